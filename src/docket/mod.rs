@@ -1,0 +1,167 @@
+//! What a run made, as plain data. Every report is written from a [`Docket`] and from nothing else.
+
+use std::rc::Rc;
+
+use crate::measure::{Manner, Quantity};
+
+/// What one run of a recipe made.
+#[derive(Clone, Debug, Default)]
+pub struct Docket {
+    /// The recipe's name.
+    pub recipe: Option<Rc<str>>,
+    /// The size it was made in, when graded.
+    pub size: Option<Rc<str>>,
+    /// Its notes.
+    pub notes: Vec<Rc<str>>,
+    /// Its givens, in order.
+    pub givens: Vec<Given>,
+    /// What it shows, in order.
+    pub shows: Vec<Shown>,
+    /// The cut list and the plan, one a cloth, in the order in which the cloths are first cut.
+    pub cloths: Vec<ClothPlan>,
+    /// What else to buy.
+    pub buys: Vec<Buy>,
+    /// What it all costs: one sum a currency, of rounded lines.
+    pub totals: Vec<Figure>,
+    /// The steps, numbers filled in.
+    pub steps: Vec<Rc<str>>,
+    /// The checks and how they came out.
+    pub checks: Vec<Check>,
+    /// The cautions.
+    pub cautions: Vec<Rc<str>>,
+}
+
+/// A value and the manner in which it is read.
+#[derive(Clone, Debug)]
+pub struct Figure {
+    /// The value.
+    pub value: FigureValue,
+    /// The ruler in force where it was made.
+    pub manner: Manner,
+}
+
+/// The kinds of value that a docket holds.
+#[derive(Clone, Debug)]
+pub enum FigureValue {
+    /// A measure, a count, a sum of money.
+    Measure(Quantity),
+    /// A size: across, along.
+    Size(Box<(Quantity, Quantity)>),
+    /// Words.
+    Text(Rc<str>),
+    /// Yes or no.
+    YesNo(bool),
+    /// Several values.
+    List(Vec<FigureValue>),
+    /// Named parts, in order.
+    Record(Vec<(Rc<str>, FigureValue)>),
+}
+
+/// A given and its value.
+#[derive(Clone, Debug)]
+pub struct Given {
+    /// The name.
+    pub name: Rc<str>,
+    /// The `##` words above it.
+    pub words: Option<Rc<str>>,
+    /// What it was in this run.
+    pub value: Figure,
+    /// Whether it was set from outside, not left at its default.
+    pub set: bool,
+}
+
+/// A `show` line.
+#[derive(Clone, Debug)]
+pub struct Shown {
+    /// Its words, or the expression's own text.
+    pub label: Rc<str>,
+    /// Its value.
+    pub value: Figure,
+}
+
+/// All that is cut from one cloth, and what to buy of it.
+#[derive(Clone, Debug)]
+pub struct ClothPlan {
+    /// The cloth's name.
+    pub cloth: Rc<str>,
+    /// Usable width, after selvages and shrinkage.
+    pub usable: Figure,
+    /// The pieces, in order of the recipe.
+    pub pieces: Vec<Piece>,
+    /// The strips to cut across the cloth, in order of cutting.
+    pub strips: Vec<Strip>,
+    /// The length that the strips take, after washing.
+    pub length: Figure,
+    /// The length to buy: shrinkage put back, then up to the shop's step.
+    pub buy: Figure,
+    /// The shop's step, where there is one.
+    pub step: Option<Figure>,
+    /// The price of a length, where known.
+    pub price: Option<Figure>,
+    /// The cost of the line, rounded to the currency's minor unit.
+    pub cost: Option<Figure>,
+}
+
+/// A piece of the cut list.
+#[derive(Clone, Debug)]
+pub struct Piece {
+    /// What it is called.
+    pub label: Rc<str>,
+    /// How many.
+    pub count: u64,
+    /// Cut size across the cloth, as written.
+    pub across: Figure,
+    /// Cut size along the cloth, as written.
+    pub along: Figure,
+}
+
+/// Equal strips cut across the whole cloth.
+#[derive(Clone, Debug)]
+pub struct Strip {
+    /// How many such strips.
+    pub count: u64,
+    /// How wide each is cut, along the cloth.
+    pub width: Figure,
+    /// What each is cut into: the index of the piece in the cut list, how many from one strip, and
+    /// whether the piece is turned a quarter.
+    pub holds: Vec<Held>,
+}
+
+/// Pieces of one kind in a strip.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Held {
+    /// Index into [`ClothPlan::pieces`].
+    pub piece: usize,
+    /// How many from one strip.
+    pub count: u64,
+    /// Whether it lies turned a quarter.
+    pub turned: bool,
+}
+
+/// A `buy` line.
+#[derive(Clone, Debug)]
+pub struct Buy {
+    /// What.
+    pub label: Rc<str>,
+    /// What the recipe needs.
+    pub needed: Figure,
+    /// What to buy: a length goes up to the shop's step, a count to a whole.
+    pub buy: Figure,
+    /// The price of one, or of a length or weight.
+    pub price: Option<Figure>,
+    /// The cost, rounded to the currency's minor unit.
+    pub cost: Option<Figure>,
+}
+
+/// A `check` and how it came out.
+#[derive(Clone, Debug)]
+pub struct Check {
+    /// Whether it holds.
+    pub passed: bool,
+    /// Its message, or the condition's own text.
+    pub message: Rc<str>,
+    /// The true values compared, where it failed: "31 in is more than 30 in".
+    pub detail: Option<Rc<str>>,
+    /// Its line in the recipe.
+    pub line: usize,
+}

@@ -1,0 +1,1 @@
+//! Names, evaluation, the embedded library, the session.

@@ -1,0 +1,1 @@
+//! Cutting plans: integers in, integers out.

@@ -1,0 +1,5 @@
+//! The `scant` program.
+
+fn main() -> std::process::ExitCode {
+    scant::cli::main()
+}

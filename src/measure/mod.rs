@@ -1,0 +1,1 @@
+//! Exact numbers, dimensions, units, ruler marks, reading and printing of measures.

@@ -1,0 +1,1 @@
+//! Docket to bytes: one file a format.

@@ -1,0 +1,3 @@
+//! The nesting scan, the reader over the grammar, and the tree with spans.
+
+pub mod tree;

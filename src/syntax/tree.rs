@@ -1,0 +1,431 @@
+//! The tree that a text is read into. Every node knows its place.
+
+use std::rc::Rc;
+
+use crate::fault::Span;
+use crate::measure::{Quantity, UnitExpr};
+
+/// A whole file, or one entry at the prompt.
+#[derive(Clone, Debug, Default)]
+pub struct Tree {
+    /// Its lines, top down.
+    pub lines: Vec<Line>,
+}
+
+/// A name and its place.
+#[derive(Clone, Debug)]
+pub struct Ident {
+    /// The name as written.
+    pub name: Rc<str>,
+    /// Where.
+    pub span: Span,
+}
+
+/// One line of a recipe, which may run over several rows of text.
+#[derive(Clone, Debug)]
+pub struct Line {
+    /// What it says.
+    pub kind: LineKind,
+    /// From its first word to its last.
+    pub span: Span,
+    /// The `##` text above it.
+    pub doc: Option<Rc<Doc>>,
+}
+
+/// The `##` text above a line.
+#[derive(Clone, Debug, Default)]
+pub struct Doc {
+    /// The words, without examples and sources, line breaks kept.
+    pub words: String,
+    /// `try EXPRESSION is EXPRESSION`.
+    pub examples: Vec<Example>,
+    /// `source …`, as written.
+    pub sources: Vec<String>,
+}
+
+/// A `try … is …` in documentation.
+#[derive(Clone, Debug)]
+pub struct Example {
+    /// What to work.
+    pub tried: Expr,
+    /// What must come out.
+    pub expected: Expr,
+    /// The whole example.
+    pub span: Span,
+}
+
+/// The kinds of line.
+#[derive(Clone, Debug)]
+pub enum LineKind {
+    /// `recipe "Harbour table runner"`
+    Recipe(Text),
+    /// `note "…"`
+    Note(Text),
+    /// `given depth = 1/8 in from 1/16 in to 1/2 in`
+    Given(Box<Given>),
+    /// `strip = double_binding_cut(binding)`
+    Name {
+        /// The name given.
+        name: Ident,
+        /// Its value.
+        value: Expr,
+    },
+    /// `rule twice(x: length, seam: length = 1/4 in) = 2 * x`
+    Rule(Rc<Rule>),
+    /// `cut 2 "panel" from linen: flat`
+    Cut(Box<Cut>),
+    /// `buy 3 m "cotton tape" at 1.20 EUR/m`
+    Buy(Box<Buy>),
+    /// `step "Mark {n} fold lines."`
+    Step(Text),
+    /// `show flat` or `show "cut size": flat`
+    Show {
+        /// The words before it, where given; otherwise the expression's own text serves.
+        label: Option<Text>,
+        /// What to show.
+        value: Expr,
+    },
+    /// `check flat.across <= linen.usable: "too wide"`
+    Check {
+        /// What must hold.
+        condition: Expr,
+        /// What to say when it does not.
+        message: Option<Text>,
+    },
+    /// `caution "Close the rotary cutter."`
+    Caution(Text),
+    /// `ruler 1/16 in`
+    Ruler(Expr),
+    /// `shop 1/8 yd`
+    Shop(Expr),
+    /// `seam 1/4 in`
+    Seam(Expr),
+    /// `sizes` and the rows under it
+    Sizes(Vec<SizeRow>),
+    /// `use "house.scant"`
+    Use {
+        /// The path as written.
+        path: String,
+        /// Its place, quotes included.
+        path_span: Span,
+    },
+    /// An expression by itself, at the prompt.
+    Work(Expr),
+}
+
+/// `given NAME = DEFAULT from LOW to HIGH`, or `… one of A, B, C`.
+#[derive(Clone, Debug)]
+pub struct Given {
+    /// The name.
+    pub name: Ident,
+    /// Its value where nothing else is said.
+    pub default: Expr,
+    /// What it may be.
+    pub bounds: Bounds,
+}
+
+/// What a given may be.
+#[derive(Clone, Debug)]
+pub enum Bounds {
+    /// Anything of the default's kind.
+    Any,
+    /// From the first to the second, both included.
+    FromTo(Expr, Expr),
+    /// One of these.
+    OneOf(Vec<Expr>),
+}
+
+/// `cut COUNT "LABEL" from CLOTH: SIZE`
+#[derive(Clone, Debug)]
+pub struct Cut {
+    /// How many.
+    pub count: Expr,
+    /// What the piece is called.
+    pub label: Text,
+    /// Which cloth.
+    pub cloth: Expr,
+    /// Its cut size.
+    pub size: Expr,
+}
+
+/// `buy QUANTITY "WHAT"`, with `at PRICE` where known.
+#[derive(Clone, Debug)]
+pub struct Buy {
+    /// How much or how many.
+    pub quantity: Expr,
+    /// What.
+    pub label: Text,
+    /// The price of one, or of a length or weight.
+    pub price: Option<Expr>,
+}
+
+/// One size of a `sizes` block: `"small"  finished = 12 by 36 in, in_width = 4`
+#[derive(Clone, Debug)]
+pub struct SizeRow {
+    /// The size's name.
+    pub label: String,
+    /// Its place, quotes included.
+    pub label_span: Span,
+    /// Givens and their values.
+    pub values: Vec<(Ident, Expr)>,
+}
+
+/// A rule: a named formula.
+#[derive(Clone, Debug)]
+pub struct Rule {
+    /// Its name.
+    pub name: Ident,
+    /// What it takes, in order.
+    pub params: Vec<Param>,
+    /// What it gives, where stated: `rule f(x: length): area = …`
+    pub gives: Option<Ident>,
+    /// The formula.
+    pub body: Expr,
+    /// From `rule` to the closing bracket of the parameters, for "its heading".
+    pub heading: Span,
+}
+
+/// One parameter of a rule.
+#[derive(Clone, Debug)]
+pub struct Param {
+    /// Its name.
+    pub name: Ident,
+    /// Its kind, where stated: `length`, `count`, `text` …
+    pub kind: Option<Ident>,
+    /// Its value when not given.
+    pub default: Option<Expr>,
+}
+
+/// An expression.
+#[derive(Clone, Debug)]
+pub struct Expr {
+    /// What it is.
+    pub kind: ExprKind,
+    /// Where it stands.
+    pub span: Span,
+}
+
+/// The kinds of expression.
+#[derive(Clone, Debug)]
+pub enum ExprKind {
+    /// `2 1/2 in`, `7`, `45 deg`, `14.50 EUR/m`
+    Measure(Quantity),
+    /// `(2 * 3) in`: a unit behind a bracket that holds a bare number
+    WithUnit(Box<Expr>, UnitExpr),
+    /// `"strip {n}"`
+    Text(Text),
+    /// `yes`, `no`
+    YesNo(bool),
+    /// `flat`
+    Name(Rc<str>),
+    /// `that`: the last answer
+    That,
+    /// `(…)`: kept, for a bracket settles what is bound to what
+    Bracket(Box<Expr>),
+    /// `[a, b]`
+    List(Vec<Expr>),
+    /// `{across: 3 in, note: "nap up"}`
+    Record(Vec<(Ident, Expr)>),
+    /// `{ a = 2 in … a + 1 in }`
+    Block(Box<Block>),
+    /// `-x`, `not x`
+    Unary(UnaryOp, Box<Expr>),
+    /// `a + b`
+    Binary(Box<Binary>),
+    /// `1 in <= d <= 2 in`: a first operand and at least one more
+    Compare(Box<Expr>, Vec<Comparison>),
+    /// `8 1/2 in by 11 in`
+    Size(Box<(Expr, Expr)>),
+    /// `x nearest 1/8 in`, `x up 1/8 yd`, `x down 1/2 in`
+    Round {
+        /// Which way.
+        way: Way,
+        /// What is rounded, and the step.
+        operands: Box<(Expr, Expr)>,
+    },
+    /// `x shown in cm`, `x shown in 1/16 in`
+    ShownIn(Box<Expr>, Box<Shown>),
+    /// `f(a, seam: b)`
+    Call(Box<Call>),
+    /// `x.across`
+    Part(Box<Expr>, Ident),
+    /// `xs[1]`
+    Index(Box<(Expr, Expr)>),
+    /// `if a then b else c`
+    If(Box<(Expr, Expr, Expr)>),
+    /// `each k from 1 to n: …`, `each w in waists: …`
+    Each(Box<Each>),
+    /// `1 to 9`, `0 in to 12 in every 1/2 in`
+    Range(Box<Range>),
+    /// `how many 5 in from 42 in`
+    HowMany(Box<(Expr, Expr)>),
+}
+
+/// `a + b`, and the place of the operator.
+#[derive(Clone, Debug)]
+pub struct Binary {
+    /// The operator.
+    pub op: BinaryOp,
+    /// Its place.
+    pub op_span: Span,
+    /// Left operand.
+    pub left: Expr,
+    /// Right operand.
+    pub right: Expr,
+}
+
+/// Operators before their operand.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum UnaryOp {
+    /// `-`
+    Minus,
+    /// `not`
+    Not,
+}
+
+/// Operators between two operands. `of` is read as [`BinaryOp::Of`]: `5% of 4 yd`.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum BinaryOp {
+    /// `+`
+    Add,
+    /// `-`
+    Subtract,
+    /// `*`
+    Multiply,
+    /// `/`
+    Divide,
+    /// `^`
+    Power,
+    /// `of`
+    Of,
+    /// `and`
+    And,
+    /// `or`
+    Or,
+}
+
+/// One further link of a comparison chain.
+#[derive(Clone, Debug)]
+pub struct Comparison {
+    /// How it compares with the operand before it.
+    pub op: CompareOp,
+    /// The operator's place.
+    pub op_span: Span,
+    /// The operand.
+    pub operand: Expr,
+}
+
+/// Comparisons.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum CompareOp {
+    /// `is`
+    Is,
+    /// `is not`
+    IsNot,
+    /// `<`
+    Less,
+    /// `<=`
+    AtMost,
+    /// `>`
+    More,
+    /// `>=`
+    AtLeast,
+}
+
+/// Which way to round.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Way {
+    /// To the nearest step, halves away from zero.
+    Nearest,
+    /// Never less.
+    Up,
+    /// Never more.
+    Down,
+}
+
+/// What stands behind `shown in`.
+#[derive(Clone, Debug)]
+pub enum Shown {
+    /// A unit: `cm`, `oz/yd^2`
+    Unit(UnitExpr, Span),
+    /// A ruler's step: `1/16 in`
+    Step(Expr),
+}
+
+/// A call of a rule.
+#[derive(Clone, Debug)]
+pub struct Call {
+    /// The rule's name.
+    pub rule: Ident,
+    /// Arguments in order of writing; positional ones come first.
+    pub args: Vec<Arg>,
+}
+
+/// One argument.
+#[derive(Clone, Debug)]
+pub struct Arg {
+    /// Its name, where given.
+    pub name: Option<Ident>,
+    /// Its value.
+    pub value: Expr,
+}
+
+/// Named values and a last expression.
+#[derive(Clone, Debug)]
+pub struct Block {
+    /// `a = …`
+    pub names: Vec<(Ident, Expr)>,
+    /// The block's value.
+    pub value: Expr,
+}
+
+/// `each NAME in SOURCE: BODY`; `each NAME from A to B: BODY` has a [`ExprKind::Range`] as source.
+#[derive(Clone, Debug)]
+pub struct Each {
+    /// The name that stands for each item.
+    pub name: Ident,
+    /// A list or a range.
+    pub source: Expr,
+    /// What is made of each.
+    pub body: Expr,
+}
+
+/// `FROM to TO every STEP`
+#[derive(Clone, Debug)]
+pub struct Range {
+    /// First.
+    pub from: Expr,
+    /// Last, included where a step meets it.
+    pub to: Expr,
+    /// Step; whole numbers go by one without it.
+    pub every: Option<Expr>,
+}
+
+/// A text in quotes: plain runs and `{…}`.
+#[derive(Clone, Debug)]
+pub struct Text {
+    /// Its parts, in order.
+    pub parts: Vec<TextPart>,
+    /// Its place, quotes included.
+    pub span: Span,
+}
+
+/// A part of a text.
+#[derive(Clone, Debug)]
+pub enum TextPart {
+    /// As written, with `{{`, `}}` and `\"` resolved.
+    Plain(String),
+    /// `{expression}`
+    Filled(Expr),
+}
+
+impl Text {
+    /// The text where nothing is filled in.
+    pub fn plain(&self) -> Option<String> {
+        let plain = |part: &TextPart| match part {
+            TextPart::Plain(text) => Some(text.clone()),
+            TextPart::Filled(_) => None,
+        };
+        self.parts.iter().map(plain).collect()
+    }
+}
