@@ -88,21 +88,42 @@ impl File {
 
     /// The line and column of a byte; a byte past the end gives the end.
     pub fn place(&self, byte: usize) -> Place {
-        let starts = self.line_starts.get_or_init(|| {
-            let breaks = self.text.bytes().enumerate().filter(|(_, b)| *b == b'\n');
-            std::iter::once(0).chain(breaks.map(|(at, _)| at + 1)).collect()
-        });
-        let byte = byte.min(self.text.len());
+        let starts = self.line_starts();
+        let byte = floor(&self.text, byte);
         let line = starts.partition_point(|start| *start <= byte);
         let start = line.checked_sub(1).and_then(|row| starts.get(row)).copied().unwrap_or(0);
         let column = self.text.get(start..byte).map_or(1, |before| before.chars().count() + 1);
         Place { line, column }
     }
 
+    /// The bytes of a line, counted from one, without its end; nothing where there is no such line.
+    pub fn line(&self, number: usize) -> std::ops::Range<usize> {
+        let starts = self.line_starts();
+        let Some(start) = number.checked_sub(1).and_then(|row| starts.get(row)).copied() else {
+            return 0..0;
+        };
+        let next = starts.get(number).copied().unwrap_or(self.text.len());
+        let line = self.slice(start..next);
+        let line = line.strip_suffix('\n').unwrap_or(line);
+        start..start + line.strip_suffix('\r').unwrap_or(line).len()
+    }
+
+    fn line_starts(&self) -> &[usize] {
+        self.line_starts.get_or_init(|| {
+            let breaks = self.text.bytes().enumerate().filter(|(_, b)| *b == b'\n');
+            std::iter::once(0).chain(breaks.map(|(at, _)| at + 1)).collect()
+        })
+    }
+
     /// The text of a range, or nothing where the range does not fit the file.
     pub fn slice(&self, range: std::ops::Range<usize>) -> &str {
         self.text.get(range).unwrap_or("")
     }
+}
+
+/// The last boundary between characters that is not past `byte`.
+pub(super) fn floor(text: &str, byte: usize) -> usize {
+    (0..=byte.min(text.len())).rev().find(|at| text.is_char_boundary(*at)).unwrap_or(0)
 }
 
 /// All the files of a run.

@@ -3,11 +3,16 @@
 //! Every other room reports trouble as a [`Fault`]: what is wrong, where, and how to mend it.
 
 mod code;
+mod excerpt;
 mod file;
+mod json;
+mod print;
 mod suggest;
 
 pub use code::Code;
 pub use file::{File, FileId, Files, Place, Span};
+pub use json::json;
+pub use print::{colour, plain};
 pub use suggest::closest;
 
 /// How grave a fault is.

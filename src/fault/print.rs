@@ -1,0 +1,73 @@
+//! Faults as a person reads them: the message, the place underlined, how to mend it.
+
+use annotate_snippets::renderer::{DEFAULT_TERM_WIDTH, DecorStyle};
+use annotate_snippets::{Annotation, AnnotationKind, Group, Renderer, Snippet, normalize_untrusted_str};
+
+use super::excerpt::{Excerpt, excerpts, labels};
+use super::{Code, Fault, Files, Level};
+
+/// The faults without colour, for a file or a pipe.
+pub fn plain(faults: &[Fault], files: &Files) -> String {
+    print(faults, files, &Renderer::plain())
+}
+
+/// The faults in colour; the caller's stream strips it where it is not wanted.
+pub fn colour(faults: &[Fault], files: &Files) -> String {
+    print(faults, files, &Renderer::styled())
+}
+
+fn print(faults: &[Fault], files: &Files, renderer: &Renderer) -> String {
+    let renderer = renderer.clone().decor_style(DecorStyle::Ascii).term_width(DEFAULT_TERM_WIDTH);
+    let mut out = String::new();
+    for (at, fault) in faults.iter().enumerate() {
+        out.push_str(if at > 0 { "\n" } else { "" });
+        out.push_str(&one(fault, files, &renderer));
+        out.push('\n');
+    }
+    out
+}
+
+fn one(fault: &Fault, files: &Files, renderer: &Renderer) -> String {
+    let labels = labels(fault, files);
+    let excerpts = excerpts(&labels, files);
+    let level = match fault.level {
+        Level::Error => annotate_snippets::Level::ERROR,
+        Level::Advice => annotate_snippets::Level::WARNING.with_name("advice"),
+    };
+    let message = normalize_untrusted_str(&fault.message);
+    let title = level.primary_title(message.as_str());
+    let title = if fault.code == Code::Advice { title } else { title.id(fault.code.as_str()) };
+    let hints =
+        fault.hints.iter().map(|hint| annotate_snippets::Level::HELP.message(normalize_untrusted_str(hint)));
+    let group = Group::with_title(title).elements(excerpts.iter().map(snippet)).elements(hints);
+    let printed = renderer.render(&[group]);
+    true_columns(printed, message.len(), &excerpts)
+}
+
+fn snippet<'a>(excerpt: &'a Excerpt<'a>) -> Snippet<'a, Annotation<'a>> {
+    let annotations = excerpt.marks.iter().map(|mark| {
+        let kind = if mark.primary { AnnotationKind::Primary } else { AnnotationKind::Context };
+        let text = (!mark.text.is_empty()).then(|| normalize_untrusted_str(mark.text));
+        kind.span(mark.range.clone()).label(text)
+    });
+    Snippet::source(excerpt.text.as_str())
+        .line_start(excerpt.first_line)
+        .path(normalize_untrusted_str(excerpt.name))
+        .annotations(annotations)
+}
+
+/// The renderer counts columns in the text that it is given; where that was cut out of a long line
+/// the true column takes the place of its own, behind the first `skip` bytes.
+fn true_columns(mut printed: String, skip: usize, excerpts: &[Excerpt<'_>]) -> String {
+    let mut from = skip;
+    for excerpt in excerpts {
+        let Some((shown, column)) = excerpt.columns else { continue };
+        let place = format!("{}:{}:", normalize_untrusted_str(excerpt.name), excerpt.first_line);
+        let wrong = format!("{place}{shown}");
+        let Some(at) = printed.get(from..).and_then(|rest| rest.find(&wrong)) else { continue };
+        let start = from + at;
+        printed.replace_range(start..start + wrong.len(), &format!("{place}{column}"));
+        from = start + place.len();
+    }
+    printed
+}
