@@ -1,7 +1,6 @@
 //! Faults as they are printed: whole texts, and no panic on any place.
 #![allow(clippy::unwrap_used)] // a helper that finds nothing is a test that fails
 
-
 use proptest::prelude::*;
 use scant::fault::{Code, Fault, File, FileId, Files, Span, colour, json, plain};
 
