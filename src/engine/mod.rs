@@ -1,1 +1,40 @@
-//! Names, evaluation, the embedded library, the session.
+//! Limits, values, names, built-ins, evaluation, the embedded library, the session.
+//!
+//! A text is read by the syntax room, compiled against what its names mean ([`recipe`]), and
+//! worked by the [`machine`] into a docket ([`run`]). Nothing here touches a file, a clock or a terminal.
+
+pub mod builtins;
+mod bill;
+mod calls;
+mod code;
+mod compile;
+mod cutting;
+pub mod help;
+mod hoist;
+mod inputs;
+mod kind;
+pub mod library;
+mod limits;
+mod lists;
+mod machine;
+mod names;
+mod operate;
+mod recipe;
+mod run;
+mod save;
+mod scope;
+mod session;
+mod tries;
+mod used;
+mod value;
+mod words;
+
+use code::Code;
+pub use inputs::{BadText, read_value};
+pub use limits::Limits;
+pub use recipe::{Given, Recipe, Size, compile, unknown_given};
+pub use run::{Run, Set};
+pub use session::{Entered, Said, Session};
+pub use tries::{Tried, try_library};
+pub use used::{Host, NoFiles};
+pub use value::Value;

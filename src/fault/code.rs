@@ -69,6 +69,8 @@ codes! {
     BadRange = "bad-range",
     /// More work, memory, digits or depth than a recipe may take
     TooMuch = "too-much",
+    /// Refused by a rule, in its own words: tucks that overlap, a binding too narrow to turn
+    Refused = "refused",
     /// Stopped by the person at the keyboard
     Stopped = "stopped",
     /// A name used before its line was worked

@@ -1,1 +1,106 @@
-//! The prompt.
+//! The prompt: a loop, its words, history and completion. The words are looked up before anything
+//! is read as a sum.
+
+mod editor;
+mod words;
+
+use std::io::Write;
+use std::path::PathBuf;
+
+use rustyline::error::ReadlineError;
+
+use crate::engine::{Entered, Host, Said, Session};
+use crate::fault;
+use crate::report;
+use editor::Helper;
+use words::Word;
+
+/// What the prompt asks of the world outside: files to load and save.
+pub trait World: Host {
+    /// The text of a file, or why it cannot be had.
+    fn load(&self, path: &str) -> Result<String, String>;
+    /// Writes a file whole or not at all, or tells why it cannot.
+    fn save(&self, path: &str, text: &str) -> Result<(), String>;
+}
+
+/// Runs the prompt until `quit` or the end of input.
+///
+/// `history` is where entries are remembered between sessions, if anywhere. Ctrl-C while an entry
+/// is worked must set the `stop` flag of the session's limits; at the prompt it clears the row.
+pub fn run(
+    mut session: Session,
+    world: &dyn World,
+    history: Option<PathBuf>,
+    colour: bool,
+    out: &mut dyn Write,
+) -> std::io::Result<()> {
+    let config = rustyline::Config::builder().auto_add_history(true).build();
+    let mut editor = rustyline::Editor::<Helper, _>::with_config(config).map_err(std::io::Error::other)?;
+    editor.set_helper(Some(Helper::new(session.words())));
+    if let Some(path) = &history {
+        // A first session has no history yet.
+        let _ = editor.load_history(path);
+    }
+    writeln!(out, "Scant: the arithmetic of sewing. `help` tells more, `quit` ends.")?;
+    loop {
+        let entry = match editor.readline("> ") {
+            Ok(entry) => entry,
+            Err(ReadlineError::Interrupted) => continue,
+            Err(ReadlineError::Eof) => break,
+            Err(other) => return Err(std::io::Error::other(other)),
+        };
+        session.limits().stop.store(false, std::sync::atomic::Ordering::Relaxed);
+        if !one(&entry, &mut session, world, colour, out)? {
+            break;
+        }
+        out.flush()?;
+        if let Some(helper) = editor.helper_mut() {
+            helper.set_words(session.words());
+        }
+    }
+    if let Some(path) = &history {
+        // History is a comfort; a folder that cannot be written takes nothing from the work.
+        let _ = editor.save_history(path);
+    }
+    Ok(())
+}
+
+/// Answers one entry; `false` ends the prompt.
+pub fn one(
+    entry: &str,
+    session: &mut Session,
+    world: &dyn World,
+    colour: bool,
+    out: &mut dyn Write,
+) -> std::io::Result<bool> {
+    if entry.trim().is_empty() {
+        return Ok(true);
+    }
+    match words::find(entry) {
+        Some(Word::Quit) => return Ok(false),
+        Some(word) => words::answer(&word, session, world, colour, out)?,
+        None => {
+            let entered = session.enter(entry, world);
+            tell(&entered, session, colour, out)?;
+        }
+    }
+    Ok(true)
+}
+
+/// Writes the answers and the faults of an entry.
+fn tell(entered: &Entered, session: &Session, colour: bool, out: &mut dyn Write) -> std::io::Result<()> {
+    if entered.faults.is_empty() {
+        for said in &entered.said {
+            match said {
+                Said::Value(figure) => writeln!(out, "{}", report::figure_text(figure))?,
+                Said::Words(words) => writeln!(out, "{words}")?,
+            }
+        }
+    }
+    let told: Vec<fault::Fault> = entered.faults.iter().chain(&entered.advice).cloned().collect();
+    if !told.is_empty() {
+        let text = if colour { fault::colour(&told, &session.files) } else { fault::plain(&told, &session.files) };
+        out.write_all(text.as_bytes())?;
+    }
+    Ok(())
+}

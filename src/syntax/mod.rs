@@ -1,3 +1,14 @@
 //! The nesting scan, the reader over the grammar, and the tree with spans.
 
+mod climb;
+mod complain;
+mod docs;
+mod lines;
+mod read;
+mod refuse;
+mod scan;
 pub mod tree;
+mod words;
+
+pub use read::{Read, read, read_at, read_expression};
+pub use words::{LATER_WORDS, LINE_WORDS, WORDS, is_word};

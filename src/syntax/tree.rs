@@ -429,3 +429,49 @@ impl Text {
         self.parts.iter().map(plain).collect()
     }
 }
+
+impl Expr {
+    /// Calls `visit` on each expression right below this one.
+    pub fn children<'a>(&'a self, visit: &mut dyn FnMut(&'a Expr)) {
+        match &self.kind {
+            ExprKind::Measure(_) | ExprKind::YesNo(_) | ExprKind::Name(_) | ExprKind::That => {}
+            ExprKind::Text(text) => text.parts.iter().for_each(|part| {
+                if let TextPart::Filled(expr) = part {
+                    visit(expr);
+                }
+            }),
+            ExprKind::WithUnit(inner, _)
+            | ExprKind::Bracket(inner)
+            | ExprKind::Unary(_, inner)
+            | ExprKind::Part(inner, _) => visit(inner),
+            ExprKind::List(items) => items.iter().for_each(visit),
+            ExprKind::Record(parts) => parts.iter().for_each(|(_, value)| visit(value)),
+            ExprKind::Block(block) => {
+                block.names.iter().for_each(|(_, value)| visit(value));
+                visit(&block.value);
+            }
+            ExprKind::Binary(binary) => [&binary.left, &binary.right].into_iter().for_each(visit),
+            ExprKind::Compare(first, links) => {
+                visit(first);
+                links.iter().for_each(|link| visit(&link.operand));
+            }
+            ExprKind::Size(pair)
+            | ExprKind::Index(pair)
+            | ExprKind::HowMany(pair)
+            | ExprKind::Round { operands: pair, .. } => [&pair.0, &pair.1].into_iter().for_each(visit),
+            ExprKind::ShownIn(value, shown) => {
+                visit(value);
+                if let Shown::Step(step) = &**shown {
+                    visit(step);
+                }
+            }
+            ExprKind::Call(call) => call.args.iter().for_each(|arg| visit(&arg.value)),
+            ExprKind::If(parts) => [&parts.0, &parts.1, &parts.2].into_iter().for_each(visit),
+            ExprKind::Each(each) => [&each.source, &each.body].into_iter().for_each(visit),
+            ExprKind::Range(range) => {
+                [&range.from, &range.to].into_iter().for_each(&mut *visit);
+                range.every.iter().for_each(visit);
+            }
+        }
+    }
+}

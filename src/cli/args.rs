@@ -1,0 +1,103 @@
+//! The arguments.
+
+use std::path::PathBuf;
+
+use clap::{Parser, Subcommand, ValueEnum};
+
+/// The arithmetic of sewing: sums at the prompt, recipes, every size.
+#[derive(Debug, Parser)]
+#[command(name = "scant", version, disable_help_subcommand = true, max_term_width = 100)]
+pub struct Args {
+    /// How errors are told
+    #[arg(long, global = true, value_enum, default_value_t = Errors::Text)]
+    pub errors: Errors,
+    /// Say nothing but answers and errors
+    #[arg(long, global = true)]
+    pub quiet: bool,
+    /// What to do; nothing opens the prompt
+    #[command(subcommand)]
+    pub command: Option<Command>,
+}
+
+/// How errors are told.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum Errors {
+    /// For people
+    Text,
+    /// For programs: one object a line
+    Json,
+}
+
+/// The commands.
+#[derive(Debug, Subcommand)]
+pub enum Command {
+    /// Work one sum: scant work "6 * 3/4 in"
+    Work {
+        /// The sum
+        #[arg(allow_hyphen_values = true)]
+        expression: String,
+    },
+    /// Make a recipe and print its docket
+    Run(Run),
+    /// Make a recipe in every size of a table
+    Grade(Grade),
+    /// Read a recipe, and work the examples in it; without a file, those of the library
+    Check {
+        /// The recipe
+        file: Option<PathBuf>,
+    },
+    /// Tell what a rule, an area or a word is
+    Help {
+        /// Its name
+        name: Option<String>,
+    },
+}
+
+/// How a docket is printed.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum As {
+    /// To read: fits 80 columns
+    Text,
+    /// For programs
+    Json,
+    /// For spreadsheets
+    Csv,
+}
+
+/// `scant run`
+#[derive(Debug, clap::Args)]
+pub struct Run {
+    /// The recipe
+    pub file: PathBuf,
+    /// Give a given another value, such as finished="16 in by 60 in"
+    #[arg(long = "set", value_name = "NAME=VALUE")]
+    pub set: Vec<String>,
+    /// Make one of the recipe's own sizes
+    #[arg(long, value_name = "NAME")]
+    pub size: Option<String>,
+    /// How to print it
+    #[arg(long = "as", value_enum, default_value_t = As::Text)]
+    pub format: As,
+    /// Write it to a file, whole or not at all
+    #[arg(long, value_name = "FILE")]
+    pub out: Option<PathBuf>,
+    /// Show measures in inches and in metric
+    #[arg(long)]
+    pub both: bool,
+}
+
+/// `scant grade`
+#[derive(Debug, clap::Args)]
+pub struct Grade {
+    /// The recipe
+    pub file: PathBuf,
+    /// The table of sizes, .csv or .json; without it the recipe's own sizes
+    #[arg(long, value_name = "TABLE")]
+    pub sizes: Option<PathBuf>,
+    /// How to print it
+    #[arg(long = "as", value_enum, default_value_t = As::Text)]
+    pub format: As,
+    /// Write it to a file, whole or not at all
+    #[arg(long, value_name = "FILE")]
+    pub out: Option<PathBuf>,
+}

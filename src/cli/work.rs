@@ -1,0 +1,145 @@
+//! `scant work` and `scant run`.
+
+use std::path::Path;
+
+use super::args::{As, Run as RunArgs};
+use super::files::{self, Beside};
+use super::{Ended, Outside, print};
+use crate::engine::{self, Limits, NoFiles, Recipe, Run, Said, Session, Set, read_value, unknown_given};
+use crate::fault::{Code, Fault, Files};
+use crate::report::{self, Format};
+
+/// Works one sum: the answer and nothing else on standard output.
+pub(super) fn work(expression: &str, outside: &Outside) -> Ended {
+    let mut session = Session::new(Limits::default());
+    let entered = session.load("sum", expression, &NoFiles);
+    outside.tell(&entered.faults, &session.files);
+    if !entered.faults.is_empty() {
+        return Ended::Wrong;
+    }
+    outside.tell(&entered.advice, &session.files);
+    if entered.said.is_empty() {
+        return outside.complain(Code::BadCommand, "there is nothing to work: write a sum, such as `scant work \"6 * 3/4 in\"`");
+    }
+    let mut text = String::new();
+    for said in &entered.said {
+        match said {
+            Said::Value(figure) => text.push_str(&report::figure_text(figure)),
+            Said::Words(words) => text.push_str(words),
+        }
+        text.push('\n');
+    }
+    print(text.as_bytes(), outside, Ended::Well)
+}
+
+/// Reads and compiles a recipe; its faults are told.
+pub(super) fn recipe(path: &Path, files: &mut Files, limits: &Limits, outside: &Outside) -> Result<Recipe, Ended> {
+    let name = path.display().to_string();
+    let text = files::read_text(path)
+        .map_err(|why| outside.complain(Code::BadFile, format!("`{name}` cannot be read: {why}")))?;
+    if text.trim().is_empty() {
+        return Err(outside.complain(Code::BadFile, format!("`{name}` is empty")));
+    }
+    let recipe = engine::compile(&name, &text, files, &Beside::script(path), limits);
+    recipe.map_err(|faults| {
+        outside.tell(&faults, files);
+        Ended::Wrong
+    })
+}
+
+/// Makes a recipe and prints its docket.
+pub(super) fn run(args: &RunArgs, outside: &Outside) -> Ended {
+    let limits = Limits::default();
+    super::stop_on_interrupt(&limits);
+    let mut files = Files::new();
+    let mut recipe = match recipe(&args.file, &mut files, &limits, outside) {
+        Ok(recipe) => recipe,
+        Err(ended) => return ended,
+    };
+    outside.tell(&recipe.advice, &files);
+    let set = match values(args, &mut recipe) {
+        Ok(set) => set,
+        Err(faults) => {
+            outside.tell(&faults, &files);
+            return Ended::Wrong;
+        }
+    };
+    recipe.both(args.both);
+    let run = recipe.run(&set, args.size.as_deref().map(Into::into));
+    if !run.faults.is_empty() {
+        outside.tell(&run.faults, &files);
+        return Ended::Wrong;
+    }
+    docket(&run, args, outside)
+}
+
+fn docket(run: &Run, args: &RunArgs, outside: &Outside) -> Ended {
+    let format = match args.format {
+        As::Text => Format::Text,
+        As::Json => Format::Json,
+        As::Csv => Format::Csv,
+    };
+    let mut bytes = Vec::new();
+    if let Err(error) = report::write(&run.docket, format, &mut bytes) {
+        return outside.complain(Code::BadFile, format!("the docket cannot be written: {error}"));
+    }
+    let ended = if run.checks_hold() { Ended::Well } else { Ended::Failed };
+    match &args.out {
+        None => print(&bytes, outside, ended),
+        Some(path) => match files::write_text(path, &bytes) {
+            Ok(()) => ended,
+            Err(why) => outside.complain(Code::BadFile, format!("`{}` cannot be written: {why}", path.display())),
+        },
+    }
+}
+
+/// The values of the chosen size and of every `--set`; the last word wins.
+fn values(args: &RunArgs, recipe: &mut Recipe) -> Result<Vec<Set>, Vec<Fault>> {
+    let mut set = match &args.size {
+        None => Vec::new(),
+        Some(size) => {
+            let Some(at) = recipe.sizes.iter().position(|known| *known.label == **size) else {
+                let known: Vec<&str> = recipe.sizes.iter().map(|size| &*size.label).collect();
+                let fault = Fault::nowhere(Code::BadCommand, format!("this recipe has no size called \"{size}\""));
+                let fault = fault.did_you_mean(crate::fault::closest(size, known.iter().copied()));
+                return Err(vec![fault.hint(format!("its sizes are {}", known.join(", ")))]);
+            };
+            recipe.size_values(at)?
+        }
+    };
+    let mut faults = Vec::new();
+    let mut given = Vec::new();
+    for text in &args.set {
+        match one_set(text, recipe) {
+            Ok(one) if given.contains(&one.given) => {
+                faults.push(Fault::nowhere(Code::BadCommand, format!("`--set {text}` sets a given a second time")));
+            }
+            Ok(one) => {
+                given.push(one.given);
+                set.push(one);
+            }
+            Err(fault) => faults.push(fault),
+        }
+    }
+    if faults.is_empty() { Ok(set) } else { Err(faults) }
+}
+
+fn one_set(text: &str, recipe: &mut Recipe) -> Result<Set, Fault> {
+    let Some((name, value)) = text.split_once('=') else {
+        let fault = Fault::nowhere(Code::BadCommand, format!("`--set {text}` has no `=`"));
+        return Err(fault.hint("write it as `--set finished=\"16 in by 60 in\"`"));
+    };
+    let name = name.trim();
+    let Some(given) = recipe.givens.iter().position(|given| &*given.name == name) else {
+        return Err(unknown_given(name, &recipe.givens, None));
+    };
+    let wants_text = recipe.holds_text(given);
+    match read_value(value.trim(), wants_text) {
+        Ok(value) => Ok(Set { given, value, span: None }),
+        Err(bad) => {
+            let mut fault = Fault::nowhere(Code::BadCommand, format!("`--set {text}`: {}", bad.message));
+            fault.hints = bad.hints;
+            Err(fault)
+        }
+    }
+}

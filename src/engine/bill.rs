@@ -1,0 +1,87 @@
+//! What things cost: lines rounded to the currency's minor unit, totals of rounded lines.
+
+use std::rc::Rc;
+
+use super::machine::{Halt, Settings};
+use super::run::measure_figure;
+use super::value::Value;
+use super::words::{self, Operand};
+use crate::docket::{Buy, Docket, Figure, FigureValue};
+use crate::fault::{Code as FaultCode, Fault, Span};
+use crate::measure::{Dim, Quantity, Way};
+
+/// A `buy` line: a length goes up to the shop's step, a bare number to a whole one.
+pub(super) fn buy(needed: Operand<'_>, label: Rc<str>, price: Option<Operand<'_>>, settings: &Settings) -> Result<Buy, Halt> {
+    let Value::Measure(quantity) = needed.value else {
+        return Err(words::wanted("how much or how many to buy", needed.value, needed.span).into());
+    };
+    if quantity.is_negative() {
+        let message = format!("nobody can buy {}", words::short(needed.value));
+        return Err(Fault::new(FaultCode::WrongKind, needed.span, message).into());
+    }
+    let step = match quantity.dim {
+        Dim::NONE => Some(Quantity::whole(1)),
+        Dim::LENGTH => settings.shop.clone(),
+        _ => None,
+    };
+    let bought = match step {
+        Some(step) => quantity.round_to(&step, Way::Up).map_err(|trouble| words::alone(trouble, needed.span))?,
+        None => quantity.clone(),
+    };
+    let mut line = Buy {
+        label,
+        needed: measure_figure(quantity.clone(), settings),
+        buy: measure_figure(bought.clone(), settings),
+        price: None,
+        cost: None,
+    };
+    if let Some(price) = price {
+        // `no` stands for a price that is not known.
+        if matches!(price.value, Value::YesNo(false)) {
+            return Ok(line);
+        }
+        let Value::Measure(each) = price.value else {
+            return Err(words::wanted("a price such as `1.20 EUR/m`", price.value, price.span).into());
+        };
+        line.cost = Some(measure_figure(cost(&bought, each, price.span)?, settings));
+        line.price = Some(measure_figure(each.clone(), settings));
+    }
+    Ok(line)
+}
+
+/// Quantity times price, rounded to the currency's minor unit.
+pub(super) fn cost(quantity: &Quantity, price: &Quantity, span: Span) -> Result<Quantity, Halt> {
+    let wrong = |sum: Option<&Quantity>| {
+        let message = match sum {
+            Some(sum) => format!("this price and this quantity make {}, not a sum of money", sum.dim.trade_name()),
+            None => "this price and this quantity make no sum of money".into(),
+        };
+        let fault = Fault::new(FaultCode::UnitMix, span, message);
+        Halt::from(fault.hint("a length wants a price of a length, such as `1.20 EUR/m`; a count a price of one, `1.20 EUR`"))
+    };
+    let sum = quantity.mul(price).map_err(|_| wrong(None))?;
+    sum.to_minor_unit().ok_or_else(|| wrong(Some(&sum)))
+}
+
+/// One total a currency, of the rounded lines, in the order in which the currencies appear.
+pub(super) fn totals(docket: &Docket) -> Vec<Figure> {
+    let cloths = docket.cloths.iter().filter_map(|cloth| cloth.cost.as_ref());
+    let buys = docket.buys.iter().filter_map(|buy| buy.cost.as_ref());
+    let mut totals: Vec<Figure> = Vec::new();
+    for figure in cloths.chain(buys) {
+        let FigureValue::Measure(cost) = &figure.value else { continue };
+        let same = totals.iter_mut().find_map(|total| match &mut total.value {
+            FigureValue::Measure(sum) if sum.dim == cost.dim => Some(sum),
+            _ => None,
+        });
+        match same {
+            Some(sum) => {
+                if let Ok(more) = sum.add(cost) {
+                    *sum = more;
+                }
+            }
+            None => totals.push(figure.clone()),
+        }
+    }
+    totals
+}

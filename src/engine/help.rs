@@ -1,0 +1,201 @@
+//! Help: what a rule, a built-in, a kind or an area is, from the library's own text.
+
+use std::fmt::Write;
+
+use super::builtins;
+use super::kind::KINDS;
+use super::library::{self, Entry};
+
+/// What is known of a name, as plain text; `None` where nothing is.
+pub fn about(name: &str) -> Option<String> {
+    if let Some(entry) = library::index().get(name) {
+        return Some(rule(name, entry));
+    }
+    if let Some(about) = builtins::find(name) {
+        let (example, answer) = about.example;
+        return Some(format!("{}\n\n{}\n\nexample\n  {example}   is {answer}\n\nbuilt in\n", about.heading, about.words));
+    }
+    if let Some(file) = library::FILES.iter().position(|(file, _)| file.strip_suffix(".scant") == Some(name)) {
+        return Some(area(file));
+    }
+    word(name).map(|words| format!("{words}\n"))
+}
+
+/// The areas of the library with their rules, a line each.
+pub fn overview() -> String {
+    let mut out = String::from("areas of the library; `help AREA` tells of one, `help RULE` of a rule\n\n");
+    for (file, (name, _)) in library::FILES.iter().enumerate() {
+        let area = name.strip_suffix(".scant").unwrap_or(name);
+        let rules: Vec<&str> = rules_of(file).map(|(name, _)| name).collect();
+        let _ = writeln!(out, "{area}");
+        wrap(&rules.join(", "), 2, &mut out);
+    }
+    let _ = writeln!(out, "built in");
+    wrap(&builtins::names().collect::<Vec<_>>().join(", "), 2, &mut out);
+    let _ = writeln!(out, "kinds of value");
+    wrap(&KINDS.iter().map(|(name, _)| *name).collect::<Vec<_>>().join(", "), 2, &mut out);
+    let _ = writeln!(out, "words of the language");
+    wrap(&WORDS.iter().map(|(word, _)| *word).collect::<Vec<_>>().join(", "), 2, &mut out);
+    out
+}
+
+/// The names that help knows, for suggestions.
+pub fn topics() -> Vec<&'static str> {
+    let areas = library::FILES.iter().filter_map(|(file, _)| file.strip_suffix(".scant"));
+    let mut topics: Vec<&str> = library::index().keys().copied().chain(builtins::names()).chain(areas).collect();
+    topics.extend(WORDS.iter().map(|(word, _)| *word));
+    topics.sort_unstable();
+    topics.dedup();
+    topics
+}
+
+fn rules_of(file: usize) -> impl Iterator<Item = (&'static str, &'static Entry)> {
+    let mut rules: Vec<_> = library::index().iter().filter(|(_, entry)| entry.file == file).collect();
+    rules.sort_by_key(|(_, entry)| entry.rule.start);
+    rules.into_iter().map(|(name, entry)| (*name, entry))
+}
+
+fn area(file: usize) -> String {
+    let (name, text) = library::FILES.get(file).copied().unwrap_or(("", ""));
+    let mut out = format!("{}\n\n", name.strip_suffix(".scant").unwrap_or(name));
+    let foreword = text.lines().take_while(|row| row.starts_with("##")).map(|row| row.trim_start_matches('#').trim());
+    wrap(&foreword.collect::<Vec<_>>().join(" "), 0, &mut out);
+    out.push('\n');
+    for (name, entry) in rules_of(file) {
+        let _ = writeln!(out, "{}", heading(name, entry.text()));
+        if let Some(words) = doc_rows(entry).find(|row| !row.is_empty()) {
+            let first = words.split_once(". ").map_or(words, |(first, _)| first);
+            wrap(first.trim_end_matches('.'), 4, &mut out);
+        }
+    }
+    out
+}
+
+fn doc_rows(entry: &Entry) -> impl Iterator<Item = &'static str> {
+    entry.doc_text().lines().map(|row| row.trim_start().trim_start_matches('#').trim())
+}
+
+fn rule(name: &str, entry: &Entry) -> String {
+    let mut out = format!("{}\n\n", heading(name, entry.text()));
+    let mut words = Vec::new();
+    let (mut examples, mut sources) = (Vec::new(), Vec::new());
+    for row in doc_rows(entry) {
+        match (row.strip_prefix("try "), row.strip_prefix("source ")) {
+            (Some(example), _) => examples.push(example),
+            (_, Some(source)) => sources.push(source),
+            _ => words.push(row),
+        }
+    }
+    wrap(&words.join(" "), 0, &mut out);
+    let _ = writeln!(out, "\nformula");
+    for row in formula(entry.text()) {
+        let _ = writeln!(out, "  {row}");
+    }
+    let _ = writeln!(out, "\nexample{}", if examples.len() == 1 { "" } else { "s" });
+    for example in examples {
+        let _ = writeln!(out, "  {example}");
+    }
+    let _ = writeln!(out, "\nsource");
+    for source in sources {
+        wrap(source, 2, &mut out);
+    }
+    let file = library::FILES.get(entry.file).map_or("", |(file, _)| file);
+    let near: Vec<&str> = rules_of(entry.file).map(|(other, _)| other).filter(|other| *other != name).collect();
+    if !near.is_empty() {
+        let _ = writeln!(out, "\nbeside it in {}", file.strip_suffix(".scant").unwrap_or(file));
+        wrap(&near.join(", "), 2, &mut out);
+    }
+    out
+}
+
+/// The rule's heading on one row: everything before the `=` of its formula.
+fn heading(name: &str, text: &str) -> String {
+    let (head, _) = split(text);
+    let head = head.strip_prefix("rule ").unwrap_or(head);
+    let joined = head.split_whitespace().collect::<Vec<_>>().join(" ");
+    if joined.is_empty() { name.to_owned() } else { joined.replace("( ", "(").replace(" )", ")") }
+}
+
+fn formula(text: &'static str) -> impl Iterator<Item = &'static str> {
+    let (_, body) = split(text);
+    body.trim().lines().map(str::trim_end)
+}
+
+/// Heading and formula, split at the `=` outside the heading's brackets.
+fn split(text: &str) -> (&str, &str) {
+    let mut depth = 0usize;
+    let mut quoted = false;
+    for (at, byte) in text.bytes().enumerate() {
+        match byte {
+            b'"' => quoted = !quoted,
+            _ if quoted => {}
+            b'(' | b'[' | b'{' => depth += 1,
+            b')' | b']' | b'}' => depth = depth.saturating_sub(1),
+            b'=' if depth == 0 => return (text.get(..at).unwrap_or(text).trim(), text.get(at + 1..).unwrap_or("")),
+            _ => {}
+        }
+    }
+    (text.trim(), "")
+}
+
+/// Appends words in rows of at most 78 columns.
+fn wrap(words: &str, indent: usize, out: &mut String) {
+    let mut column = 0;
+    for word in words.split_whitespace() {
+        let long = word.chars().count();
+        if column > 0 && column + 1 + long > 78 {
+            out.push('\n');
+            column = 0;
+        }
+        if column == 0 {
+            out.extend(std::iter::repeat_n(' ', indent));
+            column = indent;
+        } else {
+            out.push(' ');
+            column += 1;
+        }
+        out.push_str(word);
+        column += long;
+    }
+    if column > 0 {
+        out.push('\n');
+    }
+}
+
+/// The words of the language, each with what it does and an example.
+const WORDS: &[(&str, &str)] = &[
+    ("nearest", "x nearest 1/8 in\n\nrounds to the nearest mark, halves away from zero; the value changes"),
+    ("up", "x up 1/8 yd\n\nrounds to a step that is never less than x, as a shop does; the value changes"),
+    ("down", "x down 1/2 in\n\nrounds to a step that is never more than x; the value changes"),
+    ("shown", "x shown in cm, x shown in 1/16 in\n\nonly the reading changes, not the value"),
+    ("ruler", "ruler 1/16 in\n\nfrom here on measures are read at these marks"),
+    ("shop", "shop 1/8 yd\n\nfrom here on lengths to buy go up to this step"),
+    ("seam", "seam 1/4 in\n\nfrom here on `seam` stands for this seam allowance, also in the library's rules"),
+    ("how", "how many 5 in from 42 in\n\na record: `.count` is 8, `.left` is 2 in; an exact fit counts"),
+    ("each", "each k from 1 to 3: k * 2 in\neach w in [28 in, 30 in]: w + 1 in\n\na list of what is made of each"),
+    ("to", "1 to 9, 0 in to 12 in every 1/2 in\n\na list of equal steps, both ends counted"),
+    ("by", "8 1/2 in by 11 in\n\na size: `.across` by `.along`"),
+    ("if", "if a < b then a else b\n\na choice; `else` is always needed"),
+    ("is", "a is b, a is not b\n\nwhether two values are the same, exactly"),
+    ("of", "5% of 4 yd\n\na part of a measure"),
+    ("that", "that + 1 in\n\nat the prompt: the last answer"),
+    ("recipe", "recipe \"Harbour table runner\"\n\nthe recipe's name"),
+    ("note", "note \"Linen runner with crossed tucks.\"\n\nwords at the head of the docket"),
+    (
+        "given",
+        "given depth = 1/8 in from 1/16 in to 1/2 in\ngiven side = \"left\" one of \"left\", \"right\"\n\na value that `--set` and a table of sizes can change, within its bounds",
+    ),
+    ("rule", "rule twice(x: length, times: count = 2) = times * x\n\na named formula; a block in braces holds several rows"),
+    ("cut", "cut 2 \"panel\" from linen: 14 in by 48 in\n\npieces for the cut list: across the cloth by along it"),
+    ("buy", "buy 3 m \"cotton tape\" at 1.20 EUR/m\n\nwhat else to buy"),
+    ("step", "step \"Mark {n} fold lines.\"\n\na written step; braces hold values"),
+    ("show", "show \"cut size\": flat\n\na value for the docket"),
+    ("check", "check flat.across <= linen.usable: \"too wide\"\n\nwhat must hold; a failed check makes the run fail"),
+    ("caution", "caution \"Close the rotary cutter.\"\n\nwords that the docket always shows"),
+    ("sizes", "sizes\n  \"small\" finished = 12 by 36 in\n\nthe sizes that `scant grade` makes without a table"),
+    ("use", "use \"house.scant\"\n\nthe names and rules of a file beside this one"),
+];
+
+fn word(name: &str) -> Option<&'static str> {
+    WORDS.iter().find(|(word, _)| *word == name).map(|(_, words)| *words)
+}

@@ -1,0 +1,159 @@
+//! Givens: their defaults, bounds and choices, and values from outside read as people write them.
+
+use std::cmp::Ordering;
+
+use super::kind::Kind;
+use super::machine::{Halt, Machine};
+use super::operate::same;
+use super::recipe::{Given, GivenBounds};
+use super::run::Set;
+use super::value::Value;
+use super::words;
+use crate::fault::{Code as FaultCode, Fault, Span};
+use crate::measure::{Dim, read};
+
+/// The value of a given in this run, checked against its kind and its bounds.
+pub(super) fn given_value(machine: &mut Machine, given: &Given, set: Option<&Set>) -> Result<Value, Halt> {
+    let default = machine.line(&given.default, given.slots)?;
+    let value = set.map_or(&default, |set| &set.value).clone();
+    let span = set.map_or(given.default.span, |set| set.span.unwrap_or(given.span));
+    same_kind(given, &default, &value, span)?;
+    match &given.bounds {
+        GivenBounds::Any => {}
+        GivenBounds::FromTo(low, high) => {
+            let low = machine.line(low, given.slots)?;
+            let high = machine.line(high, given.slots)?;
+            let counted = is_count(&default) && is_count(&low) && is_count(&high);
+            if counted && !is_count(&value) {
+                let message = format!("`{}` is a count and takes whole numbers only, not {}", given.name, words::short(&value));
+                return Err(Fault::new(FaultCode::OutOfBounds, span, message).into());
+            }
+            if !within(&low, &value, &high, given)? {
+                let message = format!(
+                    "`{}` is {}, and may be from {} to {}",
+                    given.name,
+                    words::short(&value),
+                    words::short(&low),
+                    words::short(&high)
+                );
+                return Err(Fault::new(FaultCode::OutOfBounds, span, message).into());
+            }
+        }
+        GivenBounds::OneOf(choices) => {
+            let mut known = Vec::with_capacity(choices.len());
+            for choice in choices {
+                let choice = machine.line(choice, given.slots)?;
+                if same(&choice, &value).unwrap_or(false) {
+                    return Ok(value);
+                }
+                known.push(words::short(&choice));
+            }
+            let message = format!("`{}` is {}, and may be one of {}", given.name, words::short(&value), known.join(", "));
+            return Err(Fault::new(FaultCode::OutOfBounds, span, message).into());
+        }
+    }
+    Ok(value)
+}
+
+fn is_count(value: &Value) -> bool {
+    Kind::Count.takes(value)
+}
+
+/// A value from outside must be of the default's kind.
+fn same_kind(given: &Given, default: &Value, value: &Value, span: Span) -> Result<(), Halt> {
+    let fits = match (default, value) {
+        (Value::Measure(x), Value::Measure(y)) => x.dim == y.dim || x.dim.is_money() && y.dim.is_money(),
+        (a, b) => std::mem::discriminant(a) == std::mem::discriminant(b),
+    };
+    if fits {
+        return Ok(());
+    }
+    let message = format!("`{}` is {}, and this is {}", given.name, default.trade_name(), words::Operand::new(value, span).words());
+    let fault = Fault::new(FaultCode::WrongKind, span, message);
+    let bare = matches!((default, value), (Value::Measure(x), Value::Measure(y)) if x.dim != Dim::NONE && y.dim == Dim::NONE);
+    let fault = match (default, value) {
+        (Value::Size(_), _) => fault.hint("write a size as `14 in by 48 in`"),
+        _ if bare => fault.hint("give the number its unit"),
+        _ => fault,
+    };
+    Err(fault.into())
+}
+
+fn within(low: &Value, value: &Value, high: &Value, given: &Given) -> Result<bool, Halt> {
+    match (low, value, high) {
+        (Value::Measure(low), Value::Measure(x), Value::Measure(high)) => {
+            let words = |trouble| words::alone(trouble, given.span);
+            let above = low.compare(x).map_err(words)? != Ordering::Greater;
+            Ok(above && x.compare(high).map_err(words)? != Ordering::Greater)
+        }
+        (Value::Size(low), Value::Size(x), Value::Size(high)) => {
+            let part = |l: &_, v: &_, h: &_| within(l, v, h, given);
+            let measure = |q: &crate::measure::Quantity| Value::Measure(q.clone());
+            Ok(part(&measure(&low.0), &measure(&x.0), &measure(&high.0))?
+                && part(&measure(&low.1), &measure(&x.1), &measure(&high.1))?)
+        }
+        _ => {
+            let fault = Fault::new(FaultCode::WrongKind, given.span, "bounds and default must be measures, all of one kind");
+            Err(fault.into())
+        }
+    }
+}
+
+/// Why a text from outside is no value.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct BadText {
+    /// What is wrong with it.
+    pub message: String,
+    /// How to mend it.
+    pub hints: Vec<String>,
+}
+
+/// Reads a cell of a table or the text of a `--set` as people write measures: `54 1/2 in`,
+/// `137 cm`, `5`, `16 in by 60 in`, `yes`, or words where the given holds words.
+pub fn read_value(text: &str, wants_text: bool) -> Result<Value, BadText> {
+    if wants_text {
+        return Ok(Value::Text(text.into()));
+    }
+    let fault = match read::literal(text) {
+        Ok(quantity) => return Ok(Value::Measure(quantity)),
+        Err(fault) => fault,
+    };
+    let trimmed = text.trim();
+    match trimmed {
+        "yes" => return Ok(Value::YesNo(true)),
+        "no" => return Ok(Value::YesNo(false)),
+        "" => return Err(BadText { message: "nothing is written here".into(), hints: Vec::new() }),
+        _ => {}
+    }
+    if trimmed.split_whitespace().any(|word| word == "by") {
+        return match read::size(trimmed) {
+            Ok((across, along)) => Ok(Value::size(across, along)),
+            Err(fault) => Err(bad_text(fault, trimmed)),
+        };
+    }
+    if let Some(words) = trimmed.strip_prefix('"').and_then(|rest| rest.strip_suffix('"')) {
+        return Ok(Value::Text(words.into()));
+    }
+    Err(bad_text(fault, text))
+}
+
+fn bad_text(fault: read::ReadFault, text: &str) -> BadText {
+    let mut hints = fault.hints;
+    if fault.kind == read::ReadKind::UnknownUnit {
+        let word = text.get(fault.range).unwrap_or("");
+        if let Some(close) = crate::fault::closest(word, crate::measure::unit_names()) {
+            hints.insert(0, format!("did you mean `{close}`?"));
+        }
+    }
+    BadText { message: fault.message, hints }
+}
+
+impl super::Recipe {
+    /// Whether a given holds words, so that a cell is taken as it is.
+    pub fn holds_text(&mut self, given: usize) -> bool {
+        let super::Recipe { givens, machine, .. } = self;
+        let Some(given) = givens.get(given) else { return false };
+        matches!(given.default.code, super::Code::Const(Value::Text(_)))
+            || matches!(machine.line(&given.default, given.slots), Ok(Value::Text(_)))
+    }
+}

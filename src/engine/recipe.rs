@@ -1,0 +1,394 @@
+//! A recipe: its lines compiled, ready to be made in any size.
+
+use std::rc::Rc;
+
+use super::code::{Node, Piece};
+use super::compile::Compiler;
+use super::library;
+use super::machine::Machine;
+use super::names::Names;
+use super::scope::Scope;
+use super::used::{self, Host};
+use super::{builtins, limits::Limits};
+use crate::fault::{Code as FaultCode, Fault, File, FileId, Files, Level, Span};
+use crate::syntax::tree::{self, Bounds, Line, LineKind};
+
+/// A line to be worked, and how many slots its frame needs.
+#[derive(Debug)]
+pub(super) struct Act {
+    pub kind: ActKind,
+    pub span: Span,
+    pub slots: u32,
+}
+
+/// What a line does.
+#[derive(Debug)]
+pub(super) enum ActKind {
+    Recipe(Vec<Piece>),
+    Note(Vec<Piece>),
+    Given(usize),
+    Name { slot: u32, value: Node },
+    Cut { count: Node, label: Vec<Piece>, cloth: Node, size: Node },
+    Buy { quantity: Node, label: Vec<Piece>, price: Option<Node> },
+    Step(Vec<Piece>),
+    Show { label: Label, value: Node },
+    Check { condition: Node, message: Option<Vec<Piece>>, words: Rc<str>, line: usize },
+    Caution(Vec<Piece>),
+    Set(super::code::Setting, Node),
+    /// A used file's settings stay in it.
+    UseBegins,
+    UseEnds,
+    Work(Node),
+}
+
+/// What stands before a shown value.
+#[derive(Debug)]
+pub(super) enum Label {
+    /// The expression's own text.
+    Own(Rc<str>),
+    /// Words of the recipe.
+    Words(Vec<Piece>),
+}
+
+/// A given of a recipe.
+#[derive(Debug)]
+pub struct Given {
+    /// Its name.
+    pub name: Rc<str>,
+    /// The `##` words above it.
+    pub words: Option<Rc<str>>,
+    /// Where it is named.
+    pub span: Span,
+    pub(super) slot: u32,
+    pub(super) slots: u32,
+    pub(super) default: Node,
+    pub(super) bounds: GivenBounds,
+}
+
+/// What a given may be.
+#[derive(Debug)]
+pub(super) enum GivenBounds {
+    Any,
+    FromTo(Node, Node),
+    OneOf(Vec<Node>),
+}
+
+/// One of the recipe's own sizes.
+#[derive(Debug)]
+pub struct Size {
+    /// Its name.
+    pub label: Rc<str>,
+    /// Index of the given, and its value.
+    pub(super) values: Vec<(usize, Node, u32)>,
+}
+
+/// A recipe, compiled.
+#[derive(Debug)]
+pub struct Recipe {
+    /// Its givens, in order.
+    pub givens: Vec<Given>,
+    /// Its own sizes.
+    pub sizes: Vec<Size>,
+    /// Advice found while compiling.
+    pub advice: Vec<Fault>,
+    /// Examples in the documentation of its rules and givens: what to work, what must come out.
+    pub(super) examples: Vec<(Node, Node, Span, u32)>,
+    pub(super) acts: Vec<Act>,
+    pub(super) machine: Machine,
+    pub(super) both: bool,
+}
+
+/// Reads and compiles a recipe; gives all its faults where it has any.
+pub fn compile(name: &str, text: &str, files: &mut Files, host: &dyn Host, limits: &Limits) -> Result<Recipe, Vec<Fault>> {
+    let mut faults = Vec::new();
+    let lines = used::gather(name, text, files, host, &mut faults);
+    let mut names = Names::default();
+    declare(&lines, &mut names, &mut faults);
+    let mut builder = Builder::new(&mut names, files);
+    builder.rules();
+    for gathered in &lines {
+        match gathered {
+            used::Gathered::Line(line, foreign) => builder.line(line, *foreign),
+            used::Gathered::Begins(span) => builder.mark(ActKind::UseBegins, *span),
+            used::Gathered::Ends(span) => builder.mark(ActKind::UseEnds, *span),
+        }
+    }
+    let Builder { compiler, givens, sizes, acts, examples, .. } = builder;
+    faults.extend(compiler.faults);
+    let (advice, mut errors): (Vec<_>, Vec<_>) = faults.into_iter().partition(|fault| fault.level == Level::Advice);
+    if !errors.is_empty() {
+        errors.sort_by_key(|fault| fault.span());
+        return Err(errors);
+    }
+    let mut machine = Machine::new(limits.clone());
+    machine.rules = names.rules.iter().map(|entry| entry.code.clone()).collect();
+    machine.globals = vec![super::Value::Unset; names.globals.len()];
+    Ok(Recipe { givens, sizes, advice, examples, acts, machine, both: false })
+}
+
+/// Takes in the names of all rules and lines before any formula is compiled.
+fn declare(lines: &[used::Gathered], names: &mut Names, faults: &mut Vec<Fault>) {
+    let mut seen: std::collections::HashMap<Rc<str>, Span> = std::collections::HashMap::new();
+    for line in lines.iter().filter_map(used::Gathered::line) {
+        let ident = match &line.kind {
+            LineKind::Rule(rule) => &rule.name,
+            LineKind::Name { name, .. } => name,
+            LineKind::Given(given) => &given.name,
+            _ => continue,
+        };
+        if let Some(first) = seen.insert(ident.name.clone(), ident.span) {
+            let message = format!("`{}` is named twice", ident.name);
+            let fault = Fault::new(FaultCode::NameTwice, ident.span, message)
+                .other(first, "it is named here first")
+                .hint("a recipe names a thing once: choose another name for one of them");
+            faults.push(fault);
+            continue;
+        }
+        match &line.kind {
+            LineKind::Rule(rule) => {
+                let id = names.add_rule(rule.clone(), false);
+                names.own_rules.insert(rule.name.name.clone(), id);
+            }
+            _ => {
+                names.global(&ident.name, ident.span);
+                unit_advice(ident, faults);
+            }
+        }
+    }
+}
+
+/// Naming a value like a unit is allowed, and a trap.
+pub(super) fn unit_advice(ident: &tree::Ident, faults: &mut Vec<Fault>) {
+    if crate::measure::is_unit(&ident.name) {
+        let message = format!("`{}` is also a unit", ident.name);
+        let fault = Fault::advice(FaultCode::Advice, ident.span, message);
+        faults.push(fault.hint("another name keeps the two apart"));
+    }
+}
+
+/// Compiles a recipe's lines one by one.
+struct Builder<'a> {
+    compiler: Compiler<'a>,
+    givens: Vec<Given>,
+    sizes: Vec<Size>,
+    acts: Vec<Act>,
+    examples: Vec<(Node, Node, Span, u32)>,
+    title: Option<Span>,
+    sizes_at: Option<Span>,
+}
+
+impl<'a> Builder<'a> {
+    fn new(names: &'a mut Names, files: &'a mut Files) -> Builder<'a> {
+        Builder {
+            compiler: Compiler::new(names, files),
+            givens: Vec::new(),
+            sizes: Vec::new(),
+            acts: Vec::new(),
+            examples: Vec::new(),
+            title: None,
+            sizes_at: None,
+        }
+    }
+
+    fn rules(&mut self) {
+        let mut own: Vec<u32> = self.compiler.names.own_rules.values().copied().collect();
+        own.sort_unstable();
+        for id in own {
+            self.compiler.rule(id);
+        }
+    }
+
+    fn push(&mut self, kind: ActKind, line: &Line, scope: &Scope) {
+        self.acts.push(Act { kind, span: line.span, slots: scope.slots() });
+    }
+
+    fn mark(&mut self, kind: ActKind, span: Span) {
+        self.acts.push(Act { kind, span, slots: 0 });
+    }
+
+    fn line(&mut self, line: &Line, foreign: bool) {
+        let mut scope = Scope::line();
+        if foreign && !used::may_stand_in_used(&line.kind) {
+            let message = "a file that is used may hold names and rules only";
+            self.compiler.faults.push(Fault::new(FaultCode::BadLine, line.span, message));
+            return;
+        }
+        self.examples(line);
+        if let Some(kind) = self.kind(line, &mut scope) {
+            self.push(kind, line, &scope);
+        }
+        self.compiler.pending();
+    }
+
+    fn kind(&mut self, line: &Line, scope: &mut Scope) -> Option<ActKind> {
+        let compiler = &mut self.compiler;
+        Some(match &line.kind {
+            LineKind::Recipe(text) => {
+                if let Some(first) = self.title.replace(line.span) {
+                    let fault = Fault::new(FaultCode::BadLine, line.span, "a file holds one recipe, and this is the second");
+                    self.compiler.faults.push(fault.other(first, "the first is here"));
+                    return None;
+                }
+                ActKind::Recipe(compiler.pieces(text, scope))
+            }
+            LineKind::Note(text) => ActKind::Note(compiler.pieces(text, scope)),
+            LineKind::Step(text) => ActKind::Step(compiler.pieces(text, scope)),
+            LineKind::Caution(text) => ActKind::Caution(compiler.pieces(text, scope)),
+            LineKind::Given(given) => return self.given(given, line, scope),
+            LineKind::Name { name, value } => {
+                let value = compiler.expr(value, scope);
+                let slot = compiler.names.global(&name.name, name.span);
+                self.passed(slot);
+                ActKind::Name { slot, value }
+            }
+            LineKind::Rule(_) => return None,
+            LineKind::Cut(cut) => ActKind::Cut {
+                count: compiler.expr(&cut.count, scope),
+                label: compiler.pieces(&cut.label, scope),
+                cloth: compiler.expr(&cut.cloth, scope),
+                size: compiler.expr(&cut.size, scope),
+            },
+            LineKind::Buy(buy) => ActKind::Buy {
+                quantity: compiler.expr(&buy.quantity, scope),
+                label: compiler.pieces(&buy.label, scope),
+                price: buy.price.as_ref().map(|price| compiler.expr(price, scope)),
+            },
+            LineKind::Show { label, value } => ActKind::Show {
+                label: match label {
+                    Some(text) => Label::Words(compiler.pieces(text, scope)),
+                    None => Label::Own(own_words(compiler.files, value.span)),
+                },
+                value: compiler.expr(value, scope),
+            },
+            LineKind::Check { condition, message } => ActKind::Check {
+                words: own_words(compiler.files, condition.span),
+                line: compiler.files.get(line.span.file).map_or(0, |file| file.place(line.span.start as usize).line),
+                condition: compiler.expr(condition, scope),
+                message: message.as_ref().map(|text| compiler.pieces(text, scope)),
+            },
+            LineKind::Ruler(value) => ActKind::Set(super::code::Setting::Ruler, compiler.expr(value, scope)),
+            LineKind::Shop(value) => ActKind::Set(super::code::Setting::Shop, compiler.expr(value, scope)),
+            LineKind::Seam(value) => ActKind::Set(super::code::Setting::Seam, compiler.expr(value, scope)),
+            LineKind::Sizes(rows) => {
+                self.sizes(rows, line);
+                return None;
+            }
+            // Its lines were gathered in its place.
+            LineKind::Use { .. } => return None,
+            LineKind::Work(value) => ActKind::Work(compiler.expr(value, scope)),
+        })
+    }
+
+    fn passed(&mut self, slot: u32) {
+        if let Some(entry) = self.compiler.names.globals.get_mut(slot as usize) {
+            entry.passed = true;
+        }
+    }
+
+    fn given(&mut self, given: &tree::Given, line: &Line, scope: &mut Scope) -> Option<ActKind> {
+        let compiler = &mut self.compiler;
+        let default = compiler.expr(&given.default, scope);
+        let bounds = match &given.bounds {
+            Bounds::Any => GivenBounds::Any,
+            Bounds::FromTo(low, high) => {
+                GivenBounds::FromTo(compiler.expr(low, scope), compiler.expr(high, scope))
+            }
+            Bounds::OneOf(choices) => {
+                GivenBounds::OneOf(choices.iter().map(|choice| compiler.expr(choice, scope)).collect())
+            }
+        };
+        let slot = compiler.names.global(&given.name.name, given.name.span);
+        self.passed(slot);
+        let words = line.doc.as_ref().map(|doc| doc.words.trim()).filter(|words| !words.is_empty());
+        self.givens.push(Given {
+            name: given.name.name.clone(),
+            words: words.map(Into::into),
+            span: given.name.span,
+            slot,
+            slots: scope.slots(),
+            default,
+            bounds,
+        });
+        Some(ActKind::Given(self.givens.len() - 1))
+    }
+
+    fn sizes(&mut self, rows: &[tree::SizeRow], line: &Line) {
+        if let Some(first) = self.sizes_at.replace(line.span) {
+            let fault = Fault::new(FaultCode::BadLine, line.span, "a recipe lists its sizes once");
+            self.compiler.faults.push(fault.other(first, "they are listed here"));
+            return;
+        }
+        for row in rows {
+            if self.sizes.iter().any(|size| *size.label == *row.label) {
+                let message = format!("two sizes are called \"{}\"", row.label);
+                self.compiler.faults.push(Fault::new(FaultCode::NameTwice, row.label_span, message));
+            }
+            let mut values: Vec<(usize, Node, u32)> = Vec::with_capacity(row.values.len());
+            for (ident, value) in &row.values {
+                let mut scope = Scope::line();
+                let node = self.compiler.expr(value, &mut scope);
+                match self.givens.iter().position(|given| given.name == ident.name) {
+                    Some(at) if values.iter().any(|(other, ..)| *other == at) => {
+                        let message = format!("`{}` is set twice in this size", ident.name);
+                        self.compiler.faults.push(Fault::new(FaultCode::NameTwice, ident.span, message));
+                    }
+                    Some(at) => values.push((at, node, scope.slots())),
+                    None => self.compiler.faults.push(unknown_given(&ident.name, &self.givens, Some(ident.span))),
+                }
+            }
+            self.sizes.push(Size { label: row.label.as_str().into(), values });
+        }
+    }
+
+    fn examples(&mut self, line: &Line) {
+        let Some(doc) = &line.doc else { return };
+        for example in &doc.examples {
+            let mut scope = Scope::example();
+            let tried = self.compiler.expr(&example.tried, &mut scope);
+            let expected = self.compiler.expr(&example.expected, &mut scope);
+            self.examples.push((tried, expected, example.span, scope.slots()));
+        }
+    }
+}
+
+/// An expression's own text on one line.
+pub(super) fn own_words(files: &Files, span: Span) -> Rc<str> {
+    let words: Vec<&str> = files.text(span).split_whitespace().collect();
+    words.join(" ").into()
+}
+
+/// A `--set`, a column or a size that names no given.
+pub fn unknown_given(name: &str, givens: &[Given], span: Option<Span>) -> Fault {
+    let known = || givens.iter().map(|given| &*given.name);
+    let message = format!("this recipe has no given called `{name}`");
+    let fault = match span {
+        Some(span) => Fault::new(FaultCode::UnknownGiven, span, message),
+        None => Fault::nowhere(FaultCode::UnknownGiven, message),
+    };
+    let fault = fault.did_you_mean(crate::fault::closest(name, known()));
+    match givens.is_empty() {
+        true => fault.hint("it has no givens at all"),
+        false => fault.hint(format!("its givens are {}", known().collect::<Vec<_>>().join(", "))),
+    }
+}
+
+/// Compiles every rule of the library, for the tests and for `scant check`.
+pub fn library_faults(files: &mut Files) -> Vec<Fault> {
+    let mut names = Names::default();
+    let mut compiler = Compiler::new(&mut names, files);
+    for name in library::index().keys() {
+        if builtins::find(name).is_some() {
+            let message = format!("the library's `{name}` is a built-in already");
+            compiler.faults.push(Fault::nowhere(FaultCode::NameTwice, message));
+        }
+        if let Some(id) = compiler.names.library_rule(name, compiler.files) {
+            compiler.rule(id);
+        }
+    }
+    compiler.faults
+}
+
+/// The file with this name and text, taken in.
+pub fn file(files: &mut Files, name: &str, text: &str) -> FileId {
+    files.add(File::new(name, text))
+}

@@ -1,0 +1,367 @@
+//! Making a recipe: its lines worked from the top down into a docket.
+
+use std::rc::Rc;
+
+use super::bill;
+use super::code::{Node, Piece, Setting};
+use super::cutting::Cutting;
+use super::machine::{Halt, Machine, Settings};
+use super::recipe::{Act, ActKind, Label, Recipe};
+use super::value::Value;
+use super::words::{self, Operand};
+use super::{Code, inputs};
+use crate::docket::{Check, Docket, Figure, Given, Shown};
+use crate::fault::{Code as FaultCode, Fault, Span};
+use crate::measure::{Dim, Quantity, Ruler};
+
+/// What a run made, and what went wrong in it.
+#[derive(Debug, Default)]
+pub struct Run {
+    /// The docket; whole only where there are no faults.
+    pub docket: Docket,
+    /// What went wrong; what follows from an earlier fault stays silent.
+    pub faults: Vec<Fault>,
+}
+
+impl Run {
+    /// Whether every check holds.
+    pub fn checks_hold(&self) -> bool {
+        self.docket.checks.iter().all(|check| check.passed)
+    }
+}
+
+/// A given's value from outside: the index of the given, the value, and where it was written.
+#[derive(Clone, Debug)]
+pub struct Set {
+    /// Index into [`Recipe::givens`].
+    pub given: usize,
+    /// The value.
+    pub value: Value,
+    /// Where it was written, where that is a place in a file.
+    pub span: Option<Span>,
+}
+
+impl Recipe {
+    /// Makes the recipe with these values in place of the defaults.
+    pub fn run(&mut self, set: &[Set], size: Option<Rc<str>>) -> Run {
+        let Recipe { givens, acts, machine, both, .. } = self;
+        machine.refresh();
+        machine.settings = Settings::default();
+        machine.settings.manner.both = *both;
+        machine.that = None;
+        machine.globals.fill(Value::Unset);
+        let mut maker = Maker {
+            givens,
+            set,
+            machine,
+            run: Run { docket: Docket { size, ..Docket::default() }, faults: Vec::new() },
+            cutting: Cutting::default(),
+            outer: Vec::new(),
+        };
+        for act in acts.iter() {
+            if !maker.act(act) {
+                break;
+            }
+        }
+        maker.finish()
+    }
+
+    /// Whether measures are read in inches and in metric.
+    pub fn both(&mut self, both: bool) {
+        self.both = both;
+    }
+
+    /// The values of one of the recipe's own sizes; faults where one cannot be worked.
+    pub fn size_values(&mut self, size: usize) -> Result<Vec<Set>, Vec<Fault>> {
+        let Recipe { sizes, machine, .. } = self;
+        machine.refresh();
+        let mut faults = Vec::new();
+        let mut set = Vec::new();
+        for (given, node, slots) in sizes.get(size).iter().flat_map(|size| &size.values) {
+            match machine.line(node, *slots) {
+                Ok(value) => set.push(Set { given: *given, value, span: Some(node.span) }),
+                Err(Halt::Fault(fault)) => faults.push(*fault),
+                Err(Halt::Silent) => {}
+            }
+        }
+        if faults.is_empty() { Ok(set) } else { Err(faults) }
+    }
+
+    /// Works the examples in the documentation of the recipe's own rules.
+    pub fn try_examples(&mut self) -> Vec<Fault> {
+        let machine = &mut self.machine;
+        let mut faults = Vec::new();
+        for (tried, expected, span, slots) in &self.examples {
+            machine.refresh();
+            faults.extend(try_example(machine, tried, expected, *span, *slots));
+        }
+        faults
+    }
+
+    /// How many examples its documentation holds.
+    pub fn example_count(&self) -> usize {
+        self.examples.len()
+    }
+}
+
+/// Works an example; a fault where it does not come out as stated.
+pub(super) fn try_example(machine: &mut Machine, tried: &Node, expected: &Node, span: Span, slots: u32) -> Option<Fault> {
+    let worked = machine.line(tried, slots).and_then(|tried| Ok((tried, machine.line(expected, slots)?)));
+    let (got, wanted) = match worked {
+        Ok(both) => both,
+        Err(Halt::Fault(fault)) => return Some(*fault),
+        Err(Halt::Silent) => return None,
+    };
+    match super::operate::same(&got, &wanted) {
+        Ok(true) => None,
+        Ok(false) => {
+            let message = format!("this example comes out as {}, not {}", exact(&got), exact(&wanted));
+            Some(Fault::new(FaultCode::TryFailed, span, message))
+        }
+        Err(trouble) => {
+            let (a, b) = (Operand::new(&got, tried.span), Operand::new(&wanted, expected.span));
+            match words::comparison(trouble, span, a, b) {
+                Halt::Fault(fault) => Some(*fault),
+                Halt::Silent => None,
+            }
+        }
+    }
+}
+
+/// A value's true reading.
+pub(super) fn exact(value: &Value) -> String {
+    match value {
+        Value::Measure(quantity) => quantity.exact_text(),
+        Value::Size(size) => format!("{} by {}", size.0.exact_text(), size.1.exact_text()),
+        other => words::short(other),
+    }
+}
+
+/// Works the lines of one run.
+struct Maker<'a> {
+    givens: &'a [super::recipe::Given],
+    set: &'a [Set],
+    machine: &'a mut Machine,
+    run: Run,
+    cutting: Cutting,
+    /// The settings of the files that use this one.
+    outer: Vec<Settings>,
+}
+
+impl Maker<'_> {
+    /// Works a line; `false` ends the run.
+    fn act(&mut self, act: &Act) -> bool {
+        let failed = match self.work(act) {
+            Ok(()) => return true,
+            Err(Halt::Silent) => None,
+            Err(Halt::Fault(fault)) => Some(fault),
+        };
+        if let ActKind::Name { slot, .. } = &act.kind {
+            self.put(*slot, Value::Failed);
+        }
+        if let ActKind::Given(index) = &act.kind
+            && let Some(given) = self.givens.get(*index)
+        {
+            self.put(given.slot, Value::Failed);
+        }
+        let Some(fault) = failed else { return true };
+        let ends = matches!(fault.code, FaultCode::TooMuch | FaultCode::Stopped);
+        self.run.faults.push(*fault);
+        !ends
+    }
+
+    fn put(&mut self, slot: u32, value: Value) {
+        if let Some(place) = self.machine.globals.get_mut(slot as usize) {
+            *place = value;
+        }
+    }
+
+    fn eval(&mut self, node: &Node, act: &Act) -> Result<Value, Halt> {
+        self.machine.line(node, act.slots)
+    }
+
+    fn text(&mut self, pieces: &[Piece], act: &Act) -> Result<Rc<str>, Halt> {
+        if let [Piece::Plain(plain)] = pieces {
+            return Ok(plain.clone());
+        }
+        // A frame of its own, as for an expression of the line.
+        let empty = Node { code: Code::Const(Value::YesNo(false)), span: act.span };
+        self.machine.line(&empty, act.slots)?;
+        self.machine.text(pieces, act.span)
+    }
+
+    fn figure(&self, value: &Value) -> Figure {
+        Figure { value: value.to_figure(), manner: self.machine.settings.manner }
+    }
+
+    fn work(&mut self, act: &Act) -> Result<(), Halt> {
+        match &act.kind {
+            ActKind::Name { slot, value } => {
+                let value = self.eval(value, act)?;
+                self.put(*slot, value);
+            }
+            ActKind::Given(index) => self.given(*index)?,
+            ActKind::Show { label, value } => {
+                let label = match label {
+                    Label::Own(words) => words.clone(),
+                    Label::Words(pieces) => self.text(pieces, act)?,
+                };
+                let value = self.eval(value, act)?;
+                self.machine.spend_items(value.weight(), act.span)?;
+                let value = self.figure(&value);
+                self.run.docket.shows.push(Shown { label, value });
+            }
+            ActKind::Work(node) => {
+                let value = self.eval(node, act)?;
+                self.machine.that = Some(value);
+            }
+            ActKind::Recipe(pieces) => self.run.docket.recipe = Some(self.text(pieces, act)?),
+            ActKind::Note(pieces) => {
+                let text = self.text(pieces, act)?;
+                self.run.docket.notes.push(text);
+            }
+            ActKind::Step(pieces) => {
+                let text = self.text(pieces, act)?;
+                self.run.docket.steps.push(text);
+            }
+            ActKind::Caution(pieces) => {
+                let text = self.text(pieces, act)?;
+                self.run.docket.cautions.push(text);
+            }
+            ActKind::Check { .. } => self.check(act)?,
+            ActKind::Cut { count, label, cloth, size } => {
+                let count_value = self.eval(count, act)?;
+                let label = self.text(label, act)?;
+                let cloth_value = self.eval(cloth, act)?;
+                let size_value = self.eval(size, act)?;
+                let settings = &self.machine.settings;
+                self.cutting.add(
+                    Operand::new(&count_value, count.span),
+                    label,
+                    Operand::new(&cloth_value, cloth.span),
+                    Operand::new(&size_value, size.span),
+                    settings,
+                )?;
+            }
+            ActKind::Buy { quantity, label, price } => {
+                let needed = self.eval(quantity, act)?;
+                let label = self.text(label, act)?;
+                let price = price.as_ref().map(|price| Ok::<_, Halt>((self.eval(price, act)?, price.span))).transpose()?;
+                let price = price.as_ref().map(|(value, span)| Operand::new(value, *span));
+                let line = bill::buy(Operand::new(&needed, quantity.span), label, price, &self.machine.settings)?;
+                self.run.docket.buys.push(line);
+            }
+            ActKind::Set(setting, node) => {
+                let value = self.eval(node, act)?;
+                set_setting(&mut self.machine.settings, *setting, &value, node.span)?;
+            }
+            ActKind::UseBegins => self.outer.push(self.machine.settings.clone()),
+            ActKind::UseEnds => {
+                if let Some(settings) = self.outer.pop() {
+                    self.machine.settings = settings;
+                }
+            }
+        }
+        Ok(())
+    }
+
+    fn given(&mut self, index: usize) -> Result<(), Halt> {
+        let Some(given) = self.givens.get(index) else { return Ok(()) };
+        let set = self.set.iter().rev().find(|set| set.given == index);
+        let value = inputs::given_value(self.machine, given, set)?;
+        self.run.docket.givens.push(Given {
+            name: given.name.clone(),
+            words: given.words.clone(),
+            value: self.figure(&value),
+            set: set.is_some(),
+        });
+        self.put(given.slot, value);
+        Ok(())
+    }
+
+    fn check(&mut self, act: &Act) -> Result<(), Halt> {
+        let ActKind::Check { condition, message, words, line } = &act.kind else { return Ok(()) };
+        let passed = match self.eval(condition, act)? {
+            Value::YesNo(yes) => yes,
+            other => return Err(words::wanted("a yes or no", &other, condition.span).into()),
+        };
+        let message = match message {
+            Some(pieces) => self.text(pieces, act)?,
+            None => words.clone(),
+        };
+        let detail = if passed { None } else { self.detail(condition, act) };
+        self.run.docket.checks.push(Check { passed, message, detail, line: *line });
+        Ok(())
+    }
+
+    /// What a failed comparison compared: both true values.
+    fn detail(&mut self, condition: &Node, act: &Act) -> Option<Rc<str>> {
+        let Code::Compare(first, links) = &condition.code else { return None };
+        let mut values = vec![self.eval(first, act).ok()?];
+        for link in links {
+            values.push(self.eval(&link.operand, act).ok()?);
+        }
+        let values: Vec<String> = values.iter().map(exact).collect();
+        Some(values.join(" against ").into())
+    }
+
+    fn finish(mut self) -> Run {
+        if self.run.faults.is_empty() {
+            match self.cutting.plans() {
+                Ok(plans) => self.run.docket.cloths = plans,
+                Err(faults) => self.run.faults.extend(faults),
+            }
+            self.run.docket.totals = bill::totals(&self.run.docket);
+        }
+        self.run
+    }
+}
+
+/// Sets `ruler`, `shop` or `seam` from here on.
+pub(super) fn set_setting(settings: &mut Settings, setting: Setting, value: &Value, span: Span) -> Result<(), Halt> {
+    let what = match setting {
+        Setting::Ruler => "a ruler's step such as `1/16 in`",
+        Setting::Shop => "a shop's step such as `1/8 yd`",
+        Setting::Seam => "a seam allowance such as `1/4 in`",
+    };
+    let quantity = match value {
+        Value::Measure(quantity) if quantity.dim == Dim::LENGTH => quantity,
+        other => return Err(words::wanted(what, other, span).into()),
+    };
+    let bad = |message: &str| Halt::from(Fault::new(FaultCode::BadSetting, span, message));
+    if quantity.is_negative() || (quantity.is_zero() && setting != Setting::Seam) {
+        return Err(bad(&format!("{what} is more than 0")));
+    }
+    match setting {
+        Setting::Ruler => {
+            let Some(ruler) = Ruler::from_step(quantity) else {
+                return Err(bad("no ruler has such a step: write one mark in its unit, such as `1/16 in`, `1 mm` or `0.5 cm`"));
+            };
+            settings.manner.ruler = Some(ruler);
+            settings.ruler = Some(quantity.clone());
+        }
+        Setting::Shop => settings.shop = Some(quantity.clone()),
+        Setting::Seam => settings.seam = Some(quantity.clone()),
+    }
+    Ok(())
+}
+
+/// A count from an operand: a whole number, not negative.
+pub(super) fn whole_count(operand: Operand<'_>, what: &str) -> Result<u64, Halt> {
+    if let Value::Measure(quantity) = operand.value
+        && quantity.dim == Dim::NONE
+    {
+        if let Some(count) = quantity.whole_count().and_then(|n| u64::try_from(n).ok()) {
+            return Ok(count);
+        }
+        let message = format!("{what} is a whole number, and this is {}", words::short(operand.value));
+        let fault = Fault::new(FaultCode::WrongKind, operand.span, message);
+        return Err(fault.hint("round it: `x up 1`, `x down 1`").into());
+    }
+    Err(words::wanted("a count", operand.value, operand.span).into())
+}
+
+/// A measure as a figure.
+pub(super) fn measure_figure(quantity: Quantity, settings: &Settings) -> Figure {
+    Figure { value: crate::docket::FigureValue::Measure(quantity), manner: settings.manner }
+}

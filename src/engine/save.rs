@@ -1,0 +1,228 @@
+//! A session as a recipe that runs.
+//!
+//! A recipe names a thing once, a session may name it anew, and `that` stands for the answer before. So
+//! the lines are written in the order of entering, an older value that was still used is kept under
+//! a numbered name, and `that` becomes a name.
+
+use std::collections::{BTreeSet, HashMap};
+use std::fmt::Write;
+use std::ops::Range;
+use std::rc::Rc;
+
+use super::session::Kept;
+use crate::syntax::tree::{Expr, ExprKind, LineKind, Text, TextPart};
+
+/// Where a line speaks of a name or of `that`.
+enum Mention {
+    Name(Rc<str>),
+    That,
+}
+
+/// A line as it will be written.
+struct Written {
+    /// Which names it needs, as (name, version).
+    needs: BTreeSet<(Rc<str>, usize)>,
+    /// The name it gives, as (name, version).
+    gives: Option<(Rc<str>, usize)>,
+    /// Replacements in its text.
+    edits: Vec<(Range<usize>, (Rc<str>, usize))>,
+    /// Whether a later line speaks of its answer as `that`.
+    answered: bool,
+}
+
+/// The name under which an unnamed answer is kept.
+const ANSWER: &str = "answer";
+
+/// Writes the lines as a recipe.
+pub(super) fn recipe(kept: &[Kept]) -> String {
+    let mut versions: HashMap<Rc<str>, usize> = HashMap::new();
+    let mut written: Vec<Written> = Vec::with_capacity(kept.len());
+    let mut last_answer: Option<usize> = None;
+    for (at, line) in kept.iter().enumerate() {
+        let mut one = Written { needs: BTreeSet::new(), gives: None, edits: Vec::new(), answered: false };
+        let start = line.line.span.start as usize;
+        for (range, mention) in mentions(&line.line.kind) {
+            let target = match mention {
+                Mention::Name(name) => versions.get(&name).map(|version| (name, *version)),
+                Mention::That => last_answer.and_then(|at| {
+                    let answer = written.get_mut(at)?;
+                    answer.answered |= answer.gives.is_none();
+                    Some(answer.gives.clone().unwrap_or_else(|| (ANSWER.into(), at)))
+                }),
+            };
+            if let Some(target) = target {
+                one.needs.insert(target.clone());
+                one.edits.push((range.start - start..range.end - start, target));
+            }
+        }
+        match &line.line.kind {
+            LineKind::Name { name, .. } => {
+                let version = versions.entry(name.name.clone()).and_modify(|version| *version += 1).or_insert(0);
+                one.gives = Some((name.name.clone(), *version));
+                last_answer = Some(at);
+            }
+            LineKind::Given(given) => {
+                let version = versions.entry(given.name.name.clone()).and_modify(|version| *version += 1).or_insert(0);
+                one.gives = Some((given.name.name.clone(), *version));
+                last_answer = Some(at);
+            }
+            LineKind::Work(_) | LineKind::Show { .. } => last_answer = Some(at),
+            _ => {}
+        }
+        written.push(one);
+    }
+    let names = Naming { last: versions };
+    let wanted = wanted(kept, &written, &names);
+    lines(kept, &written, &names, &wanted)
+}
+
+/// Which name each version is written under.
+struct Naming {
+    last: HashMap<Rc<str>, usize>,
+}
+
+impl Naming {
+    fn name(&self, target: &(Rc<str>, usize)) -> String {
+        let (name, version) = target;
+        match self.last.get(name) {
+            Some(last) if last == version => name.to_string(),
+            _ => {
+                let mut numbered = format!("{name}_{}", version + 1);
+                while self.last.contains_key(numbered.as_str()) {
+                    numbered.push('_');
+                }
+                numbered
+            }
+        }
+    }
+}
+
+/// Which lines are written: all but rules given anew later and older values that nothing needs.
+fn wanted(kept: &[Kept], written: &[Written], names: &Naming) -> Vec<bool> {
+    let mut needed: BTreeSet<(Rc<str>, usize)> = BTreeSet::new();
+    let mut rules: BTreeSet<Rc<str>> = BTreeSet::new();
+    let mut titled = false;
+    let mut wanted = vec![false; kept.len()];
+    for ((line, one), wanted) in kept.iter().zip(written).zip(&mut wanted).rev() {
+        *wanted = match (&line.line.kind, &one.gives) {
+            (LineKind::Rule(rule), _) => rules.insert(rule.name.name.clone()),
+            (LineKind::Recipe(_), _) => !std::mem::replace(&mut titled, true),
+            (_, Some(given)) => needed.contains(given) || names.last.get(&given.0) == Some(&given.1),
+            _ => true,
+        };
+        if *wanted {
+            needed.extend(one.needs.iter().cloned());
+        }
+    }
+    wanted
+}
+
+fn lines(kept: &[Kept], written: &[Written], names: &Naming, wanted: &[bool]) -> String {
+    let titled = kept.iter().any(|kept| matches!(kept.line.kind, LineKind::Recipe(_)));
+    let mut out = String::new();
+    if !titled {
+        out.push_str("recipe \"From the prompt\"\n\n");
+    }
+    for (at, ((line, one), wanted)) in kept.iter().zip(written).zip(wanted).enumerate() {
+        if !wanted {
+            continue;
+        }
+        let text = edited(line, one, names);
+        match &line.line.kind {
+            LineKind::Work(_) if one.answered => {
+                let name = names.name(&(ANSWER.into(), at));
+                let _ = writeln!(out, "{name} = {text}\nshow {name}");
+            }
+            LineKind::Show { .. } if one.answered => {
+                let name = names.name(&(ANSWER.into(), at));
+                let value = text.strip_prefix("show").unwrap_or(&text).trim_start();
+                let value = if value.starts_with('"') { value.split_once(':').map_or(value, |(_, rest)| rest) } else { value };
+                let _ = writeln!(out, "{name} = {}\nshow {name}", value.trim());
+            }
+            LineKind::Work(_) => {
+                let _ = writeln!(out, "show {text}");
+            }
+            _ => {
+                let _ = writeln!(out, "{text}");
+            }
+        }
+    }
+    out
+}
+
+/// The line's text with the names of its time.
+fn edited(line: &Kept, one: &Written, names: &Naming) -> String {
+    let mut edits: Vec<(Range<usize>, String)> =
+        one.edits.iter().map(|(range, target)| (range.clone(), names.name(target))).collect();
+    if let Some(given) = &one.gives {
+        let name = match &line.line.kind {
+            LineKind::Name { name, .. } => name,
+            LineKind::Given(given) => &given.name,
+            _ => return line.text.to_string(),
+        };
+        let start = (name.span.start - line.line.span.start) as usize;
+        edits.push((start..start + name.name.len(), names.name(given)));
+    }
+    edits.sort_by_key(|(range, _)| std::cmp::Reverse(range.start));
+    let mut text = line.text.to_string();
+    for (range, name) in edits {
+        if text.get(range.clone()).is_some() {
+            text.replace_range(range, &name);
+        }
+    }
+    text
+}
+
+/// All places of a line that speak of a name; a rule reads names when it is called, so those in
+/// it are left as they are.
+fn mentions(kind: &LineKind) -> Vec<(Range<usize>, Mention)> {
+    let mut found = Vec::new();
+    let mut each = |expr: &Expr| expression(expr, &mut found);
+    match kind {
+        LineKind::Work(expr)
+        | LineKind::Name { value: expr, .. }
+        | LineKind::Ruler(expr)
+        | LineKind::Shop(expr)
+        | LineKind::Seam(expr) => each(expr),
+        LineKind::Given(given) => each(&given.default),
+        LineKind::Show { label, value } => {
+            each(value);
+            label.iter().for_each(|text| words(text, &mut found));
+        }
+        LineKind::Check { condition, message } => {
+            each(condition);
+            message.iter().for_each(|text| words(text, &mut found));
+        }
+        LineKind::Cut(cut) => {
+            [&cut.count, &cut.cloth, &cut.size].into_iter().for_each(&mut each);
+            words(&cut.label, &mut found);
+        }
+        LineKind::Buy(buy) => {
+            each(&buy.quantity);
+            buy.price.iter().for_each(&mut each);
+            words(&buy.label, &mut found);
+        }
+        LineKind::Step(text) | LineKind::Note(text) | LineKind::Caution(text) | LineKind::Recipe(text) => {
+            words(text, &mut found);
+        }
+        LineKind::Rule(_) | LineKind::Sizes(_) | LineKind::Use { .. } => {}
+    }
+    found
+}
+
+fn words(text: &Text, found: &mut Vec<(Range<usize>, Mention)>) {
+    for part in &text.parts {
+        if let TextPart::Filled(expr) = part {
+            expression(expr, found);
+        }
+    }
+}
+
+fn expression(expr: &Expr, found: &mut Vec<(Range<usize>, Mention)>) {
+    match &expr.kind {
+        ExprKind::Name(name) => found.push((expr.span.range(), Mention::Name(name.clone()))),
+        ExprKind::That => found.push((expr.span.range(), Mention::That)),
+        ExprKind::Text(text) => words(text, found),
+        _ => expr.children(&mut |child| expression(child, found)),
+    }
+}

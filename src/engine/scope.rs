@@ -1,0 +1,96 @@
+//! The slots of one frame while its expression is compiled.
+
+use std::collections::BTreeSet;
+use std::rc::Rc;
+
+use crate::fault::Span;
+
+/// Names of a rule's frame: parameters, block names, loop names.
+#[derive(Debug, Default)]
+pub struct Scope {
+    names: Vec<(Rc<str>, u32, Span)>,
+    next: u32,
+    /// The recipe's names that were read.
+    pub reads: BTreeSet<u32>,
+    /// The rules that were called.
+    pub calls: BTreeSet<u32>,
+    /// Whether the recipe's names are out of sight, as in the library.
+    pub library: bool,
+    /// Whether a name of a later line may be read: in rules, which run when called.
+    pub deferred: bool,
+    depth: u32,
+    /// The deepest nesting met.
+    pub deepest: u32,
+}
+
+impl Scope {
+    /// A frame of a recipe's line.
+    pub fn line() -> Scope {
+        Scope::default()
+    }
+
+    /// A frame of an example, which is worked when all names have their values.
+    pub fn example() -> Scope {
+        Scope { deferred: true, ..Scope::default() }
+    }
+
+    /// A frame of a rule.
+    pub fn rule(library: bool) -> Scope {
+        Scope { library, deferred: true, ..Scope::default() }
+    }
+
+    /// How many slots the frame needs.
+    pub fn slots(&self) -> u32 {
+        self.next
+    }
+
+    /// A slot without a name.
+    pub fn fresh(&mut self) -> u32 {
+        self.next += 1;
+        self.next - 1
+    }
+
+    /// Gives a name a slot of its own; [`Scope::leave`] takes it out of sight again.
+    pub fn enter(&mut self, name: &Rc<str>, span: Span) -> u32 {
+        let slot = self.fresh();
+        self.names.push((name.clone(), slot, span));
+        slot
+    }
+
+    /// Gives a name a slot that is already taken for it.
+    pub fn place(&mut self, name: &Rc<str>, slot: u32, span: Span) {
+        self.names.push((name.clone(), slot, span));
+    }
+
+    /// How many names are in sight, to come back to.
+    pub fn mark(&self) -> usize {
+        self.names.len()
+    }
+
+    /// Takes the names given since `mark` out of sight.
+    pub fn leave(&mut self, mark: usize) {
+        self.names.truncate(mark);
+    }
+
+    /// The slot of a name in sight, and where it was given.
+    pub fn find(&self, name: &str) -> Option<(u32, Span)> {
+        self.names.iter().rev().find(|(known, ..)| &**known == name).map(|(_, slot, span)| (*slot, *span))
+    }
+
+    /// The names in sight.
+    pub fn in_sight(&self) -> impl Iterator<Item = &str> {
+        self.names.iter().map(|(name, ..)| &**name)
+    }
+
+    /// Goes one expression deeper.
+    pub fn down(&mut self) -> u32 {
+        self.depth += 1;
+        self.deepest = self.deepest.max(self.depth);
+        self.depth
+    }
+
+    /// Comes back up.
+    pub fn up(&mut self) {
+        self.depth = self.depth.saturating_sub(1);
+    }
+}

@@ -1,0 +1,475 @@
+//! A session at the prompt: entries worked one by one, taken back, saved as a recipe.
+
+use std::collections::{BTreeSet, HashMap};
+use std::rc::Rc;
+
+use super::compile::Compiler;
+use super::limits::Limits;
+use super::machine::{Halt, Machine, Settings};
+use super::names::Names;
+use super::run::set_setting;
+use super::scope::Scope;
+use super::used::Host;
+use super::value::Value;
+use super::{recipe, words};
+use crate::docket::Figure;
+use crate::fault::{Code as FaultCode, Fault, File, Files, Span};
+use crate::syntax::{self, tree::Expr, tree::Line, tree::LineKind};
+
+/// What an entry made.
+#[derive(Debug, Default)]
+pub struct Entered {
+    /// Answers, in order.
+    pub said: Vec<Said>,
+    /// What went wrong; the entry then changed nothing.
+    pub faults: Vec<Fault>,
+    /// Advice.
+    pub advice: Vec<Fault>,
+    /// Whether the entry is not finished and another row is wanted.
+    pub unfinished: bool,
+}
+
+/// One answer.
+#[derive(Clone, Debug)]
+pub enum Said {
+    /// A value.
+    Value(Figure),
+    /// Words, such as a check that holds, or names that still stand for an old value.
+    Words(String),
+}
+
+/// A line that was entered and worked.
+#[derive(Clone, Debug)]
+pub(super) struct Kept {
+    /// Its tree.
+    pub line: Rc<Line>,
+    /// Its own text.
+    pub text: Rc<str>,
+}
+
+/// What the value of a name hangs on.
+#[derive(Clone, Debug, Default)]
+struct Trace {
+    reads: BTreeSet<u32>,
+    calls: BTreeSet<u32>,
+}
+
+/// All that an entry can change, kept so that it can be taken back.
+#[derive(Clone, Debug)]
+struct State {
+    names: Names,
+    globals: Vec<Value>,
+    settings: Settings,
+    that: Option<Value>,
+    kept: Vec<Kept>,
+    traces: HashMap<u32, Trace>,
+}
+
+/// A session.
+#[derive(Debug)]
+pub struct Session {
+    /// The texts entered so far, for printing faults.
+    pub files: Files,
+    names: Names,
+    machine: Machine,
+    kept: Vec<Kept>,
+    traces: HashMap<u32, Trace>,
+    before: Vec<State>,
+    entries: usize,
+    limits: Limits,
+}
+
+/// How many entries can be taken back.
+const UNDOS: usize = 100;
+
+impl Session {
+    /// An empty session.
+    pub fn new(limits: Limits) -> Session {
+        Session {
+            files: Files::new(),
+            names: Names::default(),
+            machine: Machine::new(limits.clone()),
+            kept: Vec::new(),
+            traces: HashMap::new(),
+            before: Vec::new(),
+            entries: 0,
+            limits,
+        }
+    }
+
+    /// Works an entry: one row, several rows, or a whole pasted recipe. An entry with a fault
+    /// changes nothing.
+    pub fn enter(&mut self, text: &str, host: &dyn Host) -> Entered {
+        self.entries += 1;
+        let name = format!("prompt:{}", self.entries);
+        self.enter_named(&name, text, host)
+    }
+
+    /// Works the lines of a file as if they were entered.
+    pub fn load(&mut self, name: &str, text: &str, host: &dyn Host) -> Entered {
+        let mut entered = self.enter_named(name, text, host);
+        entered.unfinished = false;
+        entered
+    }
+
+    fn enter_named(&mut self, name: &str, text: &str, host: &dyn Host) -> Entered {
+        let mut entered = Entered::default();
+        let state = self.state();
+        let id = self.files.add(File::new(name, text));
+        let read = syntax::read(id, text);
+        entered.unfinished = read.unfinished;
+        entered.faults = read.faults;
+        if entered.faults.is_empty() {
+            self.machine.refresh();
+            self.declare_rules(&read.tree.lines, &mut entered);
+            for line in read.tree.lines {
+                if !entered.faults.is_empty() {
+                    break;
+                }
+                self.line(line, host, &mut entered);
+            }
+        }
+        if entered.faults.is_empty() {
+            self.before.push(state);
+            if self.before.len() > UNDOS {
+                self.before.remove(0);
+            }
+        } else {
+            self.restore(state);
+        }
+        entered
+    }
+
+    fn state(&self) -> State {
+        State {
+            names: self.names.clone(),
+            globals: self.machine.globals.clone(),
+            settings: self.machine.settings.clone(),
+            that: self.machine.that.clone(),
+            kept: self.kept.clone(),
+            traces: self.traces.clone(),
+        }
+    }
+
+    fn restore(&mut self, state: State) {
+        self.names = state.names;
+        self.machine.globals = state.globals;
+        self.machine.settings = state.settings;
+        self.machine.that = state.that;
+        self.kept = state.kept;
+        self.traces = state.traces;
+        self.link();
+    }
+
+    /// The machine's rules are those of the names.
+    fn link(&mut self) {
+        self.machine.rules = self.names.rules.iter().map(|entry| entry.code.clone()).collect();
+        self.machine.globals.resize(self.names.globals.len(), Value::Unset);
+    }
+
+    /// Rules may stand in any order, so all of an entry are known before any is compiled; a rule
+    /// given anew takes the place of the old one, also for the rules that call it.
+    fn declare_rules(&mut self, lines: &[Line], entered: &mut Entered) {
+        let mut redone = BTreeSet::new();
+        let mut any = false;
+        for line in lines {
+            let LineKind::Rule(rule) = &line.kind else { continue };
+            any = true;
+            let name = rule.name.name.clone();
+            if self.names.slots.contains_key(&name) {
+                let message = format!("`{name}` is the name of a value already");
+                entered.faults.push(Fault::new(FaultCode::NameTwice, rule.name.span, message));
+            }
+            match self.names.own_rules.get(&name).copied() {
+                Some(id) => {
+                    if let Some(entry) = self.names.rules.get_mut(id as usize) {
+                        entry.tree = rule.clone();
+                    }
+                    redone.insert(id);
+                }
+                None => {
+                    let id = self.names.add_rule(rule.clone(), false);
+                    self.names.own_rules.insert(name, id);
+                }
+            }
+        }
+        if !any {
+            return;
+        }
+        let own: Vec<u32> = self.names.own_rules.values().copied().collect();
+        let mut compiler = Compiler::new(&mut self.names, &mut self.files);
+        for id in own {
+            compiler.rule(id);
+        }
+        entered.faults.append(&mut compiler.faults);
+        self.link();
+        if !redone.is_empty() {
+            self.tell_stale(|trace| !trace.calls.is_disjoint(&redone), None, entered);
+        }
+    }
+
+    fn line(&mut self, line: Line, host: &dyn Host, entered: &mut Entered) {
+        let kept = Kept { text: self.files.text(line.span).into(), line: Rc::new(line) };
+        match self.work(&kept.line, host, entered) {
+            Ok(()) => self.kept.push(kept),
+            Err(Halt::Fault(fault)) => entered.faults.push(*fault),
+            Err(Halt::Silent) => {}
+        }
+    }
+
+    fn work(&mut self, line: &Line, host: &dyn Host, entered: &mut Entered) -> Result<(), Halt> {
+        match &line.kind {
+            LineKind::Work(expr) | LineKind::Show { value: expr, .. } => {
+                let (value, _) = self.eval(expr, entered)?;
+                self.say(&value, entered);
+                self.machine.that = Some(value);
+            }
+            LineKind::Name { name, value } => self.name(name, value, entered)?,
+            LineKind::Given(given) => self.name(&given.name, &given.default, entered)?,
+            LineKind::Check { condition, message } => {
+                let (value, _) = self.eval(condition, entered)?;
+                let Value::YesNo(yes) = value else {
+                    return Err(words::wanted("a yes or no", &value, condition.span).into());
+                };
+                let words = match message {
+                    Some(text) if !yes => self.text(text, entered)?,
+                    _ => recipe::own_words(&self.files, condition.span),
+                };
+                entered.said.push(Said::Words(format!("{}: {words}", if yes { "ok" } else { "NOT" })));
+            }
+            LineKind::Seam(expr) => self.set(super::code::Setting::Seam, expr, entered)?,
+            LineKind::Ruler(expr) => self.set(super::code::Setting::Ruler, expr, entered)?,
+            LineKind::Shop(expr) => self.set(super::code::Setting::Shop, expr, entered)?,
+            LineKind::Use { path, path_span } => self.used(path, *path_span, host, entered)?,
+            LineKind::Step(text) | LineKind::Note(text) | LineKind::Caution(text) | LineKind::Recipe(text) => {
+                let words = self.text(text, entered)?;
+                entered.said.push(Said::Words(words.to_string()));
+            }
+            LineKind::Cut(cut) => {
+                let label = self.text(&cut.label, entered)?;
+                let (count, _) = self.eval(&cut.count, entered)?;
+                self.eval(&cut.cloth, entered)?;
+                let (size, _) = self.eval(&cut.size, entered)?;
+                let manner = self.machine.settings.manner;
+                let words = format!("cut {} {label}, {} (kept for the recipe)", count.show(&manner), size.show(&manner));
+                entered.said.push(Said::Words(words));
+            }
+            LineKind::Buy(buy) => {
+                let label = self.text(&buy.label, entered)?;
+                let (quantity, _) = self.eval(&buy.quantity, entered)?;
+                let words = format!("buy {} {label} (kept for the recipe)", quantity.show(&self.machine.settings.manner));
+                entered.said.push(Said::Words(words));
+            }
+            LineKind::Rule(_) | LineKind::Sizes(_) => {}
+        }
+        Ok(())
+    }
+
+    /// Compiles and works an expression; gives what it hangs on too.
+    fn eval(&mut self, expr: &Expr, entered: &mut Entered) -> Result<(Value, Trace), Halt> {
+        let mut scope = Scope::line();
+        let mut compiler = Compiler::new(&mut self.names, &mut self.files);
+        let node = compiler.expr(expr, &mut scope);
+        compiler.pending();
+        if !compiler.faults.is_empty() {
+            entered.faults.append(&mut compiler.faults);
+            return Err(Halt::Silent);
+        }
+        self.link();
+        let value = self.machine.line(&node, scope.slots())?;
+        Ok((value, Trace { reads: scope.reads, calls: scope.calls }))
+    }
+
+    fn text(&mut self, text: &crate::syntax::tree::Text, entered: &mut Entered) -> Result<Rc<str>, Halt> {
+        let mut scope = Scope::line();
+        let mut compiler = Compiler::new(&mut self.names, &mut self.files);
+        let code = compiler.text(text, &mut scope);
+        compiler.pending();
+        if !compiler.faults.is_empty() {
+            entered.faults.append(&mut compiler.faults);
+            return Err(Halt::Silent);
+        }
+        self.link();
+        let node = super::code::Node { code, span: text.span };
+        match self.machine.line(&node, scope.slots())? {
+            Value::Text(words) => Ok(words),
+            _ => Ok("".into()),
+        }
+    }
+
+    fn say(&mut self, value: &Value, entered: &mut Entered) {
+        entered.said.push(Said::Value(Figure { value: value.to_figure(), manner: self.machine.settings.manner }));
+    }
+
+    fn name(&mut self, name: &crate::syntax::tree::Ident, expr: &Expr, entered: &mut Entered) -> Result<(), Halt> {
+        if self.names.own_rules.contains_key(&name.name) {
+            let message = format!("`{}` is the name of a rule already", name.name);
+            return Err(Fault::new(FaultCode::NameTwice, name.span, message).into());
+        }
+        let (value, trace) = self.eval(expr, entered)?;
+        let known = self.names.slots.get(&name.name).copied();
+        let slot = self.names.global(&name.name, name.span);
+        if let Some(entry) = self.names.globals.get_mut(slot as usize) {
+            entry.passed = true;
+            entry.span = name.span;
+        }
+        self.link();
+        if let Some(place) = self.machine.globals.get_mut(slot as usize) {
+            *place = value.clone();
+        }
+        match known {
+            Some(slot) => self.tell_stale(|trace| trace.reads.contains(&slot), Some(slot), entered),
+            None => recipe::unit_advice(name, &mut entered.advice),
+        }
+        self.traces.insert(slot, trace);
+        self.say(&value, entered);
+        self.machine.that = Some(value);
+        Ok(())
+    }
+
+    /// Names what was worked from an old value and still stands.
+    fn tell_stale(&self, changed: impl Fn(&Trace) -> bool, own: Option<u32>, entered: &mut Entered) {
+        let mut stale: BTreeSet<u32> = BTreeSet::new();
+        loop {
+            let found = self.traces.iter().find(|(slot, trace)| {
+                !stale.contains(*slot) && Some(**slot) != own && {
+                    let whole = self.whole_trace(trace);
+                    changed(&whole) || !whole.reads.is_disjoint(&stale)
+                }
+            });
+            match found {
+                Some((slot, _)) => stale.insert(*slot),
+                None => break,
+            };
+        }
+        let name = |slot: &u32| {
+            let entry = self.names.globals.get(*slot as usize)?;
+            (self.names.slots.get(&entry.name) == Some(slot)).then(|| format!("`{}`", entry.name))
+        };
+        let stale: Vec<String> = stale.iter().filter_map(name).collect();
+        if !stale.is_empty() {
+            let verb = if stale.len() == 1 { "was worked from the old value and still stands" } else { "were worked from the old value and still stand" };
+            entered.said.push(Said::Words(format!("{} {verb}", stale.join(", "))));
+        }
+    }
+
+    /// What a value hangs on, through the rules that it called.
+    fn whole_trace(&self, trace: &Trace) -> Trace {
+        let mut whole = trace.clone();
+        let mut open: Vec<u32> = trace.calls.iter().copied().collect();
+        while let Some(rule) = open.pop() {
+            let Some(entry) = self.names.rules.get(rule as usize) else { continue };
+            whole.reads.extend(entry.reads.iter());
+            for call in entry.calls.iter() {
+                if whole.calls.insert(*call) {
+                    open.push(*call);
+                }
+            }
+        }
+        whole
+    }
+
+    fn set(&mut self, setting: super::code::Setting, expr: &Expr, entered: &mut Entered) -> Result<(), Halt> {
+        let (value, _) = self.eval(expr, entered)?;
+        set_setting(&mut self.machine.settings, setting, &value, expr.span)
+    }
+
+    /// The names and rules of a used file, under the settings of that file.
+    fn used(&mut self, path: &str, span: Span, host: &dyn Host, entered: &mut Entered) -> Result<(), Halt> {
+        let outer = self.machine.settings.clone();
+        let text = format!("use \"{path}\"");
+        let mut faults = Vec::new();
+        let lines = super::used::gather("prompt", &text, &mut self.files, host, &mut faults);
+        for fault in &mut faults {
+            // A fault of the `use` itself is told at the entry's own row.
+            if fault.code == FaultCode::BadUse
+                && let Some(label) = &mut fault.primary
+            {
+                label.span = span;
+            }
+        }
+        entered.faults.append(&mut faults);
+        let lines: Vec<Line> = lines.into_iter().filter_map(super::used::Gathered::into_line).collect();
+        let mut inner = Entered::default();
+        self.declare_rules(&lines, &mut inner);
+        let kept = self.kept.len();
+        for line in lines {
+            self.line(line, host, &mut inner);
+        }
+        // One `use` line stands for them all when the session is saved.
+        self.kept.truncate(kept);
+        self.machine.settings = outer;
+        entered.faults.append(&mut inner.faults);
+        if entered.faults.is_empty() { Ok(()) } else { Err(Halt::Silent) }
+    }
+
+    /// Takes the last entry back; `false` where there is none.
+    pub fn undo(&mut self) -> bool {
+        match self.before.pop() {
+            Some(state) => {
+                self.restore(state);
+                true
+            }
+            None => false,
+        }
+    }
+
+    /// Takes a name or a rule out of sight; tells whether there was one.
+    pub fn forget(&mut self, name: &str) -> bool {
+        let state = self.state();
+        let found = self.names.slots.remove(name).is_some() | self.names.own_rules.remove(name).is_some();
+        if found {
+            self.names.unit_like.remove(name);
+            self.before.push(state);
+        }
+        found
+    }
+
+    /// The names and their values, in alphabetical order.
+    pub fn names(&self) -> Vec<(Rc<str>, Figure)> {
+        let manner = self.machine.settings.manner;
+        let mut names: Vec<(Rc<str>, Figure)> = self
+            .names
+            .slots
+            .iter()
+            .filter_map(|(name, slot)| {
+                let value = self.machine.globals.get(*slot as usize)?;
+                Some((name.clone(), Figure { value: value.to_figure(), manner }))
+            })
+            .collect();
+        names.sort_by(|a, b| a.0.cmp(&b.0));
+        names
+    }
+
+    /// The session's own rules: their headings and formulas, in alphabetical order.
+    pub fn rules(&self) -> Vec<Rc<str>> {
+        let rules = self.kept.iter().filter(|kept| match &kept.line.kind {
+            LineKind::Rule(rule) => self.names.own_rules.get(&rule.name.name).is_some_and(|id| {
+                self.names.rules.get(*id as usize).is_some_and(|entry| Rc::ptr_eq(&entry.tree, rule))
+            }),
+            _ => false,
+        });
+        let mut rules: Vec<Rc<str>> = rules.map(|kept| kept.text.clone()).collect();
+        rules.sort();
+        rules
+    }
+
+    /// Words that can be completed at the prompt.
+    pub fn words(&self) -> Vec<String> {
+        let own = self.names.slots.keys().chain(self.names.own_rules.keys()).map(|name| name.to_string());
+        let library = super::library::index().keys().map(|name| (*name).to_owned());
+        let mut words: Vec<String> = own.chain(library).chain(super::builtins::names().map(str::to_owned)).collect();
+        words.sort();
+        words
+    }
+
+    /// The session as a recipe that runs.
+    pub fn save(&self) -> String {
+        super::save::recipe(&self.kept)
+    }
+
+    /// The limits of each entry; its `stop` flag stops the entry being worked.
+    pub fn limits(&self) -> &Limits {
+        &self.limits
+    }
+}

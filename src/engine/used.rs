@@ -1,0 +1,154 @@
+//! `use "house.scant"`: the lines of files beside the script, gathered in order.
+
+use crate::fault::{Code as FaultCode, Fault, File, Files, Span};
+use crate::syntax::tree::{Line, LineKind};
+
+/// What reads a file beside the script; the engine itself touches no disk.
+pub trait Host {
+    /// The text of the file at `path`, which is relative to the script's folder, has forward
+    /// strokes and no `..`; or why it cannot be had, in words.
+    fn beside(&self, path: &str) -> Result<String, String>;
+}
+
+/// A host that has no files, as for `scant work`.
+#[derive(Debug)]
+pub struct NoFiles;
+
+impl Host for NoFiles {
+    fn beside(&self, _path: &str) -> Result<String, String> {
+        Err("there is no file beside this one to use".into())
+    }
+}
+
+/// A line in the order of working, or where a used file begins or ends.
+#[derive(Debug)]
+pub enum Gathered {
+    /// A line, and whether it stands in a file other than the script.
+    Line(Line, bool),
+    /// From here on the settings are those of a used file.
+    Begins(Span),
+    /// From here on they are again what they were.
+    Ends(Span),
+}
+
+impl Gathered {
+    /// The line, where it is one.
+    pub fn line(&self) -> Option<&Line> {
+        match self {
+            Gathered::Line(line, _) => Some(line),
+            _ => None,
+        }
+    }
+
+    /// The line itself, where it is one.
+    pub fn into_line(self) -> Option<Line> {
+        match self {
+            Gathered::Line(line, _) => Some(line),
+            _ => None,
+        }
+    }
+}
+
+/// How many files a script may use in all.
+const MOST_FILES: usize = 64;
+
+struct Gatherer<'a> {
+    files: &'a mut Files,
+    host: &'a dyn Host,
+    faults: &'a mut Vec<Fault>,
+    lines: Vec<Gathered>,
+    /// Files on the way down to this one: a file among them again is a cycle.
+    open: Vec<String>,
+    done: Vec<String>,
+}
+
+/// All lines of a script, those of used files in the place of their `use`.
+pub fn gather(name: &str, text: &str, files: &mut Files, host: &dyn Host, faults: &mut Vec<Fault>) -> Vec<Gathered> {
+    let own = name.rsplit(['/', '\\']).next().unwrap_or(name).to_owned();
+    let mut gatherer = Gatherer { files, host, faults, lines: Vec::new(), open: Vec::new(), done: Vec::new() };
+    gatherer.file(name, own, text, false);
+    gatherer.lines
+}
+
+impl Gatherer<'_> {
+    fn file(&mut self, name: &str, path: String, text: &str, foreign: bool) {
+        let id = self.files.add(File::new(name, text));
+        let read = crate::syntax::read(id, text);
+        self.faults.extend(read.faults);
+        self.open.push(path.clone());
+        for line in read.tree.lines {
+            if let LineKind::Use { path: wanted, path_span } = &line.kind {
+                self.used(wanted, *path_span, &path);
+            } else {
+                self.lines.push(Gathered::Line(line, foreign));
+            }
+        }
+        self.open.pop();
+        self.done.push(path);
+    }
+
+    fn used(&mut self, wanted: &str, span: Span, user: &str) {
+        let path = match resolve(wanted, user) {
+            Ok(path) => path,
+            Err(why) => return self.bad(span, why),
+        };
+        if self.open.contains(&path) {
+            let way = self.open.iter().map(String::as_str).chain([path.as_str()]).collect::<Vec<_>>().join(" -> ");
+            return self.bad(span, format!("these files use each other in a ring: {way}"));
+        }
+        if self.done.contains(&path) {
+            return;
+        }
+        if self.done.len() + self.open.len() >= MOST_FILES {
+            return self.bad(span, format!("a script may use {MOST_FILES} files at most"));
+        }
+        match self.host.beside(&path) {
+            Ok(text) => {
+                self.lines.push(Gathered::Begins(span));
+                self.file(&path.clone(), path, &text, true);
+                self.lines.push(Gathered::Ends(span));
+            }
+            Err(why) => self.bad(span, format!("`{wanted}` cannot be used: {why}")),
+        }
+    }
+
+    fn bad(&mut self, span: Span, message: String) {
+        self.faults.push(Fault::new(FaultCode::BadUse, span, message));
+    }
+}
+
+/// The path from the script's folder; nothing outside that folder can be named.
+fn resolve(wanted: &str, user: &str) -> Result<String, String> {
+    let outside = || format!("`{wanted}` leads out of the script's folder: a file to use stands beside the script or below");
+    if wanted.is_empty() {
+        return Err("`use` needs the name of a file, such as `use \"house.scant\"`".into());
+    }
+    if wanted.starts_with(['/', '\\', '~']) || wanted.contains(['\\', ':', '\0']) {
+        return Err(outside());
+    }
+    let mut parts: Vec<&str> = user.split('/').collect();
+    parts.pop();
+    for part in wanted.split('/') {
+        match part {
+            "" | "." => {}
+            ".." => return Err(outside()),
+            part => parts.push(part),
+        }
+    }
+    Ok(parts.join("/"))
+}
+
+/// Whether a line may stand in a used file.
+pub fn may_stand_in_used(kind: &LineKind) -> bool {
+    matches!(
+        kind,
+        LineKind::Name { .. }
+            | LineKind::Rule(_)
+            | LineKind::Use { .. }
+            | LineKind::Note(_)
+            | LineKind::Recipe(_)
+            | LineKind::Seam(_)
+            | LineKind::Ruler(_)
+            | LineKind::Shop(_)
+    )
+}

@@ -1,0 +1,181 @@
+//! The faults of working, in the trade's words: one voice for all of them.
+
+use super::machine::Halt;
+use super::value::Value;
+use crate::fault::{Code, Fault, Span};
+use crate::measure::{Dim, Manner, Trouble};
+use crate::syntax::tree::BinaryOp;
+
+/// An operand for the words of a fault: its value and its place.
+#[derive(Clone, Copy)]
+pub struct Operand<'a> {
+    /// What it is.
+    pub value: &'a Value,
+    /// Where it stands.
+    pub span: Span,
+}
+
+impl<'a> Operand<'a> {
+    /// An operand.
+    pub fn new(value: &'a Value, span: Span) -> Operand<'a> {
+        Operand { value, span }
+    }
+
+    /// `a length, 2 1/2 in`
+    pub fn words(&self) -> String {
+        let name = self.value.trade_name();
+        match self.value {
+            Value::Measure(_) | Value::Size(_) => format!("{name}, {}", short(self.value)),
+            _ => name,
+        }
+    }
+}
+
+/// A value's reading, cut where it would be long.
+pub fn short(value: &Value) -> String {
+    let whole = value.show(&Manner::default());
+    if whole.chars().count() <= 60 {
+        return whole;
+    }
+    whole.chars().take(57).chain("...".chars()).collect()
+}
+
+/// The sign or word of an operator.
+fn sign(op: BinaryOp) -> &'static str {
+    match op {
+        BinaryOp::Add => "+",
+        BinaryOp::Subtract => "-",
+        BinaryOp::Multiply => "*",
+        BinaryOp::Divide => "/",
+        BinaryOp::Power => "^",
+        BinaryOp::Of => "of",
+        BinaryOp::And => "and",
+        BinaryOp::Or => "or",
+    }
+}
+
+fn two(code: Code, span: Span, message: String, left: Operand<'_>, right: Operand<'_>) -> Fault {
+    Fault::new(code, span, message)
+        .other(left.span, format!("this is {}", left.words()))
+        .other(right.span, format!("this is {}", right.words()))
+}
+
+/// Two operands that an operator cannot take.
+pub fn operation(trouble: Trouble, op: BinaryOp, span: Span, left: Operand<'_>, right: Operand<'_>) -> Halt {
+    let fault = match trouble {
+        Trouble::UnitMix => unit_mix(op, span, left, right),
+        Trouble::MoneyMix => two(Code::MoneyMix, span, money_words(op, left, right), left, right)
+            .hint("money goes with numbers, and with money of its own currency only"),
+        Trouble::DivisionByZero => Fault::new(Code::DivisionByZero, right.span, "this is 0, and nothing can be divided by 0")
+            .other(left.span, "this would be divided"),
+        other => return alone(other, span),
+    };
+    fault.into()
+}
+
+fn money_words(op: BinaryOp, left: Operand<'_>, right: Operand<'_>) -> String {
+    let (a, b) = (left.value.trade_name(), right.value.trade_name());
+    match op {
+        BinaryOp::Add | BinaryOp::Subtract => format!("{a} and {b} are of two currencies, and no rate is known here"),
+        _ => format!("`{}` makes nothing sensible of {a} and {b}", sign(op)),
+    }
+}
+
+fn unit_mix(op: BinaryOp, span: Span, left: Operand<'_>, right: Operand<'_>) -> Fault {
+    let (a, b) = (left.value.trade_name(), right.value.trade_name());
+    let message = match op {
+        BinaryOp::Add => format!("{a} and {b} cannot be added"),
+        BinaryOp::Subtract => format!("{b} cannot be taken from {a}"),
+        BinaryOp::Power => format!("{a} cannot be raised to {b}"),
+        BinaryOp::Divide => format!("{a} cannot be divided by {b}"),
+        _ => format!("`{}` does not go between {a} and {b}", sign(op)),
+    };
+    let fault = two(Code::UnitMix, span, message, left, right);
+    match (left.value, right.value) {
+        (Value::Size(_), Value::Measure(length)) | (Value::Measure(length), Value::Size(_))
+            if length.dim == Dim::LENGTH && matches!(op, BinaryOp::Add | BinaryOp::Subtract) =>
+        {
+            fault.hint("to add it at each edge write `grown(SIZE, each_edge: LENGTH)`; else take the part meant, `.across` or `.along`")
+        }
+        (Value::Size(_), _) | (_, Value::Size(_)) => fault.hint("a size has two parts: take `.across` or `.along`"),
+        (Value::Measure(x), Value::Measure(y)) => bare_hint(fault, op, x.dim, y.dim),
+        (Value::Record(record), _) | (_, Value::Record(record)) => {
+            let parts: Vec<String> = record.names.iter().map(|name| format!("`.{name}`")).collect();
+            fault.hint(format!("take a part of the record: {}", parts.join(", ")))
+        }
+        _ => fault,
+    }
+}
+
+/// The commonest slip is a unit left out.
+fn bare_hint(fault: Fault, op: BinaryOp, left: Dim, right: Dim) -> Fault {
+    let additive = matches!(op, BinaryOp::Add | BinaryOp::Subtract);
+    if additive && (left == Dim::NONE) != (right == Dim::NONE) {
+        return fault.hint("give the bare number its unit, such as `2 in`");
+    }
+    if additive && (left == Dim::AREA) != (right == Dim::AREA) {
+        return fault.hint("an area is a length times a length; to come back to a length divide by one");
+    }
+    fault
+}
+
+/// `4 yd + 5%`
+pub fn percent_added(op: BinaryOp, span: Span, left: Operand<'_>, right: Operand<'_>, percent: &str) -> Halt {
+    let (message, factor) = match op {
+        BinaryOp::Subtract => (format!("{percent} cannot be taken from {}", left.value.trade_name()), format!("(100% - {percent})")),
+        _ => (format!("{percent} cannot be added to {}", left.value.trade_name()), format!("(100% + {percent})")),
+    };
+    two(Code::UnitMix, span, message, left, right)
+        .hint(format!("a percentage of it is meant? write `* {factor}`"))
+        .into()
+}
+
+/// Two values that cannot be compared.
+pub fn comparison(trouble: Trouble, span: Span, left: Operand<'_>, right: Operand<'_>) -> Halt {
+    match trouble {
+        Trouble::TooClose => two(Code::TooClose, span, "too close to tell: both are approximate".into(), left, right)
+            .hint("round one of them first, such as `nearest 1/64 in`")
+            .into(),
+        Trouble::MoneyMix | Trouble::UnitMix => {
+            let message = format!("{} cannot be compared with {}", left.value.trade_name(), right.value.trade_name());
+            let fault = two(Code::UnitMix, span, message, left, right);
+            match (left.value, right.value) {
+                (Value::Measure(x), Value::Measure(y)) => bare_hint(fault, BinaryOp::Add, x.dim, y.dim).into(),
+                (Value::Size(_), _) | (_, Value::Size(_)) => fault.hint("compare a part: `.across` or `.along`").into(),
+                _ => fault.into(),
+            }
+        }
+        other => alone(other, span),
+    }
+}
+
+/// Trouble with one value.
+pub fn alone(trouble: Trouble, span: Span) -> Halt {
+    let fault = match trouble {
+        Trouble::UnitMix => Fault::new(Code::UnitMix, span, "these do not go together"),
+        Trouble::MoneyMix => Fault::new(Code::MoneyMix, span, "two currencies, or money times money, make nothing sensible"),
+        Trouble::DivisionByZero => Fault::new(Code::DivisionByZero, span, "nothing can be divided by 0"),
+        Trouble::NoSuchNumber => Fault::new(Code::NoSuchNumber, span, "there is no such number"),
+        Trouble::TooClose => Fault::new(Code::TooClose, span, "too close to tell: the value is approximate")
+            .hint("round it first to a finer step, such as `nearest 1/64 in`"),
+        Trouble::TooBig => Fault::new(Code::TooMuch, span, "this number grows longer than a recipe may make it"),
+    };
+    fault.into()
+}
+
+/// A value of the wrong kind for the place where it stands.
+pub fn wanted(what: &str, value: &Value, span: Span) -> Fault {
+    let operand = Operand::new(value, span);
+    let fault = Fault::new(Code::WrongKind, span, format!("{what} is wanted here, and this is {}", operand.words()));
+    match value {
+        Value::Size(_) => fault.hint("a size has two parts: take `.across` or `.along`"),
+        Value::Record(record) => {
+            let parts: Vec<String> = record.names.iter().map(|name| format!("`.{name}`")).collect();
+            fault.hint(format!("take a part of the record: {}", parts.join(", ")))
+        }
+        Value::Measure(quantity) if quantity.dim == Dim::NONE && what.contains("length") => {
+            fault.hint("give the bare number its unit, such as `2 in`")
+        }
+        _ => fault,
+    }
+}

@@ -1,0 +1,154 @@
+//! The prompt's own words: `help`, `save`, `undo` and the like.
+
+use std::io::Write;
+
+use super::{World, tell};
+use crate::engine::{Session, help};
+use crate::fault::closest;
+use crate::measure;
+use crate::report;
+
+/// A word of the prompt, and what stands behind it.
+#[derive(Debug, PartialEq, Eq)]
+pub enum Word {
+    /// `help`, `help NAME`
+    Help(String),
+    /// `save FILE`
+    Save(String),
+    /// `load FILE`
+    Load(String),
+    /// `undo`
+    Undo,
+    /// `forget NAME`
+    Forget(String),
+    /// `measures`
+    Measures,
+    /// `rules`
+    Rules,
+    /// `names`
+    Names,
+    /// `quit`
+    Quit,
+    /// A word that wants something behind it, and an example.
+    Bare(&'static str),
+}
+
+/// The word that an entry is, if it is one. `save = 3` and the like are sums.
+pub fn find(entry: &str) -> Option<Word> {
+    let entry = entry.trim();
+    let (word, rest) = entry.split_once(char::is_whitespace).unwrap_or((entry, ""));
+    let rest = rest.trim();
+    if rest.starts_with('=') {
+        return None;
+    }
+    let file = || rest.trim_matches('"').to_owned();
+    Some(match (word, rest.is_empty()) {
+        ("help", _) => Word::Help(rest.to_owned()),
+        ("quit", true) => Word::Quit,
+        ("undo", true) => Word::Undo,
+        ("measures", true) => Word::Measures,
+        ("rules", true) => Word::Rules,
+        ("names", true) => Word::Names,
+        ("save", false) => Word::Save(file()),
+        ("load", false) => Word::Load(file()),
+        ("forget", false) => Word::Forget(rest.to_owned()),
+        ("save", true) => Word::Bare("save harbour.scant"),
+        ("load", true) => Word::Bare("load harbour.scant"),
+        ("forget", true) => Word::Bare("forget flat"),
+        _ => return None,
+    })
+}
+
+/// Does what a word asks.
+pub fn answer(
+    word: &Word,
+    session: &mut Session,
+    world: &dyn World,
+    colour: bool,
+    out: &mut dyn Write,
+) -> std::io::Result<()> {
+    match word {
+        Word::Help(name) => help_on(name, session, out),
+        Word::Save(path) => match world.save(path, &session.save()) {
+            Ok(()) => writeln!(out, "saved to {path}; `scant run {path}` makes it"),
+            Err(why) => writeln!(out, "not saved: {why}"),
+        },
+        Word::Load(path) => match world.load(path) {
+            Ok(text) => {
+                let entered = session.load(path, &text, world);
+                tell(&entered, session, colour, out)
+            }
+            Err(why) => writeln!(out, "not loaded: {why}"),
+        },
+        Word::Undo if session.undo() => writeln!(out, "taken back"),
+        Word::Undo => writeln!(out, "there is nothing to take back"),
+        Word::Forget(name) if session.forget(name) => writeln!(out, "`{name}` is forgotten"),
+        Word::Forget(name) => writeln!(out, "nothing here is called `{name}`"),
+        Word::Measures => measures(out),
+        Word::Rules => rules(session, out),
+        Word::Names => names(session, out),
+        Word::Bare(example) => writeln!(out, "a name is wanted behind it, such as `{example}`"),
+        Word::Quit => Ok(()),
+    }
+}
+
+fn help_on(name: &str, session: &Session, out: &mut dyn Write) -> std::io::Result<()> {
+    if name.is_empty() {
+        return out.write_all(PROMPT_HELP.as_bytes());
+    }
+    if name == "library" {
+        return out.write_all(help::overview().as_bytes());
+    }
+    let own = session.rules().into_iter().find(|rule| {
+        let heading = rule.strip_prefix("rule ").unwrap_or(rule).trim_start();
+        heading.strip_prefix(name).is_some_and(|rest| rest.trim_start().starts_with('('))
+    });
+    if let Some(rule) = own {
+        return writeln!(out, "{rule}\n\na rule of this session");
+    }
+    match help::about(name) {
+        Some(text) => out.write_all(text.as_bytes()),
+        None => match closest(name, help::topics()) {
+            Some(close) => writeln!(out, "there is no help on `{name}`; did you mean `{close}`?"),
+            None => writeln!(out, "there is no help on `{name}`; `help library` lists all rules"),
+        },
+    }
+}
+
+fn measures(out: &mut dyn Write) -> std::io::Result<()> {
+    writeln!(out, "units: {}", measure::unit_names().collect::<Vec<_>>().join(" "))?;
+    writeln!(out, "money: three-letter codes, such as EUR; a price is money by a unit, 14.50 EUR/m")?;
+    writeln!(out, "forms: 2 1/2 in   2-1/2\"   6' 2 1/2\"   1 yd 9 in   1.5 cm   12 by 36 in   5%   45 deg")
+}
+
+fn rules(session: &Session, out: &mut dyn Write) -> std::io::Result<()> {
+    for rule in session.rules() {
+        writeln!(out, "{rule}")?;
+    }
+    out.write_all(help::overview().as_bytes())
+}
+
+fn names(session: &Session, out: &mut dyn Write) -> std::io::Result<()> {
+    for (name, figure) in session.names() {
+        writeln!(out, "{name} = {}", report::figure_text(&figure))?;
+    }
+    Ok(())
+}
+
+/// What `help` alone says.
+const PROMPT_HELP: &str = "\
+type a sum           6 * 3/4 in
+give it a name       strip = 6 * 3/8 in
+use it               strip + 1/4 in, or that + 1/4 in for the last answer
+ask the library      double_binding_cut(3/8 in)
+make a rule          rule twice(x) = 2 * x
+
+help NAME            what a rule, an area or a word is
+help library         all rules, by area
+rules  names  measures
+undo                 takes the last entry back
+forget NAME          takes a name out of sight
+save FILE            writes the session as a recipe that runs
+load FILE            works a recipe's lines here
+quit                 ends (Ctrl-D too); Ctrl-C stops an entry
+";

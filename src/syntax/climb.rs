@@ -1,0 +1,532 @@
+//! From the grammar's flat runs to the tree, by how tightly each operator binds.
+
+use std::iter::Peekable;
+
+
+use pest::iterators::{Pair, Pairs};
+
+use super::refuse;
+use super::tree::{
+    Arg, Binary, BinaryOp, Block, Call, CompareOp, Comparison, Each, Expr, ExprKind, Ident, Range, Shown, Text, TextPart,
+    UnaryOp, Way,
+};
+use super::words::{LATER_WORDS, is_word};
+use crate::fault::{Code, Fault, FileId, Span, closest};
+use crate::measure::{self, UnitExpr, read};
+
+#[allow(missing_docs)] // the derived rules carry their words in the grammar
+mod grammar {
+    /// The parser that pest makes of the grammar.
+    #[derive(pest_derive::Parser)]
+    #[grammar = "grammar/scant.pest"]
+    pub struct Grammar;
+}
+pub use grammar::{Grammar, Rule};
+
+type Run<'i> = Peekable<Pairs<'i, Rule>>;
+
+/// How tightly operators bind, loosest first. `shown in` and `to` stand outside this table: they
+/// are looser than all of it.
+mod bind {
+    pub const OR: u8 = 1;
+    pub const AND: u8 = 2;
+    pub const NOT: u8 = 3;
+    pub const COMPARE: u8 = 4;
+    pub const ROUND: u8 = 5;
+    pub const BY: u8 = 6;
+    pub const ADD: u8 = 7;
+    pub const MULTIPLY: u8 = 8;
+    pub const MINUS: u8 = 9;
+    pub const POWER: u8 = 10;
+}
+
+/// What an infix means.
+#[derive(Clone, Copy, PartialEq)]
+enum Infix {
+    Plain(BinaryOp),
+    /// `×`, which people also write between the sides of a size.
+    Times,
+    Compare(CompareOp),
+    Round(Way),
+    By,
+}
+
+impl Infix {
+    fn of(text: &str) -> Infix {
+        match text {
+            "+" => Infix::Plain(BinaryOp::Add),
+            "-" | "\u{2212}" => Infix::Plain(BinaryOp::Subtract),
+            "*" | "\u{B7}" => Infix::Plain(BinaryOp::Multiply),
+            "/" | "\u{F7}" => Infix::Plain(BinaryOp::Divide),
+            "^" => Infix::Plain(BinaryOp::Power),
+            "\u{D7}" => Infix::Times,
+            "<" => Infix::Compare(CompareOp::Less),
+            ">" => Infix::Compare(CompareOp::More),
+            "<=" | "\u{2264}" => Infix::Compare(CompareOp::AtMost),
+            ">=" | "\u{2265}" => Infix::Compare(CompareOp::AtLeast),
+            "by" => Infix::By,
+            "of" => Infix::Plain(BinaryOp::Of),
+            "and" => Infix::Plain(BinaryOp::And),
+            "or" => Infix::Plain(BinaryOp::Or),
+            "nearest" => Infix::Round(Way::Nearest),
+            "up" => Infix::Round(Way::Up),
+            "down" => Infix::Round(Way::Down),
+            "is" => Infix::Compare(CompareOp::Is),
+            _ => Infix::Compare(CompareOp::IsNot),
+        }
+    }
+
+    fn binds(self) -> u8 {
+        match self {
+            Infix::Plain(BinaryOp::Or) => bind::OR,
+            Infix::Plain(BinaryOp::And) => bind::AND,
+            Infix::Compare(_) => bind::COMPARE,
+            Infix::Round(_) => bind::ROUND,
+            Infix::By => bind::BY,
+            Infix::Plain(BinaryOp::Add | BinaryOp::Subtract) => bind::ADD,
+            Infix::Plain(BinaryOp::Power) => bind::POWER,
+            Infix::Plain(_) | Infix::Times => bind::MULTIPLY,
+        }
+    }
+}
+
+/// Builds the tree of one logical line; faults are gathered, and `None` stands for what they spoil.
+pub struct Climber<'a> {
+    /// The file.
+    pub file: FileId,
+    /// The whole text of the file.
+    pub text: &'a str,
+    /// Where the line begins in it.
+    pub base: usize,
+    /// Faults so far.
+    pub faults: &'a mut Vec<Fault>,
+}
+
+impl Climber<'_> {
+    /// The place of a pair in the file.
+    pub fn span(&self, pair: &Pair<'_, Rule>) -> Span {
+        let span = pair.as_span();
+        Span::new(self.file, self.base + span.start(), self.base + span.end())
+    }
+
+    /// The text under a span.
+    pub fn under(&self, span: Span) -> &str {
+        self.text.get(span.range()).unwrap_or("")
+    }
+
+    fn blame(&mut self, fault: Fault) -> Option<Expr> {
+        self.faults.push(fault);
+        None
+    }
+
+    /// A name that is being given; words of the language are refused.
+    pub fn ident(&mut self, pair: &Pair<'_, Rule>) -> Option<Ident> {
+        let span = self.span(pair);
+        let name = pair.as_str();
+        if is_word(name) {
+            self.faults.push(refuse::reserved(name, span));
+            return None;
+        }
+        Some(Ident { name: name.into(), span })
+    }
+
+    /// A name before `:` or `=`, the sign cut off; words are allowed as names of arguments and parts.
+    fn key(&self, pair: &Pair<'_, Rule>) -> Ident {
+        let name = pair.as_str().trim_end_matches([':', '=']).trim_end();
+        let start = self.span(pair).start as usize;
+        Ident { name: name.into(), span: Span::new(self.file, start, start + name.len()) }
+    }
+
+    /// An `expr` or a `bound`.
+    pub fn expr(&mut self, pair: Pair<'_, Rule>) -> Option<Expr> {
+        let mut run = pair.into_inner().peekable();
+        let mut value = self.climb(&mut run, 0)?;
+        while let Some(next) = run.next() {
+            value = match next.as_rule() {
+                Rule::to => self.range(value, &mut run)?,
+                Rule::shown => self.shown(value, next)?,
+                _ => return None,
+            };
+        }
+        Some(value)
+    }
+
+    fn range(&mut self, from: Expr, run: &mut Run<'_>) -> Option<Expr> {
+        let to = self.climb(run, 0)?;
+        let every = match run.peek().map(Pair::as_rule) {
+            Some(Rule::every) => {
+                run.next();
+                Some(self.climb(run, 0)?)
+            }
+            _ => None,
+        };
+        let span = from.span.to(every.as_ref().map_or(to.span, |every| every.span));
+        Some(Expr { kind: ExprKind::Range(Box::new(Range { from, to, every })), span })
+    }
+
+    fn shown(&mut self, value: Expr, pair: Pair<'_, Rule>) -> Option<Expr> {
+        let span = value.span.to(self.span(&pair));
+        let how = pair.into_inner().next()?;
+        let how_span = self.span(&how);
+        let shown = if how.as_rule() == Rule::literal {
+            Shown::Step(self.literal(&how)?)
+        } else {
+            Shown::Unit(self.unit(how.as_str(), how_span)?, how_span)
+        };
+        Some(Expr { kind: ExprKind::ShownIn(Box::new(value), Box::new(shown)), span })
+    }
+
+    fn unit(&mut self, text: &str, span: Span) -> Option<UnitExpr> {
+        match UnitExpr::parse(text) {
+            Ok(unit) => Some(unit),
+            Err(fault) => {
+                self.read_fault(fault, text, span);
+                None
+            }
+        }
+    }
+
+    /// Operators that bind at least as tightly as `least`.
+    fn climb(&mut self, run: &mut Run<'_>, least: u8) -> Option<Expr> {
+        let mut left = self.prefixed(run)?;
+        while let Some(next) = run.peek() {
+            if next.as_rule() != Rule::infix {
+                break;
+            }
+            let infix = infix_of(next);
+            if infix.binds() < least {
+                break;
+            }
+            let op_span = self.span(next);
+            run.next();
+            left = match infix {
+                Infix::Compare(op) => self.comparison(left, op, op_span, run)?,
+                Infix::Round(way) => {
+                    let step = self.operand(run)?;
+                    let span = left.span.to(step.span);
+                    Expr { kind: ExprKind::Round { way, operands: Box::new((left, step)) }, span }
+                }
+                Infix::By => {
+                    let right = self.climb(run, bind::BY + 1)?;
+                    self.size(left, right)?
+                }
+                Infix::Times => {
+                    let right = self.climb(run, bind::MULTIPLY + 1)?;
+                    self.times(left, op_span, right)?
+                }
+                Infix::Plain(op) => {
+                    let tighter = if op == BinaryOp::Power { bind::MINUS } else { infix.binds() + 1 };
+                    let right = self.climb(run, tighter)?;
+                    self.binary(left, op, op_span, right)?
+                }
+            };
+        }
+        Some(left)
+    }
+
+    fn prefixed(&mut self, run: &mut Run<'_>) -> Option<Expr> {
+        let Some(next) = run.peek() else { return None };
+        if next.as_rule() != Rule::prefix {
+            return self.operand(run);
+        }
+        let start = self.span(next);
+        let minus = !next.as_str().starts_with('n');
+        run.next();
+        if !minus {
+            let value = self.climb(run, bind::NOT)?;
+            let span = start.to(value.span);
+            return Some(Expr { kind: ExprKind::Unary(UnaryOp::Not, Box::new(value)), span });
+        }
+        let value = self.climb(run, bind::MINUS)?;
+        let span = start.to(value.span);
+        if let ExprKind::Binary(binary) = &value.kind
+            && binary.op == BinaryOp::Power
+        {
+            let fault = refuse::minus_power(span, self.under(binary.left.span), self.under(binary.right.span));
+            return self.blame(fault);
+        }
+        if let ExprKind::Measure(quantity) = &value.kind {
+            return Some(Expr { kind: ExprKind::Measure(quantity.neg()), span });
+        }
+        Some(Expr { kind: ExprKind::Unary(UnaryOp::Minus, Box::new(value)), span })
+    }
+
+    fn binary(&mut self, left: Expr, op: BinaryOp, op_span: Span, right: Expr) -> Option<Expr> {
+        let span = left.span.to(right.span);
+        let refused = match op {
+            BinaryOp::Divide => refuse::divide_by_fraction(&left, &right, self.text),
+            BinaryOp::Power => refuse::power(&left, &right, self.text),
+            _ => None,
+        };
+        if let Some(fault) = refused {
+            return self.blame(fault);
+        }
+        Some(Expr { kind: ExprKind::Binary(Box::new(Binary { op, op_span, left, right })), span })
+    }
+
+    fn times(&mut self, left: Expr, op_span: Span, right: Expr) -> Option<Expr> {
+        match refuse::times_between_lengths(&left, &right, self.text) {
+            Some(fault) => self.blame(fault),
+            None => self.binary(left, BinaryOp::Multiply, op_span, right),
+        }
+    }
+
+    fn size(&mut self, left: Expr, right: Expr) -> Option<Expr> {
+        let span = left.span.to(right.span);
+        if let Some(fault) = refuse::times_by(&left, &right, self.text) {
+            return self.blame(fault);
+        }
+        // `12 by 36 in`: a bare literal takes its partner's unit.
+        if let (ExprKind::Measure(a), ExprKind::Measure(b)) = (&left.kind, &right.kind)
+            && (a.dim == measure::Dim::NONE) != (b.dim == measure::Dim::NONE)
+            && let Ok((across, along)) = read::size(self.under(span))
+        {
+            let left = Expr { kind: ExprKind::Measure(across), span: left.span };
+            let right = Expr { kind: ExprKind::Measure(along), span: right.span };
+            return Some(Expr { kind: ExprKind::Size(Box::new((left, right))), span });
+        }
+        Some(Expr { kind: ExprKind::Size(Box::new((left, right))), span })
+    }
+
+    fn comparison(&mut self, first: Expr, op: CompareOp, op_span: Span, run: &mut Run<'_>) -> Option<Expr> {
+        let mut links = vec![Comparison { op, op_span, operand: self.climb(run, bind::COMPARE + 1)? }];
+        while let Some(next) = run.peek() {
+            if next.as_rule() != Rule::infix {
+                break;
+            }
+            let Infix::Compare(op) = infix_of(next) else { break };
+            let op_span = self.span(next);
+            run.next();
+            links.push(Comparison { op, op_span, operand: self.climb(run, bind::COMPARE + 1)? });
+        }
+        let span = links.last().map_or(first.span, |link| first.span.to(link.operand.span));
+        Some(Expr { kind: ExprKind::Compare(Box::new(first), links), span })
+    }
+
+    /// An operand and what hangs on it: parts, items, arguments.
+    fn operand(&mut self, run: &mut Run<'_>) -> Option<Expr> {
+        let core = run.next()?;
+        let mut value = self.core(core)?;
+        while let Some(next) = run.peek() {
+            let span = value.span.to(self.span(next));
+            let kind = match next.as_rule() {
+                Rule::part => {
+                    let place = self.span(next);
+                    let name = next.as_str().trim_start_matches('.').into();
+                    let ident = Ident { name, span: Span { start: place.start + 1, ..place } };
+                    run.next();
+                    ExprKind::Part(Box::new(value), ident)
+                }
+                Rule::index => {
+                    let index = run.next()?.into_inner().next()?;
+                    ExprKind::Index(Box::new((value, self.expr(index)?)))
+                }
+                Rule::args => {
+                    let args = run.next()?;
+                    self.call(value, args)?
+                }
+                _ => break,
+            };
+            value = Expr { kind, span };
+        }
+        Some(value)
+    }
+
+    fn call(&mut self, callee: Expr, pair: Pair<'_, Rule>) -> Option<ExprKind> {
+        let ExprKind::Name(name) = callee.kind else {
+            self.faults.push(refuse::not_callable(callee.span, self.under(callee.span)));
+            return None;
+        };
+        let mut args: Vec<Arg> = Vec::new();
+        let mut named: Option<Ident> = None;
+        for inner in pair.into_inner() {
+            if inner.as_rule() == Rule::arg_name {
+                named = Some(self.key(&inner));
+                continue;
+            }
+            let value = self.expr(inner)?;
+            let name = named.take();
+            if name.is_none() && args.iter().any(|arg| arg.name.is_some()) {
+                self.faults.push(refuse::positional_after_named(value.span));
+                return None;
+            }
+            args.push(Arg { name, value });
+        }
+        Some(ExprKind::Call(Box::new(Call { rule: Ident { name, span: callee.span }, args })))
+    }
+
+    fn core(&mut self, pair: Pair<'_, Rule>) -> Option<Expr> {
+        let span = self.span(&pair);
+        let kind = match pair.as_rule() {
+            Rule::word => return self.word(pair.as_str(), span),
+            Rule::literal => return self.literal(&pair),
+            Rule::text => ExprKind::Text(self.quoted(pair)?),
+            Rule::bracket => return self.bracket(pair, span),
+            Rule::list => {
+                ExprKind::List(pair.into_inner().map(|item| self.expr(item)).collect::<Option<Vec<_>>>()?)
+            }
+            Rule::record => ExprKind::Record(self.record(pair)?),
+            Rule::block => ExprKind::Block(Box::new(self.block(pair)?)),
+            Rule::choice => {
+                let mut parts = pair.into_inner();
+                let mut next = || parts.next().and_then(|part| self.expr(part));
+                ExprKind::If(Box::new((next()?, next()?, next()?)))
+            }
+            Rule::each => ExprKind::Each(Box::new(self.each(pair)?)),
+            Rule::how_many => {
+                let mut parts = pair.into_inner();
+                let mut next = || parts.next().and_then(|part| self.expr(part));
+                ExprKind::HowMany(Box::new((next()?, next()?)))
+            }
+            _ => return None,
+        };
+        Some(Expr { kind, span })
+    }
+
+    fn word(&mut self, word: &str, span: Span) -> Option<Expr> {
+        let kind = match word {
+            "yes" => ExprKind::YesNo(true),
+            "no" => ExprKind::YesNo(false),
+            "that" => ExprKind::That,
+            _ if LATER_WORDS.contains(&word) => return self.blame(refuse::reserved(word, span)),
+            _ if is_word(word) => return self.blame(refuse::word_for_value(word, span)),
+            _ => ExprKind::Name(word.into()),
+        };
+        Some(Expr { kind, span })
+    }
+
+    /// A measure, read by the measure room.
+    fn literal(&mut self, pair: &Pair<'_, Rule>) -> Option<Expr> {
+        let span = self.span(pair);
+        match read::literal(pair.as_str()) {
+            Ok(quantity) => Some(Expr { kind: ExprKind::Measure(quantity), span }),
+            Err(fault) => {
+                self.read_fault(fault, pair.as_str(), span);
+                None
+            }
+        }
+    }
+
+    fn read_fault(&mut self, fault: read::ReadFault, text: &str, span: Span) {
+        let code = match fault.kind {
+            read::ReadKind::Ambiguous => Code::Ambiguous,
+            read::ReadKind::BadNumber => Code::BadNumber,
+            read::ReadKind::UnknownUnit => Code::UnknownUnit,
+            read::ReadKind::Syntax => Code::Syntax,
+        };
+        let start = span.start as usize;
+        let place = Span::new(self.file, start + fault.range.start, start + fault.range.end);
+        let mut told = Fault::new(code, place, fault.message);
+        if code == Code::UnknownUnit {
+            let word = text.get(fault.range).unwrap_or("");
+            told = told.did_you_mean(closest(word, measure::unit_names()));
+        }
+        told.hints.extend(fault.hints);
+        self.faults.push(told);
+    }
+
+    fn bracket(&mut self, pair: Pair<'_, Rule>, span: Span) -> Option<Expr> {
+        let mut parts = pair.into_inner();
+        let inner = parts.next().and_then(|inner| self.expr(inner))?;
+        let Some(unit) = parts.next() else {
+            return Some(Expr { kind: ExprKind::Bracket(Box::new(inner)), span });
+        };
+        let unit_span = self.span(&unit);
+        let unit = self.unit(unit.as_str(), unit_span)?;
+        Some(Expr { kind: ExprKind::WithUnit(Box::new(inner), unit), span })
+    }
+
+    fn record(&mut self, pair: Pair<'_, Rule>) -> Option<Vec<(Ident, Expr)>> {
+        let mut parts = Vec::new();
+        let mut inner = pair.into_inner();
+        while let (Some(name), Some(value)) = (inner.next(), inner.next()) {
+            let name = self.key(&name);
+            parts.push((name, self.expr(value)?));
+        }
+        Some(parts)
+    }
+
+    fn block(&mut self, pair: Pair<'_, Rule>) -> Option<Block> {
+        let mut names = Vec::new();
+        let mut inner = pair.into_inner();
+        while let Some(next) = inner.next() {
+            if next.as_rule() != Rule::block_name {
+                return Some(Block { names, value: self.expr(next)? });
+            }
+            let name = self.key(&next);
+            if is_word(&name.name) {
+                self.faults.push(refuse::reserved(&name.name, name.span));
+                return None;
+            }
+            let value = inner.next().and_then(|value| self.expr(value))?;
+            names.push((name, value));
+        }
+        None
+    }
+
+    fn each(&mut self, pair: Pair<'_, Rule>) -> Option<Each> {
+        let mut parts = pair.into_inner();
+        let name = parts.next()?;
+        let name = self.ident(&name)?;
+        let source = parts.next()?;
+        let span = self.span(&source);
+        let source = if source.as_rule() == Rule::steps {
+            let mut ends = source.into_inner().filter(|end| end.as_rule() == Rule::bound);
+            let from = ends.next().and_then(|end| self.expr(end))?;
+            let to = ends.next().and_then(|end| self.expr(end))?;
+            let every = match ends.next() {
+                Some(end) => Some(self.expr(end)?),
+                None => None,
+            };
+            Expr { kind: ExprKind::Range(Box::new(Range { from, to, every })), span }
+        } else {
+            source.into_inner().next().and_then(|list| self.expr(list))?
+        };
+        let body = parts.next().and_then(|body| self.expr(body))?;
+        Some(Each { name, source, body })
+    }
+
+    /// A text in quotes.
+    pub fn quoted(&mut self, pair: Pair<'_, Rule>) -> Option<Text> {
+        let span = self.span(&pair);
+        let mut parts = Vec::new();
+        for part in pair.into_inner() {
+            parts.push(match part.as_rule() {
+                Rule::plain => TextPart::Plain(unescaped(part.as_str())),
+                _ => TextPart::Filled(part.into_inner().next().and_then(|inner| self.expr(inner))?),
+            });
+        }
+        Some(Text { parts, span })
+    }
+}
+
+fn infix_of(pair: &Pair<'_, Rule>) -> Infix {
+    Infix::of(pair.as_str())
+}
+
+/// A run of text with `{{`, `}}` and `\"` resolved.
+fn unescaped(text: &str) -> String {
+    if !text.contains(['\\', '{', '}']) {
+        return text.into();
+    }
+    let mut out = String::with_capacity(text.len());
+    let mut chars = text.chars().peekable();
+    while let Some(c) = chars.next() {
+        match c {
+            '\\' => match chars.next() {
+                Some('n') => out.push('\n'),
+                Some(other) => out.push(other),
+                None => {}
+            },
+            '{' | '}' => {
+                if chars.peek() == Some(&c) {
+                    chars.next();
+                }
+                out.push(c);
+            }
+            _ => out.push(c),
+        }
+    }
+    out
+}
+

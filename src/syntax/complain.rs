@@ -1,0 +1,252 @@
+//! What is wrong with a line that the grammar does not take, in plain words.
+
+use std::ops::Range;
+
+use pest::error::{Error, ErrorVariant, InputLocation};
+
+use super::climb::Rule;
+use super::lines::first_word;
+use super::scan::{DEEPEST, Flaw, LONGEST_CHAIN, LONGEST_LINE};
+use super::words::is_word;
+use crate::fault::{Code, Fault, FileId, Span};
+
+/// What the scan found wrong with brackets and texts.
+pub fn flaw(flaw: Flaw, line: Range<usize>, file: FileId, text: &str) -> Fault {
+    let at = |byte: usize, len: usize| Span::new(file, byte, (byte + len).min(text.len()));
+    let bracket = |byte: usize| text.get(byte..byte + 1).unwrap_or("(").to_owned();
+    match flaw {
+        Flaw::Unclosed(byte) => {
+            let message = format!("this `{}` is never closed", bracket(byte));
+            Fault::new(Code::Unfinished, at(byte, 1), message)
+        }
+        Flaw::OpenText(byte) => {
+            let fault = Fault::new(Code::Unfinished, at(byte, 1), "this text has no closing quote on its row");
+            let before = text.get(line.start..byte).unwrap_or("");
+            match inch_mark_before(before) {
+                Some(mark) => {
+                    let mark = line.start + mark;
+                    fault
+                        .other(at(mark, 1), "an inch mark here ended a text early")
+                        .hint("inside a text write `in`, or `\\\"` for the mark")
+                }
+                None => fault,
+            }
+        }
+        Flaw::Stray(byte) => Fault::new(Code::Syntax, at(byte, 1), format!("this `{}` closes nothing", bracket(byte))),
+        Flaw::Mismatch(byte, opener) => {
+            let message = format!("this `{}` does not close the `{}` before it", bracket(byte), bracket(opener));
+            Fault::new(Code::Syntax, at(byte, 1), message).other(at(opener, 1), "opened here")
+        }
+        Flaw::TooDeep(byte) => {
+            Fault::new(Code::TooDeep, at(byte, 1), format!("brackets are nested more than {DEEPEST} deep here"))
+                .hint("name a part of it on a line above")
+        }
+        Flaw::TooLong(byte) => {
+            let message = format!("more than {LONGEST_CHAIN} operators hang on each other here");
+            Fault::new(Code::TooDeep, at(byte, 1), message).hint("name a part of it on a line above, or add up a list with `sum(…)`")
+        }
+        Flaw::HugeLine(byte) => {
+            let message = format!("this statement is longer than {LONGEST_LINE} bytes");
+            Fault::new(Code::TooDeep, at(byte, 1), message).hint("split it over several names")
+        }
+    }
+}
+
+/// A quote that ends a text right behind a digit.
+fn inch_mark_before(text: &str) -> Option<usize> {
+    let bytes = text.as_bytes();
+    let mut inside = false;
+    let mut found = None;
+    for (at, byte) in bytes.iter().enumerate() {
+        if *byte == b'"' {
+            let behind_digit = at.checked_sub(1).and_then(|n| bytes.get(n)).is_some_and(u8::is_ascii_digit);
+            if inside {
+                found = behind_digit.then_some(at);
+                inside = false;
+            } else if !behind_digit {
+                inside = true;
+            }
+        }
+    }
+    found
+}
+
+/// An expression was wanted, and a line of a recipe stands here.
+pub fn not_an_expression(span: Span) -> Fault {
+    Fault::new(Code::Syntax, span, "one expression is wanted here, such as `6 * 3/4 in`")
+}
+
+/// `have …`, `draw …`: words of the language that this version does not work.
+pub fn later_line(word: &str, span: Span) -> Fault {
+    let span = Span::new(span.file, span.start as usize, span.start as usize + word.len());
+    Fault::new(Code::ReservedWord, span, format!("`{word}` is a word of the language that this version does not work yet"))
+        .hint("leave the line out")
+}
+
+/// What stands where the grammar stopped.
+struct Found<'a> {
+    source: &'a str,
+    at: usize,
+}
+
+impl Found<'_> {
+    fn rest(&self) -> &str {
+        self.source.get(self.at..).unwrap_or("")
+    }
+
+    fn before(&self) -> &str {
+        self.source.get(..self.at).unwrap_or("").trim_end()
+    }
+
+    /// The word or sign itself.
+    fn token(&self) -> &str {
+        let rest = self.rest();
+        let word = first_word(rest);
+        if !word.is_empty() {
+            return word;
+        }
+        if rest.starts_with('"') {
+            return "\"";
+        }
+        let digits = rest.find(|c: char| !c.is_ascii_digit()).unwrap_or(rest.len());
+        let one = rest.chars().next().map_or(0, char::len_utf8);
+        let two = ["==", "!=", "&&", "||", "+-", "=>", ":=", "**"].iter().find(|sign| rest.starts_with(**sign)).map_or(0, |s| s.len());
+        rest.get(..digits.max(one).max(two)).unwrap_or("")
+    }
+}
+
+/// A line that the grammar does not take.
+pub fn grammar(error: &Error<Rule>, source: &str, line: Span) -> Fault {
+    let at = match error.location {
+        InputLocation::Pos(at) | InputLocation::Span((at, _)) => at.min(source.len()),
+    };
+    let wanted: &[Rule] = match &error.variant {
+        ErrorVariant::ParsingError { positives, .. } => positives,
+        ErrorVariant::CustomError { .. } => &[],
+    };
+    let found = Found { source, at };
+    let base = line.start as usize;
+    let token = found.token().to_owned();
+    let span = Span::new(line.file, base + at, base + at + token.len());
+    if let Some(fault) = known_slip(&found, &token, span) {
+        return fault;
+    }
+    let value_wanted = wanted.iter().any(|rule| matches!(rule, Rule::literal | Rule::bracket | Rule::list));
+    if token.is_empty() {
+        return ends_early(&found, wanted, value_wanted, span, source);
+    }
+    if is_word(&token) && value_wanted {
+        return Fault::new(Code::Syntax, span, format!("a value is wanted here, and `{token}` is a word of the language"));
+    }
+    let what = expected(wanted, value_wanted, first_word(source));
+    let fault = Fault::new(Code::Syntax, span, format!("`{token}` cannot stand here"));
+    match what {
+        Some(what) => fault.label(format!("{what} is wanted here")),
+        None => fault,
+    }
+    .hints_for(source, &found)
+}
+
+/// The line ends where more is wanted.
+fn ends_early(found: &Found<'_>, wanted: &[Rule], value_wanted: bool, span: Span, source: &str) -> Fault {
+    let what = expected(wanted, value_wanted, first_word(source)).unwrap_or("more");
+    let message = match found.before().split_whitespace().last() {
+        Some(last) if last.len() < 30 => format!("the line ends behind `{last}`, and {what} is wanted"),
+        _ => format!("the line ends here, and {what} is wanted"),
+    };
+    Fault::new(Code::Syntax, span, message).hints_for(source, found)
+}
+
+/// What the grammar would have taken, in plain words.
+fn expected(wanted: &[Rule], value_wanted: bool, line_word: &str) -> Option<&'static str> {
+    let has = |rule: Rule| wanted.contains(&rule);
+    if value_wanted {
+        return Some("a value");
+    }
+    if has(Rule::text) && matches!(line_word, "recipe" | "note" | "step" | "caution" | "use" | "cut" | "buy") {
+        return Some("a text in quotes");
+    }
+    if has(Rule::params) {
+        return Some("the rule's brackets");
+    }
+    if has(Rule::word) || has(Rule::arg_name) || has(Rule::block_name) || has(Rule::param) {
+        return Some("a name");
+    }
+    if has(Rule::kind) {
+        return Some("a kind of value, such as `length`,");
+    }
+    if has(Rule::unit_behind) {
+        return Some("a unit");
+    }
+    if has(Rule::infix) {
+        return Some("an operator or the end of the line");
+    }
+    if has(Rule::EOI) {
+        return Some("the end of the line");
+    }
+    None
+}
+
+/// Slips that have a better answer than "cannot stand here".
+fn known_slip(found: &Found<'_>, token: &str, span: Span) -> Option<Fault> {
+    let say = |message: &str, hint: &str| Some(Fault::new(Code::Syntax, span, message).hint(hint));
+    match token {
+        "==" => say("`==` is not a sign of the language", "to compare write `is`"),
+        "!=" => say("`!=` is not a sign of the language", "to compare write `is not`"),
+        "&&" => say("`&&` is not a sign of the language", "write `and`"),
+        "||" => say("`||` is not a sign of the language", "write `or`"),
+        "**" => say("`**` is not a sign of the language", "for a power write `^`"),
+        "=" => say("`=` gives a value to a name at the start of a line", "to compare write `is`"),
+        "\u{201C}" | "\u{201D}" | "\u{201E}" | "\u{AB}" | "\u{BB}" => {
+            say("a text stands in straight quotes", "write `\"` instead of the curly quote")
+        }
+        "'" | "\u{2018}" | "\u{2019}" => say("a text stands in double quotes", "write `\"` instead of `'`"),
+        ";" => say("`;` ends nothing here", "write each statement on a row of its own"),
+        "$" => say("`$` is the sign of many currencies", "write the code of the one meant behind the number, such as `5 USD`, `5 CAD` or `5 AUD`"),
+        "€" | "£" if !found.rest().is_empty() => say("the sign of a currency stands behind its number", "write `5 €`, or `5 EUR`"),
+        "\u{B1}" | "+-" => Some(
+            Fault::new(Code::ReservedWord, span, "a tolerance (`±`) is a part of the language that this version does not work yet")
+                .hint("leave it out"),
+        ),
+        "\"" if found.before().ends_with(|c: char| c.is_ascii_digit()) => None,
+        "%" => say("`%` stands right behind its number", "write `5%`"),
+        _ => None,
+    }
+}
+
+/// Adds the shape of the line, where its first word tells which is meant.
+trait HintsFor {
+    fn hints_for(self, source: &str, found: &Found<'_>) -> Fault;
+}
+
+impl HintsFor for Fault {
+    fn hints_for(self, source: &str, found: &Found<'_>) -> Fault {
+        if let Some(mark) = inch_mark_before(found.before()) {
+            let start = self.span().map_or(0, |span| span.start as usize) - found.at.min(self.span().map_or(0, |span| span.start as usize));
+            let file = self.span().map_or(FileId(0), |span| span.file);
+            return self
+                .other(Span::new(file, start + mark, start + mark + 1), "an inch mark here ended a text early")
+                .hint("inside a text write `in`, or `\\\"` for the mark");
+        }
+        let shape = match first_word(source) {
+            "recipe" => "recipe \"Harbour table runner\"",
+            "note" => "note \"words\"",
+            "step" => "step \"words, with {values} filled in\"",
+            "caution" => "caution \"words\"",
+            "use" => "use \"house.scant\"",
+            "given" => "given depth = 1/8 in from 1/16 in to 1/2 in",
+            "rule" => "rule twice(x: length) = 2 * x",
+            "cut" => "cut 2 \"panel\" from linen: 14 in by 48 in",
+            "buy" => "buy 3 m \"cotton tape\" at 1.20 EUR/m",
+            "show" => "show \"cut size\": flat",
+            "check" => "check flat.across <= linen.usable: \"too wide\"",
+            "if" => "if a < b then a else b",
+            "each" => "each k from 1 to 9: k * 2 in",
+            "seam" => "seam 1/4 in",
+            "ruler" => "ruler 1/16 in",
+            "shop" => "shop 1/8 yd",
+            _ => return self,
+        };
+        self.hint(format!("such a line looks like this: `{shape}`"))
+    }
+}

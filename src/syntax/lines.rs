@@ -1,0 +1,224 @@
+//! The lines of a recipe: the first word tells the rule of the grammar, its pairs become a line.
+
+use pest::iterators::Pair;
+
+use super::climb::{Climber, Rule};
+use super::complain;
+use super::read::Reader;
+use super::tree::{Bounds, Buy, Cut, Expr, Given, LineKind, Param, SizeRow, Text};
+use super::words::LATER_WORDS;
+use crate::fault::{Code, Fault, Span};
+
+impl<'a> Reader<'a> {
+    /// Reads one line; `None` where it has a fault.
+    pub(super) fn kind(&mut self, source: &'a str, span: Span) -> Option<LineKind> {
+        let word = first_word(source);
+        let rest = source.get(word.len()..).unwrap_or("").trim_start();
+        if rest.starts_with('=') && !rest.starts_with("==") && !word.is_empty() {
+            return self.name_line(word, source, span);
+        }
+        match word {
+            "recipe" => self.text_line(source, span).map(LineKind::Recipe),
+            "note" => self.text_line(source, span).map(LineKind::Note),
+            "step" => self.text_line(source, span).map(LineKind::Step),
+            "caution" => self.text_line(source, span).map(LineKind::Caution),
+            "use" => self.use_line(source, span),
+            "given" => self.given_line(source, span),
+            "rule" => self.rule_line(source, span),
+            "cut" => self.cut_line(source, span),
+            "buy" => self.buy_line(source, span),
+            "show" => self.show_line(source, span),
+            "check" => self.check_line(source, span),
+            "ruler" => self.setting_line(source, span).map(LineKind::Ruler),
+            "shop" => self.setting_line(source, span).map(LineKind::Shop),
+            "seam" => self.setting_line(source, span).map(LineKind::Seam),
+            "sizes" if rest.is_empty() => Some(LineKind::Sizes(Vec::new())),
+            later if LATER_WORDS.contains(&later) => {
+                self.faults.push(complain::later_line(later, span));
+                None
+            }
+            _ => {
+                let line = self.parse(Rule::work_line, source, span)?;
+                let expr = line.into_inner().next()?;
+                self.climber(span).expr(expr).map(LineKind::Work)
+            }
+        }
+    }
+
+    fn name_line(&mut self, word: &str, source: &'a str, span: Span) -> Option<LineKind> {
+        if matches!(word, "seam" | "ruler" | "shop") {
+            let fault = Fault::new(Code::ReservedWord, Span::new(span.file, span.start as usize, span.start as usize + word.len()), format!("`{word}` is set without `=`"));
+            self.faults.push(fault.hint(format!("write `{word} 1/4 in`, from here on it holds")));
+            return None;
+        }
+        let line = self.parse(Rule::name_line, source, span)?;
+        let mut climber = self.climber(span);
+        let mut parts = line.into_inner();
+        let name = parts.next()?;
+        let name = climber.ident(&name);
+        let value = parts.next().and_then(|value| climber.expr(value));
+        Some(LineKind::Name { name: name?, value: value? })
+    }
+
+    fn text_line(&mut self, source: &'a str, span: Span) -> Option<Text> {
+        let line = self.parse(Rule::text_line, source, span)?;
+        let text = line.into_inner().next()?;
+        self.climber(span).quoted(text)
+    }
+
+    fn use_line(&mut self, source: &'a str, span: Span) -> Option<LineKind> {
+        let text = self.text_line(source, span)?;
+        match text.plain() {
+            Some(path) => Some(LineKind::Use { path, path_span: text.span }),
+            None => {
+                let fault = Fault::new(Code::BadUse, text.span, "the name of a file to use is written out, nothing is filled in");
+                self.faults.push(fault);
+                None
+            }
+        }
+    }
+
+    fn setting_line(&mut self, source: &'a str, span: Span) -> Option<Expr> {
+        let line = self.parse(Rule::setting_line, source, span)?;
+        let expr = line.into_inner().next()?;
+        self.climber(span).expr(expr)
+    }
+
+    fn given_line(&mut self, source: &'a str, span: Span) -> Option<LineKind> {
+        let line = self.parse(Rule::given_line, source, span)?;
+        let mut climber = self.climber(span);
+        let mut parts = line.into_inner();
+        let name = parts.next()?;
+        let name = climber.ident(&name)?;
+        let default = parts.next().and_then(|value| climber.expr(value))?;
+        let bounds = match parts.next() {
+            Some(pair) if pair.as_rule() == Rule::from_to => {
+                let mut ends = pair.into_inner().filter(|end| end.as_rule() == Rule::bound);
+                let low = ends.next().and_then(|end| climber.expr(end))?;
+                Bounds::FromTo(low, ends.next().and_then(|end| climber.expr(end))?)
+            }
+            Some(pair) if pair.as_rule() == Rule::one_of => {
+                Bounds::OneOf(pair.into_inner().map(|choice| climber.expr(choice)).collect::<Option<Vec<_>>>()?)
+            }
+            _ => Bounds::Any,
+        };
+        Some(LineKind::Given(Box::new(Given { name, default, bounds })))
+    }
+
+    fn rule_line(&mut self, source: &'a str, span: Span) -> Option<LineKind> {
+        let line = self.parse(Rule::rule_line, source, span)?;
+        let mut climber = self.climber(span);
+        let mut parts = line.into_inner();
+        let name = parts.next()?;
+        let name = climber.ident(&name)?;
+        let params = parts.next()?;
+        let heading = span.to(span).to(climber.span(&params));
+        let heading = Span { end: climber.span(&params).end, ..heading };
+        let params = params.into_inner().map(|pair| param(&mut climber, pair)).collect::<Option<Vec<_>>>()?;
+        let mut next = parts.next()?;
+        let mut gives = None;
+        if next.as_rule() == Rule::gives {
+            gives = next.into_inner().next().map(|kind| kind_name(&climber, &kind));
+            next = parts.next()?;
+        }
+        let body = climber.expr(next)?;
+        Some(LineKind::Rule(super::tree::Rule { name, params, gives, body, heading }.into()))
+    }
+
+    fn cut_line(&mut self, source: &'a str, span: Span) -> Option<LineKind> {
+        let line = self.parse(Rule::cut_line, source, span)?;
+        let mut climber = self.climber(span);
+        let mut parts = line.into_inner();
+        let count = parts.next().and_then(|part| climber.expr(part));
+        let label = parts.next().and_then(|part| climber.quoted(part));
+        let cloth = parts.next().and_then(|part| climber.expr(part));
+        let size = parts.next().and_then(|part| climber.expr(part));
+        Some(LineKind::Cut(Box::new(Cut { count: count?, label: label?, cloth: cloth?, size: size? })))
+    }
+
+    fn buy_line(&mut self, source: &'a str, span: Span) -> Option<LineKind> {
+        let line = self.parse(Rule::buy_line, source, span)?;
+        let mut climber = self.climber(span);
+        let mut parts = line.into_inner();
+        let quantity = parts.next().and_then(|part| climber.expr(part))?;
+        let label = parts.next().and_then(|part| climber.quoted(part))?;
+        let price = match parts.next() {
+            Some(part) if part.as_rule() == Rule::expr => Some(climber.expr(part)?),
+            _ => None,
+        };
+        Some(LineKind::Buy(Box::new(Buy { quantity, label, price })))
+    }
+
+    fn show_line(&mut self, source: &'a str, span: Span) -> Option<LineKind> {
+        let line = self.parse(Rule::show_line, source, span)?;
+        let mut climber = self.climber(span);
+        let mut parts = line.into_inner();
+        let mut next = parts.next()?;
+        let mut label = None;
+        if next.as_rule() == Rule::label {
+            label = Some(next.into_inner().next().and_then(|text| climber.quoted(text))?);
+            next = parts.next()?;
+        }
+        Some(LineKind::Show { label, value: climber.expr(next)? })
+    }
+
+    fn check_line(&mut self, source: &'a str, span: Span) -> Option<LineKind> {
+        let line = self.parse(Rule::check_line, source, span)?;
+        let mut climber = self.climber(span);
+        let mut parts = line.into_inner();
+        let condition = parts.next().and_then(|part| climber.expr(part))?;
+        let message = match parts.next() {
+            Some(part) if part.as_rule() == Rule::text => Some(climber.quoted(part)?),
+            _ => None,
+        };
+        Some(LineKind::Check { condition, message })
+    }
+
+    /// A row under `sizes`.
+    pub(super) fn size_row(&mut self, source: &'a str, span: Span) -> Option<SizeRow> {
+        let line = self.parse(Rule::size_row, source, span)?;
+        let mut climber = self.climber(span);
+        let mut parts = line.into_inner();
+        let label = parts.next().and_then(|part| climber.quoted(part))?;
+        let label_span = label.span;
+        let Some(label) = label.plain() else {
+            let message = "the name of a size is written out, nothing is filled in";
+            self.faults.push(Fault::new(Code::BadLine, label_span, message));
+            return None;
+        };
+        let mut values = Vec::new();
+        for part in parts.filter(|part| part.as_rule() == Rule::size_value) {
+            let mut inner = part.into_inner();
+            let name = inner.next()?;
+            let name = climber.ident(&name)?;
+            values.push((name, inner.next().and_then(|value| climber.expr(value))?));
+        }
+        Some(SizeRow { label, label_span, values })
+    }
+}
+
+fn param(climber: &mut Climber<'_>, pair: Pair<'_, Rule>) -> Option<Param> {
+    let mut parts = pair.into_inner();
+    let name = parts.next()?;
+    let name = climber.ident(&name)?;
+    let mut kind = None;
+    let mut default = None;
+    for part in parts {
+        match part.as_rule() {
+            Rule::kind => kind = Some(kind_name(climber, &part)),
+            _ => default = Some(climber.expr(part)?),
+        }
+    }
+    Some(Param { name, kind, default })
+}
+
+fn kind_name(climber: &Climber<'_>, pair: &Pair<'_, Rule>) -> super::tree::Ident {
+    super::tree::Ident { name: pair.as_str().into(), span: climber.span(pair) }
+}
+
+/// The word that a line begins with, or nothing.
+pub(super) fn first_word(source: &str) -> &str {
+    let end = source.find(|c: char| !(c.is_alphanumeric() || c == '_')).unwrap_or(source.len());
+    let word = source.get(..end).unwrap_or("");
+    if word.starts_with(|c: char| c.is_ascii_digit()) { "" } else { word }
+}

@@ -1,0 +1,134 @@
+//! Reading a text: the scan finds the lines, the grammar reads each, faults of all are gathered.
+
+use std::ops::Range;
+use std::rc::Rc;
+
+use pest::Parser;
+use pest::iterators::Pair;
+
+use super::climb::{Climber, Grammar, Rule};
+use super::scan::{Logical, scan};
+use super::tree::{Expr, Line, LineKind, SizeRow, Tree};
+use super::{complain, docs};
+use crate::fault::{Fault, FileId, Span};
+
+/// What a text was read into.
+#[derive(Debug, Default)]
+pub struct Read {
+    /// All lines that could be read.
+    pub tree: Tree,
+    /// All faults, in order.
+    pub faults: Vec<Fault>,
+    /// Whether the only trouble is that the text ends too early: in an open bracket, or behind an
+    /// operator. The prompt asks for another row then.
+    pub unfinished: bool,
+}
+
+/// Nesting from which a line is read on a stack that is sure to be large enough.
+const ROOMY: usize = 20;
+
+/// Reads a whole file.
+pub fn read(file: FileId, text: &str) -> Read {
+    read_at(file, text, 0..text.len())
+}
+
+/// Reads a part of a file; places are those of the whole file.
+pub fn read_at(file: FileId, text: &str, range: Range<usize>) -> Read {
+    let end = range.end;
+    let scanned = scan(text, range);
+    let mut reader = Reader { file, text, faults: Vec::new(), lines: Vec::new(), in_sizes: false };
+    let flaws_only = scanned.flaws.len();
+    for (flaw, line) in &scanned.flaws {
+        reader.faults.push(complain::flaw(*flaw, line.clone(), file, text));
+    }
+    let mut waits = false;
+    for line in &scanned.lines {
+        waits = line.waits;
+        reader.line(line);
+    }
+    let Reader { mut faults, lines, .. } = reader;
+    // A text that ends in an open bracket, or in a line that waits, may still become sound.
+    let open = scanned.open_end && flaws_only == 1 && faults.len() == 1;
+    let waiting = waits && flaws_only == 0 && faults.iter().all(|fault| reaches(fault, end, text));
+    faults.sort_by_key(|fault| fault.span().map_or(0, |span| span.start));
+    Read { tree: Tree { lines }, unfinished: open || waiting && !faults.is_empty(), faults }
+}
+
+/// Whether a fault stands at the end of the text.
+fn reaches(fault: &Fault, end: usize, text: &str) -> bool {
+    let rest = fault.span().and_then(|span| text.get(span.end as usize..end));
+    rest.is_some_and(|rest| rest.trim().is_empty())
+}
+
+/// Reads an expression by itself, as `scant work` and `--set` take it.
+pub fn read_expression(file: FileId, text: &str) -> Result<Expr, Vec<Fault>> {
+    let read = read(file, text);
+    if !read.faults.is_empty() {
+        return Err(read.faults);
+    }
+    let mut lines = read.tree.lines.into_iter();
+    match (lines.next(), lines.next()) {
+        (Some(Line { kind: LineKind::Work(expr), .. }), None) => Ok(expr),
+        (first, second) => {
+            let span = second.or(first).map_or(Span::new(file, 0, text.len()), |line| line.span);
+            Err(vec![complain::not_an_expression(span)])
+        }
+    }
+}
+
+/// Reads lines one by one.
+pub(super) struct Reader<'a> {
+    pub file: FileId,
+    pub text: &'a str,
+    pub faults: Vec<Fault>,
+    pub lines: Vec<Line>,
+    in_sizes: bool,
+}
+
+impl<'a> Reader<'a> {
+    fn line(&mut self, logical: &Logical) {
+        if logical.depth > ROOMY {
+            return stacker::maybe_grow(1 << 20, 16 << 20, || self.one_line(logical));
+        }
+        self.one_line(logical);
+    }
+
+    fn one_line(&mut self, logical: &Logical) {
+        let source = self.text.get(logical.range.clone()).unwrap_or("");
+        let span = Span::new(self.file, logical.range.start, logical.range.end);
+        if self.in_sizes && source.starts_with('"') {
+            if let Some(row) = self.size_row(source, span) {
+                self.add_size(row, span);
+            }
+            return;
+        }
+        self.in_sizes = false;
+        let Some(kind) = self.kind(source, span) else { return };
+        self.in_sizes = matches!(kind, LineKind::Sizes(_));
+        let doc = logical.doc.clone().map(|range| Rc::new(docs::read(self.file, self.text, range, &mut self.faults)));
+        self.lines.push(Line { kind, span, doc });
+    }
+
+    fn add_size(&mut self, row: SizeRow, span: Span) {
+        if let Some(Line { kind: LineKind::Sizes(rows), span: whole, .. }) = self.lines.last_mut() {
+            rows.push(row);
+            *whole = whole.to(span);
+        }
+    }
+
+    /// Parses one line by a rule of the grammar.
+    pub fn parse(&mut self, rule: Rule, source: &'a str, span: Span) -> Option<Pair<'a, Rule>> {
+        match Grammar::parse(rule, source) {
+            Ok(mut pairs) => pairs.next(),
+            Err(error) => {
+                self.faults.push(complain::grammar(&error, source, span));
+                None
+            }
+        }
+    }
+
+    /// A climber over the line at `span`.
+    pub fn climber(&mut self, span: Span) -> Climber<'_> {
+        Climber { file: self.file, text: self.text, base: span.start as usize, faults: &mut self.faults }
+    }
+}

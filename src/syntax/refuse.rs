@@ -1,0 +1,114 @@
+//! What could be read two ways is refused, with both readings in the writer's own words.
+
+use super::tree::{BinaryOp, Expr, ExprKind};
+use super::words::LATER_WORDS;
+use crate::fault::{Code, Fault, Span};
+use crate::measure::Dim;
+
+fn under(text: &str, expr: &Expr) -> String {
+    text.get(expr.span.range()).unwrap_or("").to_owned()
+}
+
+fn two_ways(span: Span, written: &str, first: String, second: String) -> Fault {
+    Fault::new(Code::Ambiguous, span, format!("`{written}` can be read two ways"))
+        .hint(format!("write `{first}` or `{second}`"))
+}
+
+/// A literal without a unit that is written as a tight fraction.
+fn bare_fraction<'a>(expr: &Expr, text: &'a str) -> Option<(&'a str, &'a str)> {
+    match &expr.kind {
+        ExprKind::Measure(quantity) if quantity.dim == Dim::NONE => {
+            let written = text.get(expr.span.range())?;
+            written.split_once('/').filter(|(above, _)| !above.contains([' ', '-', '%']) && !written.contains('%'))
+        }
+        _ => None,
+    }
+}
+
+fn literal_with_unit(expr: &Expr) -> bool {
+    matches!(&expr.kind, ExprKind::Measure(quantity) if quantity.dim != Dim::NONE)
+}
+
+/// `a / 1/2`: by a half, or by one and then by two?
+pub fn divide_by_fraction(left: &Expr, right: &Expr, text: &str) -> Option<Fault> {
+    let (above, below) = bare_fraction(right, text)?;
+    let left_text = under(text, left);
+    let span = left.span.to(right.span);
+    let written = text.get(span.range()).unwrap_or("");
+    let fraction = format!("{left_text} / ({above}/{below})");
+    Some(two_ways(span, written, fraction, format!("({left_text} / {above}) / {below}")))
+}
+
+/// `2^1/2`, `3 in ^ 2`
+pub fn power(left: &Expr, right: &Expr, text: &str) -> Option<Fault> {
+    let span = left.span.to(right.span);
+    let written = text.get(span.range()).unwrap_or("");
+    let (left_text, right_text) = (under(text, left), under(text, right));
+    if let Some((above, below)) = bare_fraction(right, text) {
+        let whole = format!("{left_text}^({above}/{below})");
+        return Some(two_ways(span, written, whole, format!("({left_text}^{above}) / {below}")));
+    }
+    if literal_with_unit(left) {
+        let unit = format!("{left_text}^{right_text}");
+        return Some(two_ways(span, written, format!("({left_text})^{right_text}"), unit));
+    }
+    None
+}
+
+/// `-2^2`
+pub fn minus_power(span: Span, base: &str, exponent: &str) -> Fault {
+    two_ways(span, &format!("-{base}^{exponent}"), format!("-({base}^{exponent})"), format!("(-{base})^{exponent}"))
+}
+
+/// `8 in × 11 in`: a size, or an area?
+pub fn times_between_lengths(left: &Expr, right: &Expr, text: &str) -> Option<Fault> {
+    if !literal_with_unit(left) && !literal_with_unit(right) {
+        return None;
+    }
+    let span = left.span.to(right.span);
+    let written = text.get(span.range()).unwrap_or("");
+    let (a, b) = (under(text, left), under(text, right));
+    let fault = Fault::new(Code::Ambiguous, span, format!("`{written}` can be read two ways"));
+    Some(fault.hint(format!("for a size write `{a} by {b}`, for a product `{a} * {b}`")))
+}
+
+/// `2 * 12 in by 36 in`: twice the size, or twice its width?
+pub fn times_by(left: &Expr, right: &Expr, text: &str) -> Option<Fault> {
+    let ExprKind::Binary(binary) = &left.kind else { return None };
+    let counted = matches!(&binary.left.kind, ExprKind::Measure(quantity) if quantity.dim == Dim::NONE);
+    if !matches!(binary.op, BinaryOp::Multiply | BinaryOp::Of) || !counted {
+        return None;
+    }
+    let span = left.span.to(right.span);
+    let written = text.get(span.range()).unwrap_or("");
+    let sign = text.get(binary.op_span.range()).unwrap_or("*");
+    let (n, across, along) = (under(text, &binary.left), under(text, &binary.right), under(text, right));
+    let whole = format!("{n} {sign} ({across} by {along})");
+    Some(two_ways(span, written, whole, format!("({n} {sign} {across}) by {along}")))
+}
+
+/// A word of the language where a name is wanted.
+pub fn reserved(word: &str, span: Span) -> Fault {
+    let fault = Fault::new(Code::ReservedWord, span, format!("`{word}` is a word of the language and cannot be a name"));
+    if LATER_WORDS.contains(&word) {
+        return fault.hint("it is kept for what this version does not do yet: choose another name");
+    }
+    fault.hint("choose another name, such as one of two words joined by `_`")
+}
+
+/// A word of the language where a value is wanted.
+pub fn word_for_value(word: &str, span: Span) -> Fault {
+    Fault::new(Code::Syntax, span, format!("a value is wanted here, and `{word}` is a word of the language"))
+}
+
+/// `(a + b)(c)`, `3(c)`
+pub fn not_callable(span: Span, written: &str) -> Fault {
+    Fault::new(Code::Syntax, span, "only a rule's name can have brackets right behind it")
+        .hint(format!("to multiply write `{written} * (…)`"))
+}
+
+/// `f(seam: 1/4 in, 3 in)`
+pub fn positional_after_named(span: Span) -> Fault {
+    Fault::new(Code::Syntax, span, "an argument without a name must stand before those with one")
+        .hint("move it to the front, or give it its name")
+}
