@@ -35,7 +35,8 @@ fn distance(a: &[char], b: &[char]) -> usize {
         let mut row = vec![i + 1];
         for (j, y) in b.iter().enumerate() {
             let at = |line: &[usize], k: usize| line.get(k).copied().unwrap_or(usize::MAX - 1);
-            let mut least = (at(&above, j) + usize::from(x != y)).min(at(&above, j + 1) + 1).min(at(&row, j) + 1);
+            let mut least =
+                (at(&above, j) + usize::from(x != y)).min(at(&above, j + 1) + 1).min(at(&row, j) + 1);
             let swapped = i > 0 && j > 0 && a.get(i - 1) == Some(y) && b.get(j - 1) == Some(x);
             if swapped {
                 least = least.min(at(&before, j - 1) + 1);

@@ -1,1 +1,31 @@
 //! Exact numbers, dimensions, units, ruler marks, reading and printing of measures.
+#![deny(clippy::float_arithmetic)]
+
+mod currency;
+mod dim;
+mod exact;
+mod number;
+mod quantity;
+pub mod read;
+mod reading;
+mod round;
+mod ruler;
+mod show;
+mod trouble;
+pub mod typed;
+mod unit;
+mod unit_expr;
+
+pub use currency::Currency;
+pub use dim::Dim;
+pub use exact::Exact;
+pub use number::{Enclosure, Number};
+pub use quantity::Quantity;
+pub use read::{ReadFault, ReadKind, literal, size};
+pub use reading::{Reading, Units};
+pub use round::Way;
+pub use ruler::{Manner, Ruler};
+pub use show::show_size;
+pub use trouble::Trouble;
+pub use unit::{System, UnitId, is_unit, unit_names};
+pub use unit_expr::UnitExpr;

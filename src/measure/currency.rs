@@ -1,0 +1,94 @@
+//! Currencies by their ISO 4217 codes.
+//!
+//! The list and its minor units are those of ISO 4217 (list one, funds and metals left out), from
+//! memory.
+
+use std::fmt;
+
+/// A currency.
+#[derive(Clone, Copy, PartialEq, Eq, Hash)]
+pub struct Currency([u8; 3]);
+
+/// Codes with two digits behind the point, then those with none, three and four; each list in
+/// alphabetical order.
+const TWO: &str = "AED AFN ALL AMD ANG AOA ARS AUD AWG AZN BAM BBD BDT BGN BMD BND BOB BRL BSD BTN BWP BYN BZD \
+    CAD CDF CHF CNY COP CRC CUP CVE CZK DKK DOP DZD EGP ERN ETB EUR FJD FKP GBP GEL GHS GIP GMD GTQ GYD HKD HNL \
+    HTG HUF IDR ILS INR IRR JMD KES KGS KHR KPW KYD KZT LAK LBP LKR LRD LSL MAD MDL MGA MKD MMK MNT MOP MRU MUR \
+    MVR MWK MXN MYR MZN NAD NGN NIO NOK NPR NZD PAB PEN PGK PHP PKR PLN QAR RON RSD RUB SAR SBD SCR SDG SEK SGD \
+    SHP SLE SOS SRD SSP STN SVC SYP SZL THB TJS TMT TOP TRY TTD TWD TZS UAH USD UYU UZS VED VES WST XCD XCG YER \
+    ZAR ZMW ZWG";
+const NONE: &str = "BIF CLP DJF GNF ISK JPY KMF KRW PYG RWF UGX VND VUV XAF XOF XPF";
+const THREE: &str = "BHD IQD JOD KWD LYD OMR TND";
+const FOUR: &str = "CLF UYW";
+
+/// Every code, by the digits behind the point.
+const LISTS: [(&str, u32); 4] = [(TWO, 2), (NONE, 0), (THREE, 3), (FOUR, 4)];
+
+/// Every code with its digits, in alphabetical order.
+static TABLE: std::sync::LazyLock<Vec<([u8; 3], u32)>> = std::sync::LazyLock::new(|| {
+    let rows = LISTS.iter().flat_map(|(codes, digits)| codes.split_whitespace().map(|code| (code, *digits)));
+    let mut table: Vec<_> =
+        rows.filter_map(|(code, digits)| Some((code.as_bytes().try_into().ok()?, digits))).collect();
+    table.sort_unstable();
+    table
+});
+
+impl Currency {
+    /// The euro.
+    pub const EUR: Currency = Currency(*b"EUR");
+    /// The pound sterling.
+    pub const GBP: Currency = Currency(*b"GBP");
+
+    /// The currency of a code in capitals.
+    pub fn find(code: &str) -> Option<Currency> {
+        Currency::find_bytes(code.as_bytes().try_into().ok()?)
+    }
+
+    pub(super) fn find_bytes(code: [u8; 3]) -> Option<Currency> {
+        Currency::index(code).map(|_| Currency(code))
+    }
+
+    fn index(code: [u8; 3]) -> Option<usize> {
+        if !code.iter().all(u8::is_ascii_uppercase) {
+            return None;
+        }
+        TABLE.binary_search_by_key(&code, |row| row.0).ok()
+    }
+
+    /// Where it stands in the alphabetical list.
+    pub(super) fn place(self) -> u8 {
+        Currency::index(self.0).and_then(|place| u8::try_from(place).ok()).unwrap_or(u8::MAX)
+    }
+
+    /// The one at that place of the list.
+    pub(super) fn at(place: u8) -> Option<Currency> {
+        TABLE.get(usize::from(place)).map(|row| Currency(row.0))
+    }
+
+    /// The three letters of its code.
+    pub const fn code(self) -> [u8; 3] {
+        self.0
+    }
+
+    /// How many digits its minor unit stands behind the point: 2 for EUR, 0 for JPY.
+    pub fn digits(self) -> u32 {
+        Currency::index(self.0).and_then(|place| TABLE.get(place)).map_or(2, |row| row.1)
+    }
+
+    /// Every code.
+    pub fn codes() -> impl Iterator<Item = &'static str> {
+        LISTS.iter().flat_map(|(codes, _)| codes.split_whitespace())
+    }
+}
+
+impl fmt::Display for Currency {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        self.0.iter().try_for_each(|letter| fmt::Write::write_char(f, char::from(*letter)))
+    }
+}
+
+impl fmt::Debug for Currency {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        fmt::Display::fmt(self, f)
+    }
+}

@@ -1,0 +1,178 @@
+//! Bounds around a number that cannot be exact. After every operation they are rounded outward
+//! to 62 binary digits, so that long sums cost no more than short ones.
+
+use num_bigint::BigInt;
+use num_integer::Integer;
+use num_rational::BigRational;
+use num_traits::Signed;
+
+use super::Exact;
+use super::MOST_BITS;
+use super::Trouble;
+
+/// Two bounds; the number lies between them, or on one.
+#[derive(Clone, Debug)]
+pub struct Enclosure {
+    lo: Exact,
+    hi: Exact,
+}
+
+impl Enclosure {
+    /// The bounds rounded outward to 62 binary digits.
+    pub(super) fn outward(lo: Exact, hi: Exact) -> Enclosure {
+        Enclosure { lo: dyadic(&lo, false), hi: dyadic(&hi, true) }
+    }
+
+    /// The lower bound.
+    pub fn lo(&self) -> &Exact {
+        &self.lo
+    }
+
+    /// The upper bound.
+    pub fn hi(&self) -> &Exact {
+        &self.hi
+    }
+
+    pub(super) fn negated(&self) -> Enclosure {
+        Enclosure { lo: -&self.hi, hi: -&self.lo }
+    }
+
+    pub(super) fn abs(&self) -> Enclosure {
+        if !self.lo.is_negative() {
+            return self.clone();
+        }
+        let turned = self.negated();
+        if self.hi.signum() <= 0 {
+            return turned;
+        }
+        let hi = turned.hi.max(self.hi.clone());
+        Enclosure { lo: Exact::ZERO, hi }
+    }
+}
+
+/// How many binary digits the whole part takes; below 1, minus the zeros behind the point. At most
+/// one off.
+fn magnitude(n: &Exact) -> i64 {
+    let bits = |n: u64| i64::try_from(n).unwrap_or(i64::MAX);
+    match n.small() {
+        Some((n, d)) => i64::from(d.leading_zeros()) - i64::from(n.unsigned_abs().leading_zeros()),
+        None => bits(n.numer().bits()) - bits(n.denom().bits()),
+    }
+}
+
+/// How far to shift so that about 62 digits stay. A middling small number keeps 62 digits behind the
+/// point, which is far below a thread, and stays in machine integers.
+fn shift_for(n: &Exact) -> i64 {
+    let size = magnitude(n);
+    let shift = 61 - size;
+    if (-16..=0).contains(&size) { shift.min(62) } else { shift }
+}
+
+/// `n` rounded to a multiple of a power of two.
+fn dyadic(n: &Exact, up: bool) -> Exact {
+    if n.is_zero() {
+        return Exact::ZERO;
+    }
+    let shift = shift_for(n);
+    if let (Some((numer, denom)), 0..=62) = (n.small(), shift)
+        && let Some(made) = dyadic_small(numer, denom, shift, up)
+    {
+        return made;
+    }
+    let (numer, denom) = (n.numer(), n.denom());
+    scaled(&numer, &denom, shift, up)
+}
+
+fn dyadic_small(numer: i64, denom: i64, shift: i64, up: bool) -> Option<Exact> {
+    if denom.count_ones() == 1 && i64::from(denom.trailing_zeros()) <= shift {
+        return Some(Exact::ratio(numer, denom)?.reduced());
+    }
+    let wide = i128::from(numer) << shift;
+    let mut whole = wide.div_euclid(denom.into());
+    if up && wide.rem_euclid(denom.into()) != 0 {
+        whole += 1;
+    }
+    Exact::ratio(i64::try_from(whole).ok()?, 1i64 << shift).map(|made| made.reduced())
+}
+
+fn power_of_two(shift: i64) -> BigInt {
+    BigInt::from(1) << u64::try_from(shift).unwrap_or(0)
+}
+
+/// `numer/denom` rounded to a multiple of 2^-shift.
+fn scaled(numer: &BigInt, denom: &BigInt, shift: i64, up: bool) -> Exact {
+    let divide = |n: &BigInt, d: &BigInt| if up { n.div_ceil(d) } else { n.div_floor(d) };
+    if shift >= 0 {
+        let two = power_of_two(shift);
+        return Exact::from_big(BigRational::new(divide(&(numer * &two), denom), two));
+    }
+    let two = power_of_two(-shift);
+    Exact::from_big(BigRational::from_integer(divide(numer, &(denom * &two)) * two))
+}
+
+/// The least and the greatest of the four products of bounds.
+pub(super) fn product(a: (&Exact, &Exact), b: (&Exact, &Exact)) -> (Exact, Exact) {
+    if !a.0.is_negative() && !b.0.is_negative() {
+        return (a.0 * b.0, a.1 * b.1);
+    }
+    let all = [a.0 * b.0, a.0 * b.1, a.1 * b.0, a.1 * b.1];
+    let [first, rest @ ..] = all;
+    rest.into_iter().fold((first.clone(), first), |(lo, hi), next| {
+        if next < lo {
+            (next, hi)
+        } else if next > hi {
+            (lo, next)
+        } else {
+            (lo, hi)
+        }
+    })
+}
+
+/// Bounds of a power, each step rounded outward so that the cost stays flat.
+pub(super) fn power(base: &Exact, exponent: u32) -> Result<(Exact, Exact), Trouble> {
+    let negative = base.is_negative() && exponent % 2 == 1;
+    let size = base.abs();
+    let (mut made, mut square) = ((Exact::ONE, Exact::ONE), (size.clone(), size));
+    let mut left = exponent;
+    let times = |a: &(Exact, Exact), b: &(Exact, Exact)| {
+        let made = (dyadic(&(&a.0 * &b.0), false), dyadic(&(&a.1 * &b.1), true));
+        if made.1.bits() > MOST_BITS || made.0.bits() > MOST_BITS { Err(Trouble::TooBig) } else { Ok(made) }
+    };
+    while left > 0 {
+        if left & 1 == 1 {
+            made = times(&made, &square)?;
+        }
+        left >>= 1;
+        if left > 0 {
+            square = times(&square, &square)?;
+        }
+    }
+    Ok(if negative { (-made.1, -made.0) } else { made })
+}
+
+/// Bounds of a square root: of n·4^k the whole root is taken, and the true root lies less than
+/// one above it.
+pub(super) fn root(n: &Exact) -> (Exact, Exact) {
+    if n.is_zero() {
+        return (Exact::ZERO, Exact::ZERO);
+    }
+    let shift = 61 - magnitude(n) / 2;
+    let (mut numer, mut denom) = (n.numer(), n.denom());
+    if shift >= 0 {
+        numer *= power_of_two(2 * shift);
+    } else {
+        denom *= power_of_two(-2 * shift);
+    }
+    let low = numer.div_floor(&denom).abs().sqrt();
+    let high = &low + 1;
+    let unit = scaled_unit(shift);
+    let back = |root: BigInt| Exact::from_big(BigRational::from_integer(root)) * &unit;
+    (back(low), back(high))
+}
+
+/// 2^-shift.
+fn scaled_unit(shift: i64) -> Exact {
+    let two = power_of_two(shift.abs());
+    let one = BigInt::from(1);
+    Exact::from_big(if shift >= 0 { BigRational::new(one, two) } else { BigRational::from_integer(two) })
+}

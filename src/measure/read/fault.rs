@@ -1,0 +1,170 @@
+//! What is wrong with a literal, in words.
+
+use std::ops::Range;
+
+use super::scan::Scan;
+use crate::measure::exact::Exact;
+use crate::measure::show::mixed_text;
+
+/// The kinds of fault in a literal.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum ReadKind {
+    /// It could be read two ways.
+    Ambiguous,
+    /// A number that cannot be.
+    BadNumber,
+    /// A word that is no unit.
+    UnknownUnit,
+    /// Something that cannot stand there.
+    Syntax,
+}
+
+/// What is wrong with a literal, and how to mend it.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct ReadFault {
+    /// The kind of fault.
+    pub kind: ReadKind,
+    /// Its bytes in the text.
+    pub range: Range<usize>,
+    /// What is wrong.
+    pub message: String,
+    /// How to mend it; both readings where there are two.
+    pub hints: Vec<String>,
+}
+
+/// The units, for one who wrote another.
+const UNITS: &str =
+    "units are in ft yd mm cm m, deg, g kg oz lb gsm, min h, %, and currency codes such as EUR";
+
+impl ReadFault {
+    pub(crate) fn new(kind: ReadKind, range: Range<usize>, message: impl Into<String>) -> ReadFault {
+        ReadFault { kind, range, message: message.into(), hints: Vec::new() }
+    }
+
+    pub(crate) fn syntax(range: Range<usize>, message: impl Into<String>) -> ReadFault {
+        ReadFault::new(ReadKind::Syntax, range, message)
+    }
+
+    #[must_use]
+    pub(crate) fn hint(mut self, hint: impl Into<String>) -> ReadFault {
+        self.hints.push(hint.into());
+        self
+    }
+
+    /// The same fault, so many bytes further on.
+    #[must_use]
+    pub(crate) fn moved(mut self, by: usize) -> ReadFault {
+        self.range = self.range.start + by..self.range.end + by;
+        self
+    }
+}
+
+fn ambiguous(range: Range<usize>, message: &str) -> ReadFault {
+    ReadFault::new(ReadKind::Ambiguous, range, message)
+}
+
+fn bad_number(range: Range<usize>, message: &str) -> ReadFault {
+    ReadFault::new(ReadKind::BadNumber, range, message)
+}
+
+pub(super) fn too_long(range: Range<usize>) -> ReadFault {
+    bad_number(range, "a number has at most 1,000 digits")
+}
+
+pub(super) fn zero_below(range: Range<usize>) -> ReadFault {
+    bad_number(range, "nothing can be divided by 0, in a fraction neither")
+        .hint("the lower number is 1 or more")
+}
+
+pub(super) fn comma(range: Range<usize>, before: &str, behind: &str) -> ReadFault {
+    ambiguous(range, "a comma between digits could be a decimal point, or part two values")
+        .hint(format!("for the decimal write `{before}.{behind}`"))
+        .hint(format!("for two values write `{before}, {behind}`"))
+        .hint(format!("for thousands write `{before}{behind}`"))
+}
+
+pub(super) fn twice_divided(range: Range<usize>, a: &Exact, b: &Exact, c: &Exact) -> ReadFault {
+    let left = format!("({a}/{b}) / {c}");
+    let right = format!("{a} / ({b}/{c})");
+    ambiguous(range, "two slashes in one number could be read two ways")
+        .hint(format!("write `{left}` to divide the fraction"))
+        .hint(format!("write `{right}` to divide by a fraction"))
+}
+
+pub(super) fn hyphened(range: Range<usize>, mixed: &Exact, apart: &Exact) -> ReadFault {
+    let parts = |value: &Exact| mixed_text(value);
+    ambiguous(range, "without a unit this could be a mixed number or a subtraction")
+        .hint(format!("for the mixed number write `{}`", parts(mixed)))
+        .hint(format!("for the subtraction put spaces round the `-`: it makes {}", parts(apart)))
+}
+
+pub(super) fn minus_apart(range: Range<usize>, whole: &Exact, part: &Exact) -> ReadFault {
+    ambiguous(range, "this could be a mixed number or a subtraction")
+        .hint(format!("for the mixed number write `{whole} {part}`"))
+        .hint(format!("for the subtraction write `{whole} - {part}`"))
+}
+
+pub(super) fn not_below_one(
+    range: Range<usize>,
+    (whole, above, below): (&Exact, &Exact, &Exact),
+    sum: &Exact,
+) -> ReadFault {
+    bad_number(range, "the fraction of a mixed number is below 1")
+        .hint(format!("for {whole} and {above}/{below} together write `{}`", mixed_text(sum)))
+        .hint(format!("for the fraction alone write `{whole}{above}/{below}`"))
+}
+
+pub(super) fn which_dollar(text: &str, at: usize) -> ReadFault {
+    let before = text.get(..at).unwrap_or("").trim();
+    let sum = if before.is_empty() { "7.90" } else { before };
+    ambiguous(at..at + 1, "`$` is the sign of several currencies")
+        .hint(format!("write which: `{sum} USD`, `{sum} CAD`, `{sum} AUD`"))
+}
+
+pub(super) fn unknown_unit(range: Range<usize>, name: &str) -> ReadFault {
+    ReadFault::new(ReadKind::UnknownUnit, range, format!("`{name}` is not a unit")).hint(UNITS)
+}
+
+pub(super) fn mark_apart(range: Range<usize>) -> ReadFault {
+    ReadFault::syntax(range, "an inch or foot mark stands right behind its number")
+        .hint("write `2\"` or `2 in`")
+}
+
+pub(super) fn not_smaller(range: Range<usize>) -> ReadFault {
+    ReadFault::syntax(range, "what follows a measure must be in a smaller unit of the same kind")
+        .hint("write `6' 2\"`, `1 yd 9 in`, or one measure alone")
+}
+
+/// No figure where one must begin.
+pub(super) fn no_figure(scan: &Scan<'_>) -> ReadFault {
+    let range = scan.at()..scan.text().len();
+    match scan.peek() {
+        None => {
+            ReadFault::syntax(range, "nothing is written here").hint("write a measure such as `2 1/2 in`")
+        }
+        Some('$') => which_dollar("", 0).moved(scan.at()),
+        Some(sign @ ('€' | '£')) => {
+            let code = if sign == '€' { "EUR" } else { "GBP" };
+            ReadFault::syntax(range, "a unit stands behind its number")
+                .hint(format!("write it as `7.90 {code}`"))
+        }
+        Some(_) => ReadFault::syntax(range, "a measure begins with a number").hint("write it as `2 1/2 in`"),
+    }
+}
+
+/// Something behind a whole measure.
+pub(super) fn trailing(scan: &Scan<'_>, start: usize, has_unit: bool) -> ReadFault {
+    let range = scan.at()..scan.text().len();
+    match scan.peek() {
+        Some('×' | 'x' | 'X') => ambiguous(range, "this could be a size or an area")
+            .hint("a size is written with `by`: `8 in by 11 in`")
+            .hint("an area with `*`: `8 in * 11 in`"),
+        Some('0'..='9') if !has_unit => {
+            ReadFault::syntax(start..scan.text().len(), "two numbers stand side by side")
+                .hint("a mixed number has a fraction without spaces: `2 1/2`")
+        }
+        Some('"' | '\'') => ReadFault::syntax(range, "one mark is enough"),
+        _ => ReadFault::syntax(range, "one measure ends before this")
+            .hint("one measure is wanted here, not a sum"),
+    }
+}

@@ -1,0 +1,157 @@
+//! A place in a text, and the characters that mean something there.
+
+use super::ReadFault;
+use super::unit::unit_at;
+use crate::measure::exact::Exact;
+use crate::measure::unit_expr::UnitExpr;
+
+/// A place in a text that is being read.
+pub(super) struct Scan<'a> {
+    text: &'a str,
+    at: usize,
+}
+
+/// Fractions that are one character.
+const VULGAR: [(char, i64, i64); 18] = [
+    ('½', 1, 2),
+    ('⅓', 1, 3),
+    ('⅔', 2, 3),
+    ('¼', 1, 4),
+    ('¾', 3, 4),
+    ('⅕', 1, 5),
+    ('⅖', 2, 5),
+    ('⅗', 3, 5),
+    ('⅘', 4, 5),
+    ('⅙', 1, 6),
+    ('⅚', 5, 6),
+    ('⅐', 1, 7),
+    ('⅛', 1, 8),
+    ('⅜', 3, 8),
+    ('⅝', 5, 8),
+    ('⅞', 7, 8),
+    ('⅑', 1, 9),
+    ('⅒', 1, 10),
+];
+
+pub(super) fn is_space(c: char) -> bool {
+    c.is_whitespace()
+}
+
+/// A hyphen, the minus sign, or the hyphen that does not break.
+fn is_minus(c: char) -> bool {
+    matches!(c, '-' | '−' | '‑')
+}
+
+/// A slash, or the slash of a fraction.
+fn is_slash(c: char) -> bool {
+    matches!(c, '/' | '⁄' | '∕')
+}
+
+impl<'a> Scan<'a> {
+    pub(super) fn new(text: &'a str) -> Scan<'a> {
+        Scan { text, at: 0 }
+    }
+
+    pub(super) fn at(&self) -> usize {
+        self.at
+    }
+
+    pub(super) fn text(&self) -> &'a str {
+        self.text
+    }
+
+    pub(super) fn back_to(&mut self, at: usize) {
+        self.at = at;
+    }
+
+    pub(super) fn done(&self) -> bool {
+        self.at >= self.text.len()
+    }
+
+    pub(super) fn rest(&self) -> &'a str {
+        self.text.get(self.at..).unwrap_or("")
+    }
+
+    /// The character here.
+    pub(super) fn peek(&self) -> Option<char> {
+        match self.text.as_bytes().get(self.at) {
+            Some(byte) if byte.is_ascii() => Some(char::from(*byte)),
+            Some(_) => self.rest().chars().next(),
+            None => None,
+        }
+    }
+
+    /// Goes past the character here if it is wanted.
+    fn take_if(&mut self, wanted: impl Fn(char) -> bool) -> bool {
+        match self.peek() {
+            Some(c) if wanted(c) => {
+                self.at += c.len_utf8();
+                true
+            }
+            _ => false,
+        }
+    }
+
+    pub(super) fn take(&mut self, wanted: char) -> bool {
+        self.take_if(|c| c == wanted)
+    }
+
+    /// Goes past spaces; whether there were any.
+    pub(super) fn spaces(&mut self) -> bool {
+        let from = self.at;
+        while self.take_if(is_space) {}
+        self.at > from
+    }
+
+    pub(super) fn minus(&mut self) -> bool {
+        self.take_if(is_minus)
+    }
+
+    pub(super) fn slash(&mut self) -> bool {
+        self.take_if(is_slash)
+    }
+
+    /// Goes past digits and gives them.
+    pub(super) fn digits(&mut self) -> &'a str {
+        let rest = self.rest();
+        let count = rest.bytes().take_while(u8::is_ascii_digit).count();
+        self.at += count;
+        rest.get(..count).unwrap_or("")
+    }
+
+    /// Goes past a fraction that is one character.
+    pub(super) fn vulgar(&mut self) -> Option<Exact> {
+        let found = self.peek().filter(|c| !c.is_ascii())?;
+        let (c, n, d) = VULGAR.iter().find(|(c, ..)| *c == found)?;
+        self.at += c.len_utf8();
+        Exact::ratio(*n, *d)
+    }
+
+    pub(super) fn digit_ahead(&self) -> bool {
+        self.peek().is_some_and(|c| c.is_ascii_digit())
+    }
+
+    /// Whether a figure begins here.
+    pub(super) fn figure_ahead(&self) -> bool {
+        self.peek().is_some_and(|c| c.is_ascii_digit() || c == '.' || VULGAR.iter().any(|(v, ..)| *v == c))
+    }
+
+    /// The unit behind a figure: a mark right behind it, or a word behind spaces too.
+    pub(super) fn unit(&mut self) -> Result<Option<UnitExpr>, ReadFault> {
+        let from = self.at;
+        let apart = self.spaces();
+        if apart && matches!(self.peek(), Some('"' | '\'' | '″' | '′' | '”' | '’')) {
+            return Err(super::fault::mark_apart(self.at..self.text.len()));
+        }
+        match unit_at(self.text, self.at)? {
+            Some((unit, end)) => {
+                self.at = end;
+                Ok(Some(unit))
+            }
+            None => {
+                self.at = from;
+                Ok(None)
+            }
+        }
+    }
+}

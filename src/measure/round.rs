@@ -1,0 +1,115 @@
+//! Rounding to a step, and readings asked for.
+
+use super::dim::Dim;
+use super::exact::Exact;
+use super::number::Number;
+use super::quantity::Quantity;
+use super::reading::{Reading, Units};
+use super::ruler::Ruler;
+use super::trouble::Trouble;
+use super::unit_expr::UnitExpr;
+
+/// Which way to round.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Way {
+    /// To the nearest step; halfway goes away from 0.
+    Nearest,
+    /// Never less.
+    Up,
+    /// Never more.
+    Down,
+}
+
+impl Quantity {
+    /// The nearest whole multiple of a step, or the next above or below; read in the step's unit.
+    pub fn round_to(&self, step: &Quantity, way: Way) -> Result<Quantity, Trouble> {
+        if self.dim != step.dim {
+            return Err(self.dim.mismatch(step.dim));
+        }
+        if step.is_negative() {
+            return Err(Trouble::NoSuchNumber);
+        }
+        let steps = whole(&self.number.div(&step.number)?, way).ok_or(Trouble::TooClose)?;
+        let number = step.number.mul(&Number::Exact(steps))?;
+        Ok(Quantity { number, dim: self.dim, reading: step.step_reading() })
+    }
+
+    /// How a value that is rounded to this step is read.
+    fn step_reading(&self) -> Reading {
+        match self.reading {
+            Reading::Percent => Reading::Percent,
+            reading => match (Ruler::from_step(self), reading) {
+                (Some(ruler), _) => Reading::Step(ruler),
+                (None, Reading::Typed(units) | Reading::Shown(units)) => Reading::Shown(units),
+                (None, reading) => reading.merge(Reading::Plain),
+            },
+        }
+    }
+
+    /// The nearest whole number.
+    pub fn round_whole(&self) -> Result<Quantity, Trouble> {
+        self.to_whole(Way::Nearest)
+    }
+
+    /// The greatest whole number that is not above it.
+    pub fn floor(&self) -> Result<Quantity, Trouble> {
+        self.to_whole(Way::Down)
+    }
+
+    /// The least whole number that is not below it.
+    pub fn ceil(&self) -> Result<Quantity, Trouble> {
+        self.to_whole(Way::Up)
+    }
+
+    fn to_whole(&self, way: Way) -> Result<Quantity, Trouble> {
+        if self.dim != Dim::NONE {
+            return Err(Trouble::UnitMix);
+        }
+        whole(&self.number, way).map(Quantity::number).ok_or(Trouble::TooClose)
+    }
+
+    /// A sum of money rounded to the currency's minor unit; none for anything else.
+    pub fn to_minor_unit(&self) -> Option<Quantity> {
+        let currency = self.dim.currency()?;
+        if self.dim != Dim::money(currency) {
+            return None;
+        }
+        let units = Exact::whole(10).powi(i32::try_from(currency.digits()).ok()?)?;
+        let rounded = (self.number.mid() * &units).round().checked_div(&units)?;
+        Some(Quantity { number: Number::Exact(rounded.reduced()), dim: self.dim, reading: Reading::Plain })
+    }
+
+    /// The same measure, read in units asked for.
+    pub fn shown_in(&self, unit: &UnitExpr) -> Result<Quantity, Trouble> {
+        if self.dim != unit.dim() {
+            return Err(self.dim.mismatch(unit.dim()));
+        }
+        let reading = unit.shown();
+        Ok(Quantity { reading, ..self.clone() })
+    }
+
+    /// The same measure, read on a ruler of that step.
+    pub fn shown_by(&self, step: &Quantity) -> Result<Quantity, Trouble> {
+        if self.dim != step.dim {
+            return Err(self.dim.mismatch(step.dim));
+        }
+        let ruler = Ruler::from_step(step).ok_or(Trouble::NoSuchNumber)?;
+        Ok(Quantity { reading: Reading::Step(ruler), ..self.clone() })
+    }
+
+    /// The units it was typed in or is to be shown in.
+    pub(super) fn wanted_units(&self) -> Option<Units> {
+        match self.reading {
+            Reading::Typed(units) | Reading::Shown(units) => Some(units),
+            _ => None,
+        }
+    }
+}
+
+fn whole(number: &Number, way: Way) -> Option<Exact> {
+    match way {
+        Way::Nearest => number.round(),
+        Way::Up => number.ceil(),
+        Way::Down => number.floor(),
+    }
+}

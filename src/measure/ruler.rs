@@ -1,0 +1,84 @@
+//! The ruler in force, and the manner of printing.
+
+use super::dim::Dim;
+use super::exact::Exact;
+use super::quantity::Quantity;
+use super::reading::Reading;
+use super::unit::{System, UnitId};
+
+/// A ruler: the distance between its marks, as a fraction of a unit.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub struct Ruler {
+    /// The unit it is read in.
+    pub unit: UnitId,
+    /// Numerator of its step.
+    pub num: u16,
+    /// Denominator of its step, above 0.
+    pub den: u16,
+}
+
+impl Ruler {
+    /// Sixteenths of an inch.
+    pub const INCH: Ruler = Ruler { unit: UnitId::IN, num: 1, den: 16 };
+    /// Millimetres, read in centimetres.
+    pub const METRIC: Ruler = Ruler { unit: UnitId::CM, num: 1, den: 10 };
+
+    /// The ruler where none is in force.
+    pub fn usual(system: System) -> Ruler {
+        match system {
+            System::Inch => Ruler::INCH,
+            System::Metric => Ruler::METRIC,
+        }
+    }
+
+    /// The ruler of a step such as `1/16 in`, `1 mm`, `1/8 yd`; none where no ruler has it.
+    pub fn from_step(step: &Quantity) -> Option<Ruler> {
+        if step.dim != Dim::LENGTH {
+            return None;
+        }
+        if let Reading::Step(ruler) = step.reading {
+            return Ruler::with(ruler.unit, step.number.exact()?);
+        }
+        let unit = match step.reading {
+            Reading::Typed(units) | Reading::Shown(units) => units.single()?,
+            reading => match reading.system()? {
+                System::Inch => UnitId::IN,
+                System::Metric => UnitId::CM,
+            },
+        };
+        Ruler::with(unit, step.number.exact()?)
+    }
+
+    /// A ruler with marks `step` base units apart.
+    pub(super) fn with(unit: UnitId, step: &Exact) -> Option<Ruler> {
+        let (num, den) = step.checked_div(unit.factor())?.reduced().small()?;
+        let (num, den) = (u16::try_from(num).ok()?, u16::try_from(den).ok()?);
+        (num > 0).then_some(Ruler { unit, num, den })
+    }
+
+    /// Its step as a fraction of its unit.
+    #[inline]
+    pub(super) fn fraction(self) -> Exact {
+        Exact::ratio(self.num.into(), self.den.into()).unwrap_or(Exact::ONE)
+    }
+
+    /// Its step in base units.
+    #[inline]
+    pub fn step(self) -> Exact {
+        self.fraction() * self.unit.factor()
+    }
+
+    /// The family it belongs to.
+    pub fn system(self) -> System {
+        self.unit.system().unwrap_or(System::Inch)
+    }
+}
+
+/// The manner of printing: the ruler in force, and whether both families are wanted.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Default)]
+pub struct Manner {
+    /// The ruler in force; none leaves it to the measure.
+    pub ruler: Option<Ruler>,
+    /// Whether to print inches and centimetres side by side.
+    pub both: bool,
+}

@@ -1,0 +1,105 @@
+//! Printing: on the ruler, or exactly.
+
+mod figures;
+mod kinds;
+mod length;
+
+pub use figures::mixed_text;
+
+use super::dim::Dim;
+use super::quantity::Quantity;
+use super::reading::{Reading, push_units};
+use super::ruler::{Manner, Ruler};
+use super::unit::System;
+use figures::push_exact;
+
+impl Quantity {
+    /// As it is read, true value in brackets where it lies off the mark.
+    pub fn show(&self, manner: &Manner) -> String {
+        let mut out = String::new();
+        self.write(manner, &mut out);
+        out
+    }
+
+    /// Appends what [`Quantity::show`] gives.
+    pub fn write(&self, manner: &Manner, out: &mut String) {
+        self.write_as(manner, true, out);
+        if manner.both && self.dim.has_system() {
+            out.push_str(" / ");
+            let (other, manner) = self.other_side(manner);
+            other.write_as(&manner, false, out);
+        }
+    }
+
+    /// The reading on the ruler alone, without the true value: `scant 4 1/4 in`.
+    pub fn mark(&self, manner: &Manner) -> String {
+        let mut out = String::new();
+        self.write_as(manner, false, &mut out);
+        out
+    }
+
+    fn write_as(&self, manner: &Manner, brackets: bool, out: &mut String) {
+        match length::ruler_of(self, manner) {
+            Some(ruler) => length::write(self, ruler, brackets, out),
+            None => kinds::write(self, manner, out),
+        }
+    }
+
+    /// The same measure read in the other family, on its usual ruler.
+    fn other_side(&self, manner: &Manner) -> (Quantity, Manner) {
+        let ruler = length::ruler_of(self, manner).map(Ruler::system);
+        let family = ruler.or_else(|| kinds::family(self, manner)).unwrap_or(System::Inch);
+        let other = match family {
+            System::Inch => System::Metric,
+            System::Metric => System::Inch,
+        };
+        let turned = Quantity { reading: Some(other).into(), ..self.clone() };
+        (turned, Manner::default())
+    }
+
+    /// The exact value with its unit, as it reads back: `4 13/64 in`. An approximate one says so.
+    pub fn exact_text(&self) -> String {
+        let (mut out, unit) = self.exact_parts();
+        match unit.as_str() {
+            "%" => out.push('%'),
+            "" => {}
+            unit => {
+                out.push(' ');
+                out.push_str(unit);
+            }
+        }
+        out
+    }
+
+    /// The exact value and its unit apart: `4 13/64` and `in`.
+    pub fn exact_parts(&self) -> (String, String) {
+        let (mut number, mut unit) = (String::new(), String::new());
+        if self.reading == Reading::Percent && self.dim == Dim::NONE {
+            unit.push('%');
+            push_exact(&kinds::in_units(self, &kinds::PERCENT), System::Metric, &mut number);
+            return (number, unit);
+        }
+        let units = kinds::units_of(self, &Manner::default());
+        push_units(units.parts(), &mut unit);
+        let style = kinds::style(self, &units);
+        push_exact(&kinds::in_units(self, &units), style, &mut number);
+        (number, unit)
+    }
+}
+
+/// A size as it is read: `15 1/4 in by 50 1/2 in`.
+pub fn show_size(across: &Quantity, along: &Quantity, manner: &Manner) -> String {
+    let one = Manner { both: false, ..*manner };
+    let mut out = across.show(&one);
+    out.push_str(" by ");
+    along.write(&one, &mut out);
+    if manner.both {
+        let sides = [across, along].map(|side| {
+            let (other, manner) = side.other_side(&one);
+            other.mark(&manner)
+        });
+        out.push_str(" / ");
+        out.push_str(&sides.join(" by "));
+    }
+    out
+}
