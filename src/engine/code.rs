@@ -127,8 +127,6 @@ pub struct Link {
 pub struct CallNode {
     /// Which rule.
     pub rule: u32,
-    /// The place of its name.
-    pub name_span: Span,
     /// Slot of the parameter, and the argument.
     pub args: Vec<(u32, Node)>,
 }

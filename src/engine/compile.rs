@@ -362,7 +362,7 @@ impl<'a> Compiler<'a> {
             args.push((u32::try_from(at).unwrap_or(u32::MAX), value));
         }
         self.missing_arguments(&heading, &taken, call, span);
-        Code::Call(Box::new(CallNode { rule, name_span: call.rule.span, args }))
+        Code::Call(Box::new(CallNode { rule, args }))
     }
 
     fn strange_argument(&mut self, arg: &tree::Arg, heading: &tree::Rule) {

@@ -10,7 +10,7 @@ use super::words::{self, Operand};
 use crate::docket::{ClothPlan, Held, Piece, Strip};
 use crate::fault::{Code as FaultCode, Fault, Span};
 use crate::layout::{self, Job, Misfit};
-use crate::measure::{Dim, Exact, Quantity, Way};
+use crate::measure::{Dim, Exact, Number, Quantity, System, UnitId, Way};
 
 /// A cloth as a `cut` line names it.
 #[derive(Debug)]
@@ -175,7 +175,7 @@ impl Cloth {
             strips: plan.strips.iter().map(|strip| self.strip(strip, &grid)).collect(),
             length: measure_figure(length, &self.settings),
             buy: measure_figure(buy, &self.settings),
-            step: self.shop.clone().map(|step| measure_figure(step, &self.settings)),
+            step: self.shop.as_ref().map(|step| measure_figure(as_typed(step), &self.settings)),
             price: self.price.clone().map(|price| measure_figure(price, &self.settings)),
             cost: cost.map(|cost| measure_figure(cost, &self.settings)),
         })
@@ -237,6 +237,11 @@ impl Cloth {
     }
 }
 
+/// A shop's step is read in its own unit: `1/8 yd`.
+fn as_typed(step: &Quantity) -> Quantity {
+    step.shown_by(step).unwrap_or_else(|_| step.clone())
+}
+
 impl Cut {
     fn listed(&self) -> Piece {
         Piece {
@@ -249,17 +254,15 @@ impl Cut {
 }
 
 /// The whole numbers that a job is laid out in: a common step of all its measures where there is
-/// one of a sensible size, else a step far below a thread, pieces rounded up and the cloth down.
+/// one of a sensible size, else a step finer than any ruler, pieces rounded up and the cloth down.
 struct Grid {
-    /// Grid units in one base unit of length.
-    per_base: i64,
+    /// The length of one grid unit, in base units.
+    step: Exact,
 }
 
 impl Grid {
     /// Beyond this a common step serves no one.
     const FINEST: i64 = 1_000_000;
-    /// Where no common step is found: 1/10,000 of a base unit, far below a thread.
-    const FALLBACK: i64 = 10_000;
 
     fn of(cloth: &Cloth) -> Grid {
         let sides = cloth.pieces.iter().flat_map(|cut| [&cut.across, &cut.along]);
@@ -272,27 +275,35 @@ impl Grid {
             });
             match next {
                 Some(next) if next <= Grid::FINEST => common = next,
-                _ => return Grid { per_base: Grid::FALLBACK },
+                _ => return Grid::fallback(cloth),
             }
         }
-        Grid { per_base: common }
+        Grid { step: Exact::ratio(1, common).unwrap_or(Exact::ONE) }
     }
 
-    fn scaled(&self, bound: &Exact) -> Exact {
-        bound * &Exact::whole(self.per_base)
+    /// Sixty-fourths of an inch or tenths of a millimetre, as the pieces are read.
+    fn fallback(cloth: &Cloth) -> Grid {
+        let metric = cloth.first_along().reading.system() == Some(System::Metric);
+        let unit = if metric { UnitId::MM } else { UnitId::IN };
+        let parts = if metric { 10 } else { 64 };
+        Grid { step: unit.factor().checked_div(&Exact::whole(parts)).unwrap_or(Exact::ONE) }
+    }
+
+    fn count(&self, bound: &Exact) -> Exact {
+        bound.checked_div(&self.step).unwrap_or(Exact::ZERO)
     }
 
     fn up(&self, quantity: &Quantity) -> Option<i64> {
-        self.scaled(&quantity.number.upper()).ceil().to_i64()
+        self.count(quantity.number.upper()).ceil().to_i64()
     }
 
     fn down(&self, quantity: &Quantity) -> Option<i64> {
-        self.scaled(&quantity.number.lower()).floor().to_i64()
+        self.count(quantity.number.lower()).floor().to_i64()
     }
 
-    /// A length in grid units as a measure, read like `reading`.
+    /// A length in grid units as a measure, read like another.
     fn back(&self, units: i64, like: &Quantity) -> Quantity {
-        let exact = Exact::ratio(units, self.per_base).unwrap_or(Exact::ZERO);
-        Quantity { number: crate::measure::Number::Exact(exact.reduced()), dim: Dim::LENGTH, reading: like.reading }
+        let exact = &Exact::whole(units) * &self.step;
+        Quantity { number: Number::Exact(exact.reduced()), dim: Dim::LENGTH, reading: like.reading }
     }
 }

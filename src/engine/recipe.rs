@@ -10,7 +10,7 @@ use super::names::Names;
 use super::scope::Scope;
 use super::used::{self, Host};
 use super::{builtins, limits::Limits};
-use crate::fault::{Code as FaultCode, Fault, File, FileId, Files, Level, Span};
+use crate::fault::{Code as FaultCode, Fault, Files, Level, Span};
 use crate::syntax::tree::{self, Bounds, Line, LineKind};
 
 /// A line to be worked, and how many slots its frame needs.
@@ -386,9 +386,4 @@ pub fn library_faults(files: &mut Files) -> Vec<Fault> {
         }
     }
     compiler.faults
-}
-
-/// The file with this name and text, taken in.
-pub fn file(files: &mut Files, name: &str, text: &str) -> FileId {
-    files.add(File::new(name, text))
 }

@@ -280,7 +280,7 @@ impl Session {
         Ok((value, Trace { reads: scope.reads, calls: scope.calls }))
     }
 
-    fn text(&mut self, text: &crate::syntax::tree::Text, entered: &mut Entered) -> Result<Rc<str>, Halt> {
+    fn text(&mut self, text: &syntax::tree::Text, entered: &mut Entered) -> Result<Rc<str>, Halt> {
         let mut scope = Scope::line();
         let mut compiler = Compiler::new(&mut self.names, &mut self.files);
         let code = compiler.text(text, &mut scope);
@@ -301,7 +301,7 @@ impl Session {
         entered.said.push(Said::Value(Figure { value: value.to_figure(), manner: self.machine.settings.manner }));
     }
 
-    fn name(&mut self, name: &crate::syntax::tree::Ident, expr: &Expr, entered: &mut Entered) -> Result<(), Halt> {
+    fn name(&mut self, name: &syntax::tree::Ident, expr: &Expr, entered: &mut Entered) -> Result<(), Halt> {
         if self.names.own_rules.contains_key(&name.name) {
             let message = format!("`{}` is the name of a rule already", name.name);
             return Err(Fault::new(FaultCode::NameTwice, name.span, message).into());

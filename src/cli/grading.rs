@@ -1,0 +1,143 @@
+//! `scant grade`: a table in, every size out, whole or not at all.
+
+use std::io::{BufReader, BufWriter, IsTerminal, Write};
+use std::path::Path;
+
+use super::args::{As, Grade};
+use super::files::{self, Whole};
+use super::{Ended, Outside, work};
+use crate::engine::Limits;
+use crate::fault::{Code, Fault, Files, Level};
+use crate::grade::{self, Source, Style, Summary, Watch};
+
+/// Faults told one after the other before the rest is only counted.
+const MOST_TOLD: u64 = 200;
+
+/// Tells faults as they come and shows progress on a terminal.
+struct Onlooker<'a> {
+    outside: &'a Outside,
+    files: &'a Files,
+    limits: &'a Limits,
+    shows_progress: bool,
+    told: u64,
+    drawn: bool,
+}
+
+impl Onlooker<'_> {
+    fn wipe(&mut self) {
+        if std::mem::take(&mut self.drawn) {
+            let _ = write!(std::io::stderr(), "\r\x1b[K");
+        }
+    }
+}
+
+impl Watch for Onlooker<'_> {
+    fn fault(&mut self, fault: Fault) {
+        self.wipe();
+        self.told += 1;
+        if self.told <= MOST_TOLD || fault.level == Level::Advice {
+            self.outside.tell(&[fault], self.files);
+        } else if self.told == MOST_TOLD + 1 {
+            self.outside.say("more rows have trouble: their last column tells which");
+        }
+    }
+
+    fn progress(&mut self, rows: u64) {
+        if self.shows_progress {
+            self.drawn = true;
+            let _ = write!(std::io::stderr(), "\r{rows} rows");
+        }
+    }
+
+    fn stopped(&self) -> bool {
+        self.limits.stopped()
+    }
+}
+
+/// Makes a recipe in every size of a table.
+pub(super) fn grade(args: &Grade, outside: &Outside) -> Ended {
+    let limits = Limits::default();
+    super::stop_on_interrupt(&limits);
+    let mut files = Files::new();
+    let mut recipe = match work::recipe(&args.file, &mut files, &limits, outside) {
+        Ok(recipe) => recipe,
+        Err(ended) => return ended,
+    };
+    outside.tell(&recipe.advice, &files);
+    if args.sizes.is_none() && recipe.sizes.is_empty() {
+        let fault = Fault::nowhere(Code::BadCommand, "this recipe lists no sizes of its own");
+        outside.tell(&[fault.hint("give a table: `--sizes TABLE.csv`, or write `sizes` lines in the recipe")], &files);
+        return Ended::Wrong;
+    }
+    let name = args.sizes.as_deref().unwrap_or(&args.file).display().to_string();
+    let source = match source(args.sizes.as_deref()) {
+        Ok(source) => source,
+        Err(why) => return outside.complain(Code::BadFile, format!("`{name}` cannot be read: {why}")),
+    };
+    let shows_progress = std::io::stderr().is_terminal() && args.out.is_some() && !outside.quiet;
+    let mut watch =
+        Onlooker { outside, files: &files, limits: &limits, shows_progress, told: 0, drawn: false };
+    let style = match args.format {
+        As::Text => Style::Text,
+        As::Csv => Style::Csv,
+        As::Json => Style::JsonLines,
+    };
+    let made = match &args.out {
+        None => {
+            let mut out = BufWriter::with_capacity(1 << 16, std::io::stdout().lock());
+            let made = grade::grade(&mut recipe, source, &name, style, &mut out, &mut watch);
+            made.and_then(|summary| out.flush().map(|()| summary).map_err(grade::Ended::Write))
+        }
+        Some(path) => {
+            let mut out = match Whole::create(path) {
+                Ok(out) => out,
+                Err(why) => return outside.complain(Code::BadFile, format!("`{}` cannot be written: {why}", path.display())),
+            };
+            let made = grade::grade(&mut recipe, source, &name, style, &mut out, &mut watch);
+            let placed = |summary| match out.finish() {
+                Ok(()) => Ok(summary),
+                Err(why) => Err(grade::Ended::Write(std::io::Error::other(why))),
+            };
+            made.and_then(placed)
+        }
+    };
+    watch.wipe();
+    ended(made, args, outside, &files)
+}
+
+fn ended(made: Result<Summary, grade::Ended>, args: &Grade, outside: &Outside, files: &Files) -> Ended {
+    match made {
+        Ok(summary) => {
+            if args.out.is_some() {
+                outside.say(&summary_words(&summary));
+            }
+            if summary.troubled == 0 { Ended::Well } else { Ended::Failed }
+        }
+        Err(grade::Ended::Fault(fault)) => {
+            outside.tell(&[*fault], files);
+            Ended::Wrong
+        }
+        Err(grade::Ended::Write(error)) if error.kind() == std::io::ErrorKind::BrokenPipe => Ended::Well,
+        Err(grade::Ended::Write(error)) => {
+            outside.complain(Code::BadFile, format!("what was made cannot be written: {error}"))
+        }
+    }
+}
+
+fn summary_words(summary: &Summary) -> String {
+    let rows = if summary.rows == 1 { "1 size".into() } else { format!("{} sizes", summary.rows) };
+    match summary.troubled {
+        0 => format!("{rows} made"),
+        troubled => format!("{rows}, {troubled} with trouble"),
+    }
+}
+
+fn source<'a>(table: Option<&Path>) -> Result<Source<'a>, String> {
+    let Some(path) = table else { return Ok(Source::Own) };
+    let reader = BufReader::with_capacity(1 << 16, files::open(path)?);
+    let ending = path.extension().map(|ending| ending.to_string_lossy().to_lowercase());
+    Ok(match ending.as_deref() {
+        Some("json" | "jsonl" | "ndjson") => Source::Json(Box::new(reader)),
+        _ => Source::Csv(Box::new(reader)),
+    })
+}
