@@ -1,1 +1,52 @@
-//! Docket to bytes: one file a format.
+//! A docket written out, one file a format. A writer sees the docket and nothing else.
+
+mod csv;
+pub(crate) mod escape;
+mod figure;
+mod json;
+mod table;
+mod text;
+pub(crate) mod wrap;
+
+use std::io;
+
+use crate::docket::Docket;
+
+pub use csv::csv;
+pub(crate) use figure::push_value;
+pub use figure::{decimal, figure_text, value_text};
+pub(crate) use json::FigureJson;
+pub use json::json;
+pub use text::text;
+
+/// A way of writing a docket.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Format {
+    /// To be read: fits 80 columns.
+    #[default]
+    Text,
+    /// For programs; `src/docket/docket.schema.json` describes it.
+    Json,
+    /// For spreadsheets: one row a fact.
+    Csv,
+}
+
+impl Format {
+    /// Every format with its name.
+    pub const NAMES: &'static [(&'static str, Format)] =
+        &[("text", Format::Text), ("json", Format::Json), ("csv", Format::Csv)];
+
+    /// The format with this name.
+    pub fn find(name: &str) -> Option<Format> {
+        Format::NAMES.iter().find(|(known, _)| *known == name).map(|(_, format)| *format)
+    }
+}
+
+/// Writes a docket in a format.
+pub fn write(docket: &Docket, format: Format, out: &mut dyn io::Write) -> io::Result<()> {
+    match format {
+        Format::Text => text(docket, out),
+        Format::Json => json(docket, out),
+        Format::Csv => csv(docket, out),
+    }
+}

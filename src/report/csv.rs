@@ -1,0 +1,209 @@
+//! The docket as CSV: one row a fact.
+
+use std::io;
+
+use super::escape::{csv_measure, csv_text, harmless, push_cell};
+use super::figure::{bounds, decimal, value_text};
+use crate::docket::{Buy, Check, ClothPlan, Docket, Figure, FigureValue};
+use crate::measure::{Exact, Manner, Quantity};
+
+/// The columns. `number` is a plain decimal in the row's `unit`; `value` is what a ruler reads.
+const HEADER: &str = "section,label,count,value,number,unit,note\n";
+
+/// So many decimals stand in the `number` column where they do not end before.
+const PLACES: u32 = 12;
+
+/// Writes the docket as CSV in long form.
+pub fn csv(docket: &Docket, out: &mut dyn io::Write) -> io::Result<()> {
+    let mut rows = Rows { out, line: String::new() };
+    rows.out.write_all(HEADER.as_bytes())?;
+    let words = |section, text: &str| Row { section, value: csv_text(text).into_owned(), ..Row::default() };
+    let titles = docket
+        .recipe
+        .iter()
+        .map(|text| ("recipe", text))
+        .chain(docket.size.iter().map(|text| ("size", text)));
+    let notes = docket.notes.iter().map(|text| ("note", text));
+    let cautions = docket.cautions.iter().map(|text| ("caution", text));
+    for (section, text) in titles.chain(notes).chain(cautions) {
+        rows.put(&words(section, text))?;
+    }
+    for given in &docket.givens {
+        rows.figure("given", &given.name, &given.value, given.words.as_deref().unwrap_or(""))?;
+    }
+    for shown in &docket.shows {
+        rows.figure("show", &shown.label, &shown.value, "")?;
+    }
+    for cloth in &docket.cloths {
+        rows.cloth(cloth)?;
+    }
+    for buy in &docket.buys {
+        rows.buy(buy)?;
+    }
+    for total in &docket.totals {
+        rows.figure("total", "", total, "")?;
+    }
+    for (at, step) in docket.steps.iter().enumerate() {
+        rows.put(&Row { label: (at + 1).to_string(), ..words("step", step) })?;
+    }
+    docket.checks.iter().try_for_each(|check| rows.check(check))
+}
+
+/// One row; the cells are made harmless where they come from outside.
+#[derive(Default)]
+struct Row<'a> {
+    section: &'a str,
+    label: String,
+    count: String,
+    value: String,
+    number: String,
+    unit: String,
+    note: String,
+}
+
+struct Rows<'a> {
+    out: &'a mut dyn io::Write,
+    line: String,
+}
+
+impl Rows<'_> {
+    fn put(&mut self, row: &Row<'_>) -> io::Result<()> {
+        self.line.clear();
+        self.line.push_str(row.section);
+        for cell in [&row.label, &row.count, &row.value, &row.number, &row.unit, &row.note] {
+            self.line.push(',');
+            push_cell(cell, &mut self.line);
+        }
+        self.line.push('\n');
+        self.out.write_all(self.line.as_bytes())
+    }
+
+    fn figure(&mut self, section: &str, label: &str, figure: &Figure, note: &str) -> io::Result<()> {
+        self.value(section, label, &figure.value, &figure.manner, note)
+    }
+
+    /// A size has a row for each side besides its own; a list and a record one for each part.
+    fn value(
+        &mut self,
+        section: &str,
+        label: &str,
+        value: &FigureValue,
+        manner: &Manner,
+        note: &str,
+    ) -> io::Result<()> {
+        let base = || Row {
+            section,
+            label: csv_text(label).into_owned(),
+            note: csv_text(note).into_owned(),
+            ..Row::default()
+        };
+        match value {
+            FigureValue::Measure(quantity) => self.put(&measured(base(), quantity, manner)),
+            FigureValue::Size(size) => {
+                self.put(&Row { value: value_text(value, manner), ..base() })?;
+                for (part, side) in [("across", &size.0), ("along", &size.1)] {
+                    let label = csv_text(&format!("{label}.{part}")).into_owned();
+                    self.put(&measured(Row { section, label, ..Row::default() }, side, manner))?;
+                }
+                Ok(())
+            }
+            FigureValue::Text(text) => self.put(&Row { value: csv_text(text).into_owned(), ..base() }),
+            FigureValue::YesNo(_) => self.put(&Row { value: value_text(value, manner), ..base() }),
+            FigureValue::List(items) => {
+                let mut numbered = items.iter().enumerate();
+                numbered.try_for_each(|(at, item)| {
+                    self.value(section, &format!("{label}[{}]", at + 1), item, manner, note)
+                })
+            }
+            FigureValue::Record(parts) => {
+                let mut parts = parts.iter();
+                parts.try_for_each(|(name, part)| {
+                    self.value(section, &format!("{label}.{name}"), part, manner, note)
+                })
+            }
+        }
+    }
+
+    fn cloth(&mut self, plan: &ClothPlan) -> io::Result<()> {
+        let cloth = &*plan.cloth;
+        self.figure("cloth", cloth, &plan.usable, "usable width")?;
+        for piece in &plan.pieces {
+            for (side, figure) in [("across", &piece.across), ("along", &piece.along)] {
+                let row = Row {
+                    section: "cut",
+                    count: piece.count.to_string(),
+                    note: csv_text(cloth).into_owned(),
+                    ..Row::default()
+                };
+                let label = csv_text(&format!("{}.{side}", piece.label)).into_owned();
+                self.put(&figured(Row { label, ..row }, figure))?;
+            }
+        }
+        for strip in &plan.strips {
+            let held = strip.holds.iter().map(|held| {
+                let label = plan.pieces.get(held.piece).map_or("", |piece| &piece.label);
+                format!("{} {label}{}", held.count, if held.turned { " (turned)" } else { "" })
+            });
+            let label = held.collect::<Vec<_>>().join(", ");
+            let row = Row { section: "strip", label: harmless(&label).into_owned(), ..Row::default() };
+            let row = Row { count: strip.count.to_string(), note: csv_text(cloth).into_owned(), ..row };
+            self.put(&figured(row, &strip.width))?;
+        }
+        self.figure("length", cloth, &plan.length, "taken by the strips")?;
+        self.money("buy", cloth, &plan.buy, plan.price.as_ref(), plan.cost.as_ref())
+    }
+
+    fn buy(&mut self, buy: &Buy) -> io::Result<()> {
+        self.figure("need", &buy.label, &buy.needed, "")?;
+        self.money("buy", &buy.label, &buy.buy, buy.price.as_ref(), buy.cost.as_ref())
+    }
+
+    fn money(
+        &mut self,
+        section: &str,
+        label: &str,
+        what: &Figure,
+        price: Option<&Figure>,
+        cost: Option<&Figure>,
+    ) -> io::Result<()> {
+        self.figure(section, label, what, "")?;
+        for (section, figure) in [("price", price), ("cost", cost)] {
+            if let Some(figure) = figure {
+                self.figure(section, label, figure, "")?;
+            }
+        }
+        Ok(())
+    }
+
+    fn check(&mut self, check: &Check) -> io::Result<()> {
+        self.put(&Row {
+            section: "check",
+            label: csv_text(&check.message).into_owned(),
+            value: if check.passed { "holds" } else { "does not hold" }.into(),
+            note: csv_text(check.detail.as_deref().unwrap_or("")).into_owned(),
+            ..Row::default()
+        })
+    }
+}
+
+fn figured<'a>(row: Row<'a>, figure: &Figure) -> Row<'a> {
+    match &figure.value {
+        FigureValue::Measure(quantity) => measured(row, quantity, &figure.manner),
+        other => Row { value: csv_text(&value_text(other, &figure.manner)).into_owned(), ..row },
+    }
+}
+
+fn measured<'a>(row: Row<'a>, quantity: &Quantity, manner: &Manner) -> Row<'a> {
+    let (number, unit) = plain_number(quantity);
+    Row { value: csv_measure(&quantity.show(manner)).into_owned(), number, unit, ..row }
+}
+
+/// A plain decimal and its unit; the middle of an approximate one.
+fn plain_number(quantity: &Quantity) -> (String, String) {
+    let (low, high, unit) = bounds(quantity);
+    let middle = match high {
+        None => Some(low),
+        Some(high) => (&low + &high).checked_div(&Exact::whole(2)),
+    };
+    (middle.map_or(String::new(), |number| decimal(&number, PLACES)), unit)
+}

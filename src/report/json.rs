@@ -1,0 +1,195 @@
+//! The docket as JSON; `src/docket/docket.schema.json` describes it.
+
+use std::io;
+
+use serde::Serialize;
+use serde::ser::{SerializeMap, Serializer};
+
+use super::escape::HarmlessJson;
+use super::figure::bounds;
+use crate::docket::{Buy, Check, ClothPlan, Docket, Figure, FigureValue, Given, Held, Piece, Shown, Strip};
+use crate::measure::{Manner, Quantity, show_size};
+
+/// Writes the docket as one JSON object.
+pub fn json(docket: &Docket, out: &mut dyn io::Write) -> io::Result<()> {
+    let format = HarmlessJson(serde_json::ser::PrettyFormatter::new());
+    let mut writer = serde_json::Serializer::with_formatter(&mut *out, format);
+    Json(docket).serialize(&mut writer)?;
+    writeln!(out)
+}
+
+/// The JSON form of a part of a docket.
+struct Json<'a, T: ?Sized>(&'a T);
+
+/// The JSON form of a value under a manner.
+pub(crate) struct FigureJson<'a>(pub &'a FigureValue, pub &'a Manner);
+
+/// The JSON form of a measure under a manner.
+struct Measure<'a>(&'a Quantity, &'a Manner);
+
+/// A number: exact, or the bounds that it lies between.
+#[derive(Serialize)]
+#[serde(untagged)]
+enum Digits {
+    Exact(String),
+    About { about: [String; 2] },
+}
+
+fn all<T>(items: &[T]) -> Vec<Json<'_, T>> {
+    items.iter().map(Json).collect()
+}
+
+/// Writes an object with these fields.
+macro_rules! object {
+    ($serializer:expr, $($name:literal: $value:expr,)*) => {{
+        let mut map = $serializer.serialize_map(None)?;
+        $(map.serialize_entry($name, &$value)?;)*
+        map.end()
+    }};
+}
+
+impl Serialize for Json<'_, Docket> {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        let docket = self.0;
+        object!(serializer,
+            "recipe": docket.recipe.as_deref(),
+            "size": docket.size.as_deref(),
+            "notes": texts(&docket.notes),
+            "givens": all(&docket.givens),
+            "shows": all(&docket.shows),
+            "cloths": all(&docket.cloths),
+            "buys": all(&docket.buys),
+            "totals": all(&docket.totals),
+            "steps": texts(&docket.steps),
+            "checks": all(&docket.checks),
+            "cautions": texts(&docket.cautions),
+        )
+    }
+}
+
+fn texts(texts: &[std::rc::Rc<str>]) -> Vec<&str> {
+    texts.iter().map(|text| &**text).collect()
+}
+
+impl Serialize for Json<'_, Given> {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        let Given { name, words, value, set } = self.0;
+        object!(serializer, "name": &**name, "words": words.as_deref(), "value": Json(value), "set": set,)
+    }
+}
+
+impl Serialize for Json<'_, Shown> {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        object!(serializer, "label": &*self.0.label, "value": Json(&self.0.value),)
+    }
+}
+
+impl Serialize for Json<'_, ClothPlan> {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        let plan = self.0;
+        object!(serializer,
+            "cloth": &*plan.cloth,
+            "usable": Json(&plan.usable),
+            "pieces": all(&plan.pieces),
+            "strips": all(&plan.strips),
+            "length": Json(&plan.length),
+            "buy": Json(&plan.buy),
+            "step": plan.step.as_ref().map(Json),
+            "price": plan.price.as_ref().map(Json),
+            "cost": plan.cost.as_ref().map(Json),
+        )
+    }
+}
+
+impl Serialize for Json<'_, Piece> {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        let Piece { label, count, across, along } = self.0;
+        object!(serializer, "label": &**label, "count": count, "across": Json(across), "along": Json(along),)
+    }
+}
+
+impl Serialize for Json<'_, Strip> {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        let Strip { count, width, holds } = self.0;
+        object!(serializer, "count": count, "width": Json(width), "holds": all(holds),)
+    }
+}
+
+impl Serialize for Json<'_, Held> {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        let Held { piece, count, turned } = self.0;
+        object!(serializer, "piece": piece, "count": count, "turned": turned,)
+    }
+}
+
+impl Serialize for Json<'_, Buy> {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        let line = self.0;
+        object!(serializer,
+            "label": &*line.label,
+            "needed": Json(&line.needed),
+            "buy": Json(&line.buy),
+            "price": line.price.as_ref().map(Json),
+            "cost": line.cost.as_ref().map(Json),
+        )
+    }
+}
+
+impl Serialize for Json<'_, Check> {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        let Check { passed, message, detail, line } = self.0;
+        object!(serializer, "passed": passed, "message": &**message, "detail": detail.as_deref(), "line": line,)
+    }
+}
+
+impl Serialize for Json<'_, Figure> {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        FigureJson(&self.0.value, &self.0.manner).serialize(serializer)
+    }
+}
+
+impl Serialize for FigureJson<'_> {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        let manner = self.1;
+        match self.0 {
+            FigureValue::Measure(quantity) => Measure(quantity, manner).serialize(serializer),
+            FigureValue::Size(size) => object!(serializer,
+                "text": show_size(&size.0, &size.1, manner),
+                "across": Measure(&size.0, manner),
+                "along": Measure(&size.1, manner),
+            ),
+            FigureValue::Text(text) => serializer.serialize_str(text),
+            FigureValue::YesNo(yes) => serializer.serialize_bool(*yes),
+            FigureValue::List(items) => {
+                serializer.collect_seq(items.iter().map(|item| FigureJson(item, manner)))
+            }
+            FigureValue::Record(parts) => object!(serializer, "parts": Parts(parts, manner),),
+        }
+    }
+}
+
+/// The parts of a record under a manner.
+struct Parts<'a>(&'a [(std::rc::Rc<str>, FigureValue)], &'a Manner);
+
+impl Serialize for Parts<'_> {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        serializer.collect_map(self.0.iter().map(|(name, value)| (&**name, FigureJson(value, self.1))))
+    }
+}
+
+impl Serialize for Measure<'_> {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        let Measure(quantity, manner) = *self;
+        let (digits, unit) = digits(quantity);
+        object!(serializer, "text": quantity.show(manner), "number": digits, "unit": unit,)
+    }
+}
+
+fn digits(quantity: &Quantity) -> (Digits, String) {
+    let (low, high, unit) = bounds(quantity);
+    let digits = match high {
+        None => Digits::Exact(low.to_string()),
+        Some(high) => Digits::About { about: [low.to_string(), high.to_string()] },
+    };
+    (digits, unit)
+}

@@ -1,0 +1,310 @@
+//! The docket to be read: 80 columns, no colour, nothing to decode.
+
+use std::io::{self, Write};
+
+use super::escape::harmless;
+use super::figure::{figure_text, value_text};
+use super::table::table;
+use super::wrap::{pad, pad_left, width, wrap};
+use crate::docket::{Buy, ClothPlan, Docket, Figure, FigureValue, Given, Held, Shown, Strip};
+
+/// No line is longer.
+const COLUMNS: usize = 80;
+/// Labels take at most so much of a line.
+const LABEL: usize = 36;
+
+/// Writes the docket to be read.
+pub fn text(docket: &Docket, out: &mut dyn Write) -> io::Result<()> {
+    let mut page = Page { out, begun: false };
+    page.head(docket)?;
+    page.givens(&docket.givens)?;
+    page.shows(&docket.shows)?;
+    page.cut_list(&docket.cloths)?;
+    page.shopping(docket)?;
+    page.steps(docket)?;
+    page.checks(docket)
+}
+
+struct Page<'a> {
+    out: &'a mut dyn Write,
+    begun: bool,
+}
+
+impl Page<'_> {
+    fn line(&mut self, text: &str) -> io::Result<()> {
+        self.begun = true;
+        writeln!(self.out, "{}", text.trim_end())
+    }
+
+    /// Words behind something that stands on their first line only.
+    fn hanging(&mut self, lead: &str, words: &str) -> io::Result<()> {
+        let indent = width(lead);
+        for (at, line) in wrap(&harmless(words), COLUMNS - indent).iter().enumerate() {
+            let lead = if at == 0 { lead.to_owned() } else { " ".repeat(indent) };
+            self.line(&format!("{lead}{line}"))?;
+        }
+        Ok(())
+    }
+
+    fn heading(&mut self, words: &str) -> io::Result<()> {
+        self.gap()?;
+        self.line(words)
+    }
+
+    fn gap(&mut self) -> io::Result<()> {
+        if self.begun { self.line("") } else { Ok(()) }
+    }
+
+    /// Title, notes, and what must be seen before the first cut.
+    fn head(&mut self, docket: &Docket) -> io::Result<()> {
+        let size = docket.size.as_ref().map(|size| format!("size {size}"));
+        let title: Vec<&str> = docket.recipe.as_deref().into_iter().chain(size.as_deref()).collect();
+        if !title.is_empty() {
+            let lines = wrap(&harmless(&title.join(", ")), COLUMNS);
+            let rule = lines.iter().map(|line| width(line)).max().unwrap_or(0);
+            lines.iter().try_for_each(|line| self.line(line))?;
+            self.line(&"=".repeat(rule))?;
+        }
+        for note in &docket.notes {
+            self.hanging("", note)?;
+        }
+        let failed: Vec<_> = docket.checks.iter().filter(|check| !check.passed).collect();
+        if !docket.cautions.is_empty() || !failed.is_empty() {
+            self.gap()?;
+        }
+        for check in failed {
+            let detail = check.detail.as_deref().map_or(String::new(), |detail| format!("{detail}; "));
+            self.hanging("!! NOT RIGHT: ", &format!("{} ({detail}line {})", check.message, check.line))?;
+        }
+        docket.cautions.iter().try_for_each(|caution| self.hanging("!! CAUTION: ", caution))
+    }
+
+    fn givens(&mut self, givens: &[Given]) -> io::Result<()> {
+        if givens.is_empty() {
+            return Ok(());
+        }
+        self.heading("GIVEN")?;
+        let values: Vec<String> = givens.iter().map(|given| figure_text(&given.value)).collect();
+        let names = column(givens.iter().map(|given| &*given.name), 24);
+        let measures = column(values.iter().map(String::as_str), 28);
+        for (given, value) in givens.iter().zip(&values) {
+            let mark = if given.set { "* " } else { "  " };
+            let lead = format!("{mark}{}  ", pad(&given.name, names));
+            match given.words.as_deref() {
+                Some(words) if width(value) <= measures && width(&given.name) <= names => {
+                    self.hanging(&format!("{lead}{}  ", pad(value, measures)), words)?;
+                }
+                words => {
+                    self.labelled(&lead, value)?;
+                    words.map_or(Ok(()), |words| self.hanging(&" ".repeat(names + 4), words))?;
+                }
+            }
+        }
+        if givens.iter().any(|given| given.set) {
+            self.line("  (* set for this docket)")?;
+        }
+        Ok(())
+    }
+
+    /// A lead and a value; where the lead is long the value stands below it.
+    fn labelled(&mut self, lead: &str, value: &str) -> io::Result<()> {
+        if width(lead) <= COLUMNS / 2 {
+            return self.hanging(lead, value);
+        }
+        self.hanging("  ", lead)?;
+        self.hanging("      ", value)
+    }
+
+    fn shows(&mut self, shows: &[Shown]) -> io::Result<()> {
+        if shows.is_empty() {
+            return Ok(());
+        }
+        self.heading("WORKED OUT")?;
+        let labels: Vec<String> = shows.iter().map(|shown| harmless(&shown.label).into_owned()).collect();
+        let longest = column(labels.iter().map(String::as_str), LABEL);
+        for (shown, label) in shows.iter().zip(&labels) {
+            if !self.several(label, &shown.value)? {
+                self.labelled(&format!("  {}  ", pad(label, longest)), &figure_text(&shown.value))?;
+            }
+        }
+        Ok(())
+    }
+
+    /// A list of records as a table, a record part by part; `false` for anything else.
+    fn several(&mut self, label: &str, figure: &Figure) -> io::Result<bool> {
+        let lines = match &figure.value {
+            FigureValue::List(items) => table(items, &figure.manner, COLUMNS - 4),
+            FigureValue::Record(parts) if !parts.is_empty() => {
+                let names = column(parts.iter().map(|(name, _)| &**name), LABEL);
+                let line = |part: &(std::rc::Rc<str>, FigureValue)| {
+                    format!(
+                        "{}  {}",
+                        pad(&part.0.replace('_', " "), names),
+                        value_text(&part.1, &figure.manner)
+                    )
+                };
+                Some(parts.iter().map(line).collect())
+            }
+            _ => None,
+        };
+        let Some(lines) = lines else { return Ok(false) };
+        self.hanging("  ", label)?;
+        for line in &lines {
+            match width(line) <= COLUMNS - 4 {
+                true => self.line(&format!("    {line}"))?,
+                false => self.hanging("    ", line)?,
+            }
+        }
+        Ok(true)
+    }
+
+    fn cut_list(&mut self, cloths: &[ClothPlan]) -> io::Result<()> {
+        if cloths.is_empty() {
+            return Ok(());
+        }
+        self.heading("CUT (across the cloth by along it)")?;
+        for (at, plan) in cloths.iter().enumerate() {
+            if at > 0 {
+                self.gap()?;
+            }
+            self.cloth(plan)?;
+        }
+        Ok(())
+    }
+
+    fn cloth(&mut self, plan: &ClothPlan) -> io::Result<()> {
+        self.hanging("  ", &format!("From {}, {} usable width:", plan.cloth, figure_text(&plan.usable)))?;
+        let counts: Vec<String> = plan.pieces.iter().map(|piece| piece.count.to_string()).collect();
+        let digits = column(counts.iter().map(String::as_str), 20);
+        let labels: Vec<String> =
+            plan.pieces.iter().map(|piece| harmless(&piece.label).into_owned()).collect();
+        let longest = column(labels.iter().map(String::as_str), 28);
+        for ((piece, count), label) in plan.pieces.iter().zip(&counts).zip(&labels) {
+            let size = format!("{} by {}", figure_text(&piece.across), figure_text(&piece.along));
+            let lead = format!("    [ ] {}  {}  ", pad_left(count, digits), pad(label, longest));
+            self.labelled(&lead, &size)?;
+        }
+        if plan.strips.is_empty() {
+            return Ok(());
+        }
+        self.line("  Straight across the cloth, in this order:")?;
+        plan.strips.iter().try_for_each(|strip| self.strip(plan, strip))?;
+        self.hanging("  ", &format!("In all {} of cloth, after washing.", figure_text(&plan.length)))
+    }
+
+    fn strip(&mut self, plan: &ClothPlan, strip: &Strip) -> io::Result<()> {
+        let kind = if strip.count == 1 { "strip" } else { "strips" };
+        let each = if strip.count == 1 { "it" } else { "each" };
+        let held: Vec<String> = strip.holds.iter().map(|held| held_words(plan, *held)).collect();
+        let width = figure_text(&strip.width);
+        let words = format!("cut {} {kind} {width} wide; from {each}: {}", strip.count, held.join(", "));
+        self.hanging("    - ", &words)
+    }
+
+    fn shopping(&mut self, docket: &Docket) -> io::Result<()> {
+        if docket.cloths.is_empty() && docket.buys.is_empty() {
+            return Ok(());
+        }
+        self.heading("BUY")?;
+        let cloths = docket.cloths.iter().map(bought_cloth);
+        let lines: Vec<Bought> = cloths.chain(docket.buys.iter().map(bought)).collect();
+        let labels = column(lines.iter().map(|line| line.label.as_str()), 26);
+        let amounts = column(lines.iter().map(|line| line.amount.as_str()), 22);
+        let totals: Vec<String> = docket.totals.iter().map(figure_text).collect();
+        let costs =
+            column(lines.iter().map(|line| line.cost.as_str()).chain(totals.iter().map(String::as_str)), 24);
+        for line in &lines {
+            let left =
+                format!("  {}  {}  {}", pad(&line.label, labels), pad(&line.amount, amounts), line.price);
+            self.bill_line(&left, &line.cost, costs)?;
+            if !line.because.is_empty() {
+                self.hanging(&" ".repeat(labels + 4), &line.because)?;
+            }
+        }
+        for total in &totals {
+            self.bill_line(&pad_left("total", (COLUMNS - costs).saturating_sub(2)), total, costs)?;
+        }
+        Ok(())
+    }
+
+    /// Words on the left, money flush on the right; on a line of its own where there is no room.
+    fn bill_line(&mut self, left: &str, cost: &str, costs: usize) -> io::Result<()> {
+        let room = (COLUMNS - costs).saturating_sub(2);
+        let cost = pad_left(cost, costs);
+        if width(left) <= room {
+            return self.line(&format!("{}  {cost}", pad(left, room)));
+        }
+        self.hanging("  ", left)?;
+        if cost.trim().is_empty() { Ok(()) } else { self.line(&pad_left(&cost, COLUMNS)) }
+    }
+
+    fn steps(&mut self, docket: &Docket) -> io::Result<()> {
+        if docket.steps.is_empty() {
+            return Ok(());
+        }
+        self.heading("SEW")?;
+        let digits = docket.steps.len().to_string().len();
+        for (at, step) in docket.steps.iter().enumerate() {
+            self.hanging(&format!("  {}. ", pad_left(&(at + 1).to_string(), digits)), step)?;
+        }
+        Ok(())
+    }
+
+    fn checks(&mut self, docket: &Docket) -> io::Result<()> {
+        let all = docket.checks.len();
+        if all == 0 {
+            return Ok(());
+        }
+        let holding = docket.checks.iter().filter(|check| check.passed).count();
+        self.gap()?;
+        match holding == all {
+            true if all == 1 => self.line("CHECKS ok: the one check holds."),
+            true => self.line(&format!("CHECKS ok: all {all} hold.")),
+            false => self.line(&format!("CHECKS NOT ok: {holding} of {all} hold; see the top.")),
+        }
+    }
+}
+
+/// A line of the bill.
+struct Bought {
+    label: String,
+    amount: String,
+    price: String,
+    cost: String,
+    because: String,
+}
+
+fn bought_cloth(plan: &ClothPlan) -> Bought {
+    let step = plan.step.as_ref().map_or(String::new(), |step| format!(", sold by {}", figure_text(step)));
+    Bought {
+        because: format!("for {}{step}", figure_text(&plan.length)),
+        ..priced(&plan.cloth, &plan.buy, plan.price.as_ref(), plan.cost.as_ref())
+    }
+}
+
+fn bought(buy: &Buy) -> Bought {
+    let (needed, amount) = (figure_text(&buy.needed), figure_text(&buy.buy));
+    let because = if needed == amount { String::new() } else { format!("for {needed}") };
+    Bought { because, ..priced(&buy.label, &buy.buy, buy.price.as_ref(), buy.cost.as_ref()) }
+}
+
+fn priced(label: &str, amount: &Figure, price: Option<&Figure>, cost: Option<&Figure>) -> Bought {
+    Bought {
+        label: harmless(label).into_owned(),
+        amount: figure_text(amount),
+        price: price.map_or(String::new(), |price| format!("at {}", figure_text(price))),
+        cost: cost.map_or(String::new(), figure_text),
+        because: String::new(),
+    }
+}
+
+fn held_words(plan: &ClothPlan, held: Held) -> String {
+    let label = plan.pieces.get(held.piece).map_or("piece", |piece| &piece.label);
+    let turned = if held.turned { " (turned)" } else { "" };
+    format!("{} {label}{turned}", held.count)
+}
+
+/// The width of a column that holds these, those longer than `most` left aside.
+fn column<'a>(cells: impl Iterator<Item = &'a str>, most: usize) -> usize {
+    cells.map(width).filter(|columns| *columns <= most).max().unwrap_or(0)
+}

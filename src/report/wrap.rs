@@ -1,0 +1,110 @@
+//! Lines of a width: wrapping and padding by display width.
+
+use unicode_width::{UnicodeWidthChar, UnicodeWidthStr};
+
+use crate::measure::is_unit;
+
+/// How many columns a text takes.
+pub(crate) fn width(text: &str) -> usize {
+    if text.is_ascii() { text.len() } else { text.width() }
+}
+
+/// The text followed by spaces up to a width.
+pub(crate) fn pad(text: &str, columns: usize) -> String {
+    format!("{text}{}", " ".repeat(columns.saturating_sub(width(text))))
+}
+
+/// The text with spaces before it up to a width.
+pub(crate) fn pad_left(text: &str, columns: usize) -> String {
+    format!("{}{text}", " ".repeat(columns.saturating_sub(width(text))))
+}
+
+/// The text in lines of at most so many columns. A measure stays on one line: a line that ended
+/// in `15` with `1/4 in` below it would be read wrong. A word longer than a line is cut.
+pub(crate) fn wrap(text: &str, columns: usize) -> Vec<String> {
+    let columns = columns.max(8);
+    let mut lines = Vec::new();
+    let mut line = String::new();
+    for word in glued(text) {
+        let room = columns.saturating_sub(width(&line) + usize::from(!line.is_empty()));
+        if !line.is_empty() && width(&word) > room {
+            lines.push(std::mem::take(&mut line));
+        }
+        if !line.is_empty() {
+            line.push(' ');
+        }
+        for piece in cut(&word, columns) {
+            if width(&line) + width(&piece) > columns {
+                lines.push(std::mem::take(&mut line));
+            }
+            line.push_str(&piece);
+        }
+    }
+    if !line.is_empty() || lines.is_empty() {
+        lines.push(line);
+    }
+    lines
+}
+
+/// The words of a text, those of one measure as one.
+fn glued(text: &str) -> Vec<String> {
+    let mut words: Vec<String> = Vec::new();
+    for word in text.split_whitespace() {
+        match words.last_mut() {
+            Some(last) if width(last) < 30 && belongs_to(last, word) => {
+                last.push(' ');
+                last.push_str(word);
+            }
+            _ => words.push(word.to_owned()),
+        }
+    }
+    words
+}
+
+/// Whether `next` goes on with the measure that `last` ends in, or `last` only leads up to it.
+fn belongs_to(last: &str, next: &str) -> bool {
+    let digit = |c: char| c.is_ascii_digit();
+    let number = next.trim_start_matches(['(', '-']).starts_with(digit);
+    let leads = matches!(last, "scant" | "generous" | "(scant" | "(generous" | "about" | "(about");
+    (leads || last.ends_with(digit)) && number && (leads || next.contains('/'))
+        || last.ends_with(digit) && is_unit(next.trim_end_matches([',', '.', ';', ':', ')']))
+}
+
+/// A word in pieces of at most so many columns.
+fn cut(word: &str, columns: usize) -> Vec<String> {
+    if width(word) <= columns {
+        return vec![word.to_owned()];
+    }
+    let mut pieces = vec![String::new()];
+    let mut used = 0;
+    for c in word.chars() {
+        let wide = c.width().unwrap_or(0);
+        if used + wide > columns {
+            pieces.push(String::new());
+            used = 0;
+        }
+        used += wide;
+        if let Some(piece) = pieces.last_mut() {
+            piece.push(c);
+        }
+    }
+    pieces
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_measure_is_not_broken() {
+        let lines = wrap("Mark five fold lines, the first scant 4 1/4 in from the edge", 38);
+        assert_eq!(lines, ["Mark five fold lines, the first", "scant 4 1/4 in from the edge"]);
+    }
+
+    #[test]
+    fn a_long_word_is_cut_and_wide_letters_count_two() {
+        assert_eq!(wrap(&"x".repeat(20), 8), ["xxxxxxxx", "xxxxxxxx", "xxxx"]);
+        assert_eq!(wrap("漢漢漢漢漢", 8), ["漢漢漢漢", "漢"]);
+        assert_eq!(wrap("", 8), [""]);
+    }
+}

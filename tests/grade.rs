@@ -1,0 +1,333 @@
+//! Tables graded through a recipe that is a stand-in: what is read, what is written, what is told.
+#![allow(clippy::unwrap_used, clippy::panic, clippy::indexing_slicing)] // a table that is not as expected is a test that fails
+
+use std::io::Read;
+use std::rc::Rc;
+
+use scant::docket::{Check, Docket, Figure, FigureValue, Shown};
+use scant::fault::{Code, Fault, Level};
+use scant::grade::{Cell, Ended, Recipe, RowFault, Source, Style, Summary, Watch, grade};
+use scant::measure::{Manner, Quantity, literal};
+
+/// An apron: a waist, a loft, a cloth; it shows twice the waist.
+struct Apron {
+    made: u64,
+}
+
+impl Apron {
+    fn docket(waist: &Quantity, cloth: &str) -> Docket {
+        let figure = |value| Figure { value, manner: Manner::default() };
+        let twice = waist.add(waist).unwrap();
+        let narrow = twice.compare(&literal("160 cm").unwrap()).unwrap().is_le();
+        Docket {
+            shows: vec![
+                Shown { label: "band".into(), value: figure(FigureValue::Measure(twice)) },
+                Shown { label: "cloth".into(), value: figure(FigureValue::Text(cloth.into())) },
+            ],
+            checks: vec![Check {
+                passed: narrow,
+                message: "the band is too long".into(),
+                detail: None,
+                line: 3,
+            }],
+            ..Docket::default()
+        }
+    }
+}
+
+impl Recipe for Apron {
+    fn givens(&self) -> Vec<Rc<str>> {
+        vec!["waist".into(), "loft".into(), "cloth".into()]
+    }
+
+    fn holds_words(&mut self, given: usize) -> bool {
+        given == 2
+    }
+
+    fn make(&mut self, cells: &[Cell<'_>], _size: &str) -> Result<Docket, Vec<RowFault>> {
+        self.made += 1;
+        let mut waist = literal("70 cm").unwrap();
+        let mut cloth = "linen";
+        for cell in cells {
+            match cell.given {
+                2 => cloth = cell.text,
+                given => {
+                    let bad = |message: String| {
+                        vec![RowFault { given: Some(given), fault: Fault::nowhere(Code::BadCell, message) }]
+                    };
+                    let read = literal(cell.text).map_err(|fault| bad(fault.message))?;
+                    if read.dim != waist.dim {
+                        return Err(bad("a length is wanted".into()));
+                    }
+                    waist = if given == 0 { read } else { waist };
+                }
+            }
+        }
+        Ok(Apron::docket(&waist, cloth))
+    }
+
+    fn own_sizes(&self) -> Vec<Rc<str>> {
+        vec!["small".into(), "large".into()]
+    }
+
+    fn make_own(&mut self, size: usize) -> Result<Docket, Vec<RowFault>> {
+        Ok(Apron::docket(&literal(["60 cm", "75 cm"][size]).unwrap(), "linen"))
+    }
+}
+
+#[derive(Default)]
+struct Seen {
+    faults: Vec<Fault>,
+    progress: Vec<u64>,
+    stop: bool,
+}
+
+impl Watch for Seen {
+    fn fault(&mut self, fault: Fault) {
+        self.faults.push(fault);
+    }
+
+    fn progress(&mut self, rows: u64) {
+        self.progress.push(rows);
+    }
+
+    fn stopped(&self) -> bool {
+        self.stop
+    }
+}
+
+struct Graded {
+    summary: Summary,
+    text: String,
+    seen: Seen,
+}
+
+impl Graded {
+    fn messages(&self) -> Vec<&str> {
+        self.seen.faults.iter().map(|fault| fault.message.as_str()).collect()
+    }
+}
+
+fn csv(table: &[u8]) -> Source<'_> {
+    Source::Csv(Box::new(table))
+}
+
+fn json(table: &str) -> Source<'_> {
+    Source::Json(Box::new(table.as_bytes()))
+}
+
+fn graded(source: Source<'_>, style: Style) -> Graded {
+    let (mut out, mut seen) = (Vec::new(), Seen::default());
+    let summary = grade(&mut Apron { made: 0 }, source, "sizes", style, &mut out, &mut seen).unwrap();
+    Graded { summary, text: String::from_utf8(out).unwrap(), seen }
+}
+
+/// The fault that ends a table.
+fn refused(source: Source<'_>) -> Fault {
+    match grade(&mut Apron { made: 0 }, source, "sizes", Style::Csv, &mut Vec::new(), &mut Seen::default()) {
+        Err(Ended::Fault(fault)) => *fault,
+        other => panic!("{other:?}"),
+    }
+}
+
+#[test]
+fn a_table_comes_out_row_by_row() {
+    let got = graded(csv(b"size,waist,colour\nsmall,60 cm,navy\nlarge,75 cm,\"sand, pale\"\n"), Style::Csv);
+    let wanted = "size,colour,waist,band,cloth,trouble\nsmall,navy,60 cm,120 cm,linen,\nlarge,\"sand, pale\",75 cm,150 cm,linen,\n";
+    assert_eq!(got.text, wanted);
+    assert_eq!(got.summary, Summary { rows: 2, troubled: 0 });
+    assert!(got.seen.faults.is_empty());
+}
+
+#[test]
+fn a_bad_cell_is_told_and_the_other_rows_come_out() {
+    let got = graded(csv(b"size,waist\nsmall,60 cmm\nmiddle,\nlarge,75 cm\nhuge,81 cm\nodd,5\n"), Style::Csv);
+    let lines: Vec<&str> = got.text.lines().collect();
+    assert_eq!(lines.len(), 6);
+    assert!(lines[1].starts_with("small,60 cmm,,,\"column `waist`, `60 cmm`: "), "{}", lines[1]);
+    assert_eq!(lines[3], "large,75 cm,150 cm,linen,");
+    assert_eq!(lines[4], "huge,81 cm,162 cm,linen,the band is too long");
+    assert_eq!(got.summary, Summary { rows: 5, troubled: 4 });
+    let messages = got.messages();
+    assert!(messages[0].starts_with("sizes, row 2 (small): column `waist`, `60 cmm`: "), "{}", messages[0]);
+    assert_eq!(messages[1], "sizes, row 3 (middle): column `waist`: nothing is written here");
+    assert_eq!(messages[2], "sizes, row 5 (huge): the band is too long");
+    assert_eq!(messages[3], "sizes, row 6 (odd): column `waist`, `5`: a length is wanted");
+    assert_eq!(got.seen.faults[2].code, Code::CheckFailed);
+}
+
+#[test]
+fn separators_marks_of_order_and_line_ends_are_known() {
+    let wanted = "size,waist,band,cloth,trouble\nsmall,\"60,5 cm\",121 cm,linen,\n";
+    for table in ["size;waist\nsmall;60,5 cm\n", "\u{feff}size;waist\r\nsmall;60,5 cm\r\n\r\n;\r\n"] {
+        assert_eq!(graded(csv(table.as_bytes()), Style::Csv).text, wanted);
+    }
+    let tabs = graded(csv(b"size\twaist\nsmall\t60.5 cm\n"), Style::Csv);
+    assert_eq!(tabs.text, wanted.replace("\"60,5 cm\"", "60.5 cm"));
+    let comma = graded(csv(b"size,waist\nsmall,\"60,5 cm\"\n"), Style::Csv);
+    assert_eq!(comma.summary.troubled, 1, "a comma is no point in a table between commas");
+}
+
+#[test]
+fn quoted_cells_hold_inch_marks() {
+    let got = graded(csv(b"size,waist\nsmall,\"23 1/2\"\"\"\nlarge,29\"\n"), Style::Csv);
+    assert_eq!(got.summary.troubled, 0, "{:?}", got.messages());
+    assert!(got.text.contains("\"23 1/2\"\"\",47 in,"), "{}", got.text);
+}
+
+#[test]
+fn a_ragged_row_is_told_with_its_number() {
+    let got = graded(csv(b"size,waist\nsmall,60 cm,extra\nlarge\nmiddle,70 cm\n"), Style::Csv);
+    let wanted = [
+        "sizes, row 2 (small): it has 3 cells, and the table has 2 columns",
+        "sizes, row 3 (large): it has 1 cell, and the table has 2 columns",
+    ];
+    assert_eq!(got.messages(), wanted);
+    assert_eq!(got.text.lines().count(), 4);
+}
+
+#[test]
+fn what_a_spreadsheet_ate_is_told_as_that() {
+    let got = graded(csv(b"size,waist,loft\nsmall,60 cm,2026-01-02\nlarge,75 cm,1-Feb\n"), Style::Csv);
+    let told = "sizes, row 2 (small): column `loft`, `2026-01-02`: a spreadsheet took this cell for a date; it was `1/2` or `2/1`, most likely";
+    assert_eq!(got.messages()[0], told);
+    assert_eq!(got.summary.troubled, 2);
+    assert!(got.seen.faults[0].hints[0].contains("1/2 in"));
+}
+
+#[test]
+fn a_column_close_to_a_given_draws_advice() {
+    let got = graded(csv(b"size,waist,lofft\nsmall,60 cm,1 cm\n"), Style::Csv);
+    assert_eq!(got.seen.faults[0].level, Level::Advice);
+    assert_eq!(got.seen.faults[0].hints, ["did you mean `loft`?"]);
+    assert_eq!(got.summary.troubled, 0);
+}
+
+#[test]
+fn words_stay_words() {
+    let got = graded(csv(b"size,waist,cloth\n=1+1,60 cm,\"twill, 1,5 wide\"\n"), Style::Csv);
+    assert_eq!(
+        got.text.lines().nth(1).unwrap(),
+        "'=1+1,60 cm,\"twill, 1,5 wide\",120 cm,\"twill, 1,5 wide\","
+    );
+}
+
+#[test]
+fn tables_that_are_none_are_refused() {
+    let message = |source: Source<'_>| refused(source).message;
+    assert_eq!(message(csv(b"")), "sizes: the table is empty");
+    assert_eq!(message(csv(b"size,waist\n")), "sizes: the table has a header and no rows");
+    assert_eq!(message(csv(b"size,waist,waist\na,1 cm,1 cm\n")), "sizes: two columns set `waist`");
+    assert_eq!(
+        message(csv(b"size,waste\na,1 cm\n")),
+        "sizes: no column is named like a given of the recipe: `size`, `waste`"
+    );
+    assert_eq!(message(csv(b"\xff\xfes\0i\0")), "sizes: the table is written in UTF-16");
+    assert_eq!(message(json("[]")), "sizes: the table holds no rows");
+    assert!(message(json("{\"waist\": ")).contains("there is no end to row 1"));
+    assert!(
+        message(json("[{\"waist\": \"1 cm\"} {\"waist\": \"1 cm\"}]")).contains("is missing behind row 1")
+    );
+    assert!(message(json("[1, 2]")).contains("an object in braces is wanted"));
+}
+
+#[test]
+fn a_row_that_is_not_utf8_is_one_bad_row() {
+    let got = graded(csv(b"size,waist\nsm\xe5ll,60 cm\nlarge,75 cm\n"), Style::Csv);
+    assert_eq!(got.summary, Summary { rows: 2, troubled: 1 });
+    assert_eq!(got.messages(), ["sizes, row 2: it is not UTF-8 text; save the table as CSV in UTF-8"]);
+}
+
+#[test]
+fn a_quote_without_end_is_told_in_bounded_memory() {
+    let endless = std::io::Cursor::new(b"size,waist\nsmall,\"60 cm\n".to_vec()).chain(std::io::repeat(b'x'));
+    let fault = refused(Source::Csv(Box::new(endless)));
+    assert_eq!(fault.message, "sizes: row 2 is longer than a row can be");
+}
+
+#[test]
+fn json_comes_as_an_array_or_line_by_line() {
+    let array =
+        "[{\"size\": \"small\", \"waist\": \"60 cm\"},\n {\"waist\": \"75 cm\", \"size\": \"large\"}]";
+    let lines = "{\"size\": \"small\", \"waist\": \"60 cm\"}\n{\"waist\": \"75 cm\", \"size\": \"large\"}\n";
+    let wanted = "size,waist,band,cloth,trouble\nsmall,60 cm,120 cm,linen,\nlarge,75 cm,150 cm,linen,\n";
+    assert_eq!(graded(json(array), Style::Csv).text, wanted);
+    assert_eq!(graded(json(lines), Style::Csv).text, wanted);
+    let odd = graded(
+        json(
+            "{\"size\": \"a\", \"waist\": \"1 cm\"}{\"size\": \"b\"}{\"size\": \"c\", \"waist\": \"1 cm\", \"x\": 1}",
+        ),
+        Style::Csv,
+    );
+    assert_eq!(
+        odd.messages(),
+        ["sizes, row 2 (b): `waist` is missing in it", "sizes, row 3 (c): `x` is no key of the first row"]
+    );
+}
+
+#[test]
+fn json_lines_hold_numbers_and_trouble() {
+    let got = graded(csv(b"size,waist,colour\nsmall,60 cm,navy\nbad,x,red\n"), Style::JsonLines);
+    let rows: Vec<serde_json::Value> =
+        got.text.lines().map(|line| serde_json::from_str(line).unwrap()).collect();
+    assert_eq!(rows[0]["results"]["band"]["number"], "120");
+    assert_eq!(rows[0]["results"]["band"]["unit"], "cm");
+    assert_eq!(rows[0]["passed"]["colour"], "navy");
+    assert_eq!(rows[0]["trouble"], serde_json::Value::Null);
+    assert!(rows[1]["trouble"].as_str().unwrap().starts_with("column `waist`, `x`: "));
+    assert_eq!(rows[1]["row"], 3);
+}
+
+#[test]
+fn a_table_to_read_fits_its_columns() {
+    let got = graded(csv(b"size,waist\nsmall,60 cm\nlarge,75 cm\n"), Style::Text);
+    let wanted = "\
+size   waist  band    cloth  trouble
+-----  -----  ------  -----  -------
+small  60 cm  120 cm  linen
+large  75 cm  150 cm  linen
+";
+    assert_eq!(got.text, wanted);
+}
+
+#[test]
+fn a_table_too_wide_for_a_page_stands_on_its_side() {
+    let wide = "a colour with a very long name indeed";
+    let table = format!("size,waist,colour,thread\nsmall,60 cm,{wide},{wide}\nlarge,81 cm,sand,sand\n");
+    let wanted = "\
+size    small                                  large
+------  -------------------------------------  ------
+colour  a colour with a very long name indeed  sand
+thread  a colour with a very long name indeed  sand
+waist   60 cm                                  81 cm
+band    120 cm                                 162 cm
+cloth   linen                                  linen
+
+Row 3 (large): the band is too long
+";
+    assert_eq!(graded(csv(table.as_bytes()), Style::Text).text, wanted);
+}
+
+#[test]
+fn the_recipes_own_sizes_are_a_table_too() {
+    let got = graded(Source::Own, Style::Csv);
+    assert_eq!(got.text, "size,band,cloth,trouble\nsmall,120 cm,linen,\nlarge,150 cm,linen,\n");
+}
+
+#[test]
+fn a_long_table_streams_and_tells_its_progress() {
+    let mut table = String::from("size,waist\n");
+    (0..2_500).for_each(|n| table.push_str(&format!("{n},{} cm\n", 50 + n % 20)));
+    let got = graded(csv(table.as_bytes()), Style::Text);
+    assert_eq!(got.text.lines().count(), 2_502);
+    assert_eq!(got.seen.progress, [1_000, 2_000]);
+    assert!(got.text.lines().last().unwrap().starts_with("2499"));
+}
+
+#[test]
+fn stopping_ends_the_table() {
+    let mut seen = Seen { stop: true, ..Seen::default() };
+    let table = b"size,waist\nsmall,60 cm\nlarge,75 cm\n";
+    let ended = grade(&mut Apron { made: 0 }, csv(table), "sizes", Style::Csv, &mut Vec::new(), &mut seen);
+    assert!(matches!(ended, Err(Ended::Fault(fault)) if fault.code == Code::Stopped));
+}

@@ -1,0 +1,249 @@
+//! The docket written out, whole; golden files lie in `tests/report/`, and `SCANT_RENEW=1` renews them.
+#![allow(clippy::unwrap_used, clippy::panic, clippy::indexing_slicing)] // a docket that is not as expected is a test that fails
+
+use std::rc::Rc;
+
+use scant::docket::{Buy, Check, ClothPlan, Docket, Figure, FigureValue, Given, Held, Piece, Shown, Strip};
+use scant::measure::{Manner, literal, size};
+use scant::report::{Format, write};
+use serde_json::Value;
+
+fn measure(text: &str) -> FigureValue {
+    FigureValue::Measure(literal(text).unwrap())
+}
+
+fn figure(text: &str) -> Figure {
+    Figure { value: measure(text), manner: Manner::default() }
+}
+
+fn sized(text: &str) -> Figure {
+    Figure { value: FigureValue::Size(Box::new(size(text).unwrap())), manner: Manner::default() }
+}
+
+fn given(name: &str, words: Option<&str>, value: Figure, set: bool) -> Given {
+    Given { name: name.into(), words: words.map(Rc::from), value, set }
+}
+
+fn shown(label: &str, value: FigureValue) -> Shown {
+    Shown { label: label.into(), value: Figure { value, manner: Manner::default() } }
+}
+
+fn mark(tuck: &str, fold: &str) -> FigureValue {
+    FigureValue::Record(vec![("tuck".into(), measure(tuck)), ("fold_line".into(), measure(fold))])
+}
+
+/// A docket with something of everything.
+fn runner() -> Docket {
+    let piece = |label: &str, count, across: &str, along: &str| Piece {
+        label: label.into(),
+        count,
+        across: figure(across),
+        along: figure(along),
+    };
+    let strip = |count, width: &str, piece, each, turned| Strip {
+        count,
+        width: figure(width),
+        holds: vec![Held { piece, count: each, turned }],
+    };
+    let root = literal("2").unwrap().sqrt().unwrap().mul(&literal("3 in").unwrap()).unwrap();
+    Docket {
+        recipe: Some("Harbour table runner".into()),
+        size: Some("large".into()),
+        notes: vec!["Linen runner with crossed tucks and a bound edge, made for the long tables under the loft's north window.".into()],
+        givens: vec![
+            given("finished", Some("finished size"), sized("16 in by 72 in"), true),
+            given("depth", Some("depth of one tuck, fold to stitching"), figure("1/8 in"), false),
+            given("in_width", Some("how many tucks eat into the width, and how many more there may be before the cloth runs out"), figure("7"), true),
+            given("binding", None, figure("3/8 in"), false),
+        ],
+        shows: vec![
+            shown("flat", sized("17 3/4 in by 74 1/2 in").value),
+            shown("seam to seam", measure("4 13/64 in")),
+            shown("diagonal of the corner patch before it is trimmed to fit", FigureValue::Measure(root)),
+            shown("tuck marks", FigureValue::List(vec![mark("1", "3 1/8 in"), mark("2", "5 3/8 in"), mark("10", "12 in")])),
+            shown("offcut", FigureValue::Record(vec![("count".into(), measure("8")), ("left".into(), measure("2 in"))])),
+            shown("turned", FigureValue::YesNo(false)),
+        ],
+        cloths: vec![ClothPlan {
+            cloth: "linen".into(),
+            usable: figure("50 9/10 in"),
+            pieces: vec![piece("panel", 1, "17 3/4 in", "74 1/2 in"), piece("binding strip", 12, "50 in", "2 1/4 in")],
+            strips: vec![strip(1, "74 1/2 in", 0, 1, false), strip(12, "2 1/4 in", 1, 1, true)],
+            length: figure("101 1/2 in"),
+            buy: figure("270 cm"),
+            step: Some(figure("10 cm")),
+            price: Some(figure("14.50 EUR/m")),
+            cost: Some(figure("39.15 EUR")),
+        }],
+        buys: vec![
+            Buy { label: "shell buttons".into(), needed: figure("3"), buy: figure("3"), price: Some(figure("0.45 EUR")), cost: Some(figure("1.35 EUR")) },
+            Buy { label: "linen thread".into(), needed: figure("212 1/2 yd"), buy: figure("220 yd"), price: None, cost: None },
+        ],
+        totals: vec![figure("40.50 EUR")],
+        steps: vec![
+            "Mark 7 fold lines, the first 3 1/8 in from the left edge, then every 2 1/4 in.".into(),
+            "Stop stitching 3/8 in from each corner and fold the mitre; press the seam towards the binding before the second side is sewn down.".into(),
+        ],
+        checks: vec![
+            Check { passed: true, message: "tucks do not overlap".into(), detail: None, line: 12 },
+            Check { passed: false, message: "the panel is wider than the cloth: turn it along the grain".into(), detail: Some("17 3/4 in against 17 1/2 in".into()), line: 19 },
+        ],
+        cautions: vec!["Close the rotary cutter each time you put it down.".into()],
+    }
+}
+
+/// Texts from outside that would do harm.
+fn hostile() -> Docket {
+    Docket {
+        recipe: Some("=HYPERLINK(\"x\")\u{1b}[2J".into()),
+        notes: vec!["+1 \u{202e}turned".into(), "x".repeat(500).into()],
+        shows: vec![
+            shown("@cmd", FigureValue::Text("-2+3".into())),
+            shown("below nothing", measure("-3/4 in")),
+        ],
+        steps: vec!["one\r\ntwo\u{7}".into()],
+        ..Docket::default()
+    }
+}
+
+fn written(docket: &Docket, format: Format) -> String {
+    let mut out = Vec::new();
+    write(docket, format, &mut out).unwrap();
+    String::from_utf8(out).unwrap()
+}
+
+/// Compares with the golden file, or renews it.
+fn golden(name: &str, got: &str) {
+    let path = format!("{}/tests/report/{name}", env!("CARGO_MANIFEST_DIR"));
+    if std::env::var_os("SCANT_RENEW").is_some() {
+        std::fs::write(path, got).unwrap();
+        return;
+    }
+    assert_eq!(got, std::fs::read_to_string(path).unwrap(), "{name} differs");
+}
+
+#[test]
+fn the_docket_to_read() {
+    golden("runner.txt", &written(&runner(), Format::Text));
+}
+
+#[test]
+fn the_docket_for_programs() {
+    golden("runner.json", &written(&runner(), Format::Json));
+}
+
+#[test]
+fn the_docket_for_spreadsheets() {
+    golden("runner.csv", &written(&runner(), Format::Csv));
+}
+
+#[test]
+fn an_empty_docket_writes_nothing_odd() {
+    assert_eq!(written(&Docket::default(), Format::Text), "");
+    assert_eq!(written(&Docket::default(), Format::Csv).lines().count(), 1);
+    check_schema(&serde_json::from_str(&written(&Docket::default(), Format::Json)).unwrap());
+}
+
+#[test]
+fn no_line_is_longer_than_a_page() {
+    for docket in [runner(), hostile()] {
+        for line in written(&docket, Format::Text).lines() {
+            assert!(line.chars().count() <= 80, "{line}");
+        }
+    }
+}
+
+#[test]
+fn texts_from_outside_are_harmless_everywhere() {
+    for (_, format) in Format::NAMES {
+        let text = written(&hostile(), *format);
+        let harm = |c: char| (c.is_control() && c != '\n') || c == '\u{202e}';
+        assert!(!text.contains(harm), "{format:?}: {text}");
+    }
+    let csv = written(&hostile(), Format::Csv);
+    assert!(csv.contains("recipe,,,\"'=HYPERLINK"), "{csv}");
+    assert!(csv.contains("note,,,'+1 "), "{csv}");
+    assert!(csv.contains("show,'@cmd,,'-2+3,"), "{csv}");
+    assert!(csv.contains(",-3/4 in,-0.75,in,"), "a measure is not harmed: {csv}");
+}
+
+#[test]
+fn json_is_as_its_schema_says() {
+    for docket in [runner(), hostile()] {
+        check_schema(&serde_json::from_str(&written(&docket, Format::Json)).unwrap());
+    }
+}
+
+#[test]
+fn the_schema_refuses_what_is_not_a_docket() {
+    let mut value: Value = serde_json::from_str(&written(&runner(), Format::Json)).unwrap();
+    value["cloths"][0]["pieces"][0]["count"] = "one".into();
+    assert!(problem(&schema(), &schema(), &value, "docket").is_some());
+    let mut value: Value = serde_json::from_str(&written(&runner(), Format::Json)).unwrap();
+    value["surprise"] = 1.into();
+    assert!(problem(&schema(), &schema(), &value, "docket").is_some());
+}
+
+fn schema() -> Value {
+    serde_json::from_str(include_str!("../src/docket/docket.schema.json")).unwrap()
+}
+
+fn check_schema(value: &Value) {
+    assert_eq!(problem(&schema(), &schema(), value, "docket"), None);
+}
+
+/// Walks a value by a schema, as far as ours goes: `$ref`, `anyOf`, `type`, `enum`, `pattern` is not
+/// checked, `required`, `properties`, `additionalProperties`, `items`, `minItems`, `maxItems`.
+fn problem(root: &Value, schema: &Value, value: &Value, at: &str) -> Option<String> {
+    if let Some(name) = schema["$ref"].as_str() {
+        let target =
+            root.pointer(name.trim_start_matches('#')).unwrap_or_else(|| panic!("no {name} in the schema"));
+        return problem(root, target, value, at);
+    }
+    if let Some(choices) = schema["anyOf"].as_array() {
+        let fits = choices.iter().any(|choice| problem(root, choice, value, at).is_none());
+        return (!fits).then(|| format!("{at}: {value} fits no choice"));
+    }
+    let kind = match value {
+        Value::Null => "null",
+        Value::Bool(_) => "boolean",
+        Value::Number(_) => "integer",
+        Value::String(_) => "string",
+        Value::Array(_) => "array",
+        Value::Object(_) => "object",
+    };
+    let kinds: Vec<&str> = match &schema["type"] {
+        Value::Array(kinds) => kinds.iter().filter_map(Value::as_str).collect(),
+        other => other.as_str().into_iter().collect(),
+    };
+    if !kinds.is_empty() && !kinds.contains(&kind) {
+        return Some(format!("{at}: {value} is no {kinds:?}"));
+    }
+    match value {
+        Value::Array(items) => {
+            let bound = |key: &str| schema[key].as_u64().map(|n| usize::try_from(n).unwrap());
+            if bound("minItems").is_some_and(|n| items.len() < n)
+                || bound("maxItems").is_some_and(|n| items.len() > n)
+            {
+                return Some(format!("{at}: {} items", items.len()));
+            }
+            let mut numbered = items.iter().enumerate();
+            numbered.find_map(|(n, item)| problem(root, &schema["items"], item, &format!("{at}[{n}]")))
+        }
+        Value::Object(members) => {
+            let required = schema["required"].as_array().into_iter().flatten().filter_map(Value::as_str);
+            if let Some(missing) = required.into_iter().find(|key| !members.contains_key(*key)) {
+                return Some(format!("{at}: `{missing}` is missing"));
+            }
+            members.iter().find_map(|(key, member)| {
+                let at = format!("{at}.{key}");
+                match (schema["properties"].get(key), &schema["additionalProperties"]) {
+                    (Some(inner), _) => problem(root, inner, member, &at),
+                    (None, Value::Bool(false)) => Some(format!("{at} is not in the schema")),
+                    (None, other) => problem(root, other, member, &at),
+                }
+            })
+        }
+        _ => None,
+    }
+}
