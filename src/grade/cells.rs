@@ -1,0 +1,99 @@
+//! Cells as people and spreadsheets leave them.
+
+use std::borrow::Cow;
+
+/// A cell with a decimal comma read as a point: `1,5 cm` in a table between semicolons.
+pub(super) fn with_points(text: &str) -> Cow<'_, str> {
+    if !text.contains(',') {
+        return Cow::Borrowed(text);
+    }
+    let bytes = text.as_bytes();
+    let digit = |at: Option<usize>| at.and_then(|at| bytes.get(at)).is_some_and(u8::is_ascii_digit);
+    let point = |(at, c): (usize, char)| match c {
+        ',' if digit(at.checked_sub(1)) && digit(Some(at + 1)) => '.',
+        other => other,
+    };
+    Cow::Owned(text.char_indices().map(point).collect())
+}
+
+/// What a cell was before a spreadsheet took it for a date, where it looks like one:
+/// `2026-01-02`, `1-Feb`, `Feb-01`, `1/2/2026`, `45,292`.
+pub(super) fn eaten(text: &str) -> Option<String> {
+    let parts: Vec<&str> = text.trim().split(['-', '/', '.', ' ', ',']).collect();
+    let number = |text: &str| {
+        text.parse::<u32>().ok().filter(|_| text.len() <= 5 && text.bytes().all(|b| b.is_ascii_digit()))
+    };
+    let day = |text: &str| number(text).filter(|n| (1..=31).contains(n));
+    let year = |text: &str| number(text).filter(|n| text.len() == 4 && (1900..2200).contains(n));
+    match parts.as_slice() {
+        [y, m, d] if year(y).is_some() => both(day(m)?, day(d)?),
+        [d, m, y]
+            if year(y).is_some() || (number(y).is_some() && y.len() == 2 && text.contains(['-', '/'])) =>
+        {
+            match month(m) {
+                Some(m) => both(day(d)?, m),
+                None => both(day(d)?, day(m)?),
+            }
+        }
+        [m, y] if month(m).is_some() => both(month(m)?, number(y).map(|y| y % 100).filter(|n| *n > 0)?),
+        [d, m] if month(m).is_some() => both(day(d)?, month(m)?),
+        [thousands, rest] if text.contains(',') && rest.len() == 3 => {
+            let serial = number(thousands)?.checked_mul(1000)?.checked_add(number(rest)?)?;
+            is_day_number(serial).then(|| "a fraction such as `1/2`".into())
+        }
+        _ => None,
+    }
+}
+
+/// The number of a day between the years 2000 and 2100, as spreadsheets count them from 1900.
+fn is_day_number(serial: u32) -> bool {
+    (36_526..73_051).contains(&serial)
+}
+
+/// Whether a bare number may be the number of a day.
+pub(super) fn may_be_day(text: &str) -> bool {
+    text.trim().parse().is_ok_and(is_day_number)
+}
+
+fn both(first: u32, second: u32) -> Option<String> {
+    Some(match first == second {
+        true => format!("`{first}/{second}`"),
+        false => format!("`{first}/{second}` or `{second}/{first}`"),
+    })
+}
+
+fn month(text: &str) -> Option<u32> {
+    const MONTHS: [&str; 12] =
+        ["jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec"];
+    let start = text.get(..3)?.to_ascii_lowercase();
+    let known = text.len() <= 9 && text.bytes().all(|b| b.is_ascii_alphabetic());
+    let at = MONTHS.iter().position(|month| known && *month == start)?;
+    u32::try_from(at + 1).ok()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_decimal_comma_is_a_point_between_digits_only() {
+        assert_eq!(with_points("1,5 cm"), "1.5 cm");
+        assert_eq!(with_points("a, b"), "a, b");
+        assert_eq!(with_points("12,5 cm by 3,25 cm"), "12.5 cm by 3.25 cm");
+    }
+
+    #[test]
+    fn what_a_spreadsheet_ate_is_known() {
+        assert_eq!(eaten("2026-01-02").as_deref(), Some("`1/2` or `2/1`"));
+        assert_eq!(eaten("1-Feb").as_deref(), Some("`1/2` or `2/1`"));
+        assert_eq!(eaten("Feb-01").as_deref(), Some("`2/1` or `1/2`"));
+        assert_eq!(eaten("3/4/2026").as_deref(), Some("`3/4` or `4/3`"));
+        assert_eq!(eaten("01.02.2026").as_deref(), Some("`1/2` or `2/1`"));
+        assert!(eaten("45,292").is_some());
+        for honest in
+            ["1/2", "54 1/2 in", "2-1/2 in", "1,5", "marigold", "", "12 by 36 in", "1/2/3", "3-mar-x"]
+        {
+            assert_eq!(eaten(honest), None, "{honest}");
+        }
+    }
+}

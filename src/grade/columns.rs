@@ -1,0 +1,77 @@
+//! What each column of a table is for.
+
+use std::rc::Rc;
+
+use super::rows::bad_table;
+use crate::fault::{Code, Fault, Level, closest};
+
+/// The columns of a table by what they are for.
+#[derive(Debug, Default)]
+pub(super) struct Columns {
+    /// The column that labels the rows.
+    pub label: Option<usize>,
+    /// Column and given, in order of the columns.
+    pub givens: Vec<(usize, usize)>,
+    /// Columns that pass through.
+    pub passed: Vec<usize>,
+}
+
+/// Sorts the columns of a header; advice where one is nearly a given's name.
+pub(super) fn sort(
+    header: &[String],
+    givens: &[Rc<str>],
+    name: &str,
+) -> Result<(Columns, Vec<Fault>), Fault> {
+    let mut columns = Columns::default();
+    let mut advice = Vec::new();
+    for (at, column) in header.iter().enumerate() {
+        match find(column, givens) {
+            Some(given) if columns.givens.iter().any(|(_, other)| *other == given) => {
+                let message = format!("two columns set `{}`", givens.get(given).map_or("", |name| name));
+                return Err(bad_table(name, message).hint("a given has one column: take one of them out"));
+            }
+            Some(given) => columns.givens.push((at, given)),
+            None => columns.passed.push(at),
+        }
+    }
+    if columns.givens.is_empty() && !givens.is_empty() {
+        let message = format!("no column is named like a given of the recipe: {}", listed(header));
+        let fault = bad_table(name, message).hint(format!("its givens are {}", listed(givens)));
+        let near = header.iter().find_map(|column| near(column, givens));
+        return Err(fault.did_you_mean(near));
+    }
+    let labels = |at: &usize| header.get(*at).is_some_and(|column| column.eq_ignore_ascii_case("size"));
+    columns.label = columns.passed.iter().find(|at| labels(at)).or(columns.passed.first()).copied();
+    columns.passed.retain(|at| Some(*at) != columns.label);
+    for at in &columns.passed {
+        if let Some(column) = header.get(*at)
+            && let Some(given) = near(column, givens)
+            && !columns
+                .givens
+                .iter()
+                .any(|(_, taken)| givens.get(*taken).is_some_and(|name| **name == *given))
+        {
+            let message = format!("{name}: column `{column}` sets no given and is passed through");
+            let fault = Fault { level: Level::Advice, ..Fault::nowhere(Code::UnknownGiven, message) };
+            advice.push(fault.did_you_mean(Some(given)));
+        }
+    }
+    Ok((columns, advice))
+}
+
+/// The given that a column is named for: as it is, or with spaces and capitals where the name has
+/// `_` and small letters.
+fn find(column: &str, givens: &[Rc<str>]) -> Option<usize> {
+    let plain = |text: &str| text.to_lowercase().replace([' ', '-'], "_");
+    let exact = givens.iter().position(|given| **given == *column);
+    exact.or_else(|| givens.iter().position(|given| plain(given) == plain(column)))
+}
+
+fn near<'a>(column: &str, givens: &'a [Rc<str>]) -> Option<&'a str> {
+    closest(column, givens.iter().map(|given| &**given))
+}
+
+fn listed(names: &[impl AsRef<str>]) -> String {
+    let names: Vec<String> = names.iter().take(20).map(|name| format!("`{}`", name.as_ref())).collect();
+    names.join(", ")
+}

@@ -1,0 +1,173 @@
+//! Tables of cells between commas, semicolons or tabs.
+
+use std::cell::Cell;
+use std::io::{self, Cursor, Read};
+use std::rc::Rc;
+
+use super::rows::{LONGEST_ROW, Row, Rows, bad_table, unreadable};
+use crate::fault::Fault;
+
+/// So much of a table is looked at to tell what stands between its cells.
+const LOOKED_AT: usize = 64 * 1024;
+
+/// A CSV table being read.
+pub(super) struct CsvRows<'a> {
+    name: String,
+    header: Vec<String>,
+    reader: csv::Reader<Bounded<Box<dyn Read + 'a>>>,
+    since_row: Rc<Cell<u64>>,
+    decimal_comma: bool,
+    number: u64,
+}
+
+impl<'a> CsvRows<'a> {
+    /// Reads the header.
+    pub fn open(mut reader: Box<dyn Read + 'a>, name: &str) -> Result<CsvRows<'a>, Fault> {
+        let start = first_line(&mut reader).map_err(|error| unreadable(name, &error))?;
+        if start.starts_with(&[0xff, 0xfe]) || start.starts_with(&[0xfe, 0xff]) {
+            return Err(bad_table(name, "the table is written in UTF-16").hint("save it as CSV in UTF-8"));
+        }
+        let separator = separator(&start);
+        let since_row = Rc::new(Cell::new(0));
+        let whole: Box<dyn Read + 'a> = Box::new(Cursor::new(start).chain(reader));
+        let bounded = Bounded { reader: whole, since_row: since_row.clone() };
+        let mut reader = csv::ReaderBuilder::new()
+            .delimiter(separator)
+            .flexible(true)
+            .has_headers(false)
+            .buffer_capacity(64 * 1024)
+            .from_reader(bounded);
+        let mut first = csv::StringRecord::new();
+        match reader.read_record(&mut first) {
+            Ok(true) => {}
+            Ok(false) => {
+                return Err(bad_table(name, "the table is empty")
+                    .hint("its first row holds the names of the columns"));
+            }
+            Err(error) => return Err(failed(name, 1, &error)),
+        }
+        let header = first.iter().map(|cell| cell.trim().to_owned()).collect();
+        Ok(CsvRows {
+            name: name.to_owned(),
+            header,
+            reader,
+            since_row,
+            decimal_comma: separator == b';',
+            number: 1,
+        })
+    }
+}
+
+impl Rows for CsvRows<'_> {
+    fn header(&self) -> &[String] {
+        &self.header
+    }
+
+    fn decimal_comma(&self) -> bool {
+        self.decimal_comma
+    }
+
+    fn next(&mut self, row: &mut Row) -> Result<bool, Fault> {
+        loop {
+            self.since_row.set(0);
+            self.number += 1;
+            row.number = self.number;
+            row.trouble = None;
+            match self.reader.read_record(&mut row.cells) {
+                Ok(false) => return Ok(false),
+                Ok(true) if row.cells.iter().all(|cell| cell.trim().is_empty()) => {}
+                Ok(true) => {
+                    row.trouble = ragged(row.cells.len(), self.header.len());
+                    return Ok(true);
+                }
+                Err(error) if matches!(error.kind(), csv::ErrorKind::Utf8 { .. }) => {
+                    row.cells.clear();
+                    row.trouble = Some("it is not UTF-8 text; save the table as CSV in UTF-8".into());
+                    return Ok(true);
+                }
+                Err(error) => return Err(failed(&self.name, self.number, &error)),
+            }
+        }
+    }
+}
+
+/// A row with more or fewer cells than the header has columns.
+fn ragged(cells: usize, columns: usize) -> Option<String> {
+    let s = |n: usize| if n == 1 { "" } else { "s" };
+    (cells != columns)
+        .then(|| format!("it has {cells} cell{}, and the table has {columns} column{}", s(cells), s(columns)))
+}
+
+fn failed(name: &str, row: u64, error: &csv::Error) -> Fault {
+    match error.kind() {
+        csv::ErrorKind::Io(io) if io.kind() == io::ErrorKind::FileTooLarge => {
+            bad_table(name, format!("row {row} is longer than a row can be"))
+                .hint("a quote is opened in it and never closed; an inch mark inside quotes is written twice")
+        }
+        csv::ErrorKind::Io(io) => unreadable(name, io),
+        csv::ErrorKind::Utf8 { .. } => {
+            bad_table(name, format!("row {row} is not UTF-8 text")).hint("save it as CSV in UTF-8")
+        }
+        _ => bad_table(name, format!("row {row} cannot be read")),
+    }
+}
+
+/// The bytes up to the end of the first line, as far as they are looked at.
+fn first_line(reader: &mut dyn Read) -> io::Result<Vec<u8>> {
+    let mut start = Vec::new();
+    let mut piece = [0; 4096];
+    while start.len() < LOOKED_AT {
+        let read = match reader.read(&mut piece) {
+            Ok(0) => break,
+            Ok(read) => read,
+            Err(error) if error.kind() == io::ErrorKind::Interrupted => continue,
+            Err(error) => return Err(error),
+        };
+        let new = piece.get(..read).unwrap_or(&[]);
+        start.extend_from_slice(new);
+        if new.contains(&b'\n') {
+            break;
+        }
+    }
+    Ok(start)
+}
+
+/// What stands between the cells: what the header has most of outside quotes.
+fn separator(start: &[u8]) -> u8 {
+    let line = start.split(|byte| *byte == b'\n').next().unwrap_or(start);
+    let mut quoted = false;
+    let (mut commas, mut semicolons, mut tabs) = (0, 0, 0);
+    for byte in line {
+        match byte {
+            b'"' => quoted = !quoted,
+            b',' if !quoted => commas += 1,
+            b';' if !quoted => semicolons += 1,
+            b'\t' if !quoted => tabs += 1,
+            _ => {}
+        }
+    }
+    if semicolons > 0 && semicolons >= commas && semicolons >= tabs {
+        b';'
+    } else if tabs > commas {
+        b'\t'
+    } else {
+        b','
+    }
+}
+
+/// A reader that gives up where one row takes too much.
+struct Bounded<R> {
+    reader: R,
+    since_row: Rc<Cell<u64>>,
+}
+
+impl<R: Read> Read for Bounded<R> {
+    fn read(&mut self, buffer: &mut [u8]) -> io::Result<usize> {
+        if self.since_row.get() > LONGEST_ROW {
+            return Err(io::ErrorKind::FileTooLarge.into());
+        }
+        let read = self.reader.read(buffer)?;
+        self.since_row.set(self.since_row.get() + read as u64);
+        Ok(read)
+    }
+}

@@ -1,0 +1,244 @@
+//! JSON tables: an array of objects, or one object a line. Objects are read one at a time.
+
+use std::collections::HashMap;
+use std::io::{self, BufRead, BufReader, Read};
+
+use serde::de::IgnoredAny;
+
+use super::rows::{LONGEST_ROW, Row, Rows, bad_table, unreadable};
+use crate::fault::Fault;
+
+/// A JSON table being read.
+pub(super) struct JsonRows<'a> {
+    name: String,
+    header: Vec<String>,
+    places: HashMap<String, usize>,
+    reader: BufReader<Box<dyn Read + 'a>>,
+    array: bool,
+    ended: bool,
+    number: u64,
+    object: Vec<u8>,
+    /// The first object, read for its keys and given out as the first row.
+    first: bool,
+}
+
+impl<'a> JsonRows<'a> {
+    /// Reads the first object, whose keys are the columns.
+    pub fn open(reader: Box<dyn Read + 'a>, name: &str) -> Result<JsonRows<'a>, Fault> {
+        let mut rows = JsonRows {
+            name: name.to_owned(),
+            header: Vec::new(),
+            places: HashMap::new(),
+            reader: BufReader::with_capacity(64 * 1024, reader),
+            array: false,
+            ended: false,
+            number: 0,
+            object: Vec::new(),
+            first: true,
+        };
+        rows.array = rows.peek()? == Some(b'[');
+        if rows.array {
+            rows.reader.consume(1);
+        }
+        if !rows.object()? {
+            let fault = bad_table(name, "the table holds no rows");
+            return Err(
+                fault.hint("it is an array of objects, `[{\"size\": \"small\"}]`, or one object a line")
+            );
+        }
+        let members = rows.members()?;
+        for (key, _) in members {
+            rows.places.insert(key.clone(), rows.header.len());
+            rows.header.push(key);
+        }
+        Ok(rows)
+    }
+
+    /// The next byte that is no space.
+    fn peek(&mut self) -> Result<Option<u8>, Fault> {
+        loop {
+            let buffer = self.reader.fill_buf().map_err(|error| unreadable(&self.name, &error))?;
+            if buffer.is_empty() {
+                return Ok(None);
+            }
+            let blank = |byte: &u8| byte.is_ascii_whitespace() || matches!(byte, 0xef | 0xbb | 0xbf);
+            let spaces = buffer.iter().take_while(|byte| blank(byte)).count();
+            let found = buffer.get(spaces).copied();
+            self.reader.consume(spaces);
+            if found.is_some() {
+                return Ok(found);
+            }
+        }
+    }
+
+    /// Reads the next object's bytes; `false` at the end.
+    fn object(&mut self) -> Result<bool, Fault> {
+        self.object.clear();
+        let mut next = self.peek()?;
+        if self.array && self.number > 0 && next == Some(b',') {
+            self.reader.consume(1);
+            next = self.peek()?;
+        } else if self.array && self.number > 0 && next != Some(b']') {
+            return Err(self.broken("a `,` or the end of the array is missing behind row"));
+        }
+        match next {
+            None if !self.array => return Ok(false),
+            None => return Err(self.broken("the array has no end behind row")),
+            Some(b']') if self.array => {
+                self.ended = true;
+                return Ok(false);
+            }
+            Some(b'{') => {}
+            Some(_) => return Err(self.broken("an object in braces is wanted behind row")),
+        }
+        self.number += 1;
+        let whole = take_object(&mut self.reader, &mut self.object)
+            .map_err(|error| unreadable(&self.name, &error))?;
+        if whole { Ok(true) } else { Err(self.broken("there is no end to row")) }
+    }
+
+    fn broken(&self, what: &str) -> Fault {
+        bad_table(&self.name, format!("{what} {}", self.number))
+    }
+
+    /// The keys and cells of the object read last, in order.
+    fn members(&self) -> Result<Vec<(String, String)>, Fault> {
+        let object =
+            std::str::from_utf8(&self.object).map_err(|_| self.broken("this is not UTF-8 text: row"))?;
+        split(object).ok_or_else(|| self.broken("this is not JSON: row"))
+    }
+}
+
+impl Rows for JsonRows<'_> {
+    fn header(&self) -> &[String] {
+        &self.header
+    }
+
+    fn decimal_comma(&self) -> bool {
+        false
+    }
+
+    fn next(&mut self, row: &mut Row) -> Result<bool, Fault> {
+        if self.ended || (!std::mem::take(&mut self.first) && !self.object()?) {
+            return Ok(false);
+        }
+        row.number = self.number;
+        row.trouble = None;
+        let mut cells = vec![None; self.header.len()];
+        for (key, text) in self.members()? {
+            match self.places.get(&key).and_then(|at| cells.get_mut(*at)) {
+                Some(cell @ None) => *cell = Some(text),
+                Some(_) => row.trouble = Some(format!("`{key}` stands in it twice")),
+                None => row.trouble = Some(format!("`{key}` is no key of the first row")),
+            }
+        }
+        if let Some(at) = cells.iter().position(Option::is_none) {
+            row.trouble = self.header.get(at).map(|key| format!("`{key}` is missing in it"));
+        }
+        row.cells.clear();
+        cells.iter().for_each(|cell| row.cells.push_field(cell.as_deref().unwrap_or("")));
+        Ok(true)
+    }
+}
+
+/// Copies one object, braces and all; `false` where it has no end or is longer than a row can be.
+fn take_object(reader: &mut dyn BufRead, out: &mut Vec<u8>) -> io::Result<bool> {
+    let (mut depth, mut quoted, mut escaped) = (0u32, false, false);
+    loop {
+        let buffer = reader.fill_buf()?;
+        if buffer.is_empty() || out.len() as u64 > LONGEST_ROW {
+            return Ok(false);
+        }
+        let mut used = 0;
+        let mut ended = false;
+        for byte in buffer {
+            used += 1;
+            match byte {
+                _ if escaped => escaped = false,
+                b'\\' if quoted => escaped = true,
+                b'"' => quoted = !quoted,
+                b'{' if !quoted => depth += 1,
+                b'}' if !quoted => depth = depth.saturating_sub(1),
+                _ => {}
+            }
+            if depth == 0 && !quoted {
+                ended = true;
+                break;
+            }
+        }
+        out.extend_from_slice(buffer.get(..used).unwrap_or(&[]));
+        reader.consume(used);
+        if ended {
+            return Ok(true);
+        }
+    }
+}
+
+/// The members of an object in the order of writing; `None` where it is no JSON.
+fn split(object: &str) -> Option<Vec<(String, String)>> {
+    let _: IgnoredAny = serde_json::from_str(object).ok()?;
+    let mut members = Vec::new();
+    let mut rest = object.trim_start().strip_prefix('{')?.trim_start();
+    while !rest.starts_with('}') {
+        let (key, behind) = value(rest.trim_start_matches(',').trim_start());
+        let (cell, behind) = value(behind.trim_start().strip_prefix(':')?.trim_start());
+        members.push((serde_json::from_str(key).ok()?, cell_text(cell)));
+        rest = behind.trim_start();
+    }
+    Some(members)
+}
+
+/// A value at the start of a JSON text that is known to be sound, and what stands behind it.
+fn value(text: &str) -> (&str, &str) {
+    let (mut depth, mut quoted, mut escaped) = (0u32, false, false);
+    for (at, byte) in text.bytes().enumerate() {
+        let ends =
+            !quoted && depth == 0 && matches!(byte, b',' | b':' | b'}' | b']' | b' ' | b'\t' | b'\n' | b'\r');
+        if ends {
+            return text.split_at(at);
+        }
+        match byte {
+            _ if escaped => escaped = false,
+            b'\\' if quoted => escaped = true,
+            b'"' => quoted = !quoted,
+            b'{' | b'[' if !quoted => depth += 1,
+            b'}' | b']' if !quoted => depth = depth.saturating_sub(1),
+            _ => {}
+        }
+    }
+    (text, "")
+}
+
+/// A cell as text: a string's letters, a number's digits as written, `yes` and `no`.
+fn cell_text(value: &str) -> String {
+    match value {
+        "true" => "yes".into(),
+        "false" => "no".into(),
+        "null" => String::new(),
+        text if text.starts_with('"') => serde_json::from_str(text).unwrap_or_default(),
+        text => text.to_owned(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn members_keep_their_order_and_their_digits() {
+        let object = r#"{ "size":"a \"b\" é", "waist" : 71.10000000000000000001, "deep": [1, {"x": "}"}],"on":true,"off":null}"#;
+        let members = split(object).unwrap();
+        let cells: Vec<(&str, &str)> =
+            members.iter().map(|(key, cell)| (key.as_str(), cell.as_str())).collect();
+        let wanted = [
+            ("size", "a \"b\" é"),
+            ("waist", "71.10000000000000000001"),
+            ("deep", r#"[1, {"x": "}"}]"#),
+            ("on", "yes"),
+            ("off", ""),
+        ];
+        assert_eq!(cells, wanted);
+        assert_eq!(split("{}").unwrap(), []);
+        assert_eq!(split("{\"a\": }"), None);
+    }
+}

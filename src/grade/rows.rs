@@ -1,0 +1,67 @@
+//! Rows of a table, one after the other, whatever they are written in.
+
+use std::io::{self, Read};
+
+use crate::fault::{Code, Fault};
+
+use super::{csv_rows::CsvRows, json_rows::JsonRows};
+
+/// A row longer than this is no row: a quote was opened and never closed.
+pub(super) const LONGEST_ROW: u64 = 1 << 20;
+
+/// Where the sizes come from.
+pub enum Source<'a> {
+    /// A table of cells between commas, semicolons or tabs.
+    Csv(Box<dyn Read + 'a>),
+    /// JSON: an array of objects, or one object a line.
+    Json(Box<dyn Read + 'a>),
+    /// The recipe's own `sizes`.
+    Own,
+}
+
+/// One row: its cells in the order of the header.
+#[derive(Debug, Default)]
+pub(super) struct Row {
+    /// Its number, the header counted as row 1 of a CSV table.
+    pub number: u64,
+    /// The cells; fewer where the row is short.
+    pub cells: csv::StringRecord,
+    /// What is wrong with the row as a whole.
+    pub trouble: Option<String>,
+}
+
+/// A table being read.
+pub(super) trait Rows {
+    /// The header.
+    fn header(&self) -> &[String];
+
+    /// Whether a comma between digits is a decimal comma.
+    fn decimal_comma(&self) -> bool;
+
+    /// Reads the next row; `false` at the end. A fault ends the table.
+    fn next(&mut self, row: &mut Row) -> Result<bool, Fault>;
+}
+
+/// Opens a table; `name` is what faults call it.
+pub(super) fn open<'a>(source: Source<'a>, name: &str) -> Result<Option<Box<dyn Rows + 'a>>, Fault> {
+    Ok(match source {
+        Source::Csv(reader) => Some(Box::new(CsvRows::open(reader, name)?)),
+        Source::Json(reader) => Some(Box::new(JsonRows::open(reader, name)?)),
+        Source::Own => None,
+    })
+}
+
+/// The fault of a table that stops being readable.
+pub(super) fn unreadable(name: &str, error: &io::Error) -> Fault {
+    let why = match error.kind() {
+        io::ErrorKind::IsADirectory => "it is a folder".to_owned(),
+        io::ErrorKind::PermissionDenied => "it may not be read".to_owned(),
+        _ => error.to_string(),
+    };
+    Fault::nowhere(Code::BadFile, format!("{name} cannot be read: {why}"))
+}
+
+/// A fault of the table as a whole.
+pub(super) fn bad_table(name: &str, why: impl std::fmt::Display) -> Fault {
+    Fault::nowhere(Code::BadTable, format!("{name}: {why}"))
+}

@@ -1,0 +1,163 @@
+//! Graded rows as a table to read.
+//!
+//! The first rows are held back until the widths of their columns are known. A short table that is
+//! too wide for a page is turned: sizes stand side by side and measures below each other.
+
+use std::io::{self, Write};
+
+use super::sink::{Head, Made, Sink};
+use crate::report::escape::harmless;
+use crate::report::push_value;
+use crate::report::wrap::{pad, width};
+
+/// So many rows decide how wide the columns are.
+const HELD: usize = 200;
+/// A page.
+const PAGE: usize = 80;
+/// Names of measures in a turned table take at most so much.
+const NAMES: usize = 30;
+
+pub(super) struct TextSink<W: Write> {
+    out: W,
+    results: usize,
+    held: Vec<Vec<String>>,
+    widths: Option<Vec<usize>>,
+    /// Troubles of the rows held, told below a turned table.
+    troubles: Vec<String>,
+}
+
+impl<W: Write> TextSink<W> {
+    pub fn new(out: W) -> TextSink<W> {
+        TextSink { out, results: 0, held: Vec::new(), widths: None, troubles: Vec::new() }
+    }
+
+    fn line(&mut self, cells: &[String], widths: &[usize]) -> io::Result<()> {
+        let padded: Vec<String> =
+            cells.iter().zip(widths).map(|(cell, columns)| pad(cell, *columns)).collect();
+        writeln!(self.out, "{}", padded.join("  ").trim_end())
+    }
+
+    /// Fixes the widths and writes what was held back.
+    fn release(&mut self) -> io::Result<()> {
+        let held = std::mem::take(&mut self.held);
+        let widths = widths(&held);
+        for (at, cells) in held.iter().enumerate() {
+            self.line(cells, &widths)?;
+            if at == 0 {
+                let rules: Vec<String> = widths.iter().map(|columns| "-".repeat(*columns)).collect();
+                self.line(&rules, &widths)?;
+            }
+        }
+        self.widths = Some(widths);
+        Ok(())
+    }
+
+    /// Sizes side by side, as many as a page holds at a time; troubles below.
+    fn turned(&mut self) -> io::Result<()> {
+        let held = std::mem::take(&mut self.held);
+        let Some((head, rows)) = held.split_first() else { return Ok(()) };
+        let names = head
+            .iter()
+            .take(head.len().saturating_sub(1))
+            .map(|name| width(name))
+            .filter(|columns| *columns <= NAMES)
+            .max()
+            .unwrap_or(0);
+        let columns: Vec<usize> = rows.iter().map(|row| self.turned_width(row)).collect();
+        let mut first = 0;
+        while first < rows.len() {
+            let mut last = first;
+            let mut used = names;
+            while let Some(columns) = columns.get(last) {
+                used += columns + 2;
+                if used > PAGE && last > first {
+                    break;
+                }
+                last += 1;
+            }
+            if first > 0 {
+                writeln!(self.out)?;
+            }
+            let block: Vec<_> = rows.iter().zip(&columns).take(last).skip(first).collect();
+            self.block(head, &block, names)?;
+            first = last;
+        }
+        let troubles = std::mem::take(&mut self.troubles);
+        if !troubles.is_empty() {
+            writeln!(self.out)?;
+        }
+        troubles.iter().try_for_each(|trouble| writeln!(self.out, "{trouble}"))
+    }
+
+    fn turned_width(&self, row: &[String]) -> usize {
+        row.iter().take(row.len().saturating_sub(1)).map(|cell| width(cell)).max().unwrap_or(0)
+    }
+
+    fn block(&mut self, head: &[String], rows: &[(&Vec<String>, &usize)], names: usize) -> io::Result<()> {
+        for (at, name) in head.iter().enumerate().take(head.len().saturating_sub(1)) {
+            let cells = rows.iter().map(|(row, columns)| pad(row.get(at).map_or("", |cell| cell), **columns));
+            let cells: Vec<String> = cells.collect();
+            let cells = cells.join("  ");
+            match width(name) <= names {
+                true => writeln!(self.out, "{}", format!("{}  {cells}", pad(name, names)).trim_end())?,
+                false => {
+                    writeln!(self.out, "{name}\n{}", format!("{}{cells}", " ".repeat(names + 2)).trim_end())?
+                }
+            }
+            if at == 0 {
+                let rules: Vec<String> = rows.iter().map(|(_, columns)| "-".repeat(**columns)).collect();
+                writeln!(self.out, "{}  {}", "-".repeat(names), rules.join("  "))?;
+            }
+        }
+        Ok(())
+    }
+}
+
+impl<W: Write> Sink for TextSink<W> {
+    fn head(&mut self, head: &Head) -> io::Result<()> {
+        self.results = head.results.len();
+        self.held.push(head.names().iter().map(|name| harmless(name).into_owned()).collect());
+        Ok(())
+    }
+
+    fn row(&mut self, row: &Made<'_>) -> io::Result<()> {
+        let texts = std::iter::once(&row.label).chain(row.passed).chain(row.givens);
+        let mut cells: Vec<String> = texts.map(|text| harmless(text).into_owned()).collect();
+        for at in 0..self.results {
+            let mut cell = String::new();
+            if let Some((value, manner)) = row.results.get(at).copied().flatten() {
+                push_value(value, manner, &mut cell);
+            }
+            cells.push(cell);
+        }
+        let trouble = harmless(row.trouble).into_owned();
+        if let Some(widths) = self.widths.take() {
+            cells.push(trouble);
+            self.line(&cells, &widths)?;
+            self.widths = Some(widths);
+            return Ok(());
+        }
+        if !trouble.is_empty() {
+            self.troubles.push(format!("Row {} ({}): {trouble}", row.number, harmless(row.label)));
+        }
+        cells.push(trouble);
+        self.held.push(cells);
+        if self.held.len() > HELD { self.release() } else { Ok(()) }
+    }
+
+    fn end(&mut self) -> io::Result<()> {
+        if self.widths.is_none() {
+            let widths = widths(&self.held);
+            let whole = widths.iter().sum::<usize>() + 2 * widths.len().saturating_sub(1);
+            if whole > PAGE { self.turned()? } else { self.release()? }
+        }
+        self.out.flush()
+    }
+}
+
+fn widths(rows: &[Vec<String>]) -> Vec<usize> {
+    let columns = rows.iter().map(Vec::len).max().unwrap_or(0);
+    let widest =
+        |at: usize| rows.iter().filter_map(|row| row.get(at)).map(|cell| width(cell)).max().unwrap_or(0);
+    (0..columns).map(widest).collect()
+}
