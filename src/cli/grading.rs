@@ -66,7 +66,10 @@ pub(super) fn grade(args: &Grade, outside: &Outside) -> Ended {
     outside.tell(&recipe.advice, &files);
     if args.sizes.is_none() && recipe.sizes.is_empty() {
         let fault = Fault::nowhere(Code::BadCommand, "this recipe lists no sizes of its own");
-        outside.tell(&[fault.hint("give a table: `--sizes TABLE.csv`, or write `sizes` lines in the recipe")], &files);
+        outside.tell(
+            &[fault.hint("give a table: `--sizes TABLE.csv`, or write `sizes` lines in the recipe")],
+            &files,
+        );
         return Ended::Wrong;
     }
     let name = args.sizes.as_deref().unwrap_or(&args.file).display().to_string();
@@ -91,7 +94,10 @@ pub(super) fn grade(args: &Grade, outside: &Outside) -> Ended {
         Some(path) => {
             let mut out = match Whole::create(path) {
                 Ok(out) => out,
-                Err(why) => return outside.complain(Code::BadFile, format!("`{}` cannot be written: {why}", path.display())),
+                Err(why) => {
+                    return outside
+                        .complain(Code::BadFile, format!("`{}` cannot be written: {why}", path.display()));
+                }
             };
             let made = grade::grade(&mut recipe, source, &name, style, &mut out, &mut watch);
             let placed = |summary| match out.finish() {

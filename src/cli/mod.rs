@@ -98,7 +98,8 @@ fn prompt(outside: &Outside) -> Ended {
     stop_on_interrupt(&limits);
     let session = Session::new(limits);
     let world = files::Beside::new(std::path::Path::new("."));
-    let colour = std::io::stdout().is_terminal() && std::env::var_os("NO_COLOR").is_none_or(|value| value.is_empty());
+    let colour =
+        std::io::stdout().is_terminal() && std::env::var_os("NO_COLOR").is_none_or(|value| value.is_empty());
     let mut stdout = std::io::stdout();
     match crate::prompt::run(session, &world, files::history(), colour, &mut stdout) {
         Ok(()) => Ended::Well,

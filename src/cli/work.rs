@@ -19,7 +19,10 @@ pub(super) fn work(expression: &str, outside: &Outside) -> Ended {
     }
     outside.tell(&entered.advice, &session.files);
     if entered.said.is_empty() {
-        return outside.complain(Code::BadCommand, "there is nothing to work: write a sum, such as `scant work \"6 * 3/4 in\"`");
+        return outside.complain(
+            Code::BadCommand,
+            "there is nothing to work: write a sum, such as `scant work \"6 * 3/4 in\"`",
+        );
     }
     let mut text = String::new();
     for said in &entered.said {
@@ -33,7 +36,12 @@ pub(super) fn work(expression: &str, outside: &Outside) -> Ended {
 }
 
 /// Reads and compiles a recipe; its faults are told.
-pub(super) fn recipe(path: &Path, files: &mut Files, limits: &Limits, outside: &Outside) -> Result<Recipe, Ended> {
+pub(super) fn recipe(
+    path: &Path,
+    files: &mut Files,
+    limits: &Limits,
+    outside: &Outside,
+) -> Result<Recipe, Ended> {
     let name = path.display().to_string();
     let text = files::read_text(path)
         .map_err(|why| outside.complain(Code::BadFile, format!("`{name}` cannot be read: {why}")))?;
@@ -88,7 +96,9 @@ fn docket(run: &Run, args: &RunArgs, outside: &Outside) -> Ended {
         None => print(&bytes, outside, ended),
         Some(path) => match files::write_text(path, &bytes) {
             Ok(()) => ended,
-            Err(why) => outside.complain(Code::BadFile, format!("`{}` cannot be written: {why}", path.display())),
+            Err(why) => {
+                outside.complain(Code::BadFile, format!("`{}` cannot be written: {why}", path.display()))
+            }
         },
     }
 }
@@ -100,7 +110,8 @@ fn values(args: &RunArgs, recipe: &mut Recipe) -> Result<Vec<Set>, Vec<Fault>> {
         Some(size) => {
             let Some(at) = recipe.sizes.iter().position(|known| *known.label == **size) else {
                 let known: Vec<&str> = recipe.sizes.iter().map(|size| &*size.label).collect();
-                let fault = Fault::nowhere(Code::BadCommand, format!("this recipe has no size called \"{size}\""));
+                let fault =
+                    Fault::nowhere(Code::BadCommand, format!("this recipe has no size called \"{size}\""));
                 let fault = fault.did_you_mean(crate::fault::closest(size, known.iter().copied()));
                 return Err(vec![fault.hint(format!("its sizes are {}", known.join(", ")))]);
             };
@@ -112,7 +123,10 @@ fn values(args: &RunArgs, recipe: &mut Recipe) -> Result<Vec<Set>, Vec<Fault>> {
     for text in &args.set {
         match one_set(text, recipe) {
             Ok(one) if given.contains(&one.given) => {
-                faults.push(Fault::nowhere(Code::BadCommand, format!("`--set {text}` sets a given a second time")));
+                faults.push(Fault::nowhere(
+                    Code::BadCommand,
+                    format!("`--set {text}` sets a given a second time"),
+                ));
             }
             Ok(one) => {
                 given.push(one.given);

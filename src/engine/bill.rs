@@ -11,7 +11,12 @@ use crate::fault::{Code as FaultCode, Fault, Span};
 use crate::measure::{Dim, Quantity, Way};
 
 /// A `buy` line: a length goes up to the shop's step, a bare number to a whole one.
-pub(super) fn buy(needed: Operand<'_>, label: Rc<str>, price: Option<Operand<'_>>, settings: &Settings) -> Result<Buy, Halt> {
+pub(super) fn buy(
+    needed: Operand<'_>,
+    label: Rc<str>,
+    price: Option<Operand<'_>>,
+    settings: &Settings,
+) -> Result<Buy, Halt> {
     let Value::Measure(quantity) = needed.value else {
         return Err(words::wanted("how much or how many to buy", needed.value, needed.span).into());
     };
@@ -25,7 +30,9 @@ pub(super) fn buy(needed: Operand<'_>, label: Rc<str>, price: Option<Operand<'_>
         _ => None,
     };
     let bought = match step {
-        Some(step) => quantity.round_to(&step, Way::Up).map_err(|trouble| words::alone(trouble, needed.span))?,
+        Some(step) => {
+            quantity.round_to(&step, Way::Up).map_err(|trouble| words::alone(trouble, needed.span))?
+        }
         None => quantity.clone(),
     };
     let mut line = Buy {
@@ -53,11 +60,15 @@ pub(super) fn buy(needed: Operand<'_>, label: Rc<str>, price: Option<Operand<'_>
 pub(super) fn cost(quantity: &Quantity, price: &Quantity, span: Span) -> Result<Quantity, Halt> {
     let wrong = |sum: Option<&Quantity>| {
         let message = match sum {
-            Some(sum) => format!("this price and this quantity make {}, not a sum of money", sum.dim.trade_name()),
+            Some(sum) => {
+                format!("this price and this quantity make {}, not a sum of money", sum.dim.trade_name())
+            }
             None => "this price and this quantity make no sum of money".into(),
         };
         let fault = Fault::new(FaultCode::UnitMix, span, message);
-        Halt::from(fault.hint("a length wants a price of a length, such as `1.20 EUR/m`; a count a price of one, `1.20 EUR`"))
+        Halt::from(fault.hint(
+            "a length wants a price of a length, such as `1.20 EUR/m`; a count a price of one, `1.20 EUR`",
+        ))
     };
     let sum = quantity.mul(price).map_err(|_| wrong(None))?;
     sum.to_minor_unit().ok_or_else(|| wrong(Some(&sum)))

@@ -94,7 +94,9 @@ impl Machine {
             Builtin::Largest => self.extreme(&args, nodes, span, Ordering::Greater),
             Builtin::Smallest => self.extreme(&args, nodes, span, Ordering::Less),
             Builtin::Count => match args.first() {
-                Some(Value::List(list)) => Ok(Value::count(i64::try_from(list.items.len()).unwrap_or(i64::MAX))),
+                Some(Value::List(list)) => {
+                    Ok(Value::count(i64::try_from(list.items.len()).unwrap_or(i64::MAX)))
+                }
                 other => Err(wanted_arg("a list", other, place)),
             },
             Builtin::Joined => self.joined(&args, span, place),
@@ -116,7 +118,9 @@ impl Machine {
         let mut total = first.clone();
         for item in items {
             total = match (&total, item) {
-                (Value::Measure(x), Value::Measure(y)) => Value::Measure(x.add(y).map_err(|t| mixed(t, &total, item, place))?),
+                (Value::Measure(x), Value::Measure(y)) => {
+                    Value::Measure(x.add(y).map_err(|t| mixed(t, &total, item, place))?)
+                }
                 (Value::Size(x), Value::Size(y)) => Value::size(
                     x.0.add(&y.0).map_err(|t| words::alone(t, place))?,
                     x.1.add(&y.1).map_err(|t| words::alone(t, place))?,
@@ -133,7 +137,8 @@ impl Machine {
     fn extreme(&mut self, args: &[Value], nodes: &[Node], span: Span, wanted: Ordering) -> Worked {
         let items = builtins::items(args);
         self.spend(items.len() as u64, span)?;
-        let place = |at: usize| if args.len() == items.len() { nodes.get(at).map_or(span, |n| n.span) } else { span };
+        let place =
+            |at: usize| if args.len() == items.len() { nodes.get(at).map_or(span, |n| n.span) } else { span };
         let mut best: Option<(usize, &Quantity)> = None;
         for (at, item) in items.iter().enumerate() {
             let Value::Measure(quantity) = item else {
@@ -144,7 +149,12 @@ impl Machine {
                 Some((before, least)) => {
                     let kept = Value::Measure(least.clone());
                     let order = quantity.compare(least).map_err(|trouble| {
-                        words::comparison(trouble, span, Operand::new(&kept, place(before)), Operand::new(item, place(at)))
+                        words::comparison(
+                            trouble,
+                            span,
+                            Operand::new(&kept, place(before)),
+                            Operand::new(item, place(at)),
+                        )
                     })?;
                     order == wanted
                 }
@@ -155,7 +165,10 @@ impl Machine {
         }
         match best {
             Some((_, quantity)) => Ok(Value::Measure(quantity.clone())),
-            None => Err(Fault::new(FaultCode::OffTheList, span, "an empty list has no largest and no smallest").into()),
+            None => {
+                Err(Fault::new(FaultCode::OffTheList, span, "an empty list has no largest and no smallest")
+                    .into())
+            }
         }
     }
 
@@ -179,7 +192,9 @@ fn one_measure(builtin: Builtin, arg: Option<&Value>, place: Span) -> Worked {
     let Some(Value::Measure(x)) = arg else {
         return Err(wanted_arg("a measure or a number", arg, place));
     };
-    let angle = || if x.dim == Dim::ANGLE { Ok(()) } else { Err(wanted_arg("an angle such as `45 deg`", arg, place)) };
+    let angle = || {
+        if x.dim == Dim::ANGLE { Ok(()) } else { Err(wanted_arg("an angle such as `45 deg`", arg, place)) }
+    };
     let bare = || {
         if x.dim == Dim::NONE {
             return Ok(());
@@ -200,7 +215,10 @@ fn one_measure(builtin: Builtin, arg: Option<&Value>, place: Span) -> Worked {
     match made {
         Ok(value) => Ok(Value::Measure(value)),
         Err(Trouble::UnitMix) => {
-            let message = format!("{} has no square root that means anything", Operand::new(&Value::Measure(x.clone()), place).words());
+            let message = format!(
+                "{} has no square root that means anything",
+                Operand::new(&Value::Measure(x.clone()), place).words()
+            );
             Err(Fault::new(FaultCode::UnitMix, place, message).hint("an area has one: it is a length").into())
         }
         Err(Trouble::NoSuchNumber) => {
@@ -221,7 +239,8 @@ fn wanted_arg(what: &str, value: Option<&Value>, place: Span) -> Halt {
 fn mixed(trouble: Trouble, a: &Value, b: &Value, place: Span) -> Halt {
     match trouble {
         Trouble::UnitMix | Trouble::MoneyMix => {
-            let message = format!("a list that holds {} and {} cannot be added up", a.trade_name(), b.trade_name());
+            let message =
+                format!("a list that holds {} and {} cannot be added up", a.trade_name(), b.trade_name());
             Fault::new(FaultCode::UnitMix, place, message).into()
         }
         other => words::alone(other, place),
@@ -234,7 +253,8 @@ fn wrong_argument(rule: &RuleCode, slot: u32, value: &Value, span: Span) -> Faul
         None => ("", Kind::Any, rule.heading),
     };
     let operand = Operand::new(value, span);
-    let message = format!("`{name}` of `{}` wants {}, and this is {}", rule.name, kind.trade_name(), operand.words());
+    let message =
+        format!("`{name}` of `{}` wants {}, and this is {}", rule.name, kind.trade_name(), operand.words());
     let fault = Fault::new(FaultCode::WrongKind, span, message);
     let fault = match (kind, value) {
         (Kind::Measure(dim), Value::Measure(quantity)) if quantity.dim == Dim::NONE && dim == Dim::LENGTH => {

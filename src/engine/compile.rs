@@ -4,7 +4,9 @@ use std::collections::BTreeSet;
 use std::rc::Rc;
 
 use super::builtins::{self, About};
-use super::code::{BinaryNode, CallNode, Code, EachNode, Link, Node, ParamCode, Piece, RangeNode, RuleCode, Setting};
+use super::code::{
+    BinaryNode, CallNode, Code, EachNode, Link, Node, ParamCode, Piece, RangeNode, RuleCode, Setting,
+};
 use super::hoist;
 use super::kind::{KINDS, Kind};
 use super::names::Names;
@@ -115,7 +117,8 @@ impl<'a> Compiler<'a> {
         let Some((_, below)) = text.split_once('/') else { return };
         let unit: String = below.chars().take_while(|c| c.is_alphabetic()).collect();
         if let Some(name) = self.names.unit_like.get(unit.as_str()) {
-            let message = format!("`{text}` can be read two ways, for `{name}` is a name of this recipe and a unit");
+            let message =
+                format!("`{text}` can be read two ways, for `{name}` is a name of this recipe and a unit");
             let (above, _) = text.split_once('/').unwrap_or((text, ""));
             let fault = Fault::new(FaultCode::Ambiguous, span, message)
                 .hint(format!("for the division write `({above}) / {name}`"))
@@ -163,8 +166,9 @@ impl<'a> Compiler<'a> {
             || super::library::index().contains_key(&**name)
             || builtins::find(name).is_some();
         if is_rule {
-            let fault = Fault::new(FaultCode::NotARule, span, format!("`{name}` is a rule and needs its brackets"))
-                .hint(format!("write `{name}(…)`; `help {name}` tells what it takes"));
+            let fault =
+                Fault::new(FaultCode::NotARule, span, format!("`{name}` is a rule and needs its brackets"))
+                    .hint(format!("write `{name}(…)`; `help {name}` tells what it takes"));
             self.faults.push(fault);
             return;
         }
@@ -230,9 +234,10 @@ impl<'a> Compiler<'a> {
             self.names.globals.get(*slot as usize).map(|entry| entry.span)
         };
         let Some(first) = scope.find(&name.name).map(|(_, span)| span).or_else(global) else { return };
-        let fault = Fault::new(FaultCode::NameTwice, name.span, format!("`{}` is a name here already", name.name))
-            .other(first, "it is named here first")
-            .hint("choose another name: inside a block or a loop a name may not hide one outside");
+        let fault =
+            Fault::new(FaultCode::NameTwice, name.span, format!("`{}` is a name here already", name.name))
+                .other(first, "it is named here first")
+                .hint("choose another name: inside a block or a loop a name may not hide one outside");
         self.faults.push(fault);
     }
 
@@ -308,8 +313,12 @@ impl<'a> Compiler<'a> {
             None => {
                 let mut known: Vec<&str> = self.names.callable().collect();
                 known.sort_unstable();
-                Fault::new(FaultCode::UnknownName, call.rule.span, format!("there is no rule called `{name}`"))
-                    .did_you_mean(closest(name, known))
+                Fault::new(
+                    FaultCode::UnknownName,
+                    call.rule.span,
+                    format!("there is no rule called `{name}`"),
+                )
+                .did_you_mean(closest(name, known))
             }
         };
         self.faults.push(fault);
@@ -323,7 +332,8 @@ impl<'a> Compiler<'a> {
         }
         let (least, most) = about.takes;
         if call.args.len() < least {
-            let fault = Fault::new(FaultCode::MissingArgument, span, format!("`{}` needs an argument", about.name));
+            let fault =
+                Fault::new(FaultCode::MissingArgument, span, format!("`{}` needs an argument", about.name));
             self.faults.push(fault.hint(format!("write `{}`", about.heading)));
         } else if let Some(extra) = call.args.get(most) {
             let message = format!("`{}` takes {} and no more", about.name, counted(most, "argument"));
@@ -376,7 +386,8 @@ impl<'a> Compiler<'a> {
                     .hint(format!("its heading is `{}`", heading_words(heading)))
             }
             None => {
-                let message = format!("`{rule}` takes {} and no more", counted(heading.params.len(), "argument"));
+                let message =
+                    format!("`{rule}` takes {} and no more", counted(heading.params.len(), "argument"));
                 Fault::new(FaultCode::ExtraArgument, arg.value.span, message)
                     .hint(format!("its heading is `{}`", heading_words(heading)))
             }
@@ -384,7 +395,13 @@ impl<'a> Compiler<'a> {
         self.faults.push(fault);
     }
 
-    fn missing_arguments(&mut self, heading: &tree::Rule, taken: &[Option<Span>], call: &tree::Call, span: Span) {
+    fn missing_arguments(
+        &mut self,
+        heading: &tree::Rule,
+        taken: &[Option<Span>],
+        call: &tree::Call,
+        span: Span,
+    ) {
         let missing: Vec<String> = heading
             .params
             .iter()
@@ -394,7 +411,8 @@ impl<'a> Compiler<'a> {
             .collect();
         // An argument under a wrong name explains the missing one well enough.
         let strange = call.args.iter().filter_map(|arg| arg.name.as_ref());
-        let mut strange = strange.filter(|name| heading.params.iter().all(|param| param.name.name != name.name));
+        let mut strange =
+            strange.filter(|name| heading.params.iter().all(|param| param.name.name != name.name));
         if missing.is_empty() || strange.next().is_some() {
             return;
         }

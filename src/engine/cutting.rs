@@ -60,7 +60,10 @@ impl Cutting {
         };
         for side in [&piece.0, &piece.1] {
             if side.is_zero() || side.is_negative() {
-                let message = format!("a piece must measure more than 0 each way, and this is {}", words::short(size.value));
+                let message = format!(
+                    "a piece must measure more than 0 each way, and this is {}",
+                    words::short(size.value)
+                );
                 return Err(Fault::new(FaultCode::DoesNotFit, size.span, message).into());
             }
         }
@@ -160,7 +163,8 @@ impl Cloth {
                 may_turn: !self.directional,
             })
         });
-        let too_much = || Halt::from(Fault::new(FaultCode::TooMuch, self.span, "these pieces are too large to lay out"));
+        let too_much =
+            || Halt::from(Fault::new(FaultCode::TooMuch, self.span, "these pieces are too large to lay out"));
         let pieces = pieces.collect::<Option<Vec<_>>>().ok_or_else(too_much)?;
         let width = grid.down(&self.usable).ok_or_else(too_much)?;
         let job = Job { width, pieces };
@@ -229,9 +233,11 @@ impl Cloth {
                 Fault::new(FaultCode::DoesNotFit, span, message)
                     .hint(format!("{turned}join it from narrower pieces, or choose a wider cloth"))
             }
-            Misfit::TooMuch { .. } => {
-                Fault::new(FaultCode::TooMuch, span, format!("\"{label}\" is too much to lay out: too many or too large"))
-            }
+            Misfit::TooMuch { .. } => Fault::new(
+                FaultCode::TooMuch,
+                span,
+                format!("\"{label}\" is too much to lay out: too many or too large"),
+            ),
         };
         fault.into()
     }
@@ -268,7 +274,8 @@ impl Grid {
         let sides = cloth.pieces.iter().flat_map(|cut| [&cut.across, &cut.along]);
         let mut common = 1i64;
         for quantity in sides.chain([&cloth.usable]) {
-            let denominator = quantity.number.exact().map(Exact::reduced).and_then(|exact| exact.small()).map(|(_, d)| d);
+            let denominator =
+                quantity.number.exact().map(Exact::reduced).and_then(|exact| exact.small()).map(|(_, d)| d);
             let next = denominator.and_then(|d| {
                 let gcd = num_integer::gcd(common, d);
                 common.checked_mul(d / gcd.max(1))

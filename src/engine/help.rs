@@ -13,9 +13,13 @@ pub fn about(name: &str) -> Option<String> {
     }
     if let Some(about) = builtins::find(name) {
         let (example, answer) = about.example;
-        return Some(format!("{}\n\n{}\n\nexample\n  {example}   is {answer}\n\nbuilt in\n", about.heading, about.words));
+        return Some(format!(
+            "{}\n\n{}\n\nexample\n  {example}   is {answer}\n\nbuilt in\n",
+            about.heading, about.words
+        ));
     }
-    if let Some(file) = library::FILES.iter().position(|(file, _)| file.strip_suffix(".scant") == Some(name)) {
+    if let Some(file) = library::FILES.iter().position(|(file, _)| file.strip_suffix(".scant") == Some(name))
+    {
         return Some(area(file));
     }
     word(name).map(|words| format!("{words}\n"))
@@ -42,7 +46,8 @@ pub fn overview() -> String {
 /// The names that help knows, for suggestions.
 pub fn topics() -> Vec<&'static str> {
     let areas = library::FILES.iter().filter_map(|(file, _)| file.strip_suffix(".scant"));
-    let mut topics: Vec<&str> = library::index().keys().copied().chain(builtins::names()).chain(areas).collect();
+    let mut topics: Vec<&str> =
+        library::index().keys().copied().chain(builtins::names()).chain(areas).collect();
     topics.extend(WORDS.iter().map(|(word, _)| *word));
     topics.sort_unstable();
     topics.dedup();
@@ -58,7 +63,8 @@ fn rules_of(file: usize) -> impl Iterator<Item = (&'static str, &'static Entry)>
 fn area(file: usize) -> String {
     let (name, text) = library::FILES.get(file).copied().unwrap_or(("", ""));
     let mut out = format!("{}\n\n", name.strip_suffix(".scant").unwrap_or(name));
-    let foreword = text.lines().take_while(|row| row.starts_with("##")).map(|row| row.trim_start_matches('#').trim());
+    let foreword =
+        text.lines().take_while(|row| row.starts_with("##")).map(|row| row.trim_start_matches('#').trim());
     wrap(&foreword.collect::<Vec<_>>().join(" "), 0, &mut out);
     out.push('\n');
     for (name, entry) in rules_of(file) {
@@ -100,7 +106,8 @@ fn rule(name: &str, entry: &Entry) -> String {
         wrap(source, 2, &mut out);
     }
     let file = library::FILES.get(entry.file).map_or("", |(file, _)| file);
-    let near: Vec<&str> = rules_of(entry.file).map(|(other, _)| other).filter(|other| *other != name).collect();
+    let near: Vec<&str> =
+        rules_of(entry.file).map(|(other, _)| other).filter(|other| *other != name).collect();
     if !near.is_empty() {
         let _ = writeln!(out, "\nbeside it in {}", file.strip_suffix(".scant").unwrap_or(file));
         wrap(&near.join(", "), 2, &mut out);
@@ -131,7 +138,9 @@ fn split(text: &str) -> (&str, &str) {
             _ if quoted => {}
             b'(' | b'[' | b'{' => depth += 1,
             b')' | b']' | b'}' => depth = depth.saturating_sub(1),
-            b'=' if depth == 0 => return (text.get(..at).unwrap_or(text).trim(), text.get(at + 1..).unwrap_or("")),
+            b'=' if depth == 0 => {
+                return (text.get(..at).unwrap_or(text).trim(), text.get(at + 1..).unwrap_or(""));
+            }
             _ => {}
         }
     }
@@ -170,9 +179,15 @@ const WORDS: &[(&str, &str)] = &[
     ("shown", "x shown in cm, x shown in 1/16 in\n\nonly the reading changes, not the value"),
     ("ruler", "ruler 1/16 in\n\nfrom here on measures are read at these marks"),
     ("shop", "shop 1/8 yd\n\nfrom here on lengths to buy go up to this step"),
-    ("seam", "seam 1/4 in\n\nfrom here on `seam` stands for this seam allowance, also in the library's rules"),
+    (
+        "seam",
+        "seam 1/4 in\n\nfrom here on `seam` stands for this seam allowance, also in the library's rules",
+    ),
     ("how", "how many 5 in from 42 in\n\na record: `.count` is 8, `.left` is 2 in; an exact fit counts"),
-    ("each", "each k from 1 to 3: k * 2 in\neach w in [28 in, 30 in]: w + 1 in\n\na list of what is made of each"),
+    (
+        "each",
+        "each k from 1 to 3: k * 2 in\neach w in [28 in, 30 in]: w + 1 in\n\na list of what is made of each",
+    ),
     ("to", "1 to 9, 0 in to 12 in every 1/2 in\n\na list of equal steps, both ends counted"),
     ("by", "8 1/2 in by 11 in\n\na size: `.across` by `.along`"),
     ("if", "if a < b then a else b\n\na choice; `else` is always needed"),
@@ -185,14 +200,26 @@ const WORDS: &[(&str, &str)] = &[
         "given",
         "given depth = 1/8 in from 1/16 in to 1/2 in\ngiven side = \"left\" one of \"left\", \"right\"\n\na value that `--set` and a table of sizes can change, within its bounds",
     ),
-    ("rule", "rule twice(x: length, times: count = 2) = times * x\n\na named formula; a block in braces holds several rows"),
-    ("cut", "cut 2 \"panel\" from linen: 14 in by 48 in\n\npieces for the cut list: across the cloth by along it"),
+    (
+        "rule",
+        "rule twice(x: length, times: count = 2) = times * x\n\na named formula; a block in braces holds several rows",
+    ),
+    (
+        "cut",
+        "cut 2 \"panel\" from linen: 14 in by 48 in\n\npieces for the cut list: across the cloth by along it",
+    ),
     ("buy", "buy 3 m \"cotton tape\" at 1.20 EUR/m\n\nwhat else to buy"),
     ("step", "step \"Mark {n} fold lines.\"\n\na written step; braces hold values"),
     ("show", "show \"cut size\": flat\n\na value for the docket"),
-    ("check", "check flat.across <= linen.usable: \"too wide\"\n\nwhat must hold; a failed check makes the run fail"),
+    (
+        "check",
+        "check flat.across <= linen.usable: \"too wide\"\n\nwhat must hold; a failed check makes the run fail",
+    ),
     ("caution", "caution \"Close the rotary cutter.\"\n\nwords that the docket always shows"),
-    ("sizes", "sizes\n  \"small\" finished = 12 by 36 in\n\nthe sizes that `scant grade` makes without a table"),
+    (
+        "sizes",
+        "sizes\n  \"small\" finished = 12 by 36 in\n\nthe sizes that `scant grade` makes without a table",
+    ),
     ("use", "use \"house.scant\"\n\nthe names and rules of a file beside this one"),
 ];
 

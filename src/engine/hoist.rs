@@ -48,12 +48,7 @@ fn varies(node: &mut Node, first: u32) -> bool {
 /// Calls `visit` on each node right below.
 fn children(node: &mut Node, visit: &mut dyn FnMut(&mut Node)) {
     match &mut node.code {
-        Code::Const(_)
-        | Code::Local(_)
-        | Code::Global(_)
-        | Code::Setting(_)
-        | Code::That
-        | Code::Broken => {}
+        Code::Const(_) | Code::Local(_) | Code::Global(_) | Code::Setting(_) | Code::That | Code::Broken => {}
         Code::Text(pieces) => {
             for piece in pieces {
                 if let Piece::Filled(node) = piece {
@@ -61,7 +56,9 @@ fn children(node: &mut Node, visit: &mut dyn FnMut(&mut Node)) {
                 }
             }
         }
-        Code::List(nodes) | Code::Record(_, nodes) | Code::Builtin(_, nodes) => nodes.iter_mut().for_each(visit),
+        Code::List(nodes) | Code::Record(_, nodes) | Code::Builtin(_, nodes) => {
+            nodes.iter_mut().for_each(visit)
+        }
         Code::Block(names, value) => {
             names.iter_mut().for_each(|(_, node)| visit(node));
             visit(value);

@@ -25,7 +25,11 @@ pub(super) fn given_value(machine: &mut Machine, given: &Given, set: Option<&Set
             let high = machine.line(high, given.slots)?;
             let counted = is_count(&default) && is_count(&low) && is_count(&high);
             if counted && !is_count(&value) {
-                let message = format!("`{}` is a count and takes whole numbers only, not {}", given.name, words::short(&value));
+                let message = format!(
+                    "`{}` is a count and takes whole numbers only, not {}",
+                    given.name,
+                    words::short(&value)
+                );
                 return Err(Fault::new(FaultCode::OutOfBounds, span, message).into());
             }
             if !within(&low, &value, &high, given)? {
@@ -48,7 +52,12 @@ pub(super) fn given_value(machine: &mut Machine, given: &Given, set: Option<&Set
                 }
                 known.push(words::short(&choice));
             }
-            let message = format!("`{}` is {}, and may be one of {}", given.name, words::short(&value), known.join(", "));
+            let message = format!(
+                "`{}` is {}, and may be one of {}",
+                given.name,
+                words::short(&value),
+                known.join(", ")
+            );
             return Err(Fault::new(FaultCode::OutOfBounds, span, message).into());
         }
     }
@@ -68,7 +77,12 @@ fn same_kind(given: &Given, default: &Value, value: &Value, span: Span) -> Resul
     if fits {
         return Ok(());
     }
-    let message = format!("`{}` is {}, and this is {}", given.name, default.trade_name(), words::Operand::new(value, span).words());
+    let message = format!(
+        "`{}` is {}, and this is {}",
+        given.name,
+        default.trade_name(),
+        words::Operand::new(value, span).words()
+    );
     let fault = Fault::new(FaultCode::WrongKind, span, message);
     let bare = matches!((default, value), (Value::Measure(x), Value::Measure(y)) if x.dim != Dim::NONE && y.dim == Dim::NONE);
     let fault = match (default, value) {
@@ -93,7 +107,11 @@ fn within(low: &Value, value: &Value, high: &Value, given: &Given) -> Result<boo
                 && part(&measure(&low.1), &measure(&x.1), &measure(&high.1))?)
         }
         _ => {
-            let fault = Fault::new(FaultCode::WrongKind, given.span, "bounds and default must be measures, all of one kind");
+            let fault = Fault::new(
+                FaultCode::WrongKind,
+                given.span,
+                "bounds and default must be measures, all of one kind",
+            );
             Err(fault.into())
         }
     }

@@ -13,16 +13,7 @@ macro_rules! embedded {
 
 /// The library's files, in the order in which help lists them.
 pub const FILES: &[(&str, &str)] = embedded!(
-    "cloth",
-    "seams",
-    "strips",
-    "binding",
-    "bias",
-    "tucks",
-    "pleats",
-    "gathers",
-    "spacing",
-    "bands",
+    "cloth", "seams", "strips", "binding", "bias", "tucks", "pleats", "gathers", "spacing", "bands",
     "skirts",
 );
 

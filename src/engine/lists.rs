@@ -36,7 +36,10 @@ impl Machine {
         for left in (0..steps.count).rev() {
             self.spend(1, span)?;
             let next = if left == 0 { Ok(at.clone()) } else { at.add(&steps.step) };
-            self.set_local(node.slot, Value::Measure(std::mem::replace(&mut at, next.map_err(|t| words::alone(t, span))?)));
+            self.set_local(
+                node.slot,
+                Value::Measure(std::mem::replace(&mut at, next.map_err(|t| words::alone(t, span))?)),
+            );
             made.push(self.eval(&node.body)?);
         }
         Ok(made)
@@ -47,7 +50,9 @@ impl Machine {
             Value::List(list) => list,
             other => {
                 let fault = words::wanted("a list", &other, node.source.span);
-                return Err(fault.hint("write `each k from 1 to n: …` for a range, or `[a, b]` for a list").into());
+                return Err(fault
+                    .hint("write `each k from 1 to n: …` for a range, or `[a, b]` for a list")
+                    .into());
             }
         };
         self.spend_items(list.items.len() as u64, span)?;
@@ -82,7 +87,11 @@ impl Machine {
             Some(every) => {
                 let step = self.measure(every)?;
                 if step.is_zero() || step.is_negative() {
-                    let fault = Fault::new(FaultCode::BadRange, every.span, "the step of a range must be more than 0");
+                    let fault = Fault::new(
+                        FaultCode::BadRange,
+                        every.span,
+                        "the step of a range must be more than 0",
+                    );
                     return Err(fault.into());
                 }
                 step
@@ -95,7 +104,9 @@ impl Machine {
         };
         let (a, b) = (Value::Measure(from.clone()), Value::Measure(to.clone()));
         let compare = from.compare(&to);
-        let ends = |trouble| words::comparison(trouble, span, Operand::new(&a, node.from.span), Operand::new(&b, node.to.span));
+        let ends = |trouble| {
+            words::comparison(trouble, span, Operand::new(&a, node.from.span), Operand::new(&b, node.to.span))
+        };
         if compare.map_err(ends)? == std::cmp::Ordering::Greater {
             if in_loop {
                 return Ok(Steps { from, step, count: 0 });
@@ -160,7 +171,11 @@ impl Machine {
         let piece = self.measure(&pair.0)?;
         let whole = self.measure(&pair.1)?;
         if piece.is_zero() || piece.is_negative() {
-            let fault = Fault::new(FaultCode::DivisionByZero, pair.0.span, "a piece must be more than 0 to be counted");
+            let fault = Fault::new(
+                FaultCode::DivisionByZero,
+                pair.0.span,
+                "a piece must be more than 0 to be counted",
+            );
             return Err(fault.into());
         }
         let (a, b) = (Value::Measure(piece.clone()), Value::Measure(whole.clone()));
@@ -212,7 +227,9 @@ fn unknown_part(value: &Value, value_span: Span, name: &str, span: Span) -> Faul
             let close = closest(name, record.names.iter().map(|name| &**name));
             fault.did_you_mean(close).hint(format!("it has {}", parts.join(", ")))
         }
-        Value::List(_) => fault.hint("take an item first, such as `[1]`; `count(…)` tells how many there are"),
+        Value::List(_) => {
+            fault.hint("take an item first, such as `[1]`; `count(…)` tells how many there are")
+        }
         _ => fault,
     }
 }

@@ -118,7 +118,9 @@ impl Machine {
         }
         if self.work == 0 {
             let fault = Fault::new(FaultCode::TooMuch, span, "this takes more work than a recipe may take");
-            return Err(fault.hint("look for a rule that never stops calling itself, or a range far too long").into());
+            return Err(fault
+                .hint("look for a rule that never stops calling itself, or a range far too long")
+                .into());
         }
         Ok(())
     }
@@ -132,7 +134,8 @@ impl Machine {
             }
             None => {
                 let most = self.limits.items;
-                let message = format!("this makes more than {most} list items, the most that a recipe may make");
+                let message =
+                    format!("this makes more than {most} list items, the most that a recipe may make");
                 Err(Fault::new(FaultCode::TooMuch, span, message).into())
             }
         }
@@ -145,7 +148,10 @@ impl Machine {
                 self.text = left;
                 Ok(())
             }
-            None => Err(Fault::new(FaultCode::TooMuch, span, "this makes more text than a recipe may make").into()),
+            None => {
+                Err(Fault::new(FaultCode::TooMuch, span, "this makes more text than a recipe may make")
+                    .into())
+            }
         }
     }
 
@@ -218,7 +224,10 @@ impl Machine {
             Code::Setting(setting) => self.setting(*setting, node.span),
             Code::That => match &self.that {
                 Some(value) => Ok(value.clone()),
-                None => Err(Fault::new(FaultCode::TooEarly, node.span, "there is no answer yet for `that`").into()),
+                None => {
+                    Err(Fault::new(FaultCode::TooEarly, node.span, "there is no answer yet for `that`")
+                        .into())
+                }
             },
             Code::Broken => Err(Halt::Silent),
         }

@@ -3,8 +3,8 @@
 //! A text is read by the syntax room, compiled against what its names mean ([`recipe`]), and
 //! worked by the [`machine`] into a docket ([`run`]). Nothing here touches a file, a clock or a terminal.
 
-pub mod builtins;
 mod bill;
+pub mod builtins;
 mod calls;
 mod code;
 mod compile;

@@ -71,13 +71,7 @@ impl Names {
     /// Adds a rule.
     pub fn add_rule(&mut self, tree: Rc<tree::Rule>, library: bool) -> u32 {
         let id = u32::try_from(self.rules.len()).unwrap_or(u32::MAX);
-        self.rules.push(RuleEntry {
-            tree,
-            code: None,
-            library,
-            reads: Rc::default(),
-            calls: Rc::default(),
-        });
+        self.rules.push(RuleEntry { tree, code: None, library, reads: Rc::default(), calls: Rc::default() });
         id
     }
 

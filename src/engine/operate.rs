@@ -110,7 +110,8 @@ impl Machine {
             other => return Err(words::wanted("a step such as `1/8 in`", &other, pair.1.span).into()),
         };
         if step.is_zero() || step.is_negative() {
-            let fault = Fault::new(FaultCode::BadRange, pair.1.span, "a step to round to must be more than 0");
+            let fault =
+                Fault::new(FaultCode::BadRange, pair.1.span, "a step to round to must be more than 0");
             return Err(fault.into());
         }
         let rounded = |quantity: &Quantity| {
@@ -124,10 +125,17 @@ impl Machine {
         let step_value = Value::Measure(step.clone());
         let words = |trouble| match trouble {
             Trouble::UnitMix | Trouble::MoneyMix => {
-                let message = format!("{} cannot be rounded to a step of {}", value.trade_name(), words::short(&step_value));
+                let message = format!(
+                    "{} cannot be rounded to a step of {}",
+                    value.trade_name(),
+                    words::short(&step_value)
+                );
                 let fault = Fault::new(FaultCode::UnitMix, span, message)
                     .other(pair.0.span, format!("this is {}", Operand::new(&value, pair.0.span).words()))
-                    .other(pair.1.span, format!("this is {}", Operand::new(&step_value, pair.1.span).words()));
+                    .other(
+                        pair.1.span,
+                        format!("this is {}", Operand::new(&step_value, pair.1.span).words()),
+                    );
                 Halt::from(fault)
             }
             other => words::alone(other, span),
@@ -166,14 +174,18 @@ impl Machine {
         };
         match &value {
             Value::Measure(quantity) => Ok(Value::Measure(read(quantity).map_err(words)?)),
-            Value::Size(size) => Ok(Value::size(read(&size.0).map_err(words)?, read(&size.1).map_err(words)?)),
+            Value::Size(size) => {
+                Ok(Value::size(read(&size.0).map_err(words)?, read(&size.1).map_err(words)?))
+            }
             _ => Err(words::wanted("a measure", &value, span).into()),
         }
     }
 
     pub(super) fn with_unit(&mut self, inner: &Node, unit: &UnitExpr) -> Worked {
         match self.eval(inner)? {
-            Value::Measure(quantity) if quantity.dim == Dim::NONE => Ok(Value::Measure(unit.apply(&quantity.number))),
+            Value::Measure(quantity) if quantity.dim == Dim::NONE => {
+                Ok(Value::Measure(unit.apply(&quantity.number)))
+            }
             other => {
                 let fault = words::wanted("a bare number before its unit", &other, inner.span);
                 Err(fault.hint("the brackets already hold a unit: leave this one out").into())
@@ -212,7 +224,9 @@ fn slow(node: &BinaryNode, a: &Value, b: &Value) -> Worked {
             BinaryOp::Subtract => size(x.0.sub(&y.0), x.1.sub(&y.1)),
             _ => Err(words(Trouble::UnitMix)),
         },
-        (Value::Measure(n), Value::Size(s)) if n.dim == Dim::NONE && matches!(node.op, BinaryOp::Multiply | BinaryOp::Of) => {
+        (Value::Measure(n), Value::Size(s))
+            if n.dim == Dim::NONE && matches!(node.op, BinaryOp::Multiply | BinaryOp::Of) =>
+        {
             size(n.mul(&s.0), n.mul(&s.1))
         }
         (Value::Size(s), Value::Measure(n)) if n.dim == Dim::NONE => match node.op {
@@ -258,7 +272,9 @@ pub fn same(a: &Value, b: &Value) -> Result<bool, Trouble> {
         (Value::YesNo(x), Value::YesNo(y)) => Ok(x == y),
         // `no` stands for "none" where a rule takes a measure or nothing: `price is no`.
         (Value::YesNo(false), Value::Measure(_) | Value::Text(_) | Value::Record(_) | Value::List(_))
-        | (Value::Measure(_) | Value::Text(_) | Value::Record(_) | Value::List(_), Value::YesNo(false)) => Ok(false),
+        | (Value::Measure(_) | Value::Text(_) | Value::Record(_) | Value::List(_), Value::YesNo(false)) => {
+            Ok(false)
+        }
         (Value::List(x), Value::List(y)) => {
             if x.items.len() != y.items.len() {
                 return Ok(false);

@@ -27,12 +27,32 @@ pub(super) enum ActKind {
     Recipe(Vec<Piece>),
     Note(Vec<Piece>),
     Given(usize),
-    Name { slot: u32, value: Node },
-    Cut { count: Node, label: Vec<Piece>, cloth: Node, size: Node },
-    Buy { quantity: Node, label: Vec<Piece>, price: Option<Node> },
+    Name {
+        slot: u32,
+        value: Node,
+    },
+    Cut {
+        count: Node,
+        label: Vec<Piece>,
+        cloth: Node,
+        size: Node,
+    },
+    Buy {
+        quantity: Node,
+        label: Vec<Piece>,
+        price: Option<Node>,
+    },
     Step(Vec<Piece>),
-    Show { label: Label, value: Node },
-    Check { condition: Node, message: Option<Vec<Piece>>, words: Rc<str>, line: usize },
+    Show {
+        label: Label,
+        value: Node,
+    },
+    Check {
+        condition: Node,
+        message: Option<Vec<Piece>>,
+        words: Rc<str>,
+        line: usize,
+    },
     Caution(Vec<Piece>),
     Set(super::code::Setting, Node),
     /// A used file's settings stay in it.
@@ -99,7 +119,13 @@ pub struct Recipe {
 }
 
 /// Reads and compiles a recipe; gives all its faults where it has any.
-pub fn compile(name: &str, text: &str, files: &mut Files, host: &dyn Host, limits: &Limits) -> Result<Recipe, Vec<Fault>> {
+pub fn compile(
+    name: &str,
+    text: &str,
+    files: &mut Files,
+    host: &dyn Host,
+    limits: &Limits,
+) -> Result<Recipe, Vec<Fault>> {
     let mut faults = Vec::new();
     let lines = used::gather(name, text, files, host, &mut faults);
     let mut names = Names::default();
@@ -115,7 +141,8 @@ pub fn compile(name: &str, text: &str, files: &mut Files, host: &dyn Host, limit
     }
     let Builder { compiler, givens, sizes, acts, examples, .. } = builder;
     faults.extend(compiler.faults);
-    let (advice, mut errors): (Vec<_>, Vec<_>) = faults.into_iter().partition(|fault| fault.level == Level::Advice);
+    let (advice, mut errors): (Vec<_>, Vec<_>) =
+        faults.into_iter().partition(|fault| fault.level == Level::Advice);
     if !errors.is_empty() {
         errors.sort_by_key(|fault| fault.span());
         return Err(errors);
@@ -225,7 +252,11 @@ impl<'a> Builder<'a> {
         Some(match &line.kind {
             LineKind::Recipe(text) => {
                 if let Some(first) = self.title.replace(line.span) {
-                    let fault = Fault::new(FaultCode::BadLine, line.span, "a file holds one recipe, and this is the second");
+                    let fault = Fault::new(
+                        FaultCode::BadLine,
+                        line.span,
+                        "a file holds one recipe, and this is the second",
+                    );
                     self.compiler.faults.push(fault.other(first, "the first is here"));
                     return None;
                 }
@@ -262,7 +293,10 @@ impl<'a> Builder<'a> {
             },
             LineKind::Check { condition, message } => ActKind::Check {
                 words: own_words(compiler.files, condition.span),
-                line: compiler.files.get(line.span.file).map_or(0, |file| file.place(line.span.start as usize).line),
+                line: compiler
+                    .files
+                    .get(line.span.file)
+                    .map_or(0, |file| file.place(line.span.start as usize).line),
                 condition: compiler.expr(condition, scope),
                 message: message.as_ref().map(|text| compiler.pieces(text, scope)),
             },
@@ -333,7 +367,9 @@ impl<'a> Builder<'a> {
                         self.compiler.faults.push(Fault::new(FaultCode::NameTwice, ident.span, message));
                     }
                     Some(at) => values.push((at, node, scope.slots())),
-                    None => self.compiler.faults.push(unknown_given(&ident.name, &self.givens, Some(ident.span))),
+                    None => {
+                        self.compiler.faults.push(unknown_given(&ident.name, &self.givens, Some(ident.span)))
+                    }
                 }
             }
             self.sizes.push(Size { label: row.label.as_str().into(), values });

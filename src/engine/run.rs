@@ -105,7 +105,13 @@ impl Recipe {
 }
 
 /// Works an example; a fault where it does not come out as stated.
-pub(super) fn try_example(machine: &mut Machine, tried: &Node, expected: &Node, span: Span, slots: u32) -> Option<Fault> {
+pub(super) fn try_example(
+    machine: &mut Machine,
+    tried: &Node,
+    expected: &Node,
+    span: Span,
+    slots: u32,
+) -> Option<Fault> {
     let worked = machine.line(tried, slots).and_then(|tried| Ok((tried, machine.line(expected, slots)?)));
     let (got, wanted) = match worked {
         Ok(both) => both,
@@ -246,9 +252,13 @@ impl Maker<'_> {
             ActKind::Buy { quantity, label, price } => {
                 let needed = self.eval(quantity, act)?;
                 let label = self.text(label, act)?;
-                let price = price.as_ref().map(|price| Ok::<_, Halt>((self.eval(price, act)?, price.span))).transpose()?;
+                let price = price
+                    .as_ref()
+                    .map(|price| Ok::<_, Halt>((self.eval(price, act)?, price.span)))
+                    .transpose()?;
                 let price = price.as_ref().map(|(value, span)| Operand::new(value, *span));
-                let line = bill::buy(Operand::new(&needed, quantity.span), label, price, &self.machine.settings)?;
+                let line =
+                    bill::buy(Operand::new(&needed, quantity.span), label, price, &self.machine.settings)?;
                 self.run.docket.buys.push(line);
             }
             ActKind::Set(setting, node) => {
@@ -318,7 +328,12 @@ impl Maker<'_> {
 }
 
 /// Sets `ruler`, `shop` or `seam` from here on.
-pub(super) fn set_setting(settings: &mut Settings, setting: Setting, value: &Value, span: Span) -> Result<(), Halt> {
+pub(super) fn set_setting(
+    settings: &mut Settings,
+    setting: Setting,
+    value: &Value,
+    span: Span,
+) -> Result<(), Halt> {
     let what = match setting {
         Setting::Ruler => "a ruler's step such as `1/16 in`",
         Setting::Shop => "a shop's step such as `1/8 yd`",
@@ -335,7 +350,9 @@ pub(super) fn set_setting(settings: &mut Settings, setting: Setting, value: &Val
     match setting {
         Setting::Ruler => {
             let Some(ruler) = Ruler::from_step(quantity) else {
-                return Err(bad("no ruler has such a step: write one mark in its unit, such as `1/16 in`, `1 mm` or `0.5 cm`"));
+                return Err(bad(
+                    "no ruler has such a step: write one mark in its unit, such as `1/16 in`, `1 mm` or `0.5 cm`",
+                ));
             };
             settings.manner.ruler = Some(ruler);
             settings.ruler = Some(quantity.clone());

@@ -57,12 +57,14 @@ pub(super) fn recipe(kept: &[Kept]) -> String {
         }
         match &line.line.kind {
             LineKind::Name { name, .. } => {
-                let version = versions.entry(name.name.clone()).and_modify(|version| *version += 1).or_insert(0);
+                let version =
+                    versions.entry(name.name.clone()).and_modify(|version| *version += 1).or_insert(0);
                 one.gives = Some((name.name.clone(), *version));
                 last_answer = Some(at);
             }
             LineKind::Given(given) => {
-                let version = versions.entry(given.name.name.clone()).and_modify(|version| *version += 1).or_insert(0);
+                let version =
+                    versions.entry(given.name.name.clone()).and_modify(|version| *version += 1).or_insert(0);
                 one.gives = Some((given.name.name.clone(), *version));
                 last_answer = Some(at);
             }
@@ -136,7 +138,11 @@ fn lines(kept: &[Kept], written: &[Written], names: &Naming, wanted: &[bool]) ->
             LineKind::Show { .. } if one.answered => {
                 let name = names.name(&(ANSWER.into(), at));
                 let value = text.strip_prefix("show").unwrap_or(&text).trim_start();
-                let value = if value.starts_with('"') { value.split_once(':').map_or(value, |(_, rest)| rest) } else { value };
+                let value = if value.starts_with('"') {
+                    value.split_once(':').map_or(value, |(_, rest)| rest)
+                } else {
+                    value
+                };
                 let _ = writeln!(out, "{name} = {}\nshow {name}", value.trim());
             }
             LineKind::Work(_) => {

@@ -241,7 +241,10 @@ impl Session {
             LineKind::Ruler(expr) => self.set(super::code::Setting::Ruler, expr, entered)?,
             LineKind::Shop(expr) => self.set(super::code::Setting::Shop, expr, entered)?,
             LineKind::Use { path, path_span } => self.used(path, *path_span, host, entered)?,
-            LineKind::Step(text) | LineKind::Note(text) | LineKind::Caution(text) | LineKind::Recipe(text) => {
+            LineKind::Step(text)
+            | LineKind::Note(text)
+            | LineKind::Caution(text)
+            | LineKind::Recipe(text) => {
                 let words = self.text(text, entered)?;
                 entered.said.push(Said::Words(words.to_string()));
             }
@@ -251,13 +254,20 @@ impl Session {
                 self.eval(&cut.cloth, entered)?;
                 let (size, _) = self.eval(&cut.size, entered)?;
                 let manner = self.machine.settings.manner;
-                let words = format!("cut {} {label}, {} (kept for the recipe)", count.show(&manner), size.show(&manner));
+                let words = format!(
+                    "cut {} {label}, {} (kept for the recipe)",
+                    count.show(&manner),
+                    size.show(&manner)
+                );
                 entered.said.push(Said::Words(words));
             }
             LineKind::Buy(buy) => {
                 let label = self.text(&buy.label, entered)?;
                 let (quantity, _) = self.eval(&buy.quantity, entered)?;
-                let words = format!("buy {} {label} (kept for the recipe)", quantity.show(&self.machine.settings.manner));
+                let words = format!(
+                    "buy {} {label} (kept for the recipe)",
+                    quantity.show(&self.machine.settings.manner)
+                );
                 entered.said.push(Said::Words(words));
             }
             LineKind::Rule(_) | LineKind::Sizes(_) => {}
@@ -298,7 +308,9 @@ impl Session {
     }
 
     fn say(&mut self, value: &Value, entered: &mut Entered) {
-        entered.said.push(Said::Value(Figure { value: value.to_figure(), manner: self.machine.settings.manner }));
+        entered
+            .said
+            .push(Said::Value(Figure { value: value.to_figure(), manner: self.machine.settings.manner }));
     }
 
     fn name(&mut self, name: &syntax::tree::Ident, expr: &Expr, entered: &mut Entered) -> Result<(), Halt> {
@@ -348,7 +360,11 @@ impl Session {
         };
         let stale: Vec<String> = stale.iter().filter_map(name).collect();
         if !stale.is_empty() {
-            let verb = if stale.len() == 1 { "was worked from the old value and still stands" } else { "were worked from the old value and still stand" };
+            let verb = if stale.len() == 1 {
+                "was worked from the old value and still stands"
+            } else {
+                "were worked from the old value and still stand"
+            };
             entered.said.push(Said::Words(format!("{} {verb}", stale.join(", "))));
         }
     }
@@ -458,7 +474,8 @@ impl Session {
     pub fn words(&self) -> Vec<String> {
         let own = self.names.slots.keys().chain(self.names.own_rules.keys()).map(|name| name.to_string());
         let library = super::library::index().keys().map(|name| (*name).to_owned());
-        let mut words: Vec<String> = own.chain(library).chain(super::builtins::names().map(str::to_owned)).collect();
+        let mut words: Vec<String> =
+            own.chain(library).chain(super::builtins::names().map(str::to_owned)).collect();
         words.sort();
         words
     }

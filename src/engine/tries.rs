@@ -43,7 +43,8 @@ pub fn try_library(files: &mut Files, limits: &Limits) -> Tried {
                     }
                 }
                 _ => {
-                    let message = format!("`{}` needs words, a source and an example above it", rule.name.name);
+                    let message =
+                        format!("`{}` needs words, a source and an example above it", rule.name.name);
                     tried.faults.push(Fault::new(FaultCode::BadLine, rule.name.span, message));
                 }
             }

@@ -63,9 +63,16 @@ struct Gatherer<'a> {
 }
 
 /// All lines of a script, those of used files in the place of their `use`.
-pub fn gather(name: &str, text: &str, files: &mut Files, host: &dyn Host, faults: &mut Vec<Fault>) -> Vec<Gathered> {
+pub fn gather(
+    name: &str,
+    text: &str,
+    files: &mut Files,
+    host: &dyn Host,
+    faults: &mut Vec<Fault>,
+) -> Vec<Gathered> {
     let own = name.rsplit(['/', '\\']).next().unwrap_or(name).to_owned();
-    let mut gatherer = Gatherer { files, host, faults, lines: Vec::new(), open: Vec::new(), done: Vec::new() };
+    let mut gatherer =
+        Gatherer { files, host, faults, lines: Vec::new(), open: Vec::new(), done: Vec::new() };
     gatherer.file(name, own, text, false);
     gatherer.lines
 }
@@ -93,7 +100,8 @@ impl Gatherer<'_> {
             Err(why) => return self.bad(span, why),
         };
         if self.open.contains(&path) {
-            let way = self.open.iter().map(String::as_str).chain([path.as_str()]).collect::<Vec<_>>().join(" -> ");
+            let way =
+                self.open.iter().map(String::as_str).chain([path.as_str()]).collect::<Vec<_>>().join(" -> ");
             return self.bad(span, format!("these files use each other in a ring: {way}"));
         }
         if self.done.contains(&path) {
@@ -119,7 +127,11 @@ impl Gatherer<'_> {
 
 /// The path from the script's folder; nothing outside that folder can be named.
 fn resolve(wanted: &str, user: &str) -> Result<String, String> {
-    let outside = || format!("`{wanted}` leads out of the script's folder: a file to use stands beside the script or below");
+    let outside = || {
+        format!(
+            "`{wanted}` leads out of the script's folder: a file to use stands beside the script or below"
+        )
+    };
     if wanted.is_empty() {
         return Err("`use` needs the name of a file, such as `use \"house.scant\"`".into());
     }

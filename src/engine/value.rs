@@ -204,9 +204,9 @@ impl Value {
             Value::Text(text) => FigureValue::Text(text.clone()),
             Value::YesNo(yes) => FigureValue::YesNo(*yes),
             Value::List(list) => FigureValue::List(list.items.iter().map(Value::to_figure).collect()),
-            Value::Record(record) => {
-                FigureValue::Record(record.parts().map(|(name, value)| (name.clone(), value.to_figure())).collect())
-            }
+            Value::Record(record) => FigureValue::Record(
+                record.parts().map(|(name, value)| (name.clone(), value.to_figure())).collect(),
+            ),
             Value::Unset | Value::Failed => FigureValue::Text("".into()),
         }
     }

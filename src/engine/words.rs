@@ -66,8 +66,10 @@ pub fn operation(trouble: Trouble, op: BinaryOp, span: Span, left: Operand<'_>, 
         Trouble::UnitMix => unit_mix(op, span, left, right),
         Trouble::MoneyMix => two(Code::MoneyMix, span, money_words(op, left, right), left, right)
             .hint("money goes with numbers, and with money of its own currency only"),
-        Trouble::DivisionByZero => Fault::new(Code::DivisionByZero, right.span, "this is 0, and nothing can be divided by 0")
-            .other(left.span, "this would be divided"),
+        Trouble::DivisionByZero => {
+            Fault::new(Code::DivisionByZero, right.span, "this is 0, and nothing can be divided by 0")
+                .other(left.span, "this would be divided")
+        }
         other => return alone(other, span),
     };
     fault.into()
@@ -76,7 +78,9 @@ pub fn operation(trouble: Trouble, op: BinaryOp, span: Span, left: Operand<'_>, 
 fn money_words(op: BinaryOp, left: Operand<'_>, right: Operand<'_>) -> String {
     let (a, b) = (left.value.trade_name(), right.value.trade_name());
     match op {
-        BinaryOp::Add | BinaryOp::Subtract => format!("{a} and {b} are of two currencies, and no rate is known here"),
+        BinaryOp::Add | BinaryOp::Subtract => {
+            format!("{a} and {b} are of two currencies, and no rate is known here")
+        }
         _ => format!("`{}` makes nothing sensible of {a} and {b}", sign(op)),
     }
 }
@@ -122,8 +126,14 @@ fn bare_hint(fault: Fault, op: BinaryOp, left: Dim, right: Dim) -> Fault {
 /// `4 yd + 5%`
 pub fn percent_added(op: BinaryOp, span: Span, left: Operand<'_>, right: Operand<'_>, percent: &str) -> Halt {
     let (message, factor) = match op {
-        BinaryOp::Subtract => (format!("{percent} cannot be taken from {}", left.value.trade_name()), format!("(100% - {percent})")),
-        _ => (format!("{percent} cannot be added to {}", left.value.trade_name()), format!("(100% + {percent})")),
+        BinaryOp::Subtract => (
+            format!("{percent} cannot be taken from {}", left.value.trade_name()),
+            format!("(100% - {percent})"),
+        ),
+        _ => (
+            format!("{percent} cannot be added to {}", left.value.trade_name()),
+            format!("(100% + {percent})"),
+        ),
     };
     two(Code::UnitMix, span, message, left, right)
         .hint(format!("a percentage of it is meant? write `* {factor}`"))
@@ -133,15 +143,22 @@ pub fn percent_added(op: BinaryOp, span: Span, left: Operand<'_>, right: Operand
 /// Two values that cannot be compared.
 pub fn comparison(trouble: Trouble, span: Span, left: Operand<'_>, right: Operand<'_>) -> Halt {
     match trouble {
-        Trouble::TooClose => two(Code::TooClose, span, "too close to tell: both are approximate".into(), left, right)
-            .hint("round one of them first, such as `nearest 1/64 in`")
-            .into(),
+        Trouble::TooClose => {
+            two(Code::TooClose, span, "too close to tell: both are approximate".into(), left, right)
+                .hint("round one of them first, such as `nearest 1/64 in`")
+                .into()
+        }
         Trouble::MoneyMix | Trouble::UnitMix => {
-            let message = format!("{} cannot be compared with {}", left.value.trade_name(), right.value.trade_name());
+            let message =
+                format!("{} cannot be compared with {}", left.value.trade_name(), right.value.trade_name());
             let fault = two(Code::UnitMix, span, message, left, right);
             match (left.value, right.value) {
-                (Value::Measure(x), Value::Measure(y)) => bare_hint(fault, BinaryOp::Add, x.dim, y.dim).into(),
-                (Value::Size(_), _) | (_, Value::Size(_)) => fault.hint("compare a part: `.across` or `.along`").into(),
+                (Value::Measure(x), Value::Measure(y)) => {
+                    bare_hint(fault, BinaryOp::Add, x.dim, y.dim).into()
+                }
+                (Value::Size(_), _) | (_, Value::Size(_)) => {
+                    fault.hint("compare a part: `.across` or `.along`").into()
+                }
                 _ => fault.into(),
             }
         }
@@ -153,12 +170,16 @@ pub fn comparison(trouble: Trouble, span: Span, left: Operand<'_>, right: Operan
 pub fn alone(trouble: Trouble, span: Span) -> Halt {
     let fault = match trouble {
         Trouble::UnitMix => Fault::new(Code::UnitMix, span, "these do not go together"),
-        Trouble::MoneyMix => Fault::new(Code::MoneyMix, span, "two currencies, or money times money, make nothing sensible"),
+        Trouble::MoneyMix => {
+            Fault::new(Code::MoneyMix, span, "two currencies, or money times money, make nothing sensible")
+        }
         Trouble::DivisionByZero => Fault::new(Code::DivisionByZero, span, "nothing can be divided by 0"),
         Trouble::NoSuchNumber => Fault::new(Code::NoSuchNumber, span, "there is no such number"),
         Trouble::TooClose => Fault::new(Code::TooClose, span, "too close to tell: the value is approximate")
             .hint("round it first to a finer step, such as `nearest 1/64 in`"),
-        Trouble::TooBig => Fault::new(Code::TooMuch, span, "this number grows longer than a recipe may make it"),
+        Trouble::TooBig => {
+            Fault::new(Code::TooMuch, span, "this number grows longer than a recipe may make it")
+        }
     };
     fault.into()
 }
@@ -166,7 +187,8 @@ pub fn alone(trouble: Trouble, span: Span) -> Halt {
 /// A value of the wrong kind for the place where it stands.
 pub fn wanted(what: &str, value: &Value, span: Span) -> Fault {
     let operand = Operand::new(value, span);
-    let fault = Fault::new(Code::WrongKind, span, format!("{what} is wanted here, and this is {}", operand.words()));
+    let fault =
+        Fault::new(Code::WrongKind, span, format!("{what} is wanted here, and this is {}", operand.words()));
     match value {
         Value::Size(_) => fault.hint("a size has two parts: take `.across` or `.along`"),
         Value::Record(record) => {

@@ -7,6 +7,7 @@ mod cells;
 mod columns;
 mod csv_rows;
 mod json_rows;
+mod recipe;
 mod results;
 mod rows;
 mod sink;

@@ -35,13 +35,15 @@ impl Recipe for engine::Recipe {
     fn make_own(&mut self, size: usize) -> Result<Docket, Vec<RowFault>> {
         let label = self.sizes.get(size).map_or_else(|| "".into(), |size| size.label.clone());
         let placed = |fault| RowFault { given: None, fault };
-        let set = self.size_values(size).map_err(|faults| faults.into_iter().map(placed).collect::<Vec<_>>())?;
+        let set =
+            self.size_values(size).map_err(|faults| faults.into_iter().map(placed).collect::<Vec<_>>())?;
         made(self, &set, label)
     }
 }
 
 fn read(cell: &Cell<'_>) -> Result<Value, Fault> {
-    read_value(cell.text, cell.words).map_err(|bad| Fault { hints: bad.hints, ..Fault::nowhere(Code::BadCell, bad.message) })
+    read_value(cell.text, cell.words)
+        .map_err(|bad| Fault { hints: bad.hints, ..Fault::nowhere(Code::BadCell, bad.message) })
 }
 
 /// The docket of one size; a fault at a given's own line is told as one of its cell.

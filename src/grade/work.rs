@@ -138,7 +138,9 @@ impl Work<'_> {
         let written: Vec<&str> = columns.givens.iter().map(|(at, _)| cell(*at)).collect();
         let said = Said { number: row.number, label, passed: &passed, givens: &written };
         let made = match &row.trouble {
-            Some(trouble) => Err(vec![RowFault { given: None, fault: Fault::nowhere(Code::BadTable, trouble.as_str()) }]),
+            Some(trouble) => {
+                Err(vec![RowFault { given: None, fault: Fault::nowhere(Code::BadTable, trouble.as_str()) }])
+            }
             None => {
                 let texts: Vec<_> = written
                     .iter()
@@ -149,7 +151,8 @@ impl Work<'_> {
                     })
                     .collect();
                 let cells = columns.givens.iter().zip(&texts).zip(words);
-                let cells = cells.map(|(((_, given), text), words)| Cell { given: *given, text, words: *words });
+                let cells =
+                    cells.map(|(((_, given), text), words)| Cell { given: *given, text, words: *words });
                 make(recipe, &cells.collect::<Vec<_>>(), label)
             }
         };
@@ -325,10 +328,13 @@ fn explained<'t>(mut told: RowFault, cell: &dyn Fn(usize) -> Option<&'t str>) ->
     let Some(text) = told.given.and_then(cell) else { return told };
     if let Some(was) = eaten(text) {
         told.fault.message = format!("a spreadsheet took this cell for a date; it was {was}, most likely");
-        told.fault.hints =
-            vec!["set the column to text before typing, or write the unit behind the fraction: `1/2 in`".into()];
+        told.fault.hints = vec![
+            "set the column to text before typing, or write the unit behind the fraction: `1/2 in`".into(),
+        ];
     } else if may_be_day(text) {
-        told.fault.hints.push("a spreadsheet may have taken a fraction for a date: this is how it counts days".into());
+        told.fault
+            .hints
+            .push("a spreadsheet may have taken a fraction for a date: this is how it counts days".into());
     }
     told
 }

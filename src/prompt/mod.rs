@@ -99,7 +99,8 @@ fn tell(entered: &Entered, session: &Session, colour: bool, out: &mut dyn Write)
     }
     let told: Vec<fault::Fault> = entered.faults.iter().chain(&entered.advice).cloned().collect();
     if !told.is_empty() {
-        let text = if colour { fault::colour(&told, &session.files) } else { fault::plain(&told, &session.files) };
+        let text =
+            if colour { fault::colour(&told, &session.files) } else { fault::plain(&told, &session.files) };
         out.write_all(text.as_bytes())?;
     }
     Ok(())

@@ -2,13 +2,12 @@
 
 use std::iter::Peekable;
 
-
 use pest::iterators::{Pair, Pairs};
 
 use super::refuse;
 use super::tree::{
-    Arg, Binary, BinaryOp, Block, Call, CompareOp, Comparison, Each, Expr, ExprKind, Ident, Range, Shown, Text, TextPart,
-    UnaryOp, Way,
+    Arg, Binary, BinaryOp, Block, Call, CompareOp, Comparison, Each, Expr, ExprKind, Ident, Range, Shown,
+    Text, TextPart, UnaryOp, Way,
 };
 use super::words::{LATER_WORDS, is_word};
 use crate::fault::{Code, Fault, FileId, Span, closest};
@@ -242,7 +241,8 @@ impl Climber<'_> {
         if let ExprKind::Binary(binary) = &value.kind
             && binary.op == BinaryOp::Power
         {
-            let fault = refuse::minus_power(span, self.under(binary.left.span), self.under(binary.right.span));
+            let fault =
+                refuse::minus_power(span, self.under(binary.left.span), self.under(binary.right.span));
             return self.blame(fault);
         }
         if let ExprKind::Measure(quantity) = &value.kind {
@@ -529,4 +529,3 @@ fn unescaped(text: &str) -> String {
     }
     out
 }
-

@@ -20,7 +20,8 @@ pub fn flaw(flaw: Flaw, line: Range<usize>, file: FileId, text: &str) -> Fault {
             Fault::new(Code::Unfinished, at(byte, 1), message)
         }
         Flaw::OpenText(byte) => {
-            let fault = Fault::new(Code::Unfinished, at(byte, 1), "this text has no closing quote on its row");
+            let fault =
+                Fault::new(Code::Unfinished, at(byte, 1), "this text has no closing quote on its row");
             let before = text.get(line.start..byte).unwrap_or("");
             match inch_mark_before(before) {
                 Some(mark) => {
@@ -32,18 +33,24 @@ pub fn flaw(flaw: Flaw, line: Range<usize>, file: FileId, text: &str) -> Fault {
                 None => fault,
             }
         }
-        Flaw::Stray(byte) => Fault::new(Code::Syntax, at(byte, 1), format!("this `{}` closes nothing", bracket(byte))),
+        Flaw::Stray(byte) => {
+            Fault::new(Code::Syntax, at(byte, 1), format!("this `{}` closes nothing", bracket(byte)))
+        }
         Flaw::Mismatch(byte, opener) => {
-            let message = format!("this `{}` does not close the `{}` before it", bracket(byte), bracket(opener));
+            let message =
+                format!("this `{}` does not close the `{}` before it", bracket(byte), bracket(opener));
             Fault::new(Code::Syntax, at(byte, 1), message).other(at(opener, 1), "opened here")
         }
-        Flaw::TooDeep(byte) => {
-            Fault::new(Code::TooDeep, at(byte, 1), format!("brackets are nested more than {DEEPEST} deep here"))
-                .hint("name a part of it on a line above")
-        }
+        Flaw::TooDeep(byte) => Fault::new(
+            Code::TooDeep,
+            at(byte, 1),
+            format!("brackets are nested more than {DEEPEST} deep here"),
+        )
+        .hint("name a part of it on a line above"),
         Flaw::TooLong(byte) => {
             let message = format!("more than {LONGEST_CHAIN} operators hang on each other here");
-            Fault::new(Code::TooDeep, at(byte, 1), message).hint("name a part of it on a line above, or add up a list with `sum(…)`")
+            Fault::new(Code::TooDeep, at(byte, 1), message)
+                .hint("name a part of it on a line above, or add up a list with `sum(…)`")
         }
         Flaw::HugeLine(byte) => {
             let message = format!("this statement is longer than {LONGEST_LINE} bytes");
@@ -79,8 +86,12 @@ pub fn not_an_expression(span: Span) -> Fault {
 /// `have …`, `draw …`: words of the language that this version does not work.
 pub fn later_line(word: &str, span: Span) -> Fault {
     let span = Span::new(span.file, span.start as usize, span.start as usize + word.len());
-    Fault::new(Code::ReservedWord, span, format!("`{word}` is a word of the language that this version does not work yet"))
-        .hint("leave the line out")
+    Fault::new(
+        Code::ReservedWord,
+        span,
+        format!("`{word}` is a word of the language that this version does not work yet"),
+    )
+    .hint("leave the line out")
 }
 
 /// What stands where the grammar stopped.
@@ -110,7 +121,10 @@ impl Found<'_> {
         }
         let digits = rest.find(|c: char| !c.is_ascii_digit()).unwrap_or(rest.len());
         let one = rest.chars().next().map_or(0, char::len_utf8);
-        let two = ["==", "!=", "&&", "||", "+-", "=>", ":=", "**"].iter().find(|sign| rest.starts_with(**sign)).map_or(0, |s| s.len());
+        let two = ["==", "!=", "&&", "||", "+-", "=>", ":=", "**"]
+            .iter()
+            .find(|sign| rest.starts_with(**sign))
+            .map_or(0, |s| s.len());
         rest.get(..digits.max(one).max(two)).unwrap_or("")
     }
 }
@@ -136,7 +150,11 @@ pub fn grammar(error: &Error<Rule>, source: &str, line: Span) -> Fault {
         return ends_early(&found, wanted, value_wanted, span, source);
     }
     if is_word(&token) && value_wanted {
-        return Fault::new(Code::Syntax, span, format!("a value is wanted here, and `{token}` is a word of the language"));
+        return Fault::new(
+            Code::Syntax,
+            span,
+            format!("a value is wanted here, and `{token}` is a word of the language"),
+        );
     }
     let what = expected(wanted, value_wanted, first_word(source));
     let fault = Fault::new(Code::Syntax, span, format!("`{token}` cannot stand here"));
@@ -163,7 +181,8 @@ fn expected(wanted: &[Rule], value_wanted: bool, line_word: &str) -> Option<&'st
     if value_wanted {
         return Some("a value");
     }
-    if has(Rule::text) && matches!(line_word, "recipe" | "note" | "step" | "caution" | "use" | "cut" | "buy") {
+    if has(Rule::text) && matches!(line_word, "recipe" | "note" | "step" | "caution" | "use" | "cut" | "buy")
+    {
         return Some("a text in quotes");
     }
     if has(Rule::params) {
@@ -202,11 +221,20 @@ fn known_slip(found: &Found<'_>, token: &str, span: Span) -> Option<Fault> {
         }
         "'" | "\u{2018}" | "\u{2019}" => say("a text stands in double quotes", "write `\"` instead of `'`"),
         ";" => say("`;` ends nothing here", "write each statement on a row of its own"),
-        "$" => say("`$` is the sign of many currencies", "write the code of the one meant behind the number, such as `5 USD`, `5 CAD` or `5 AUD`"),
-        "€" | "£" if !found.rest().is_empty() => say("the sign of a currency stands behind its number", "write `5 €`, or `5 EUR`"),
+        "$" => say(
+            "`$` is the sign of many currencies",
+            "write the code of the one meant behind the number, such as `5 USD`, `5 CAD` or `5 AUD`",
+        ),
+        "€" | "£" if !found.rest().is_empty() => {
+            say("the sign of a currency stands behind its number", "write `5 €`, or `5 EUR`")
+        }
         "\u{B1}" | "+-" => Some(
-            Fault::new(Code::ReservedWord, span, "a tolerance (`±`) is a part of the language that this version does not work yet")
-                .hint("leave it out"),
+            Fault::new(
+                Code::ReservedWord,
+                span,
+                "a tolerance (`±`) is a part of the language that this version does not work yet",
+            )
+            .hint("leave it out"),
         ),
         "\"" if found.before().ends_with(|c: char| c.is_ascii_digit()) => None,
         "%" => say("`%` stands right behind its number", "write `5%`"),
@@ -222,10 +250,14 @@ trait HintsFor {
 impl HintsFor for Fault {
     fn hints_for(self, source: &str, found: &Found<'_>) -> Fault {
         if let Some(mark) = inch_mark_before(found.before()) {
-            let start = self.span().map_or(0, |span| span.start as usize) - found.at.min(self.span().map_or(0, |span| span.start as usize));
+            let start = self.span().map_or(0, |span| span.start as usize)
+                - found.at.min(self.span().map_or(0, |span| span.start as usize));
             let file = self.span().map_or(FileId(0), |span| span.file);
             return self
-                .other(Span::new(file, start + mark, start + mark + 1), "an inch mark here ended a text early")
+                .other(
+                    Span::new(file, start + mark, start + mark + 1),
+                    "an inch mark here ended a text early",
+                )
                 .hint("inside a text write `in`, or `\\\"` for the mark");
         }
         let shape = match first_word(source) {

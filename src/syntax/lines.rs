@@ -47,7 +47,11 @@ impl<'a> Reader<'a> {
 
     fn name_line(&mut self, word: &str, source: &'a str, span: Span) -> Option<LineKind> {
         if matches!(word, "seam" | "ruler" | "shop") {
-            let fault = Fault::new(Code::ReservedWord, Span::new(span.file, span.start as usize, span.start as usize + word.len()), format!("`{word}` is set without `=`"));
+            let fault = Fault::new(
+                Code::ReservedWord,
+                Span::new(span.file, span.start as usize, span.start as usize + word.len()),
+                format!("`{word}` is set without `=`"),
+            );
             self.faults.push(fault.hint(format!("write `{word} 1/4 in`, from here on it holds")));
             return None;
         }
@@ -71,7 +75,11 @@ impl<'a> Reader<'a> {
         match text.plain() {
             Some(path) => Some(LineKind::Use { path, path_span: text.span }),
             None => {
-                let fault = Fault::new(Code::BadUse, text.span, "the name of a file to use is written out, nothing is filled in");
+                let fault = Fault::new(
+                    Code::BadUse,
+                    text.span,
+                    "the name of a file to use is written out, nothing is filled in",
+                );
                 self.faults.push(fault);
                 None
             }
@@ -97,9 +105,9 @@ impl<'a> Reader<'a> {
                 let low = ends.next().and_then(|end| climber.expr(end))?;
                 Bounds::FromTo(low, ends.next().and_then(|end| climber.expr(end))?)
             }
-            Some(pair) if pair.as_rule() == Rule::one_of => {
-                Bounds::OneOf(pair.into_inner().map(|choice| climber.expr(choice)).collect::<Option<Vec<_>>>()?)
-            }
+            Some(pair) if pair.as_rule() == Rule::one_of => Bounds::OneOf(
+                pair.into_inner().map(|choice| climber.expr(choice)).collect::<Option<Vec<_>>>()?,
+            ),
             _ => Bounds::Any,
         };
         Some(LineKind::Given(Box::new(Given { name, default, bounds })))

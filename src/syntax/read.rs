@@ -105,7 +105,10 @@ impl<'a> Reader<'a> {
         self.in_sizes = false;
         let Some(kind) = self.kind(source, span) else { return };
         self.in_sizes = matches!(kind, LineKind::Sizes(_));
-        let doc = logical.doc.clone().map(|range| Rc::new(docs::read(self.file, self.text, range, &mut self.faults)));
+        let doc = logical
+            .doc
+            .clone()
+            .map(|range| Rc::new(docs::read(self.file, self.text, range, &mut self.faults)));
         self.lines.push(Line { kind, span, doc });
     }
 

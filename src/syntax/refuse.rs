@@ -19,7 +19,9 @@ fn bare_fraction<'a>(expr: &Expr, text: &'a str) -> Option<(&'a str, &'a str)> {
     match &expr.kind {
         ExprKind::Measure(quantity) if quantity.dim == Dim::NONE => {
             let written = text.get(expr.span.range())?;
-            written.split_once('/').filter(|(above, _)| !above.contains([' ', '-', '%']) && !written.contains('%'))
+            written
+                .split_once('/')
+                .filter(|(above, _)| !above.contains([' ', '-', '%']) && !written.contains('%'))
         }
         _ => None,
     }
@@ -57,7 +59,12 @@ pub fn power(left: &Expr, right: &Expr, text: &str) -> Option<Fault> {
 
 /// `-2^2`
 pub fn minus_power(span: Span, base: &str, exponent: &str) -> Fault {
-    two_ways(span, &format!("-{base}^{exponent}"), format!("-({base}^{exponent})"), format!("(-{base})^{exponent}"))
+    two_ways(
+        span,
+        &format!("-{base}^{exponent}"),
+        format!("-({base}^{exponent})"),
+        format!("(-{base})^{exponent}"),
+    )
 }
 
 /// `8 in × 11 in`: a size, or an area?
@@ -89,7 +96,11 @@ pub fn times_by(left: &Expr, right: &Expr, text: &str) -> Option<Fault> {
 
 /// A word of the language where a name is wanted.
 pub fn reserved(word: &str, span: Span) -> Fault {
-    let fault = Fault::new(Code::ReservedWord, span, format!("`{word}` is a word of the language and cannot be a name"));
+    let fault = Fault::new(
+        Code::ReservedWord,
+        span,
+        format!("`{word}` is a word of the language and cannot be a name"),
+    );
     if LATER_WORDS.contains(&word) {
         return fault.hint("it is kept for what this version does not do yet: choose another name");
     }

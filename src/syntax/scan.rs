@@ -233,8 +233,22 @@ impl<'a> Scanner<'a> {
         }
         self.last = Some(self.at - 1);
         let word = self.bytes.get(start..self.at).unwrap_or(&[]);
-        if matches!(word, b"if" | b"each" | b"not" | b"how" | b"and" | b"or" | b"is" | b"by" | b"of" | b"up" | b"down" | b"nearest" | b"shown")
-        {
+        if matches!(
+            word,
+            b"if"
+                | b"each"
+                | b"not"
+                | b"how"
+                | b"and"
+                | b"or"
+                | b"is"
+                | b"by"
+                | b"of"
+                | b"up"
+                | b"down"
+                | b"nearest"
+                | b"shown"
+        ) {
             self.operator();
         }
     }
@@ -339,11 +353,29 @@ impl<'a> Scanner<'a> {
             b':' => true,
             b'a'..=b'z' => {
                 let mut start = last;
-                while start > 0 && matches!(self.byte(start - 1), b'a'..=b'z' | b'A'..=b'Z' | b'0'..=b'9' | b'_' | b'.' | 0x80..) {
+                while start > 0
+                    && matches!(self.byte(start - 1), b'a'..=b'z' | b'A'..=b'Z' | b'0'..=b'9' | b'_' | b'.' | 0x80..)
+                {
                     start -= 1;
                 }
                 let word = self.bytes.get(start..=last).unwrap_or(&[]);
-                matches!(word, b"then" | b"else" | b"and" | b"or" | b"not" | b"is" | b"by" | b"of" | b"nearest" | b"up" | b"down" | b"to" | b"from" | b"every")
+                matches!(
+                    word,
+                    b"then"
+                        | b"else"
+                        | b"and"
+                        | b"or"
+                        | b"not"
+                        | b"is"
+                        | b"by"
+                        | b"of"
+                        | b"nearest"
+                        | b"up"
+                        | b"down"
+                        | b"to"
+                        | b"from"
+                        | b"every"
+                )
             }
             _ => false,
         }
@@ -356,7 +388,10 @@ impl<'a> Scanner<'a> {
         }
         let (start, row) = self.next_row();
         let word = self.bytes.get(start..row).unwrap_or(&[]);
-        let begins = |what: &[u8]| word.starts_with(what) && !matches!(word.get(what.len()), Some(b'a'..=b'z' | b'A'..=b'Z' | b'0'..=b'9' | b'_'));
+        let begins = |what: &[u8]| {
+            word.starts_with(what)
+                && !matches!(word.get(what.len()), Some(b'a'..=b'z' | b'A'..=b'Z' | b'0'..=b'9' | b'_'))
+        };
         begins(b"then") || begins(b"else")
     }
 

@@ -2,14 +2,14 @@
 
 /// Words that begin a line of a recipe; reserved at the start of a line only.
 pub const LINE_WORDS: &[&str] = &[
-    "recipe", "note", "given", "rule", "cut", "buy", "step", "show", "check", "caution", "ruler", "shop", "seam", "sizes",
-    "use",
+    "recipe", "note", "given", "rule", "cut", "buy", "step", "show", "check", "caution", "ruler", "shop",
+    "seam", "sizes", "use",
 ];
 
 /// Words inside expressions; no value can have one as its name.
 pub const WORDS: &[&str] = &[
-    "if", "then", "else", "and", "or", "not", "is", "yes", "no", "by", "of", "nearest", "up", "down", "shown", "each",
-    "how", "to", "from", "every", "that",
+    "if", "then", "else", "and", "or", "not", "is", "yes", "no", "by", "of", "nearest", "up", "down",
+    "shown", "each", "how", "to", "from", "every", "that",
 ];
 
 /// Words of the language that this version does not work yet. No value can have one as its name,
