@@ -295,13 +295,15 @@ fn a_table_too_wide_for_a_page_stands_on_its_side() {
     let wide = "a colour with a very long name indeed";
     let table = format!("size,waist,colour,thread\nsmall,60 cm,{wide},{wide}\nlarge,81 cm,sand,sand\n");
     let wanted = "\
-size    small                                  large
-------  -------------------------------------  ------
-colour  a colour with a very long name indeed  sand
-thread  a colour with a very long name indeed  sand
-waist   60 cm                                  81 cm
-band    120 cm                                 162 cm
-cloth   linen                                  linen
+size    small                      large
+------  -------------------------  ------
+colour  a colour with a very long  sand
+        name indeed
+thread  a colour with a very long  sand
+        name indeed
+waist   60 cm                      81 cm
+band    120 cm                     162 cm
+cloth   linen                      linen
 
 Row 3 (large): the band is too long
 ";
@@ -330,4 +332,25 @@ fn stopping_ends_the_table() {
     let table = b"size,waist\nsmall,60 cm\nlarge,75 cm\n";
     let ended = grade(&mut Apron { made: 0 }, csv(table), "sizes", Style::Csv, &mut Vec::new(), &mut seen);
     assert!(matches!(ended, Err(Ended::Fault(fault)) if fault.code == Code::Stopped));
+}
+
+#[test]
+fn a_compiled_recipe_is_graded_and_each_fault_finds_its_cell() {
+    let text = "recipe \"Band\"\n## round the waist\ngiven waist = 70 cm from 40 cm to 150 cm\ngiven ties = 2 from 1 to 4\n\
+                given hue = \"navy\"\nband = waist * 2 + 4 cm\nshow \"band\": band\nshow \"hue\": hue\nshow \"ends\": [1 cm, band]\n";
+    let mut files = scant::fault::Files::new();
+    let limits = scant::engine::Limits::default();
+    let mut recipe =
+        scant::engine::compile("band.scant", text, &mut files, &scant::engine::NoFiles, &limits).unwrap();
+    let table = "size,waist,ties,hue\nsmall,60 cm,2,5\nwide,2 m,2,red\nhalf,24 in,2 1/2,\nbare,60,2,sand\n";
+    let (mut out, mut seen) = (Vec::new(), Seen::default());
+    let summary =
+        grade(&mut recipe, csv(table.as_bytes()), "sizes", Style::Csv, &mut out, &mut seen).unwrap();
+    assert_eq!(summary, Summary { rows: 4, troubled: 3 });
+    let out = String::from_utf8(out).unwrap();
+    assert_eq!(out.lines().nth(1).unwrap(), "small,60 cm,2,5,124 cm,5,\"[1 cm, 124 cm]\",");
+    let told: Vec<&str> = seen.faults.iter().map(|fault| fault.message.as_str()).collect();
+    assert!(told[0].starts_with("sizes, row 3 (wide): column `waist`, `2 m`: "), "{told:?}");
+    assert!(told[1].starts_with("sizes, row 4 (half): column `ties`, `2 1/2`: "), "{told:?}");
+    assert!(told[2].starts_with("sizes, row 5 (bare): column `waist`, `60`: "), "{told:?}");
 }

@@ -6,16 +6,19 @@
 use std::io::{self, Write};
 
 use super::sink::{Head, Made, Sink};
+use crate::docket::FigureValue;
+use crate::measure::Manner;
 use crate::report::escape::harmless;
-use crate::report::push_value;
-use crate::report::wrap::{pad, width};
+use crate::report::wrap::{pad, width, wrap};
+use crate::report::{push_value, value_text};
 
 /// So many rows decide how wide the columns are.
 const HELD: usize = 200;
 /// A page.
 const PAGE: usize = 80;
-/// Names of measures in a turned table take at most so much.
-const NAMES: usize = 30;
+/// Names of measures, and the cells beside them, take at most so much in a turned table: two sizes
+/// stand side by side at the least.
+const CELL: usize = 25;
 
 pub(super) struct TextSink<W: Write> {
     out: W,
@@ -24,11 +27,13 @@ pub(super) struct TextSink<W: Write> {
     widths: Option<Vec<usize>>,
     /// Troubles of the rows held, told below a turned table.
     troubles: Vec<String>,
+    /// Whether a list was told by its ends.
+    shortened: bool,
 }
 
 impl<W: Write> TextSink<W> {
     pub fn new(out: W) -> TextSink<W> {
-        TextSink { out, results: 0, held: Vec::new(), widths: None, troubles: Vec::new() }
+        TextSink { out, results: 0, held: Vec::new(), widths: None, troubles: Vec::new(), shortened: false }
     }
 
     fn line(&mut self, cells: &[String], widths: &[usize]) -> io::Result<()> {
@@ -60,7 +65,7 @@ impl<W: Write> TextSink<W> {
             .iter()
             .take(head.len().saturating_sub(1))
             .map(|name| width(name))
-            .filter(|columns| *columns <= NAMES)
+            .filter(|columns| *columns <= CELL)
             .max()
             .unwrap_or(0);
         let columns: Vec<usize> = rows.iter().map(|row| self.turned_width(row)).collect();
@@ -90,19 +95,22 @@ impl<W: Write> TextSink<W> {
     }
 
     fn turned_width(&self, row: &[String]) -> usize {
-        row.iter().take(row.len().saturating_sub(1)).map(|cell| width(cell)).max().unwrap_or(0)
+        let cells = row.iter().take(row.len().saturating_sub(1));
+        cells.flat_map(|cell| wrap(cell, CELL)).map(|line| width(&line)).max().unwrap_or(0)
     }
 
     fn block(&mut self, head: &[String], rows: &[(&Vec<String>, &usize)], names: usize) -> io::Result<()> {
         for (at, name) in head.iter().enumerate().take(head.len().saturating_sub(1)) {
-            let cells = rows.iter().map(|(row, columns)| pad(row.get(at).map_or("", |cell| cell), **columns));
-            let cells: Vec<String> = cells.collect();
-            let cells = cells.join("  ");
-            match width(name) <= names {
-                true => writeln!(self.out, "{}", format!("{}  {cells}", pad(name, names)).trim_end())?,
-                false => {
-                    writeln!(self.out, "{name}\n{}", format!("{}{cells}", " ".repeat(names + 2)).trim_end())?
-                }
+            let cell = |(row, _): &(&Vec<String>, &usize)| wrap(row.get(at).map_or("", |cell| cell), CELL);
+            let cells: Vec<Vec<String>> = rows.iter().map(cell).collect();
+            let name = wrap(name, names);
+            let height = cells.iter().chain([&name]).map(Vec::len).max().unwrap_or(0);
+            for line in 0..height {
+                let piece =
+                    |lines: &Vec<String>, columns| pad(lines.get(line).map_or("", |cell| cell), columns);
+                let pieces = cells.iter().zip(rows).map(|(lines, (_, columns))| piece(lines, **columns));
+                let pieces: Vec<String> = std::iter::once(piece(&name, names)).chain(pieces).collect();
+                writeln!(self.out, "{}", pieces.join("  ").trim_end())?;
             }
             if at == 0 {
                 let rules: Vec<String> = rows.iter().map(|(_, columns)| "-".repeat(**columns)).collect();
@@ -110,6 +118,21 @@ impl<W: Write> TextSink<W> {
             }
         }
         Ok(())
+    }
+
+    /// A cell to read: a long list is told by its ends.
+    fn cell(&mut self, value: &FigureValue, manner: &Manner) -> String {
+        let mut cell = String::new();
+        push_value(value, manner, &mut cell);
+        if let FigureValue::List(items) = value
+            && width(&cell) > CELL
+            && let [first, .., last] = items.as_slice()
+        {
+            self.shortened = true;
+            let (first, last) = (value_text(first, manner), value_text(last, manner));
+            cell = format!("{}, from {first} to {last}", items.len());
+        }
+        cell
     }
 }
 
@@ -124,11 +147,8 @@ impl<W: Write> Sink for TextSink<W> {
         let texts = std::iter::once(&row.label).chain(row.passed).chain(row.givens);
         let mut cells: Vec<String> = texts.map(|text| harmless(text).into_owned()).collect();
         for at in 0..self.results {
-            let mut cell = String::new();
-            if let Some((value, manner)) = row.results.get(at).copied().flatten() {
-                push_value(value, manner, &mut cell);
-            }
-            cells.push(cell);
+            let result = row.results.get(at).copied().flatten();
+            cells.push(result.map_or(String::new(), |(value, manner)| self.cell(value, manner)));
         }
         let trouble = harmless(row.trouble).into_owned();
         if let Some(widths) = self.widths.take() {
@@ -150,6 +170,9 @@ impl<W: Write> Sink for TextSink<W> {
             let widths = widths(&self.held);
             let whole = widths.iter().sum::<usize>() + 2 * widths.len().saturating_sub(1);
             if whole > PAGE { self.turned()? } else { self.release()? }
+        }
+        if self.shortened {
+            writeln!(self.out, "\nLong lists are told by their ends; CSV and JSON hold them whole.")?;
         }
         self.out.flush()
     }

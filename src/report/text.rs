@@ -7,6 +7,7 @@ use super::figure::{figure_text, value_text};
 use super::table::table;
 use super::wrap::{pad, pad_left, width, wrap};
 use crate::docket::{Buy, ClothPlan, Docket, Figure, FigureValue, Given, Held, Shown, Strip};
+use crate::measure::Manner;
 
 /// No line is longer.
 const COLUMNS: usize = 80;
@@ -130,10 +131,12 @@ impl Page<'_> {
         Ok(())
     }
 
-    /// A list of records as a table, a record part by part; `false` for anything else.
+    /// A list as a table or item by item, a record part by part; `false` for what fits one line.
     fn several(&mut self, label: &str, figure: &Figure) -> io::Result<bool> {
         let lines = match &figure.value {
-            FigureValue::List(items) => table(items, &figure.manner, COLUMNS - 4),
+            FigureValue::List(items) => {
+                table(items, &figure.manner, COLUMNS - 4).or_else(|| numbered(items, &figure.manner))
+            }
             FigureValue::Record(parts) if !parts.is_empty() => {
                 let names = column(parts.iter().map(|(name, _)| &**name), LABEL);
                 let line = |part: &(std::rc::Rc<str>, FigureValue)| {
@@ -263,6 +266,15 @@ impl Page<'_> {
             false => self.line(&format!("CHECKS NOT ok: {holding} of {all} hold; see the top.")),
         }
     }
+}
+
+/// The items of a list too long for a line, one a line, counted from one.
+fn numbered(items: &[FigureValue], manner: &Manner) -> Option<Vec<String>> {
+    let texts: Vec<String> = items.iter().map(|item| value_text(item, manner)).collect();
+    let short = texts.iter().map(|text| width(text) + 2).sum::<usize>() <= COLUMNS / 2;
+    let digits = texts.len().to_string().len();
+    let line = |(at, text): (usize, &String)| format!("{}. {text}", pad_left(&(at + 1).to_string(), digits));
+    (!short).then(|| texts.iter().enumerate().map(line).collect())
 }
 
 /// A line of the bill.

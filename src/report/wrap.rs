@@ -64,10 +64,10 @@ fn glued(text: &str) -> Vec<String> {
 /// Whether `next` goes on with the measure that `last` ends in, or `last` only leads up to it.
 fn belongs_to(last: &str, next: &str) -> bool {
     let digit = |c: char| c.is_ascii_digit();
-    let number = next.trim_start_matches(['(', '-']).starts_with(digit);
+    let number = next.trim_start_matches(['(', '[', '-']).starts_with(digit);
     let leads = matches!(last, "scant" | "generous" | "(scant" | "(generous" | "about" | "(about");
     (leads || last.ends_with(digit)) && number && (leads || next.contains('/'))
-        || last.ends_with(digit) && is_unit(next.trim_end_matches([',', '.', ';', ':', ')']))
+        || last.ends_with(digit) && is_unit(next.trim_end_matches([',', '.', ';', ':', ')', ']', '}']))
 }
 
 /// A word in pieces of at most so many columns.
