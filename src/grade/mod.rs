@@ -12,6 +12,7 @@ mod results;
 mod rows;
 mod sink;
 mod table;
+mod trouble;
 mod work;
 
 use std::rc::Rc;

@@ -3,11 +3,12 @@
 use std::io::{self, Write};
 use std::rc::Rc;
 
-use super::cells::{eaten, may_be_day, with_points};
+use super::cells::with_points;
 use super::columns::{self, Columns};
 use super::results::Results;
 use super::rows::{Row, Rows, Source, bad_table, open};
 use super::sink::{Head, Made, Sink, Style, sink};
+use super::trouble::{explained, make, short};
 use super::{Cell, Recipe, RowFault, Summary, Watch};
 use crate::docket::Docket;
 use crate::fault::{Code, Fault};
@@ -310,39 +311,4 @@ impl Work<'_> {
         self.sink.end()?;
         Ok(self.summary)
     }
-}
-
-fn make(recipe: &mut dyn Recipe, cells: &[Cell<'_>], label: &str) -> Result<Docket, Vec<RowFault>> {
-    let empty = cells.iter().filter(|cell| cell.text.is_empty() && !cell.words);
-    let fault = || {
-        let fault = Fault::nowhere(Code::BadCell, "nothing is written here");
-        fault.hint("write the measure; a column left out altogether takes the recipe's own")
-    };
-    let empty: Vec<RowFault> =
-        empty.map(|cell| RowFault { given: Some(cell.given), fault: fault() }).collect();
-    if empty.is_empty() { recipe.make(cells, label) } else { Err(empty) }
-}
-
-/// A cell that a spreadsheet turned into a date is told as that.
-fn explained<'t>(mut told: RowFault, cell: &dyn Fn(usize) -> Option<&'t str>) -> RowFault {
-    let Some(text) = told.given.and_then(cell) else { return told };
-    if let Some(was) = eaten(text) {
-        told.fault.message = format!("a spreadsheet took this cell for a date; it was {was}, most likely");
-        told.fault.hints = vec![
-            "set the column to text before typing, or write the unit behind the fraction: `1/2 in`".into(),
-        ];
-    } else if may_be_day(text) {
-        told.fault
-            .hints
-            .push("a spreadsheet may have taken a fraction for a date: this is how it counts days".into());
-    }
-    told
-}
-
-/// A text cut where it would be long.
-fn short(text: &str) -> String {
-    if text.chars().count() <= 40 {
-        return text.to_owned();
-    }
-    text.chars().take(37).chain("...".chars()).collect()
 }

@@ -58,21 +58,16 @@ fn push(value: &FigureValue, manner: &Manner, inside: bool, out: &mut String) {
 /// A measure's number, or the two bounds that an approximate one lies between, and the unit that
 /// they count.
 pub(crate) fn bounds(quantity: &Quantity) -> (Exact, Option<Exact>, String) {
-    let of = |number: &Exact| {
-        let (text, unit) =
-            Quantity { number: Number::Exact(number.clone()), ..quantity.clone() }.exact_parts();
-        (exact(&text).unwrap_or(Exact::ZERO), unit)
-    };
-    match &quantity.number {
-        Number::Exact(number) => {
-            let (number, unit) = of(number);
-            (number, None, unit)
-        }
-        about => {
-            let (low, unit) = of(about.lower());
-            (low, Some(of(about.upper()).0), unit)
-        }
+    let read = |(text, unit): (String, String)| (exact(&text).unwrap_or(Exact::ZERO), unit);
+    if quantity.number.is_exact() {
+        let (number, unit) = read(quantity.exact_parts());
+        return (number, None, unit);
     }
+    let of = |number: &Exact| {
+        read(Quantity { number: Number::Exact(number.clone()), ..quantity.clone() }.exact_parts())
+    };
+    let (low, unit) = of(quantity.number.lower());
+    (low, Some(of(quantity.number.upper()).0), unit)
 }
 
 /// The number behind `-17 3/4`, `7.905` or `5`, as exact measures are written.
