@@ -1,0 +1,97 @@
+//! The library: every rule documented, every example comes out, every rule told a wrong kind refuses it.
+#![allow(clippy::unwrap_used, clippy::panic)] // what is wrong here is a test that fails
+
+use scant::engine::{Limits, NoFiles, Session, library, try_library};
+use scant::fault::{self, Code, Files};
+
+/// The faults of one entry at a fresh prompt, as printed.
+fn refused(entry: &str) -> String {
+    let mut session = Session::new(Limits::default());
+    let entered = session.enter(entry, &NoFiles);
+    assert!(!entered.faults.is_empty(), "`{entry}` came out");
+    fault::plain(&entered.faults, &session.files)
+}
+
+#[test]
+fn every_rule_is_documented_and_every_example_comes_out() {
+    let mut files = Files::new();
+    let tried = try_library(&mut files, &Limits::default());
+    assert!(tried.faults.is_empty(), "{}", fault::plain(&tried.faults, &files));
+    assert!(
+        tried.rules >= 90 && tried.examples >= tried.rules,
+        "{} rules, {} examples",
+        tried.rules,
+        tried.examples
+    );
+}
+
+#[test]
+fn no_two_rules_share_a_name() {
+    let written =
+        library::FILES.iter().flat_map(|(_, text)| text.lines()).filter(|line| line.starts_with("rule "));
+    assert_eq!(written.count(), library::index().len());
+}
+
+/// A rule whose first argument has a kind refuses a list there, and does not panic.
+#[test]
+fn every_rule_refuses_a_wrong_argument() {
+    let mut tried = 0;
+    for (name, entry) in library::index() {
+        let heading = entry.text().split_once('(').unwrap().1;
+        let kind = heading.split_once([':', '=', ',', ')']).unwrap().1.trim_start();
+        let kind: String = kind.chars().take_while(|c| c.is_alphabetic() || *c == '_').collect();
+        let wrong = if kind == "list" { "3 in" } else { "[1 in]" };
+        let mut session = Session::new(Limits::default());
+        let entered = session.enter(&format!("{name}({wrong})"), &NoFiles);
+        assert!(!entered.faults.is_empty(), "`{name}` takes {wrong}");
+        tried += 1;
+    }
+    assert!(tried >= 90);
+}
+
+/// What must never be a silent number is refused in trade words.
+#[test]
+fn refusals_speak_the_trade() {
+    for (entry, words) in [
+        ("fold_spacing(1/8 in, depth: 1/4 in)", "would overlap"),
+        ("tuck_marks(3, depth: 1/4 in, apart: 1/8 in, margin: 1 in)", "would overlap"),
+        ("double_binding_reach(2 in, seam: 3/8 in)", "too narrow to turn"),
+        ("pin_tucked_width(12 in, tucks: 16)", "sew a swatch"),
+        ("binding_run(90 in, cut: 2 in, usable: 42 in, curved: yes)", "on the bias"),
+        ("strips_needed(3, piece: 50 in, strip: 42 in)", "longer than a strip"),
+        ("strips_to_join(90 in, strip: 2 in, loss: 2 in)", "a join takes 2 in"),
+        ("cloth(\"gauze\", width: 2 in, selvage: 1 in)", "leave nothing"),
+        ("usable_width(44 in, shrink: 100%)", "less than 100%"),
+        ("single_hem(1/4 in, turn: 1/2 in)", "does not lie inside"),
+        ("french_seam(3/8 in, 1/4 in)", "does not close in"),
+        ("edge_allowance(\"frayed\", seam: 1/4 in)", "not frayed"),
+        ("sewn_seam(1, cut: 2 in, row: 2 in)", "no seam to measure"),
+        ("bias_tube(1 in by 1 in, cut: 1 in, seam: 1/4 in)", "take the whole of"),
+        ("bias_rectangle(90 in, across: 1/2 in, cut: 2 in, seam: 1/4 in)", "all seam"),
+        ("twin_needle_room(6 mm, slot: 5 mm)", "breaks on a slot"),
+        ("trellis_kept_from_marks(1/4 in, take_up: 1/4 in)", "leave nothing between"),
+        ("gathered_width(10 in, fullness: 1/2)", "nothing would gather"),
+        ("circular_flounce(top: 20 in, bottom: 20 in, depth: 4 in, seam: 1/4 in)", "no flare"),
+        ("circular_flounce(top: 2 in, bottom: 90 in, depth: 4 in, seam: 1/2 in)", "too small for a seam"),
+        ("evenly_spaced(9, along: 10 in, width: 2 in)", "do not go into"),
+        ("evenly_spaced(0, along: 10 in)", "nothing to space"),
+        ("band_to_fill(3 in, bands: [band(\"lace\", finished: 4 in)])", "already make 4 in"),
+        ("circle_skirt(3 in, length: 10 in, seam: 1/2 in)", "too small for a seam"),
+        ("circle_skirt(28 in, length: 10 in, seam: 1/2 in, panels: 1)", "cut it in more panels"),
+        ("seamed(12 in)", "no `seam` is set"),
+    ] {
+        let printed = refused(entry);
+        assert!(printed.contains(words), "`{entry}` is refused, but not with `{words}`:\n{printed}");
+    }
+}
+
+/// The caller's line is named, for the library's own is no news to anyone.
+#[test]
+fn a_refusal_names_the_callers_place() {
+    let mut session = Session::new(Limits::default());
+    let entered = session.enter("3 in + fold_spacing(1/8 in, depth: 1/4 in)", &NoFiles);
+    let [refusal] = &entered.faults[..] else { panic!("one fault is wanted") };
+    assert_eq!(refusal.code, Code::Refused);
+    let printed = fault::plain(&entered.faults, &session.files);
+    assert!(printed.contains("prompt:1:1"), "{printed}");
+}
