@@ -1,4 +1,5 @@
 //! Measures: reading, arithmetic and printing, case by case.
+#![allow(clippy::panic)] // a literal that cannot be read is a test that fails
 
 use scant::measure::{Exact, Manner, Number, Quantity, Reading, Ruler, Way, literal, show_size, size};
 

@@ -169,7 +169,7 @@ pub fn names() -> impl Iterator<Item = &'static str> {
 }
 
 /// The items that a fold works on: those of the one list, or the arguments themselves.
-pub fn items<'a>(args: &'a [Value]) -> &'a [Value] {
+pub fn items(args: &[Value]) -> &[Value] {
     match args {
         [Value::List(list)] => &list.items,
         several => several,

@@ -43,7 +43,7 @@ impl<'a> Compiler<'a> {
         let code = if depth > DEEPEST {
             self.faults.push(Fault::new(FaultCode::TooDeep, expr.span, "this expression is nested too deep"));
             Code::Broken
-        } else if depth % 64 == 0 {
+        } else if depth.is_multiple_of(64) {
             stacker::maybe_grow(256 << 10, 4 << 20, || self.code(expr, scope))
         } else {
             self.code(expr, scope)
@@ -361,13 +361,11 @@ impl<'a> Compiler<'a> {
                 continue;
             };
             let arg_span = arg.name.as_ref().map_or(arg.value.span, |name| name.span);
-            if let Some(slot) = taken.get_mut(at) {
-                if let Some(first) = slot.replace(arg_span) {
-                    let param = heading.params.get(at).map_or("", |param| &param.name.name);
-                    let message = format!("`{param}` is given twice to `{}`", heading.name.name);
-                    let fault = Fault::new(FaultCode::ExtraArgument, arg_span, message);
-                    self.faults.push(fault.other(first, "it is given here first"));
-                }
+            if let Some(first) = taken.get_mut(at).and_then(|slot| slot.replace(arg_span)) {
+                let param = heading.params.get(at).map_or("", |param| &param.name.name);
+                let message = format!("`{param}` is given twice to `{}`", heading.name.name);
+                let fault = Fault::new(FaultCode::ExtraArgument, arg_span, message);
+                self.faults.push(fault.other(first, "it is given here first"));
             }
             args.push((u32::try_from(at).unwrap_or(u32::MAX), value));
         }

@@ -2,7 +2,6 @@
 
 use std::cmp::Ordering;
 
-use super::kind::Kind;
 use super::machine::{Halt, Machine};
 use super::operate::same;
 use super::recipe::{Given, GivenBounds};
@@ -65,7 +64,7 @@ pub(super) fn given_value(machine: &mut Machine, given: &Given, set: Option<&Set
 }
 
 fn is_count(value: &Value) -> bool {
-    Kind::Count.takes(value)
+    matches!(value, Value::Measure(quantity) if quantity.whole_count().is_some())
 }
 
 /// A value from outside must be of the default's kind.

@@ -10,7 +10,7 @@ pub enum Kind {
     Any,
     /// A measure of one dimension.
     Measure(Dim),
-    /// A whole number without a unit.
+    /// A whole number without a unit, 0 or more.
     Count,
     /// A sum of money, or a price of a length, weight or area, in any currency.
     Money,
@@ -59,7 +59,7 @@ impl Kind {
         match (self, value) {
             (Kind::Any, _) => true,
             (Kind::Measure(dim), Value::Measure(quantity)) => quantity.dim == dim,
-            (Kind::Count, Value::Measure(quantity)) => quantity.whole_count().is_some(),
+            (Kind::Count, Value::Measure(quantity)) => quantity.whole_count().is_some_and(|n| n >= 0),
             (Kind::Money, Value::Measure(quantity)) => quantity.dim.is_money(),
             (Kind::Size, Value::Size(_))
             | (Kind::Text, Value::Text(_))
@@ -75,7 +75,7 @@ impl Kind {
         match self {
             Kind::Any => "anything".into(),
             Kind::Measure(dim) => dim.trade_name(),
-            Kind::Count => "a whole number".into(),
+            Kind::Count => "a whole number, 0 or more".into(),
             Kind::Money => "a sum of money".into(),
             Kind::Size => "a size (across by along)".into(),
             Kind::Text => "a text".into(),

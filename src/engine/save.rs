@@ -18,14 +18,17 @@ enum Mention {
     That,
 }
 
+/// A name, and which of its values: the first is 0.
+type Version = (Rc<str>, usize);
+
 /// A line as it will be written.
 struct Written {
     /// Which names it needs, as (name, version).
-    needs: BTreeSet<(Rc<str>, usize)>,
+    needs: BTreeSet<Version>,
     /// The name it gives, as (name, version).
-    gives: Option<(Rc<str>, usize)>,
+    gives: Option<Version>,
     /// Replacements in its text.
-    edits: Vec<(Range<usize>, (Rc<str>, usize))>,
+    edits: Vec<(Range<usize>, Version)>,
     /// Whether a later line speaks of its answer as `that`.
     answered: bool,
 }
@@ -84,7 +87,7 @@ struct Naming {
 }
 
 impl Naming {
-    fn name(&self, target: &(Rc<str>, usize)) -> String {
+    fn name(&self, target: &Version) -> String {
         let (name, version) = target;
         match self.last.get(name) {
             Some(last) if last == version => name.to_string(),
@@ -101,7 +104,7 @@ impl Naming {
 
 /// Which lines are written: all but rules given anew later and older values that nothing needs.
 fn wanted(kept: &[Kept], written: &[Written], names: &Naming) -> Vec<bool> {
-    let mut needed: BTreeSet<(Rc<str>, usize)> = BTreeSet::new();
+    let mut needed: BTreeSet<Version> = BTreeSet::new();
     let mut rules: BTreeSet<Rc<str>> = BTreeSet::new();
     let mut titled = false;
     let mut wanted = vec![false; kept.len()];

@@ -115,7 +115,7 @@ impl Dim {
 
     /// The dimension of a product.
     #[inline]
-    pub fn mul(self, other: Dim) -> Result<Dim, Trouble> {
+    pub fn times(self, other: Dim) -> Result<Dim, Trouble> {
         if other.0 == 0 {
             return Ok(self);
         }
@@ -127,7 +127,7 @@ impl Dim {
 
     /// The dimension of a quotient.
     #[inline]
-    pub fn div(self, other: Dim) -> Result<Dim, Trouble> {
+    pub fn over(self, other: Dim) -> Result<Dim, Trouble> {
         if other.0 == 0 {
             return Ok(self);
         }

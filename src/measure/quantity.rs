@@ -78,13 +78,13 @@ impl Quantity {
     #[inline]
     pub fn mul(&self, other: &Quantity) -> Result<Quantity, Trouble> {
         let number = self.number.mul(&other.number)?;
-        Ok(Quantity::made(number, self.dim.mul(other.dim)?, self.reading.merge(other.reading)))
+        Ok(Quantity::made(number, self.dim.times(other.dim)?, self.reading.merge(other.reading)))
     }
 
     /// The quotient.
     #[inline]
     pub fn div(&self, other: &Quantity) -> Result<Quantity, Trouble> {
-        let dim = self.dim.div(other.dim)?;
+        let dim = self.dim.over(other.dim)?;
         let number = self.number.div(&other.number)?;
         Ok(Quantity::made(number, dim, self.reading.merge(other.reading)))
     }

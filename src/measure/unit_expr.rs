@@ -50,8 +50,8 @@ impl UnitExpr {
         }
         for (place, (unit, power)) in made.parts.iter_mut().zip(parts) {
             *place = (*unit, *power);
-            made.dim = made.dim.mul(unit.dim().powi((*power).into())?)?;
-            made.factor = made.factor * power_of(*unit, *power);
+            made.dim = made.dim.times(unit.dim().powi((*power).into())?)?;
+            made.factor *= power_of(*unit, *power);
         }
         made.factor = made.factor.reduced();
         Ok(made)

@@ -224,7 +224,7 @@ impl Climber<'_> {
     }
 
     fn prefixed(&mut self, run: &mut Run<'_>) -> Option<Expr> {
-        let Some(next) = run.peek() else { return None };
+        let next = run.peek()?;
         if next.as_rule() != Rule::prefix {
             return self.operand(run);
         }
