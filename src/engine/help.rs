@@ -68,11 +68,11 @@ fn area(file: usize) -> String {
     wrap(&foreword.collect::<Vec<_>>().join(" "), 0, &mut out);
     out.push('\n');
     for (name, entry) in rules_of(file) {
-        let _ = writeln!(out, "{}", heading(name, entry.text()));
-        if let Some(words) = doc_rows(entry).find(|row| !row.is_empty()) {
-            let first = words.split_once(". ").map_or(words, |(first, _)| first);
-            wrap(first.trim_end_matches('.'), 4, &mut out);
-        }
+        wrap(&heading(name, entry.text()), 0, &mut out);
+        let words = doc_rows(entry).take_while(|row| !row.starts_with("try ") && !row.starts_with("source "));
+        let words = words.collect::<Vec<_>>().join(" ");
+        let first = words.split_once(". ").map_or(words.as_str(), |(first, _)| first);
+        wrap(first.trim_end_matches('.'), 4, &mut out);
     }
     out
 }
@@ -82,7 +82,9 @@ fn doc_rows(entry: &Entry) -> impl Iterator<Item = &'static str> {
 }
 
 fn rule(name: &str, entry: &Entry) -> String {
-    let mut out = format!("{}\n\n", heading(name, entry.text()));
+    let mut out = String::new();
+    wrap(&heading(name, entry.text()), 0, &mut out);
+    out.push('\n');
     let mut words = Vec::new();
     let (mut examples, mut sources) = (Vec::new(), Vec::new());
     for row in doc_rows(entry) {

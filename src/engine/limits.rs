@@ -21,7 +21,7 @@ pub struct Limits {
 impl Default for Limits {
     fn default() -> Limits {
         Limits {
-            work: 200_000_000,
+            work: 50_000_000,
             depth: 20_000,
             items: 4_000_000,
             text: 16 << 20,

@@ -329,12 +329,12 @@ impl Session {
         if let Some(place) = self.machine.globals.get_mut(slot as usize) {
             *place = value.clone();
         }
+        self.say(&value, entered);
         match known {
             Some(slot) => self.tell_stale(|trace| trace.reads.contains(&slot), Some(slot), entered),
             None => recipe::unit_advice(name, &mut entered.advice),
         }
         self.traces.insert(slot, trace);
-        self.say(&value, entered);
         self.machine.that = Some(value);
         Ok(())
     }
