@@ -24,8 +24,11 @@ pub struct Read {
     pub unfinished: bool,
 }
 
-/// Nesting from which a line is read on a stack that is sure to be large enough.
+/// Depth from which a line is read on a stack of its own that is sure to be large enough.
 const ROOMY: usize = 20;
+/// That stack, in bytes: ample for the deepest line the scan lets through, in an unoptimised build too.
+/// Only what is used of it is ever taken from the machine.
+const ROOM: usize = 64 << 20;
 
 /// Reads a whole file.
 pub fn read(file: FileId, text: &str) -> Read {
@@ -37,27 +40,35 @@ pub fn read_at(file: FileId, text: &str, range: Range<usize>) -> Read {
     let end = range.end;
     let scanned = scan(text, range);
     let mut reader = Reader { file, text, faults: Vec::new(), lines: Vec::new(), in_sizes: false };
-    let flaws_only = scanned.flaws.len();
-    for (flaw, line) in &scanned.flaws {
+    let opened = scanned.opened_at();
+    // An indented row behind a bracket that is never closed belongs into it: nothing more is said of it.
+    let within = |start: usize| {
+        let indented = text.get(..start).is_some_and(|before| before.ends_with([' ', '\t']));
+        indented && opened.is_some_and(|opener| start > opener)
+    };
+    for (flaw, line) in scanned.flaws.iter().filter(|(_, line)| !within(line.start)) {
         reader.faults.push(complain::flaw(*flaw, line.clone(), file, text));
     }
     let mut waits = false;
-    for line in &scanned.lines {
+    for line in scanned.lines.iter().filter(|line| !within(line.range.start)) {
         waits = line.waits;
         reader.line(line);
     }
     let Reader { mut faults, lines, .. } = reader;
     // A text that ends in an open bracket, or in a line that waits, may still become sound.
-    let open = scanned.open_end && flaws_only == 1 && faults.len() == 1;
-    let waiting = waits && flaws_only == 0 && faults.iter().all(|fault| reaches(fault, end, text));
+    let behind = |fault: &Fault, opener| fault.span().is_some_and(|span| span.start as usize >= opener);
+    let open = opened.is_some_and(|opener| faults.iter().all(|fault| behind(fault, opener)));
+    let waiting = waits && scanned.flaws.is_empty() && faults.iter().all(|fault| reaches(fault, end, text));
     faults.sort_by_key(|fault| fault.span().map_or(0, |span| span.start));
     Read { tree: Tree { lines }, unfinished: open || waiting && !faults.is_empty(), faults }
 }
 
-/// Whether a fault stands at the end of the text.
+/// Whether a fault says that the text ends too early: it stands behind all but blanks and a comment.
 fn reaches(fault: &Fault, end: usize, text: &str) -> bool {
-    let rest = fault.span().and_then(|span| text.get(span.end as usize..end));
-    rest.is_some_and(|rest| rest.trim().is_empty())
+    let rest = fault.span().and_then(|span| text.get(span.start as usize..end));
+    rest.is_some_and(|rest| {
+        rest.lines().all(|row| row.trim_start().is_empty() || row.trim_start().starts_with('#'))
+    })
 }
 
 /// Reads an expression by itself, as `scant work` and `--set` take it.
@@ -88,7 +99,7 @@ pub(super) struct Reader<'a> {
 impl<'a> Reader<'a> {
     fn line(&mut self, logical: &Logical) {
         if logical.depth > ROOMY {
-            return stacker::maybe_grow(1 << 20, 16 << 20, || self.one_line(logical));
+            return stacker::maybe_grow(ROOM / 2, ROOM, || self.one_line(logical));
         }
         self.one_line(logical);
     }

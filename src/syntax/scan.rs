@@ -19,7 +19,7 @@ pub struct Logical {
     pub range: Range<usize>,
     /// The `##` rows right above it.
     pub doc: Option<Range<usize>>,
-    /// How deep its brackets nest.
+    /// How many brackets and operators hang on each other at most: what reading it costs in stack.
     pub depth: usize,
     /// Whether it waits for more: it ends in an operator, a comma or the like.
     pub waits: bool,
@@ -53,6 +53,17 @@ pub struct Scanned {
     pub flaws: Vec<(Flaw, Range<usize>)>,
     /// Whether the text ends in an open bracket.
     pub open_end: bool,
+}
+
+impl Scanned {
+    /// Where the first bracket opens that is still open at the end of the text.
+    pub fn opened_at(&self) -> Option<usize> {
+        let opener = |(flaw, _): &(Flaw, Range<usize>)| match flaw {
+            Flaw::Unclosed(at) => Some(*at),
+            _ => None,
+        };
+        self.flaws.iter().find_map(opener).filter(|_| self.open_end)
+    }
 }
 
 /// An open bracket, or a text that holds one.
@@ -110,7 +121,7 @@ pub fn scan(text: &str, range: Range<usize>) -> Scanned {
                 }),
                 Some(flaw) => {
                     if let Flaw::Unclosed(opener) = flaw
-                        && line_end >= end
+                        && scanner.at >= end
                     {
                         // The bracket swallowed all that follows: go on behind its own row.
                         found.open_end = true;
@@ -207,7 +218,12 @@ impl<'a> Scanner<'a> {
                 self.at += 1;
                 return;
             }
-            b'(' | b'[' | b'{' => self.push(byte),
+            b'(' | b'[' | b'{' => {
+                if self.hangs_on() {
+                    self.operator();
+                }
+                self.push(byte);
+            }
             b')' | b']' | b'}' => {
                 self.last = Some(self.at);
                 self.close(byte);
@@ -218,6 +234,7 @@ impl<'a> Scanner<'a> {
                 self.chain = 0;
             }
             b'+' | b'-' | b'*' | b'/' | b'^' | b'<' | b'>' => self.operator(),
+            b'.' if self.hangs_on() => self.operator(),
             b'a'..=b'z' => return self.word(),
             _ => {}
         }
@@ -253,9 +270,16 @@ impl<'a> Scanner<'a> {
         }
     }
 
+    /// Whether what stands here hangs on a value right before it: `.part`, `[1]`, `(…)`.
+    fn hangs_on(&self) -> bool {
+        let before = self.at.checked_sub(1).map_or(0, |at| self.byte(at));
+        matches!(before, b'a'..=b'z' | b'A'..=b'Z' | b'_' | b')' | b']' | b'}' | 0x80..)
+    }
+
     fn operator(&mut self) {
         self.chain += 1;
         self.active += 1;
+        self.deepest = self.deepest.max(self.active + self.open.len());
         if self.active > LONGEST_CHAIN {
             self.blame(Flaw::TooLong(self.at));
         }
@@ -264,7 +288,7 @@ impl<'a> Scanner<'a> {
     fn push(&mut self, byte: u8) {
         self.open.push(Open { byte, at: self.at, chain: self.chain });
         self.chain = 0;
-        self.deepest = self.deepest.max(self.open.len());
+        self.deepest = self.deepest.max(self.active + self.open.len());
         if self.open.len() > DEEPEST {
             let at = self.at;
             self.blame(Flaw::TooDeep(at));
