@@ -1,0 +1,12 @@
+//! The reader, rule by rule: what it takes, what it refuses and in which words, and how it bears
+//! hostile texts.
+
+mod dump;
+mod expressions;
+mod hostile;
+mod laws;
+mod lines;
+mod places;
+mod refusals;
+mod texts;
+mod unfinished;
