@@ -274,7 +274,8 @@ fn called_from(halt: Halt, rule: &RuleCode, span: Span) -> Halt {
     let Halt::Fault(mut fault) = halt else { return halt };
     let inside = fault.span().is_some_and(|place| place.file != span.file || !within(place, span));
     let callers = fault.others.iter().filter(|label| label.text.ends_with("called here")).count();
-    if inside && callers < CALLERS_SHOWN && fault.code != FaultCode::Stopped {
+    let told = fault.others.iter().any(|label| label.span == span);
+    if inside && !told && callers < CALLERS_SHOWN && fault.code != FaultCode::Stopped {
         fault.others.push(crate::fault::Label { span, text: format!("`{}` is called here", rule.name) });
     }
     Halt::Fault(fault)

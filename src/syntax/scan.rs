@@ -147,6 +147,15 @@ fn row_end(bytes: &[u8], at: usize, end: usize) -> usize {
     rest.iter().position(|byte| *byte == b'\n').map_or(end, |n| at + n)
 }
 
+/// Whether a row begins with a name and `=`.
+fn gives_a_name(row: &[u8]) -> bool {
+    let letters =
+        row.iter().take_while(|byte| byte.is_ascii_alphanumeric() || **byte == b'_' || **byte >= 0x80);
+    let name = letters.count();
+    let behind = row.get(name..).unwrap_or(&[]).trim_ascii_start();
+    name > 0 && behind.first() == Some(&b'=') && behind.get(1) != Some(&b'=')
+}
+
 fn row_end_of(bytes: &[u8], at: usize, end: usize) -> usize {
     row_end(bytes, at, end)
 }
@@ -442,15 +451,18 @@ impl<'a> Scanner<'a> {
         }
     }
 
-    /// Whether the row below begins a new statement although a bracket is open: a line word in the
-    /// first column tells that the bracket was forgotten.
+    /// Whether the row below begins a new statement although a bracket is open: a line word or a name
+    /// being given in the first column tells that the bracket was forgotten.
     fn new_statement(&self) -> bool {
         let start = self.at + 1;
         let row = row_end(self.bytes, start, self.end);
         let word = self.bytes.get(start..row).unwrap_or(&[]);
-        super::words::LINE_WORDS.iter().any(|line| {
+        let line_word = super::words::LINE_WORDS.iter().any(|line| {
             let behind = word.get(line.len()).copied();
             word.starts_with(line.as_bytes()) && matches!(behind, Some(b' ' | b'\t'))
-        })
+        });
+        // Names are given in braces too, never inside `(` or `[`.
+        let names = || self.open.last().is_some_and(|open| open.byte != b'{') && gives_a_name(word);
+        line_word || names()
     }
 }

@@ -34,7 +34,9 @@ pub fn faults(text: &str) -> String {
     let mut out = String::new();
     for fault in &faults {
         out += &format!("{}: {}\n", fault.code.as_str(), fault.message);
-        for (mark, label) in fault.primary.iter().map(|l| ("at", l)).chain(fault.others.iter().map(|l| ("and", l))) {
+        for (mark, label) in
+            fault.primary.iter().map(|l| ("at", l)).chain(fault.others.iter().map(|l| ("and", l)))
+        {
             let under = text.get(label.span.range()).unwrap_or("OUT OF THE TEXT");
             let words = if label.text.is_empty() { String::new() } else { format!(": {}", label.text) };
             out += &format!("  {mark} {}..{} `{}`{words}\n", label.span.start, label.span.end, shown(under));
@@ -73,9 +75,8 @@ impl Dump<'_> {
     }
 
     fn doc(&self, doc: &Doc) -> String {
-        let examples = doc.examples.iter().map(|e| {
-            format!("try {} is {}", self.expr(&e.tried), self.expr(&e.expected))
-        });
+        let examples =
+            doc.examples.iter().map(|e| format!("try {} is {}", self.expr(&e.tried), self.expr(&e.expected)));
         let sources = doc.sources.iter().map(|s| format!("source {s}"));
         let words = Some(doc.words.trim_end().replace('\n', "/")).filter(|w| !w.is_empty());
         words.into_iter().chain(examples).chain(sources).collect::<Vec<_>>().join("; ")
@@ -172,12 +173,15 @@ impl Dump<'_> {
             ExprKind::Bracket(inner) => format!("({})", self.expr(inner)),
             ExprKind::List(items) => format!("[{}]", self.all(items, ", ")),
             ExprKind::Record(parts) => format!("{{{}}}", self.named(parts).replace(" = ", ": ")),
-            ExprKind::Block(block) => format!("{{{}; {}}}", self.named(&block.names), self.expr(&block.value)),
+            ExprKind::Block(block) => {
+                format!("{{{}; {}}}", self.named(&block.names), self.expr(&block.value))
+            }
             ExprKind::Unary(UnaryOp::Minus, inner) => format!("(neg {})", self.expr(inner)),
             ExprKind::Unary(UnaryOp::Not, inner) => format!("(not {})", self.expr(inner)),
             ExprKind::Binary(parts) => self.operator(sign(parts.op), &parts.left, &parts.right),
             ExprKind::Compare(first, rest) => {
-                let links = rest.iter().map(|link| format!(" {} {}", comparison(link.op), self.expr(&link.operand)));
+                let links =
+                    rest.iter().map(|link| format!(" {} {}", comparison(link.op), self.expr(&link.operand)));
                 format!("(cmp {}{})", self.expr(first), links.collect::<String>())
             }
             ExprKind::Size(sides) => self.operator("by", &sides.0, &sides.1),
@@ -198,7 +202,8 @@ impl Dump<'_> {
                 format!("(each {} in {}: {})", each.name.name, self.expr(&each.source), self.expr(&each.body))
             }
             ExprKind::Range(range) => {
-                let every = range.every.as_ref().map_or(String::new(), |s| format!(" every {}", self.expr(s)));
+                let every =
+                    range.every.as_ref().map_or(String::new(), |s| format!(" every {}", self.expr(s)));
                 format!("({} to {}{every})", self.expr(&range.from), self.expr(&range.to))
             }
             ExprKind::HowMany(parts) => self.operator("how-many", &parts.0, &parts.1),

@@ -54,7 +54,14 @@ fn nesting_stops_at_its_limit_and_one_above() {
 
 #[test]
 fn chains_of_signs_powers_and_choices() {
-    for (link, end) in [("-", "x"), ("- ", "x"), ("not ", "x"), ("2^", "2"), ("if a then b else ", "c"), ("each k in ", "x: k")] {
+    for (link, end) in [
+        ("-", "x"),
+        ("- ", "x"),
+        ("not ", "x"),
+        ("2^", "2"),
+        ("if a then b else ", "c"),
+        ("each k in ", "x: k"),
+    ] {
         let found = codes(format!("x = {}{end}", link.repeat(10_000)));
         assert_eq!(found, [Code::TooDeep], "{link}");
     }
@@ -113,9 +120,12 @@ fn long_texts_and_comments() {
 
 #[test]
 fn every_single_byte_and_pair() {
-    let parts = ["x", "=", "1", "(", ")", "[", "]", "{", "}", "\"", "'", "#", "##", ",", ":", ".", "+", "-", "^", "<",
-        " ", "\n", "\r", "\t", "\u{feff}", "\u{a0}", "½", "″", "°", "in", "if", "then", "else", "to", "from", "by", "is",
-        "not", "sizes", "given", "rule", "cut", "each", "how", "shown", "up", "1/2", "€", "$", "\0", "\u{202e}", "🧵"];
+    let parts = [
+        "x", "=", "1", "(", ")", "[", "]", "{", "}", "\"", "'", "#", "##", ",", ":", ".", "+", "-", "^", "<",
+        " ", "\n", "\r", "\t", "\u{feff}", "\u{a0}", "½", "″", "°", "in", "if", "then", "else", "to", "from",
+        "by", "is", "not", "sizes", "given", "rule", "cut", "each", "how", "shown", "up", "1/2", "€", "$",
+        "\0", "\u{202e}", "🧵",
+    ];
     for a in parts {
         for b in parts {
             for c in ["", "x", "\n", "1 in"] {

@@ -8,12 +8,96 @@ use super::dump::{FILE, lines};
 
 /// Words and signs that the language is made of, so that random runs of them reach far into it.
 const PIECES: &[&str] = &[
-    "x", "flat", "seam", "1", "2 1/2 in", "3/4", "5%", "12 in", "45 deg", "7.90 EUR/m", "6'", "2\"", "½", "=", "+", "-",
-    "*", "/", "^", "of", "by", "up", "down", "nearest", "<", "<=", "is", "is not", "and", "or", "not", "(", ")", "[",
-    "]", "{", "}", ",", ":", ".", "if", "then", "else", "each", "k", "from", "to", "every", "in", "how many",
-    "shown in", "cm", "yes", "no", "that", "\"panel\"", "\"{n}\"", "\"", "#", "##", "try", "source", "recipe", "note",
-    "given", "one of", "cut", "buy", "at", "step", "show", "check", "caution", "ruler", "shop", "sizes", "use",
-    "rule f(a: length)", "find", "why", "measured", "have", "draw", "±", "\n", "\n\n", "\r\n", "\t", "é", "\u{a0}",
+    "x",
+    "flat",
+    "seam",
+    "1",
+    "2 1/2 in",
+    "3/4",
+    "5%",
+    "12 in",
+    "45 deg",
+    "7.90 EUR/m",
+    "6'",
+    "2\"",
+    "½",
+    "=",
+    "+",
+    "-",
+    "*",
+    "/",
+    "^",
+    "of",
+    "by",
+    "up",
+    "down",
+    "nearest",
+    "<",
+    "<=",
+    "is",
+    "is not",
+    "and",
+    "or",
+    "not",
+    "(",
+    ")",
+    "[",
+    "]",
+    "{",
+    "}",
+    ",",
+    ":",
+    ".",
+    "if",
+    "then",
+    "else",
+    "each",
+    "k",
+    "from",
+    "to",
+    "every",
+    "in",
+    "how many",
+    "shown in",
+    "cm",
+    "yes",
+    "no",
+    "that",
+    "\"panel\"",
+    "\"{n}\"",
+    "\"",
+    "#",
+    "##",
+    "try",
+    "source",
+    "recipe",
+    "note",
+    "given",
+    "one of",
+    "cut",
+    "buy",
+    "at",
+    "step",
+    "show",
+    "check",
+    "caution",
+    "ruler",
+    "shop",
+    "sizes",
+    "use",
+    "rule f(a: length)",
+    "find",
+    "why",
+    "measured",
+    "have",
+    "draw",
+    "±",
+    "\n",
+    "\n\n",
+    "\r\n",
+    "\t",
+    "é",
+    "\u{a0}",
 ];
 
 /// Words that only the grammar's own side knows; a person must never meet one.
@@ -21,7 +105,9 @@ fn rule_names() -> Vec<String> {
     let grammar = include_str!("../../grammar/scant.pest");
     let heads = grammar.lines().filter_map(|line| line.split_once('='));
     let names = heads.map(|(name, _)| name.trim().to_owned());
-    names.filter(|name| name.contains('_') && name.bytes().all(|b| b.is_ascii_lowercase() || b == b'_')).collect()
+    names
+        .filter(|name| name.contains('_') && name.bytes().all(|b| b.is_ascii_lowercase() || b == b'_'))
+        .collect()
 }
 
 fn spoken(fault: &Fault) -> String {
@@ -40,13 +126,19 @@ fn well_behaved(text: &str) {
     let names = rule_names();
     for fault in &faults {
         let words = spoken(fault);
-        assert!(names.iter().all(|name| text.contains(name.as_str()) || !words.contains(name.as_str())), "{words}");
+        assert!(
+            names.iter().all(|name| text.contains(name.as_str()) || !words.contains(name.as_str())),
+            "{words}"
+        );
         assert!(!fault.message.is_empty() && !fault.message.ends_with('.'), "{words}");
         assert!(fault.span().is_some_and(|span| inside(span, text)), "{fault:?}");
         assert!(fault.others.iter().all(|label| inside(label.span, text)), "{fault:?}");
     }
     assert!(tree.lines.iter().all(|line| inside(line.span, text)));
-    assert!(tree.lines.windows(2).all(|pair| matches!(pair, [a, b] if a.span.end <= b.span.start)), "lines overlap");
+    assert!(
+        tree.lines.windows(2).all(|pair| matches!(pair, [a, b] if a.span.end <= b.span.start)),
+        "lines overlap"
+    );
     assert!(!unfinished || !faults.is_empty(), "unfinished without a word");
     let _ = read_expression(FILE, text);
 }

@@ -48,7 +48,10 @@ fn givens() {
         ("given finished = 14 in by 48 in", "given finished = (by 14 in 48 in)"),
         ("given depth = 1/8 in from 1/16 in to 1/2 in", "given depth = 1/8 in from 1/16 in to 1/2 in"),
         ("given n = 5 from 1 to 20", "given n = 5 from 1 to 20"),
-        ("given edge = \"bound\" one of \"bound\", \"hemmed\"", "given edge = 'bound' one of 'bound', 'hemmed'"),
+        (
+            "given edge = \"bound\" one of \"bound\", \"hemmed\"",
+            "given edge = 'bound' one of 'bound', 'hemmed'",
+        ),
         ("given tape = 1 cm one of 1 cm, 1.5 cm, 2 cm", "given tape = 1 cm one of 1 cm, 1.5 cm, 2 cm"),
         ("given lined = yes", "given lined = yes"),
         ("given n = a + 1 from a to b * 2", "given n = (+ a 1) from a to (* b 2)"),
@@ -63,7 +66,10 @@ fn rules() {
         ("rule f(a, loft: length = 0 in) = a", "rule f(a, loft: length = 0 in) = a"),
         ("rule f() = 1", "rule f() = 1"),
         ("rule f(a) = {\n  b = a + 1 in\n  b * 2\n}", "rule f(a) = {b = (+ a 1 in); (* b 2)}"),
-        ("rule f(\n  a: length,\n  seam: length = seam\n): length =\n  a + seam", "rule f(a: length, seam: length = seam): length = (+ a seam)"),
+        (
+            "rule f(\n  a: length,\n  seam: length = seam\n): length =\n  a + seam",
+            "rule f(a: length, seam: length = seam): length = (+ a seam)",
+        ),
         ("rule f(a) = {count: a, left: 2 in}", "rule f(a) = {count: a, left: 2 in}"),
         ("rule f(n) = if n < 1 then 0\n  else f(n - 1)", "rule f(n) = (if (cmp n < 1) 0 f((- n 1)))"),
     ]);
@@ -77,7 +83,10 @@ fn cutting_and_buying() {
             "cut run.strips \"binding strip\" from linen: linen.usable by strip",
             "cut run.strips 'binding strip' from linen: (by linen.usable strip)",
         ),
-        ("cut n + 1 \"{which} flag\" from cloths[2]: a by b", "cut (+ n 1) '⟨which⟩ flag' from cloths[2]: (by a b)"),
+        (
+            "cut n + 1 \"{which} flag\" from cloths[2]: a by b",
+            "cut (+ n 1) '⟨which⟩ flag' from cloths[2]: (by a b)",
+        ),
         ("cut 2 \"tie\" from linen: 3 by 30 in", "cut 2 'tie' from linen: (by 3 in 30 in)"),
         ("buy 3 m \"cotton tape\" at 1.20 EUR/m", "buy 300 cm 'cotton tape' at 1.2 EUR/m"),
         ("buy 6 \"buttons\"", "buy 6 'buttons'"),
@@ -104,7 +113,10 @@ fn sizes() {
             "sizes\n  \"small\"  finished = 12 by 36 in, in_width = 4\n  \"large\"  finished = 16 by 72 in\n",
             "sizes \"small\" finished = (by 12 in 36 in), in_width = 4; \"large\" finished = (by 16 in 72 in)",
         ),
-        ("sizes\n\n  # by hand\n  \"a\" n = 1\n\n  \"b\" n = 2\nx = 1", "sizes \"a\" n = 1; \"b\" n = 2\nx = 1"),
+        (
+            "sizes\n\n  # by hand\n  \"a\" n = 1\n\n  \"b\" n = 2\nx = 1",
+            "sizes \"a\" n = 1; \"b\" n = 2\nx = 1",
+        ),
         ("sizes\n\"a\" n = 1,\n  m = 2\n\"b\" n = 3", "sizes \"a\" n = 1, m = 2; \"b\" n = 3"),
         ("sizes\n  \"a\"\n  \"b\" n = 1", "sizes \"a\" ; \"b\" n = 1"),
         ("sizes # the ladder\n \"12\" n = 1", "sizes \"12\" n = 1"),
@@ -113,7 +125,14 @@ fn sizes() {
 
 #[test]
 fn expressions_by_themselves() {
-    table(&[("2 in + 3 in", "(+ 2 in 3 in)"), ("x", "x"), ("f(a)", "f(a)"), ("(x)", "(x)"), ("-x", "(neg x)"), ("\"text\"", "'text'")]);
+    table(&[
+        ("2 in + 3 in", "(+ 2 in 3 in)"),
+        ("x", "x"),
+        ("f(a)", "f(a)"),
+        ("(x)", "(x)"),
+        ("-x", "(neg x)"),
+        ("\"text\"", "'text'"),
+    ]);
 }
 
 #[test]

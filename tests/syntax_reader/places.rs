@@ -75,14 +75,18 @@ fn a_slice_of_a_file_keeps_the_files_places() {
 fn all_the_faults_of_a_file_in_order() {
     let text = "a = * 1\nb = 2\nc = 2-1/2\nd = (\ne = 1";
     let found = read(FILE, text);
-    let starts: Vec<u32> = found.faults.iter().filter_map(|fault| fault.span()).map(|span| span.start).collect();
+    let starts: Vec<u32> =
+        found.faults.iter().filter_map(|fault| fault.span()).map(|span| span.start).collect();
     assert!(starts.is_sorted() && starts.len() >= 3, "{starts:?}");
     assert!(lines(text).starts_with("b = 2"));
 }
 
 #[test]
 fn words_that_cannot_be_names() {
-    for word in ["if", "then", "else", "and", "or", "not", "is", "yes", "no", "by", "of", "nearest", "up", "down", "find", "why"] {
+    for word in [
+        "if", "then", "else", "and", "or", "not", "is", "yes", "no", "by", "of", "nearest", "up", "down",
+        "find", "why",
+    ] {
         assert!(is_word(word), "{word}");
         let found = read(FILE, &format!("{word} = 3"));
         assert!(!found.faults.is_empty(), "{word}");

@@ -7,10 +7,37 @@ use super::dump::FILE;
 #[test]
 fn the_prompt_asks_for_more_only_where_more_can_help() {
     let goes_on = [
-        "x = (2 + 3", "x = [1, 2", "x = f(a,", "x = {", "x = 2 +", "x = 2 *", "x = -", "x =", "x = a by", "x = a and", "x = not",
-        "x = if a then", "x = if a then b else", "rule f(a", "rule f(a) =", "rule f(a) = {\n  b = 1", "x = [a,\n b,",
-        "given x = 1 from 1 to", "cut 1 \"panel\" from linen:", "check a:", "each k from 1 to 3:", "x = a up", "x = a nearest",
-        "x = \"{f(a", "x = a ^", "x = a <", "x = a is", "x = a is not", "x = (a # comment", "x = a + # comment", "x = f(\n",
+        "x = (2 + 3",
+        "x = [1, 2",
+        "x = f(a,",
+        "x = {",
+        "x = 2 +",
+        "x = 2 *",
+        "x = -",
+        "x =",
+        "x = a by",
+        "x = a and",
+        "x = not",
+        "x = if a then",
+        "x = if a then b else",
+        "rule f(a",
+        "rule f(a) =",
+        "rule f(a) = {\n  b = 1",
+        "x = [a,\n b,",
+        "given x = 1 from 1 to",
+        "cut 1 \"panel\" from linen:",
+        "check a:",
+        "each k from 1 to 3:",
+        "x = a up",
+        "x = a nearest",
+        "x = \"{f(a",
+        "x = a ^",
+        "x = a <",
+        "x = a is",
+        "x = a is not",
+        "x = (a # comment",
+        "x = a + # comment",
+        "x = f(\n",
     ];
     for text in goes_on {
         let found = read(FILE, text);
@@ -30,7 +57,9 @@ fn the_prompt_asks_for_more_only_where_more_can_help() {
 
 #[test]
 fn the_next_line_finishes_it() {
-    for (first, next) in [("x = (2 +", "3)"), ("x = if a then", "b else c"), ("rule f(a) = {", "a\n}"), ("x =", "2 in")] {
+    for (first, next) in
+        [("x = (2 +", "3)"), ("x = if a then", "b else c"), ("rule f(a) = {", "a\n}"), ("x =", "2 in")]
+    {
         assert!(read(FILE, first).unfinished, "{first}");
         let found = read(FILE, &format!("{first}\n{next}"));
         assert!(!found.unfinished && found.faults.is_empty(), "{first} {:?}", found.faults);
