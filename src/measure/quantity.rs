@@ -42,7 +42,7 @@ impl Quantity {
     /// Percent stays percent only beside percent.
     #[inline]
     fn sum_reading(&self, other: &Quantity) -> Reading {
-        if self.reading == Reading::Percent && other.reading == Reading::Percent {
+        if matches!((self.reading, other.reading), (Reading::Percent, Reading::Percent)) {
             return Reading::Percent;
         }
         self.reading.merge(other.reading)

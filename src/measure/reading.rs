@@ -112,10 +112,13 @@ impl Reading {
     /// The reading of a result: the left operand's family, else the right one's.
     #[inline]
     pub(super) fn merge(self, other: Reading) -> Reading {
-        if self == other && matches!(self, Reading::Plain | Reading::Inch | Reading::Metric) {
-            return self;
+        match self {
+            Reading::Inch | Reading::Metric => self,
+            _ => match self.system() {
+                None => other.system().into(),
+                system => system.into(),
+            },
         }
-        self.system().or_else(|| other.system()).into()
     }
 }
 

@@ -85,7 +85,7 @@ fn dyadic(n: &Exact, up: bool) -> Exact {
 
 fn dyadic_small(numer: i64, denom: i64, shift: i64, up: bool) -> Option<Exact> {
     if denom.count_ones() == 1 && i64::from(denom.trailing_zeros()) <= shift {
-        return Some(Exact::ratio(numer, denom)?.reduced());
+        return Exact::ratio(numer, denom);
     }
     let wide = i128::from(numer) << shift;
     let mut whole = wide.div_euclid(denom.into());
@@ -110,10 +110,67 @@ fn scaled(numer: &BigInt, denom: &BigInt, shift: i64, up: bool) -> Exact {
     Exact::from_big(BigRational::from_integer(divide(numer, &(denom * &two)) * two))
 }
 
+/// A small number whose denominator is a power of two: its numerator, and that power.
+fn binary(n: &Exact) -> Option<(i128, i64)> {
+    let (numer, denom) = n.small()?;
+    (denom.count_ones() == 1).then(|| (numer.into(), denom.trailing_zeros().into()))
+}
+
+/// `n` over a power of two, rounded like [`dyadic`]; none where it does not fit machine integers.
+fn dyadic_wide(n: i128, power: i64, up: bool) -> Option<Exact> {
+    if n == 0 {
+        return Some(Exact::ZERO);
+    }
+    let bits = i64::from(128 - n.unsigned_abs().leading_zeros());
+    let size = bits - power;
+    let shift = (61 - size).min(if (-16..=0).contains(&size) { 62 } else { i64::MAX });
+    let drop = power - shift;
+    let (mut n, power) = if drop <= 0 {
+        (n, power)
+    } else {
+        let whole = n >> drop;
+        (whole + i128::from(up && (whole << drop) != n), shift)
+    };
+    if power < 0 {
+        return None;
+    }
+    let spare = i64::from(n.trailing_zeros()).min(power);
+    n >>= spare;
+    let power = power - spare;
+    if power > 62 {
+        return None;
+    }
+    Exact::ratio(i64::try_from(n).ok()?, 1i64 << power)
+}
+
+/// A bound as a power of two's multiple, rounded outward if it is none yet.
+fn operand(n: &Exact, up: bool) -> Option<(i128, i64)> {
+    binary(n).or_else(|| binary(&dyadic(n, up)))
+}
+
+/// The sum of two bounds, rounded outward.
+pub(super) fn sum(a: &Exact, b: &Exact, up: bool) -> Exact {
+    let fast = || {
+        let ((n, power), (m, other)) = (operand(a, up)?, operand(b, up)?);
+        let common = power.max(other);
+        dyadic_wide((n << (common - power)) + (m << (common - other)), common, up)
+    };
+    fast().unwrap_or_else(|| dyadic(&(a + b), up))
+}
+
+/// The product of two bounds that are not below 0, rounded outward.
+fn times(a: &Exact, b: &Exact, up: bool) -> Exact {
+    let fast = || {
+        let ((n, power), (m, other)) = (operand(a, up)?, operand(b, up)?);
+        dyadic_wide(n * m, power + other, up)
+    };
+    fast().unwrap_or_else(|| dyadic(&(a * b), up))
+}
+
 /// The least and the greatest of the four products of bounds.
 pub(super) fn product(a: (&Exact, &Exact), b: (&Exact, &Exact)) -> (Exact, Exact) {
     if !a.0.is_negative() && !b.0.is_negative() {
-        return (a.0 * b.0, a.1 * b.1);
+        return (times(a.0, b.0, false), times(a.1, b.1, true));
     }
     let all = [a.0 * b.0, a.0 * b.1, a.1 * b.0, a.1 * b.1];
     let [first, rest @ ..] = all;
@@ -134,17 +191,17 @@ pub(super) fn power(base: &Exact, exponent: u32) -> Result<(Exact, Exact), Troub
     let size = base.abs();
     let (mut made, mut square) = ((Exact::ONE, Exact::ONE), (size.clone(), size));
     let mut left = exponent;
-    let times = |a: &(Exact, Exact), b: &(Exact, Exact)| {
-        let made = (dyadic(&(&a.0 * &b.0), false), dyadic(&(&a.1 * &b.1), true));
+    let multiplied = |a: &(Exact, Exact), b: &(Exact, Exact)| {
+        let made = (times(&a.0, &b.0, false), times(&a.1, &b.1, true));
         if made.1.bits() > MOST_BITS || made.0.bits() > MOST_BITS { Err(Trouble::TooBig) } else { Ok(made) }
     };
     while left > 0 {
         if left & 1 == 1 {
-            made = times(&made, &square)?;
+            made = multiplied(&made, &square)?;
         }
         left >>= 1;
         if left > 0 {
-            square = times(&square, &square)?;
+            square = multiplied(&square, &square)?;
         }
     }
     Ok(if negative { (-made.1, -made.0) } else { made })
@@ -157,6 +214,9 @@ pub(super) fn root(n: &Exact) -> (Exact, Exact) {
         return (Exact::ZERO, Exact::ZERO);
     }
     let shift = 61 - magnitude(n) / 2;
+    if let Some(bounds) = root_small(n, shift) {
+        return bounds;
+    }
     let (mut numer, mut denom) = (n.numer(), n.denom());
     if shift >= 0 {
         numer *= power_of_two(2 * shift);
@@ -168,6 +228,18 @@ pub(super) fn root(n: &Exact) -> (Exact, Exact) {
     let unit = scaled_unit(shift);
     let back = |root: BigInt| Exact::from_big(BigRational::from_integer(root)) * &unit;
     (back(low), back(high))
+}
+
+/// The same in machine integers, where n·4^k fits them.
+fn root_small(n: &Exact, shift: i64) -> Option<(Exact, Exact)> {
+    let (numer, denom) = n.small()?;
+    let (numer, denom) = (u128::try_from(numer).ok()?, u128::try_from(denom).ok()?);
+    if !(0..=62).contains(&shift) || i64::from(numer.leading_zeros()) < 2 * shift + 1 {
+        return None;
+    }
+    let low = i64::try_from(((numer << (2 * shift)) / denom).isqrt()).ok()?;
+    let at = |n: i64| Exact::ratio(n, 1i64 << shift);
+    Some((at(low)?, at(low.checked_add(1)?)?))
 }
 
 /// 2^-shift.

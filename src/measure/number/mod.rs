@@ -102,7 +102,10 @@ impl Number {
     pub fn add(&self, other: &Number) -> Result<Number, Trouble> {
         match (self, other) {
             (Number::Exact(a), Number::Exact(b)) => bounded(a + b),
-            _ => Number::between(self.lower() + other.lower(), self.upper() + other.upper()),
+            _ => Number::between(
+                enclosure::sum(self.lower(), other.lower(), false),
+                enclosure::sum(self.upper(), other.upper(), true),
+            ),
         }
     }
 
@@ -111,7 +114,7 @@ impl Number {
     pub fn sub(&self, other: &Number) -> Result<Number, Trouble> {
         match (self, other) {
             (Number::Exact(a), Number::Exact(b)) => bounded(a - b),
-            _ => Number::between(self.lower() - other.upper(), self.upper() - other.lower()),
+            _ => self.add(&other.neg()),
         }
     }
 

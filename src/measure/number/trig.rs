@@ -97,14 +97,17 @@ fn sine_upright(angle: &Exact) -> Known {
     let turn = if cosine { quarter - angle } else { angle };
     let middle = series(radians(&turn), cosine);
     let at = |n: i128| {
-        let n = n.clamp(0, 1 << POINT);
-        Exact::from_big(num_rational::BigRational::new(n.into(), (1u64 << POINT).into()))
+        let n = i64::try_from(n.clamp(0, 1 << (POINT - 1))).unwrap_or(0);
+        Exact::ratio(n, 1 << (POINT - 1)).unwrap_or(Exact::ZERO)
     };
-    Known::Between(at(middle - SLACK), at(middle + SLACK))
+    Known::Between(at((middle - SLACK) >> 1), at(((middle + SLACK) >> 1) + 1))
 }
 
 /// At most 45 degrees as radians, in multiples of 2^-63, at most 3 too low.
 fn radians(turn: &Exact) -> i128 {
+    if let Some((n, d)) = turn.small() {
+        return i128::from(n) * RADIANS / (i128::from(d) * 32);
+    }
     let scale = Exact::from_big(num_rational::BigRational::new(RADIANS.into(), 32.into()));
     let whole = (turn * scale).floor();
     whole.to_i64().map_or(0, i128::from)

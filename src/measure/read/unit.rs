@@ -9,6 +9,11 @@ use crate::measure::unit_expr::UnitExpr;
 /// The unit that begins at that byte, and the byte behind it; none where no word begins there.
 pub(in crate::measure) fn unit_at(text: &str, at: usize) -> Result<Option<(UnitExpr, usize)>, ReadFault> {
     let end = name_end(text, at);
+    if end == text.len()
+        && let Some(unit) = text.get(at..).and_then(UnitId::find)
+    {
+        return Ok(Some((UnitExpr::one(unit), end)));
+    }
     let Some(name) = text.get(at..end).filter(|name| !name.is_empty()) else {
         return Ok(None);
     };
@@ -22,6 +27,10 @@ pub(in crate::measure) fn unit_at(text: &str, at: usize) -> Result<Option<(UnitE
 /// The byte behind the name that begins at `at`: a word, or one sign.
 fn name_end(text: &str, at: usize) -> usize {
     let rest = text.get(at..).unwrap_or("");
+    let letters = rest.bytes().take_while(u8::is_ascii_alphabetic).count();
+    if letters > 0 && rest.as_bytes().get(letters).is_none_or(|byte| byte.is_ascii() && *byte != b'_') {
+        return at + letters;
+    }
     let word: usize = rest.chars().take_while(|c| c.is_alphabetic() || *c == '_').map(char::len_utf8).sum();
     let sign = || rest.chars().next().filter(|c| is_sign(*c)).map_or(0, char::len_utf8);
     at + if word > 0 { word } else { sign() }
