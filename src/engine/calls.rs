@@ -216,7 +216,7 @@ fn one_measure(builtin: Builtin, arg: Option<&Value>, place: Span) -> Worked {
         Ok(value) => Ok(Value::Measure(value)),
         Err(Trouble::UnitMix) => {
             let message = format!(
-                "{} has no square root that means anything",
+                "{}, has no square root that means anything",
                 Operand::new(&Value::Measure(x.clone()), place).words()
             );
             Err(Fault::new(FaultCode::UnitMix, place, message).hint("an area has one: it is a length").into())

@@ -162,6 +162,9 @@ impl<'a> Compiler<'a> {
     }
 
     fn unknown_name(&mut self, name: &Rc<str>, span: Span, scope: &Scope) {
+        if !scope.library && self.names.spoiled.contains(name) {
+            return;
+        }
         let is_rule = self.names.own_rules.contains_key(name) && !scope.library
             || super::library::index().contains_key(&**name)
             || builtins::find(name).is_some();
@@ -300,6 +303,9 @@ impl<'a> Compiler<'a> {
 
     fn unknown_rule(&mut self, call: &tree::Call, scope: &Scope) {
         let name = &call.rule.name;
+        if !scope.library && self.names.spoiled.contains(name) {
+            return;
+        }
         let value = scope.find(name).map(|(_, span)| span).or_else(|| {
             let slot = self.names.slots.get(name)?;
             self.names.globals.get(*slot as usize).map(|entry| entry.span)

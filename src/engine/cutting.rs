@@ -228,7 +228,11 @@ impl Cloth {
         let fault = match misfit {
             Misfit::TooWide { .. } => {
                 let usable = self.usable.show(&self.settings.manner);
-                let message = format!("\"{label}\" does not fit: {} has {usable} of usable width", self.name);
+                let size = cut.map_or(String::new(), |cut| {
+                    format!("it is {} across, and ", cut.across.show(&self.settings.manner))
+                });
+                let message =
+                    format!("\"{label}\" does not fit: {size}{} has {usable} of usable width", self.name);
                 let turned = if self.directional { "turn it along the grain, or " } else { "" };
                 Fault::new(FaultCode::DoesNotFit, span, message)
                     .hint(format!("{turned}join it from narrower pieces, or choose a wider cloth"))

@@ -20,8 +20,11 @@ pub(super) fn given_value(machine: &mut Machine, given: &Given, set: Option<&Set
     match &given.bounds {
         GivenBounds::Any => {}
         GivenBounds::FromTo(low, high) => {
+            let (low_span, high_span) = (low.span, high.span);
             let low = machine.line(low, given.slots)?;
             let high = machine.line(high, given.slots)?;
+            bound_kind(given, &default, &low, low_span)?;
+            bound_kind(given, &default, &high, high_span)?;
             let counted = is_count(&default) && is_count(&low) && is_count(&high);
             if counted && !is_count(&value) {
                 let message = format!(
@@ -61,6 +64,32 @@ pub(super) fn given_value(machine: &mut Machine, given: &Given, set: Option<&Set
         }
     }
     Ok(value)
+}
+
+/// A bound must be of the default's kind.
+fn bound_kind(given: &Given, default: &Value, bound: &Value, span: Span) -> Result<(), Halt> {
+    let fits = match (default, bound) {
+        (Value::Measure(x), Value::Measure(y)) => x.dim == y.dim,
+        (Value::Size(_), Value::Size(_)) => true,
+        _ => false,
+    };
+    if fits {
+        return Ok(());
+    }
+    let name = &given.name;
+    let message = match default {
+        Value::Measure(_) | Value::Size(_) => {
+            format!("`{name}` is {}, and this bound is {}", default.trade_name(), bound.trade_name())
+        }
+        _ => format!("`{name}` is {}, and only measures and sizes have bounds", default.trade_name()),
+    };
+    let fault = Fault::new(FaultCode::UnitMix, span, message)
+        .other(given.default.span, format!("this is {}", words::Operand::new(default, span).words()));
+    Err(match default {
+        Value::Measure(_) | Value::Size(_) => fault.hint("write the bounds as the value is written"),
+        _ => fault.hint("list its choices instead: `one of …, …`"),
+    }
+    .into())
 }
 
 fn is_count(value: &Value) -> bool {

@@ -97,6 +97,7 @@ impl Machine {
                 step
             }
             None if from.dim == Dim::NONE && from.whole_count().is_some() => Quantity::whole(1),
+            None if from.dim != to.dim => Quantity::whole(1),
             None => {
                 let fault = Fault::new(FaultCode::BadRange, span, "a range of measures needs its step");
                 return Err(fault.hint("write `… every 1/2 in` behind it").into());
@@ -111,7 +112,8 @@ impl Machine {
             if in_loop {
                 return Ok(Steps { from, step, count: 0 });
             }
-            let fault = Fault::new(FaultCode::BadRange, span, "this range runs down");
+            let message = format!("this range runs down, from {} to {}", words::short(&a), words::short(&b));
+            let fault = Fault::new(FaultCode::BadRange, span, message);
             return Err(fault.hint("write the smaller end first").into());
         }
         let count = steps_between(&from, &to, &step).map_err(|trouble| {
@@ -133,7 +135,9 @@ impl Machine {
     pub(super) fn index(&mut self, pair: &(Node, Node)) -> Worked {
         let list = self.eval(&pair.0)?;
         let Value::List(list) = &list else {
-            return Err(words::wanted("a list before `[`", &list, pair.0.span).into());
+            let message =
+                format!("only a list has items, and this is {}", Operand::new(&list, pair.0.span).words());
+            return Err(Fault::new(FaultCode::WrongKind, pair.0.span, message).into());
         };
         let at = self.measure(&pair.1)?;
         let len = list.items.len();
@@ -230,6 +234,7 @@ fn unknown_part(value: &Value, value_span: Span, name: &str, span: Span) -> Faul
         Value::List(_) => {
             fault.hint("take an item first, such as `[1]`; `count(…)` tells how many there are")
         }
+        Value::Measure(_) => fault.hint("it is one measure, without parts"),
         _ => fault,
     }
 }

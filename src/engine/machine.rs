@@ -224,10 +224,9 @@ impl Machine {
             Code::Setting(setting) => self.setting(*setting, node.span),
             Code::That => match &self.that {
                 Some(value) => Ok(value.clone()),
-                None => {
-                    Err(Fault::new(FaultCode::TooEarly, node.span, "there is no answer yet for `that`")
-                        .into())
-                }
+                None => Err(Fault::new(FaultCode::TooEarly, node.span, "there is no answer yet for `that`")
+                    .hint("`that` is the last answer at the prompt; in a recipe give the value a name")
+                    .into()),
             },
             Code::Broken => Err(Halt::Silent),
         }

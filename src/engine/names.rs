@@ -50,6 +50,8 @@ pub struct Names {
     pub slots: HashMap<Rc<str>, u32>,
     /// Names spelled like a unit; a compound unit must not be read past them.
     pub unit_like: BTreeSet<Rc<str>>,
+    /// Names whose lines could not be read: faults of what hangs on them stay silent.
+    pub spoiled: BTreeSet<Rc<str>>,
     library_files: HashMap<usize, FileId>,
 }
 

@@ -151,13 +151,13 @@ impl Machine {
 
     pub(super) fn shown_in_unit(&mut self, inner: &Node, unit: &UnitExpr, span: Span) -> Worked {
         let value = self.eval(inner)?;
-        self.shown(value, span, |quantity| quantity.shown_in(unit))
+        self.shown(value, span, unit.dim(), |quantity| quantity.shown_in(unit))
     }
 
     pub(super) fn shown_in_step(&mut self, pair: &(Node, Node), span: Span) -> Worked {
         let value = self.eval(&pair.0)?;
         match self.eval(&pair.1)? {
-            Value::Measure(step) => self.shown(value, span, |quantity| quantity.shown_by(&step)),
+            Value::Measure(step) => self.shown(value, span, step.dim, |quantity| quantity.shown_by(&step)),
             other => Err(words::wanted("a unit or a step such as `1/16 in`", &other, pair.1.span).into()),
         }
     }
@@ -166,10 +166,14 @@ impl Machine {
         &self,
         value: Value,
         span: Span,
+        wanted: Dim,
         read: impl Fn(&Quantity) -> Result<Quantity, Trouble>,
     ) -> Worked {
         let words = |_| {
-            let message = format!("{} cannot be shown that way", Operand::new(&value, span).words());
+            let name = value.trade_name();
+            let wanted = wanted.trade_name();
+            let how = if wanted == name { "that way".into() } else { format!("as {wanted}") };
+            let message = format!("{}, cannot be shown {how}", Operand::new(&value, span).words());
             Halt::from(Fault::new(FaultCode::UnitMix, span, message))
         };
         match &value {

@@ -129,12 +129,14 @@ pub fn compile(
     let mut faults = Vec::new();
     let lines = used::gather(name, text, files, host, &mut faults);
     let mut names = Names::default();
+    names.spoiled.extend(lines.iter().filter_map(used::Gathered::spoiled));
     declare(&lines, &mut names, &mut faults);
     let mut builder = Builder::new(&mut names, files);
     builder.rules();
     for gathered in &lines {
         match gathered {
             used::Gathered::Line(line, foreign) => builder.line(line, *foreign),
+            used::Gathered::Spoiled(_) => {}
             used::Gathered::Begins(span) => builder.mark(ActKind::UseBegins, *span),
             used::Gathered::Ends(span) => builder.mark(ActKind::UseEnds, *span),
         }
@@ -367,6 +369,7 @@ impl<'a> Builder<'a> {
                         self.compiler.faults.push(Fault::new(FaultCode::NameTwice, ident.span, message));
                     }
                     Some(at) => values.push((at, node, scope.slots())),
+                    None if self.compiler.names.spoiled.contains(&ident.name) => {}
                     None => {
                         self.compiler.faults.push(unknown_given(&ident.name, &self.givens, Some(ident.span)))
                     }

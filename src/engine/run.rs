@@ -345,7 +345,8 @@ pub(super) fn set_setting(
     };
     let bad = |message: &str| Halt::from(Fault::new(FaultCode::BadSetting, span, message));
     if quantity.is_negative() || (quantity.is_zero() && setting != Setting::Seam) {
-        return Err(bad(&format!("{what} is more than 0")));
+        let most = if setting == Setting::Seam { "cannot be less than 0" } else { "must be more than 0" };
+        return Err(bad(&format!("{what} {most}")));
     }
     match setting {
         Setting::Ruler => {
@@ -371,8 +372,13 @@ pub(super) fn whole_count(operand: Operand<'_>, what: &str) -> Result<u64, Halt>
         if let Some(count) = quantity.whole_count().and_then(|n| u64::try_from(n).ok()) {
             return Ok(count);
         }
-        let message = format!("{what} is a whole number, and this is {}", words::short(operand.value));
+        let negative = quantity.is_negative();
+        let range = if negative { "0 or more" } else { "a whole number" };
+        let message = format!("{what} is {range}, and this is {}", words::short(operand.value));
         let fault = Fault::new(FaultCode::WrongKind, operand.span, message);
+        if negative {
+            return Err(fault.into());
+        }
         return Err(fault.hint("round it: `x up 1`, `x down 1`").into());
     }
     Err(words::wanted("a count", operand.value, operand.span).into())

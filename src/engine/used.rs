@@ -25,6 +25,8 @@ impl Host for NoFiles {
 pub enum Gathered {
     /// A line, and whether it stands in a file other than the script.
     Line(Line, bool),
+    /// A name whose line could not be read.
+    Spoiled(std::rc::Rc<str>),
     /// From here on the settings are those of a used file.
     Begins(Span),
     /// From here on they are again what they were.
@@ -36,6 +38,14 @@ impl Gathered {
     pub fn line(&self) -> Option<&Line> {
         match self {
             Gathered::Line(line, _) => Some(line),
+            _ => None,
+        }
+    }
+
+    /// The name that a line would have given.
+    pub fn spoiled(&self) -> Option<std::rc::Rc<str>> {
+        match self {
+            Gathered::Spoiled(name) => Some(name.clone()),
             _ => None,
         }
     }
@@ -82,6 +92,7 @@ impl Gatherer<'_> {
         let id = self.files.add(File::new(name, text));
         let read = crate::syntax::read(id, text);
         self.faults.extend(read.faults);
+        self.lines.extend(read.tree.spoiled.into_iter().map(Gathered::Spoiled));
         self.open.push(path.clone());
         for line in read.tree.lines {
             if let LineKind::Use { path: wanted, path_span } = &line.kind {

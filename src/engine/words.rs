@@ -107,6 +107,9 @@ fn unit_mix(op: BinaryOp, span: Span, left: Operand<'_>, right: Operand<'_>) -> 
             let parts: Vec<String> = record.names.iter().map(|name| format!("`.{name}`")).collect();
             fault.hint(format!("take a part of the record: {}", parts.join(", ")))
         }
+        (Value::Text(_), _) | (_, Value::Text(_)) => {
+            fault.hint("a text takes a value in braces: `\"cut {width}\"`")
+        }
         _ => fault,
     }
 }
@@ -117,7 +120,13 @@ fn bare_hint(fault: Fault, op: BinaryOp, left: Dim, right: Dim) -> Fault {
     if additive && (left == Dim::NONE) != (right == Dim::NONE) {
         return fault.hint("give the bare number its unit, such as `2 in`");
     }
-    if additive && (left == Dim::AREA) != (right == Dim::AREA) {
+    // `3 / 4 in`: a spaced stroke divides by the whole measure behind it.
+    if [left, right].iter().any(|dim| dim.length() == -1 && dim.mass() == 0 && dim.money_power() == 0) {
+        return fault.hint(
+            "a `/` with spaces divides by the measure behind it: three quarters of an inch is `3/4 in`",
+        );
+    }
+    if additive && [left, right].iter().all(|dim| matches!(*dim, Dim::LENGTH | Dim::AREA)) {
         return fault.hint("an area is a length times a length; to come back to a length divide by one");
     }
     fault
@@ -144,8 +153,11 @@ pub fn percent_added(op: BinaryOp, span: Span, left: Operand<'_>, right: Operand
 pub fn comparison(trouble: Trouble, span: Span, left: Operand<'_>, right: Operand<'_>) -> Halt {
     match trouble {
         Trouble::TooClose => {
-            two(Code::TooClose, span, "too close to tell: both are approximate".into(), left, right)
-                .hint("round one of them first, such as `nearest 1/64 in`")
+            let message = "too close to tell: one of them is approximate".into();
+            let bare = matches!(left.value, Value::Measure(x) if x.dim == Dim::NONE);
+            let step = if bare { "nearest 1/1000" } else { "nearest 1/64 in" };
+            two(Code::TooClose, span, message, left, right)
+                .hint(format!("round it first, such as `(…) {step}`"))
                 .into()
         }
         Trouble::MoneyMix | Trouble::UnitMix => {
@@ -190,6 +202,9 @@ pub fn wanted(what: &str, value: &Value, span: Span) -> Fault {
     let fault =
         Fault::new(Code::WrongKind, span, format!("{what} is wanted here, and this is {}", operand.words()));
     match value {
+        Value::Measure(_) if what.contains("yes or no") => {
+            fault.hint("ask something of it, such as `… <= 54 in` or `… is 5`")
+        }
         Value::Size(_) => fault.hint("a size has two parts: take `.across` or `.along`"),
         Value::Record(record) => {
             let parts: Vec<String> = record.names.iter().map(|name| format!("`.{name}`")).collect();

@@ -5,9 +5,10 @@ use std::ops::Range;
 use pest::error::{Error, ErrorVariant, InputLocation};
 
 use super::climb::Rule;
+use super::lacking::{ends_text, lacking};
 use super::lines::first_word;
 use super::scan::{DEEPEST, Flaw, LONGEST_CHAIN, LONGEST_LINE};
-use super::words::is_word;
+use super::words::{LATER_WORDS, LINE_WORDS, is_word};
 use crate::fault::{Code, Fault, FileId, Span};
 
 /// What the scan found wrong with brackets and texts.
@@ -32,6 +33,12 @@ pub fn flaw(flaw: Flaw, line: Range<usize>, file: FileId, text: &str) -> Fault {
                 }
                 None => fault,
             }
+        }
+        Flaw::OpenFill(opener, byte) => {
+            let brace =
+                text.get(opener..byte).and_then(|part| part.rfind('{')).map_or(opener, |n| opener + n);
+            Fault::new(Code::Unfinished, at(brace, 1), "this `{` is never closed in its text")
+                .hint("braces hold a value, `{width}`; for a brace itself write `{{`")
         }
         Flaw::Stray(byte) => {
             Fault::new(Code::Syntax, at(byte, 1), format!("this `{}` closes nothing", bracket(byte)))
@@ -100,7 +107,17 @@ struct Found<'a> {
     at: usize,
 }
 
-impl Found<'_> {
+impl<'a> Found<'a> {
+    /// The grammar stops at the closing quote of a text that it took: what stands behind it is wrong.
+    fn at(source: &'a str, at: usize) -> Found<'a> {
+        let rest = source.get(at..).unwrap_or("");
+        if !rest.starts_with('"') || !ends_text(source, at) {
+            return Found { source, at };
+        }
+        let behind = rest.get(1..).unwrap_or("");
+        Found { source, at: source.len() - behind.trim_start().len() }
+    }
+
     fn rest(&self) -> &str {
         self.source.get(self.at..).unwrap_or("")
     }
@@ -138,14 +155,20 @@ pub fn grammar(error: &Error<Rule>, source: &str, line: Span) -> Fault {
         ErrorVariant::ParsingError { positives, .. } => positives,
         ErrorVariant::CustomError { .. } => &[],
     };
-    let found = Found { source, at };
+    let found = Found::at(source, at);
+    let at = found.at;
     let base = line.start as usize;
     let token = found.token().to_owned();
     let span = Span::new(line.file, base + at, base + at + token.len());
     if let Some(fault) = known_slip(&found, &token, span) {
         return fault;
     }
-    let value_wanted = wanted.iter().any(|rule| matches!(rule, Rule::literal | Rule::bracket | Rule::list));
+    if let Some(words) = lacking(source) {
+        return Fault::new(Code::Syntax, span, words).hints_for(source, &found);
+    }
+    let value_wanted = wanted
+        .iter()
+        .any(|rule| matches!(rule, Rule::literal | Rule::bracket | Rule::list | Rule::expr | Rule::bound));
     if token.is_empty() {
         return ends_early(&found, wanted, value_wanted, span, source);
     }
@@ -155,6 +178,10 @@ pub fn grammar(error: &Error<Rule>, source: &str, line: Span) -> Fault {
             span,
             format!("a value is wanted here, and `{token}` is a word of the language"),
         );
+    }
+    if at == 0 && LINE_WORDS.contains(&token.as_str()) {
+        let fault = Fault::new(Code::Syntax, span, format!("this line does not read as a `{token}` line"));
+        return fault.hints_for(source, &found);
     }
     let what = expected(wanted, value_wanted, first_word(source));
     let fault = Fault::new(Code::Syntax, span, format!("`{token}` cannot stand here"));
@@ -167,7 +194,9 @@ pub fn grammar(error: &Error<Rule>, source: &str, line: Span) -> Fault {
 
 /// The line ends where more is wanted.
 fn ends_early(found: &Found<'_>, wanted: &[Rule], value_wanted: bool, span: Span, source: &str) -> Fault {
-    let what = expected(wanted, value_wanted, first_word(source)).unwrap_or("more");
+    let what =
+        expected(wanted, value_wanted, first_word(source)).filter(|what| !what.ends_with("of the line"));
+    let what = what.unwrap_or("more");
     let message = match found.before().split_whitespace().last() {
         Some(last) if last.len() < 30 => format!("the line ends behind `{last}`, and {what} is wanted"),
         _ => format!("the line ends here, and {what} is wanted"),
@@ -209,7 +238,15 @@ fn expected(wanted: &[Rule], value_wanted: bool, line_word: &str) -> Option<&'st
 /// Slips that have a better answer than "cannot stand here".
 fn known_slip(found: &Found<'_>, token: &str, span: Span) -> Option<Fault> {
     let say = |message: &str, hint: &str| Some(Fault::new(Code::Syntax, span, message).hint(hint));
+    let last = found.before().rsplit(|c: char| !(c.is_alphanumeric() || c == '_')).next().unwrap_or("");
+    if LATER_WORDS.contains(&last) && !found.before().contains('"') {
+        let start = (span.start as usize).saturating_sub(found.at) + found.before().len() - last.len();
+        return Some(later_line(last, Span::new(span.file, start, start + last.len())));
+    }
     match token {
+        "*" if found.before().ends_with('*') => {
+            say("`**` is not a sign of the language", "for a power write `^`")
+        }
         "==" => say("`==` is not a sign of the language", "to compare write `is`"),
         "!=" => say("`!=` is not a sign of the language", "to compare write `is not`"),
         "&&" => say("`&&` is not a sign of the language", "write `and`"),

@@ -36,7 +36,11 @@ fn example(file: FileId, text: &str, range: Range<usize>, faults: &mut Vec<Fault
     let span = Span::new(file, range.start, range.end);
     let read = read_at(file, text, range);
     if !read.faults.is_empty() {
-        faults.extend(read.faults);
+        let shaped = read
+            .faults
+            .into_iter()
+            .map(|fault| fault.hint("an example is written `try twice(2 in) is 4 in`"));
+        faults.extend(shaped);
         return None;
     }
     let line = read.tree.lines.into_iter().next()?;
@@ -52,7 +56,7 @@ fn example(file: FileId, text: &str, range: Range<usize>, faults: &mut Vec<Fault
         };
         return Some(Example { tried, expected: last.operand, span });
     }
-    let fault = Fault::new(Code::Syntax, span, "an example is written `try EXPRESSION is EXPRESSION`");
+    let fault = Fault::new(Code::Syntax, span, "an example states what comes out: `try twice(2 in) is 4 in`");
     faults.push(fault);
     None
 }

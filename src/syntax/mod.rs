@@ -3,6 +3,7 @@
 mod climb;
 mod complain;
 mod docs;
+mod lacking;
 mod lines;
 mod read;
 mod refuse;

@@ -7,6 +7,7 @@ use pest::Parser;
 use pest::iterators::Pair;
 
 use super::climb::{Climber, Grammar, Rule};
+use super::lines::first_word;
 use super::scan::{Logical, scan};
 use super::tree::{Expr, Line, LineKind, SizeRow, Tree};
 use super::{complain, docs};
@@ -39,7 +40,8 @@ pub fn read(file: FileId, text: &str) -> Read {
 pub fn read_at(file: FileId, text: &str, range: Range<usize>) -> Read {
     let end = range.end;
     let scanned = scan(text, range);
-    let mut reader = Reader { file, text, faults: Vec::new(), lines: Vec::new(), in_sizes: false };
+    let mut reader =
+        Reader { file, text, faults: Vec::new(), lines: Vec::new(), spoiled: Vec::new(), in_sizes: false };
     let opened = scanned.opened_at();
     // An indented row behind a bracket that is never closed belongs into it: nothing more is said of it.
     let within = |start: usize| {
@@ -48,19 +50,36 @@ pub fn read_at(file: FileId, text: &str, range: Range<usize>) -> Read {
     };
     for (flaw, line) in scanned.flaws.iter().filter(|(_, line)| !within(line.start)) {
         reader.faults.push(complain::flaw(*flaw, line.clone(), file, text));
+        reader.spoiled.extend(named(text.get(line.clone()).unwrap_or("")));
     }
     let mut waits = false;
-    for line in scanned.lines.iter().filter(|line| !within(line.range.start)) {
+    for line in &scanned.lines {
+        if within(line.range.start) {
+            reader.spoiled.extend(named(text.get(line.range.clone()).unwrap_or("")));
+            continue;
+        }
         waits = line.waits;
         reader.line(line);
     }
-    let Reader { mut faults, lines, .. } = reader;
+    let Reader { mut faults, lines, spoiled, .. } = reader;
     // A text that ends in an open bracket, or in a line that waits, may still become sound.
     let behind = |fault: &Fault, opener| fault.span().is_some_and(|span| span.start as usize >= opener);
     let open = opened.is_some_and(|opener| faults.iter().all(|fault| behind(fault, opener)));
     let waiting = waits && scanned.flaws.is_empty() && faults.iter().all(|fault| reaches(fault, end, text));
     faults.sort_by_key(|fault| fault.span().map_or(0, |span| span.start));
-    Read { tree: Tree { lines }, unfinished: open || waiting && !faults.is_empty(), faults }
+    Read { tree: Tree { lines, spoiled }, unfinished: open || waiting && !faults.is_empty(), faults }
+}
+
+/// The name that a line would have given, had it been read.
+fn named(source: &str) -> Option<Rc<str>> {
+    let word = first_word(source);
+    let rest = source.get(word.len()..).unwrap_or("").trim_start();
+    let name = match word {
+        "given" | "rule" if !rest.starts_with('=') => first_word(rest),
+        _ if rest.starts_with('=') => word,
+        _ => "",
+    };
+    (!name.is_empty()).then(|| name.into())
 }
 
 /// Whether a fault says that the text ends too early: it stands behind all but blanks and a comment.
@@ -93,6 +112,7 @@ pub(super) struct Reader<'a> {
     pub text: &'a str,
     pub faults: Vec<Fault>,
     pub lines: Vec<Line>,
+    pub spoiled: Vec<Rc<str>>,
     in_sizes: bool,
 }
 
@@ -114,7 +134,10 @@ impl<'a> Reader<'a> {
             return;
         }
         self.in_sizes = false;
-        let Some(kind) = self.kind(source, span) else { return };
+        let Some(kind) = self.kind(source, span) else {
+            self.spoiled.extend(named(source));
+            return;
+        };
         self.in_sizes = matches!(kind, LineKind::Sizes(_));
         let doc = logical
             .doc

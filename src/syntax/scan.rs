@@ -32,6 +32,8 @@ pub enum Flaw {
     Unclosed(usize),
     /// A text without its end.
     OpenText(usize),
+    /// A `{` of a text without its end: where the text begins, and where the trouble shows.
+    OpenFill(usize, usize),
     /// A closing bracket that closes nothing.
     Stray(usize),
     /// A closing bracket of another kind than the open one: where it stands, and the opener.
@@ -360,17 +362,19 @@ impl<'a> Scanner<'a> {
                     self.at += 1;
                     return;
                 }
-                b'\n' => {
-                    self.blame(Flaw::OpenText(opener));
-                    self.open.clear();
-                    return;
-                }
+                b'\n' => return self.open_text(opener),
                 _ => self.at += 1,
             }
         }
-        self.blame(Flaw::OpenText(opener));
-        self.open.clear();
+        self.open_text(opener);
         self.at = self.end;
+    }
+
+    /// A text that does not end; inside a `{…}` of another text that one is to blame.
+    fn open_text(&mut self, opener: usize) {
+        let fill = self.open.iter().find(|open| open.byte == b'"').map(|open| open.at);
+        self.blame(fill.map_or(Flaw::OpenText(opener), |text| Flaw::OpenFill(text, opener)));
+        self.open.clear();
     }
 
     /// Where the line ends, blanks and comments behind it left out.

@@ -10,6 +10,8 @@ use crate::measure::{Quantity, UnitExpr};
 pub struct Tree {
     /// Its lines, top down.
     pub lines: Vec<Line>,
+    /// Names whose lines could not be read; what hangs on them is told no second time.
+    pub spoiled: Vec<Rc<str>>,
 }
 
 /// A name and its place.

@@ -72,15 +72,14 @@ pub(super) fn too_long(range: Range<usize>) -> ReadFault {
 }
 
 pub(super) fn zero_below(range: Range<usize>) -> ReadFault {
-    bad_number(range, "nothing can be divided by 0, in a fraction neither")
-        .hint("the lower number is 1 or more")
+    bad_number(range, "the lower number of a fraction cannot be 0").hint("it is 1 or more, as in `2 1/8 in`")
 }
 
 pub(super) fn comma(range: Range<usize>, before: &str, behind: &str) -> ReadFault {
-    ambiguous(range, "a comma between digits could be a decimal point, or part two values")
+    let fault = ambiguous(range, "a comma between digits could be a decimal point, or part two values")
         .hint(format!("for the decimal write `{before}.{behind}`"))
-        .hint(format!("for two values write `{before}, {behind}`"))
-        .hint(format!("for thousands write `{before}{behind}`"))
+        .hint(format!("for two values write `{before}, {behind}`"));
+    if behind.len() == 3 { fault.hint(format!("for thousands write `{before}{behind}`")) } else { fault }
 }
 
 pub(super) fn twice_divided(range: Range<usize>, a: &Exact, b: &Exact, c: &Exact) -> ReadFault {
@@ -132,7 +131,7 @@ pub(super) fn mark_apart(range: Range<usize>) -> ReadFault {
 
 pub(super) fn not_smaller(range: Range<usize>) -> ReadFault {
     ReadFault::syntax(range, "what follows a measure must be in a smaller unit of the same kind")
-        .hint("write `6' 2\"`, `1 yd 9 in`, or one measure alone")
+        .hint("one measure is written `6' 2\"` or `1 yd 9 in`, a size `14 in by 48 in`")
 }
 
 /// No figure where one must begin.

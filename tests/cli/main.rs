@@ -1,0 +1,5 @@
+//! The program as a person meets it: real files in, whole texts and exit statuses out.
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)] // a test that fails panics
+
+mod bench;
+mod gallery;
