@@ -60,7 +60,10 @@ impl Whole {
         }
         let name = path.file_name().ok_or("it has no name")?.to_string_lossy().into_owned();
         let beside = path.with_file_name(format!(".{name}.{}.part", std::process::id()));
-        let file = File::create(&beside).map_err(|error| why(&error))?;
+        let file = File::create(&beside).map_err(|error| match error.kind() {
+            io::ErrorKind::NotFound => "there is no such folder".into(),
+            _ => why(&error),
+        })?;
         Ok(Whole { path: path.to_owned(), beside, file: Some(BufWriter::new(file)) })
     }
 

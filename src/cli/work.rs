@@ -113,7 +113,11 @@ fn values(args: &RunArgs, recipe: &mut Recipe) -> Result<Vec<Set>, Vec<Fault>> {
                 let fault =
                     Fault::nowhere(Code::BadCommand, format!("this recipe has no size called \"{size}\""));
                 let fault = fault.did_you_mean(crate::fault::closest(size, known.iter().copied()));
-                return Err(vec![fault.hint(format!("its sizes are {}", known.join(", ")))]);
+                let listed = match known.is_empty() {
+                    true => "it lists no sizes of its own".into(),
+                    false => format!("its sizes are {}", known.join(", ")),
+                };
+                return Err(vec![fault.hint(listed)]);
             };
             recipe.size_values(at)?
         }

@@ -1,5 +1,7 @@
 //! Faults as a person reads them: the message, the place underlined, how to mend it.
 
+use std::borrow::Cow;
+
 use annotate_snippets::renderer::{DEFAULT_TERM_WIDTH, DecorStyle};
 use annotate_snippets::{Annotation, AnnotationKind, Group, Renderer, Snippet, normalize_untrusted_str};
 
@@ -34,14 +36,25 @@ fn one(fault: &Fault, files: &Files, renderer: &Renderer) -> String {
         Level::Error => annotate_snippets::Level::ERROR,
         Level::Advice => annotate_snippets::Level::WARNING.with_name("advice"),
     };
-    let message = normalize_untrusted_str(&fault.message);
+    let message = normalize_untrusted_str(&cut(&fault.message));
     let title = level.primary_title(message.as_str());
     let title = if fault.code == Code::Advice { title } else { title.id(fault.code.as_str()) };
-    let hints =
-        fault.hints.iter().map(|hint| annotate_snippets::Level::HELP.message(normalize_untrusted_str(hint)));
+    let hints = fault
+        .hints
+        .iter()
+        .map(|hint| annotate_snippets::Level::HELP.message(normalize_untrusted_str(&cut(hint))));
     let group = Group::with_title(title).elements(excerpts.iter().map(snippet)).elements(hints);
     let printed = renderer.render(&[group]);
     true_columns(printed, message.len(), &excerpts)
+}
+
+/// Words that hold a name or a number of monstrous length are cut; nobody reads so many.
+fn cut(words: &str) -> Cow<'_, str> {
+    const MOST: usize = 1_000;
+    match words.char_indices().nth(MOST) {
+        Some((at, _)) => format!("{}...", words.get(..at).unwrap_or("")).into(),
+        None => words.into(),
+    }
 }
 
 fn snippet<'a>(excerpt: &'a Excerpt<'a>) -> Snippet<'a, Annotation<'a>> {

@@ -37,7 +37,9 @@ pub(super) fn sort(
     if columns.givens.is_empty() && !givens.is_empty() {
         let message = format!("no column is named like a given of the recipe: {}", listed(header));
         let fault = bad_table(name, message).hint(format!("its givens are {}", listed(givens)));
-        let near = header.iter().find_map(|column| near(column, givens));
+        // The column that names the sizes is not meant for a given.
+        let named = header.iter().filter(|column| !column.eq_ignore_ascii_case("size"));
+        let near = named.into_iter().find_map(|column| near(column, givens));
         return Err(fault.did_you_mean(near));
     }
     let labels = |at: &usize| header.get(*at).is_some_and(|column| column.eq_ignore_ascii_case("size"));

@@ -89,7 +89,11 @@ impl<'a> JsonRows<'a> {
                 return Ok(false);
             }
             Some(b'{') => {}
-            Some(_) => return Err(self.broken("an object in braces is wanted behind row")),
+            Some(_) if self.number == 0 => {
+                let fault = bad_table(&self.name, "each row of a table stands in braces");
+                return Err(fault.hint("write it as `[{\"size\": \"small\", \"depth\": \"1/8 in\"}]`"));
+            }
+            Some(_) => return Err(self.broken("braces are wanted behind row")),
         }
         self.number += 1;
         let whole = take_object(&mut self.reader, &mut self.object)

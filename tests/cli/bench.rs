@@ -2,9 +2,10 @@
 
 use std::ffi::OsStr;
 use std::fs;
-use std::io::Read;
+use std::io::{Read, Write};
 use std::path::{Path, PathBuf};
 use std::process::{Child, Command, Stdio};
+use std::sync::atomic::{AtomicUsize, Ordering};
 use std::time::{Duration, Instant};
 
 /// The longest that any command of these tests may take.
@@ -92,4 +93,47 @@ pub fn compare(path: &Path, text: &str) -> Result<(), String> {
 /// Fails with everything that differs.
 pub fn verdict(faults: Vec<String>) {
     assert!(faults.is_empty(), "\n{}\nSCANT_RENEW=1 renews kept texts\n", faults.join("\n"));
+}
+
+/// A folder of its own for one test, taken away at the end.
+pub struct Folder(PathBuf);
+
+impl Folder {
+    pub fn new() -> Folder {
+        static NEXT: AtomicUsize = AtomicUsize::new(0);
+        let number = NEXT.fetch_add(1, Ordering::Relaxed);
+        let path = std::env::temp_dir().join(format!("scant-test-{}-{number}", std::process::id()));
+        fs::create_dir_all(&path).expect("a folder for the test is made");
+        Folder(path)
+    }
+
+    pub fn path(&self) -> &Path {
+        &self.0
+    }
+
+    pub fn write(&self, name: &str, bytes: impl AsRef<[u8]>) -> PathBuf {
+        let path = self.0.join(name);
+        let mut file = fs::File::create(&path).expect("a file of the test is made");
+        file.write_all(bytes.as_ref()).expect("a file of the test is written");
+        path
+    }
+
+    pub fn read(&self, name: &str) -> String {
+        fs::read_to_string(self.0.join(name)).expect("a file of the test is read")
+    }
+
+    /// The names of all files in it.
+    pub fn names(&self) -> Vec<String> {
+        let entries = fs::read_dir(&self.0).expect("the folder of the test is read");
+        let mut names: Vec<String> =
+            entries.flatten().map(|entry| entry.file_name().to_string_lossy().into_owned()).collect();
+        names.sort();
+        names
+    }
+}
+
+impl Drop for Folder {
+    fn drop(&mut self) {
+        let _ = fs::remove_dir_all(&self.0);
+    }
 }

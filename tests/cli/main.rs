@@ -2,4 +2,6 @@
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)] // a test that fails panics
 
 mod bench;
+mod commands;
 mod gallery;
+mod hostile;
