@@ -4,4 +4,5 @@
 mod bench;
 mod commands;
 mod gallery;
+mod golden;
 mod hostile;
