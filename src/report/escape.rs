@@ -11,7 +11,9 @@ pub(crate) fn is_harmful(c: char) -> bool {
 
 /// The text with each harmful character spelled out, `\u{1b}`.
 pub(crate) fn harmless(text: &str) -> Cow<'_, str> {
-    if !text.contains(is_harmful) {
+    // Nearly all texts are plain, and told as that byte by byte.
+    let plain = text.bytes().all(|byte| matches!(byte, b' '..=b'~'));
+    if plain || !text.contains(is_harmful) {
         return Cow::Borrowed(text);
     }
     let mut out = String::with_capacity(text.len() + 8);
@@ -35,7 +37,8 @@ pub(crate) fn csv_measure(text: &str) -> Cow<'_, str> {
 
 /// Appends a CSV cell, in quotes where it needs them.
 pub(crate) fn push_cell(cell: &str, out: &mut String) {
-    if !cell.contains(['"', ',', '\n', '\r']) && !cell.starts_with(' ') && !cell.ends_with(' ') {
+    let quoted = cell.bytes().any(|byte| matches!(byte, b'"' | b',' | b'\n' | b'\r'));
+    if !quoted && !cell.starts_with(' ') && !cell.ends_with(' ') {
         out.push_str(cell);
         return;
     }

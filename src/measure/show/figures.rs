@@ -30,14 +30,18 @@ pub(super) fn push_int(n: i64, out: &mut String) {
             break;
         }
     }
-    out.extend(digits.iter().skip(20 - count).map(|digit| char::from(*digit)));
+    let digits = digits.get(20 - count..).unwrap_or_default();
+    out.push_str(str::from_utf8(digits).unwrap_or_default());
 }
 
 /// Appends a mixed number.
 pub(super) fn push_mixed(value: &Exact, out: &mut String) {
-    let value = value.reduced();
+    push_mixed_reduced(&value.reduced(), out);
+}
+
+fn push_mixed_reduced(value: &Exact, out: &mut String) {
     let Some((n, d)) = value.small().filter(|(n, _)| *n != i64::MIN) else {
-        return push_mixed_big(&value, out);
+        return push_mixed_big(value, out);
     };
     let (whole, rest) = (n / d, (n % d).abs());
     if rest == 0 {
@@ -70,7 +74,10 @@ fn push_mixed_big(value: &Exact, out: &mut String) {
 
 /// How many places behind the point it takes exactly; none where it never ends, or past `most`.
 pub(super) fn places(value: &Exact, most: u32) -> Option<u32> {
-    let value = value.reduced();
+    places_reduced(&value.reduced(), most)
+}
+
+fn places_reduced(value: &Exact, most: u32) -> Option<u32> {
     let (mut twos, mut fives) = (0, 0);
     match value.small() {
         Some((_, mut d)) => {
@@ -141,24 +148,31 @@ pub(super) fn denominator_within(value: &Exact, most: i64) -> bool {
 /// Appends the value exactly: a fraction in the inch family, decimals in the metric one as far as
 /// they end.
 pub(super) fn push_exact(number: &Number, style: System, out: &mut String) {
-    let Some(value) = number.exact() else {
-        return push_about(number, 4, out);
-    };
-    match places(value, MOST_PLACES) {
-        Some(places) if style == System::Metric => push_places(value, places, out),
-        _ => push_mixed(value, out),
+    match number.exact() {
+        Some(value) => push_reduced(&value.reduced(), style, out),
+        None => push_about(number, 4, out),
+    }
+}
+
+fn push_reduced(value: &Exact, style: System, out: &mut String) {
+    let places = if style == System::Metric { places_reduced(value, MOST_PLACES) } else { None };
+    match places {
+        Some(places) => push_places(value, places, out),
+        None => push_mixed_reduced(value, out),
     }
 }
 
 /// The same, but a fraction finer than a millionth is given in decimals with `about`.
 pub(super) fn push_true(number: &Number, style: System, out: &mut String) {
+    // Brought to lowest terms once, which takes longer than all the rest.
+    let value = number.exact().map(Exact::reduced);
     let fine = |value: &Exact| {
-        let decimal = style == System::Metric && places(value, MOST_PLACES).is_some();
-        !decimal && !denominator_within(value, FINEST)
+        let small = value.small().is_some_and(|(_, d)| d <= FINEST) || value.is_whole();
+        !small && !(style == System::Metric && places_reduced(value, MOST_PLACES).is_some())
     };
-    match number.exact() {
-        Some(value) if fine(value) => push_about(number, 4, out),
-        _ => push_exact(number, style, out),
+    match value {
+        Some(value) if !fine(&value) => push_reduced(&value, style, out),
+        _ => push_about(number, 4, out),
     }
 }
 
