@@ -22,6 +22,7 @@ mod operate;
 mod recipe;
 mod run;
 mod save;
+mod save_rules;
 mod scope;
 mod session;
 mod tries;

@@ -9,17 +9,19 @@ use std::fmt::Write;
 use std::ops::Range;
 use std::rc::Rc;
 
+use super::save_rules::{Meaning, Meanings};
 use super::session::Kept;
 use crate::syntax::tree::{Expr, ExprKind, LineKind, Text, TextPart};
 
 /// Where a line speaks of a name or of `that`.
-enum Mention {
+pub(super) enum Mention {
     Name(Rc<str>),
+    Call(Rc<str>),
     That,
 }
 
 /// A name, and which of its values: the first is 0.
-type Version = (Rc<str>, usize);
+pub(super) type Version = (Rc<str>, usize);
 
 /// A line as it will be written.
 struct Written {
@@ -41,12 +43,14 @@ pub(super) fn recipe(kept: &[Kept]) -> String {
     let mut versions: HashMap<Rc<str>, usize> = HashMap::new();
     let mut written: Vec<Written> = Vec::with_capacity(kept.len());
     let mut last_answer: Option<usize> = None;
+    let mut rules = Meanings::default();
     for (at, line) in kept.iter().enumerate() {
         let mut one = Written { needs: BTreeSet::new(), gives: None, edits: Vec::new(), answered: false };
         let start = line.line.span.start as usize;
         for (range, mention) in mentions(&line.line.kind) {
             let target = match mention {
                 Mention::Name(name) => versions.get(&name).map(|version| (name, *version)),
+                Mention::Call(rule) => rules.now(&rule, kept, &versions),
                 Mention::That => last_answer.and_then(|at| {
                     let answer = written.get_mut(at)?;
                     answer.answered |= answer.gives.is_none();
@@ -54,7 +58,7 @@ pub(super) fn recipe(kept: &[Kept]) -> String {
                 }),
             };
             if let Some(target) = target {
-                one.needs.insert(target.clone());
+                rules.needs(&target, &mut one.needs);
                 one.edits.push((range.start - start..range.end - start, target));
             }
         }
@@ -72,13 +76,22 @@ pub(super) fn recipe(kept: &[Kept]) -> String {
                 last_answer = Some(at);
             }
             LineKind::Work(_) | LineKind::Show { .. } => last_answer = Some(at),
+            LineKind::Rule(rule) => rules.give(&rule.name.name, at),
             _ => {}
         }
         written.push(one);
     }
+    let mut needed = BTreeSet::new();
+    for name in rules.names() {
+        if let Some(last) = rules.now(&name, kept, &versions) {
+            rules.needs(&last, &mut needed);
+            versions.insert(name, last.1);
+        }
+    }
     let names = Naming { last: versions };
-    let wanted = wanted(kept, &written, &names);
-    lines(kept, &written, &names, &wanted)
+    let wanted = wanted(kept, &written, &names, &mut needed);
+    let made: Vec<&Meaning> = rules.made.iter().filter(|made| needed.contains(&made.version())).collect();
+    lines(kept, &written, &names, &wanted, &made)
 }
 
 /// Which name each version is written under.
@@ -102,15 +115,12 @@ impl Naming {
     }
 }
 
-/// Which lines are written: all but rules given anew later and older values that nothing needs.
-fn wanted(kept: &[Kept], written: &[Written], names: &Naming) -> Vec<bool> {
-    let mut needed: BTreeSet<Version> = BTreeSet::new();
-    let mut rules: BTreeSet<Rc<str>> = BTreeSet::new();
+/// Which lines are written: all but older values that nothing needs.
+fn wanted(kept: &[Kept], written: &[Written], names: &Naming, needed: &mut BTreeSet<Version>) -> Vec<bool> {
     let mut titled = false;
     let mut wanted = vec![false; kept.len()];
     for ((line, one), wanted) in kept.iter().zip(written).zip(&mut wanted).rev() {
         *wanted = match (&line.line.kind, &one.gives) {
-            (LineKind::Rule(rule), _) => rules.insert(rule.name.name.clone()),
             (LineKind::Recipe(_), _) => !std::mem::replace(&mut titled, true),
             (_, Some(given)) => needed.contains(given) || names.last.get(&given.0) == Some(&given.1),
             _ => true,
@@ -122,7 +132,7 @@ fn wanted(kept: &[Kept], written: &[Written], names: &Naming) -> Vec<bool> {
     wanted
 }
 
-fn lines(kept: &[Kept], written: &[Written], names: &Naming, wanted: &[bool]) -> String {
+fn lines(kept: &[Kept], written: &[Written], names: &Naming, wanted: &[bool], rules: &[&Meaning]) -> String {
     let titled = kept.iter().any(|kept| matches!(kept.line.kind, LineKind::Recipe(_)));
     let mut out = String::new();
     if !titled {
@@ -134,6 +144,11 @@ fn lines(kept: &[Kept], written: &[Written], names: &Naming, wanted: &[bool]) ->
         }
         let text = edited(line, one, names);
         match &line.line.kind {
+            LineKind::Rule(_) => {
+                for made in rules.iter().filter(|made| made.line == at) {
+                    let _ = writeln!(out, "{}", replaced(&line.text, &made.edits, names));
+                }
+            }
             LineKind::Work(_) if one.answered => {
                 let name = names.name(&(ANSWER.into(), at));
                 let _ = writeln!(out, "{name} = {text}\nshow {name}");
@@ -161,8 +176,7 @@ fn lines(kept: &[Kept], written: &[Written], names: &Naming, wanted: &[bool]) ->
 
 /// The line's text with the names of its time.
 fn edited(line: &Kept, one: &Written, names: &Naming) -> String {
-    let mut edits: Vec<(Range<usize>, String)> =
-        one.edits.iter().map(|(range, target)| (range.clone(), names.name(target))).collect();
+    let mut edits = one.edits.clone();
     if let Some(given) = &one.gives {
         let name = match &line.line.kind {
             LineKind::Name { name, .. } => name,
@@ -170,20 +184,26 @@ fn edited(line: &Kept, one: &Written, names: &Naming) -> String {
             _ => return line.text.to_string(),
         };
         let start = (name.span.start - line.line.span.start) as usize;
-        edits.push((start..start + name.name.len(), names.name(given)));
+        edits.push((start..start + name.name.len(), given.clone()));
     }
+    replaced(&line.text, &edits, names)
+}
+
+/// A text with other names in these places.
+fn replaced(text: &str, edits: &[(Range<usize>, Version)], names: &Naming) -> String {
+    let mut edits: Vec<&(Range<usize>, Version)> = edits.iter().collect();
     edits.sort_by_key(|(range, _)| std::cmp::Reverse(range.start));
-    let mut text = line.text.to_string();
-    for (range, name) in edits {
+    let mut text = text.to_owned();
+    for (range, target) in edits {
         if text.get(range.clone()).is_some() {
-            text.replace_range(range, &name);
+            text.replace_range(range.clone(), &names.name(target));
         }
     }
     text
 }
 
-/// All places of a line that speak of a name; a rule reads names when it is called, so those in
-/// it are left as they are.
+/// All places of a line that speak of a name or call a rule; what a rule speaks of stands in its
+/// meanings.
 fn mentions(kind: &LineKind) -> Vec<(Range<usize>, Mention)> {
     let mut found = Vec::new();
     let mut each = |expr: &Expr| expression(expr, &mut found);
@@ -227,11 +247,16 @@ fn words(text: &Text, found: &mut Vec<(Range<usize>, Mention)>) {
     }
 }
 
-fn expression(expr: &Expr, found: &mut Vec<(Range<usize>, Mention)>) {
+pub(super) fn expression(expr: &Expr, found: &mut Vec<(Range<usize>, Mention)>) {
     match &expr.kind {
         ExprKind::Name(name) => found.push((expr.span.range(), Mention::Name(name.clone()))),
         ExprKind::That => found.push((expr.span.range(), Mention::That)),
         ExprKind::Text(text) => words(text, found),
-        _ => expr.children(&mut |child| expression(child, found)),
+        kind => {
+            if let ExprKind::Call(call) = kind {
+                found.push((call.rule.span.range(), Mention::Call(call.rule.name.clone())));
+            }
+            expr.children(&mut |child| expression(child, found));
+        }
     }
 }

@@ -196,6 +196,17 @@ impl Session {
         if !any {
             return;
         }
+        // A rule may read a name that a later line of the entry gives.
+        for line in lines {
+            let name = match &line.kind {
+                LineKind::Name { name, .. } => name,
+                LineKind::Given(given) => &given.name,
+                _ => continue,
+            };
+            if !self.names.own_rules.contains_key(&name.name) {
+                self.names.global(&name.name, name.span);
+            }
+        }
         let own: Vec<u32> = self.names.own_rules.values().copied().collect();
         let mut compiler = Compiler::new(&mut self.names, &mut self.files);
         for id in own {
@@ -319,7 +330,8 @@ impl Session {
             return Err(Fault::new(FaultCode::NameTwice, name.span, message).into());
         }
         let (value, trace) = self.eval(expr, entered)?;
-        let known = self.names.slots.get(&name.name).copied();
+        let passed = |slot: &u32| self.names.globals.get(*slot as usize).is_some_and(|entry| entry.passed);
+        let known = self.names.slots.get(&name.name).copied().filter(passed);
         let slot = self.names.global(&name.name, name.span);
         if let Some(entry) = self.names.globals.get_mut(slot as usize) {
             entry.passed = true;

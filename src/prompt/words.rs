@@ -38,7 +38,7 @@ pub fn find(entry: &str) -> Option<Word> {
     let entry = entry.trim();
     let (word, rest) = entry.split_once(char::is_whitespace).unwrap_or((entry, ""));
     let rest = rest.trim();
-    if rest.starts_with('=') {
+    if rest.starts_with(['=', '+', '*', '^', '<', '>']) || rest.starts_with("- ") || rest.starts_with("/ ") {
         return None;
     }
     let file = || rest.trim_matches('"').to_owned();

@@ -6,3 +6,4 @@ mod commands;
 mod gallery;
 mod golden;
 mod hostile;
+mod prompt;
