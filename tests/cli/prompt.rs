@@ -246,3 +246,13 @@ fn a_long_entry_is_stopped() {
     assert_eq!(prompt.say("hem + 1 in"), "2 in\n");
     assert!(prompt.say("long").contains("error[unknown-name]"));
 }
+
+/// What would take for ever is refused, and the session goes on.
+#[test]
+fn work_without_end_is_refused() {
+    let limits = Limits { work: 1_000_000, ..Limits::default() };
+    let mut prompt = Prompt { session: Session::new(limits), shelf: Shelf::default() };
+    prompt.all(&["rule fib(n: count) = if n < 2 then n else fib(n - 1) + fib(n - 2)"]);
+    assert!(prompt.say("fib(100)").contains("error[too-much]"));
+    assert_eq!(prompt.say("fib(10)"), "55\n");
+}
