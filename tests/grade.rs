@@ -228,7 +228,7 @@ fn tables_that_are_none_are_refused() {
     assert!(
         message(json("[{\"waist\": \"1 cm\"} {\"waist\": \"1 cm\"}]")).contains("is missing behind row 1")
     );
-    assert!(message(json("[1, 2]")).contains("an object in braces is wanted"));
+    assert!(message(json("[1, 2]")).contains("each row of a table stands in braces"));
 }
 
 #[test]

@@ -16,6 +16,7 @@ use crate::measure::{Dim, Quantity, Trouble};
 const CALLERS_SHOWN: usize = 3;
 
 impl Machine {
+    #[inline(never)]
     pub(super) fn call(&mut self, node: &CallNode, span: Span) -> Worked {
         self.spend(2, span)?;
         let Some(rule) = self.rules.get(node.rule as usize).and_then(Option::as_ref).map(Rc::clone) else {
@@ -85,6 +86,7 @@ impl Machine {
         Ok(value)
     }
 
+    #[inline(never)]
     pub(super) fn builtin(&mut self, builtin: Builtin, nodes: &[Node], span: Span) -> Worked {
         self.spend(2, span)?;
         let args = nodes.iter().map(|node| self.eval(node)).collect::<Result<Vec<_>, _>>()?;

@@ -249,8 +249,8 @@ impl<'a> Compiler<'a> {
         Code::Binary(Box::new(BinaryNode {
             op: binary.op,
             op_span: binary.op_span,
-            left: self.expr(&binary.left, scope),
-            right: self.expr(&binary.right, scope),
+            left: as_operand(self.expr(&binary.left, scope)),
+            right: as_operand(self.expr(&binary.right, scope)),
             percent: additive && is_percent(&binary.right),
         }))
     }
@@ -486,6 +486,18 @@ impl<'a> Compiler<'a> {
             Kind::Any
         })
     }
+}
+
+/// A measure as written keeps its unit for a step such as `1/8 yd`; in a sum only its family counts,
+/// and is settled here once.
+fn as_operand(mut node: Node) -> Node {
+    if let Code::Const(Value::Measure(quantity)) = &mut node.code
+        && matches!(quantity.reading, Reading::Typed(_))
+        && let Some(system) = quantity.reading.system()
+    {
+        quantity.reading = Some(system).into();
+    }
+    node
 }
 
 /// Whether an expression is a percentage as written.

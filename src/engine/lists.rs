@@ -17,6 +17,7 @@ struct Steps {
 }
 
 impl Machine {
+    #[inline(never)]
     pub(super) fn each(&mut self, node: &EachNode, span: Span) -> Worked {
         for slot in &node.once {
             self.set_local(*slot, Value::Unset);
@@ -65,6 +66,7 @@ impl Machine {
         Ok(made)
     }
 
+    #[inline(never)]
     pub(super) fn range_list(&mut self, node: &RangeNode, span: Span) -> Worked {
         let steps = self.steps(node, false)?;
         self.spend_items(steps.count, span)?;
@@ -132,6 +134,7 @@ impl Machine {
         }
     }
 
+    #[inline(never)]
     pub(super) fn index(&mut self, pair: &(Node, Node)) -> Worked {
         let list = self.eval(&pair.0)?;
         let Value::List(list) = &list else {
@@ -154,6 +157,7 @@ impl Machine {
         Err(Fault::new(FaultCode::OffTheList, pair.1.span, message).into())
     }
 
+    #[inline(never)]
     pub(super) fn part(&mut self, of: &Node, name: &Rc<str>, span: Span) -> Worked {
         let held = if of.is_leaf() { None } else { Some(self.eval(of)?) };
         let value = match &held {
@@ -170,6 +174,7 @@ impl Machine {
         }
     }
 
+    #[inline(never)]
     pub(super) fn how_many(&mut self, pair: &(Node, Node), span: Span) -> Worked {
         self.spend(2, span)?;
         let piece = self.measure(&pair.0)?;

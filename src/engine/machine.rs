@@ -174,6 +174,7 @@ impl Machine {
             Code::Const(value) => return Ok(value),
             Code::Local(slot) => self.local(*slot),
             Code::Global(slot) => self.globals.get(*slot as usize),
+            Code::Once(slot, _) => self.local(*slot),
             _ => None,
         };
         match value {
@@ -183,12 +184,16 @@ impl Machine {
         }
     }
 
-    /// Works a node.
+    /// Works a node. Its frame is kept small, for it calls itself: what is not arithmetic stands in
+    /// functions that are not drawn in.
     pub fn eval(&mut self, node: &Node) -> Worked {
         match &node.code {
             Code::Const(_) | Code::Local(_) | Code::Global(_) => self.leaf(node).cloned(),
             Code::Binary(binary) => self.binary(binary),
-            Code::Once(slot, inner) => self.once(*slot, inner),
+            Code::Once(slot, inner) => {
+                self.once(*slot, inner)?;
+                self.leaf(node).cloned()
+            }
             Code::Call(call) => self.call(call, node.span),
             Code::Part(of, name, span) => self.part(of, name, *span),
             Code::If(parts) => {
@@ -232,18 +237,17 @@ impl Machine {
         }
     }
 
+    /// Fills the slot of what is worked once, unless it is filled.
     #[inline]
-    fn once(&mut self, slot: u32, inner: &Node) -> Worked {
-        if let Some(value) = self.local(slot)
-            && !matches!(value, Value::Unset)
-        {
-            return Ok(value.clone());
+    pub(super) fn once(&mut self, slot: u32, inner: &Node) -> Result<(), Halt> {
+        if matches!(self.local(slot), Some(Value::Unset)) {
+            let value = self.eval(inner)?;
+            self.set_local(slot, value);
         }
-        let value = self.eval(inner)?;
-        self.set_local(slot, value.clone());
-        Ok(value)
+        Ok(())
     }
 
+    #[inline(never)]
     fn setting(&self, setting: Setting, span: Span) -> Worked {
         let (value, word, example) = match setting {
             Setting::Seam => (&self.settings.seam, "seam", "seam 1/4 in"),
@@ -279,6 +283,7 @@ impl Machine {
         Ok(out.into())
     }
 
+    #[inline(never)]
     fn list(&mut self, nodes: &[Node], span: Span) -> Worked {
         self.spend_items(nodes.len() as u64, span)?;
         let items = nodes.iter().map(|node| self.eval(node)).collect::<Result<Vec<_>, _>>()?;
@@ -293,6 +298,7 @@ impl Machine {
         }
     }
 
+    #[inline(never)]
     fn record(&mut self, names: &Rc<[Rc<str>]>, nodes: &[Node], span: Span) -> Worked {
         self.spend_items(nodes.len() as u64, span)?;
         let values = nodes.iter().map(|node| self.eval(node)).collect::<Result<Vec<_>, _>>()?;

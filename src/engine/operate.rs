@@ -2,7 +2,7 @@
 
 use std::cmp::Ordering;
 
-use super::code::{BinaryNode, Link, Node};
+use super::code::{BinaryNode, Code, Link, Node};
 use super::machine::{Halt, Machine, Worked};
 use super::value::Value;
 use super::words::{self, Operand};
@@ -18,8 +18,8 @@ impl Machine {
         }
         self.spend(1, node.op_span)?;
         // Leaves are read in place; only what had to be worked is held.
-        let left = if node.left.is_leaf() { None } else { Some(self.eval(&node.left)?) };
-        let right = if node.right.is_leaf() { None } else { Some(self.eval(&node.right)?) };
+        let left = self.operand(&node.left)?;
+        let right = self.operand(&node.right)?;
         let a = match &left {
             Some(value) => value,
             None => self.leaf(&node.left)?,
@@ -45,6 +45,20 @@ impl Machine {
         slow(node, a, b)
     }
 
+    /// Works an operand, where it is not one that can be read in place afterwards.
+    #[inline]
+    fn operand(&mut self, node: &Node) -> Result<Option<Value>, Halt> {
+        match &node.code {
+            Code::Const(_) | Code::Local(_) | Code::Global(_) => Ok(None),
+            Code::Once(slot, inner) => {
+                self.once(*slot, inner)?;
+                Ok(None)
+            }
+            _ => self.eval(node).map(Some),
+        }
+    }
+
+    #[inline(never)]
     fn logic(&mut self, node: &BinaryNode) -> Worked {
         let left = self.condition(&node.left)?;
         let decided = if node.op == BinaryOp::And { !left } else { left };
@@ -55,6 +69,7 @@ impl Machine {
     }
 
     /// A yes or no.
+    #[inline(never)]
     pub(super) fn condition(&mut self, node: &Node) -> Result<bool, Halt> {
         match self.eval(node)? {
             Value::YesNo(yes) => Ok(yes),
@@ -62,6 +77,7 @@ impl Machine {
         }
     }
 
+    #[inline(never)]
     pub(super) fn compare(&mut self, first: &Node, links: &[Link]) -> Result<bool, Halt> {
         let mut left = self.eval(first)?;
         let mut left_span = first.span;
@@ -77,6 +93,7 @@ impl Machine {
         Ok(all)
     }
 
+    #[inline(never)]
     pub(super) fn minus(&mut self, inner: &Node, span: Span) -> Worked {
         match self.eval(inner)? {
             Value::Measure(quantity) => Ok(Value::Measure(quantity.neg())),
@@ -88,6 +105,7 @@ impl Machine {
         }
     }
 
+    #[inline(never)]
     pub(super) fn size(&mut self, pair: &(Node, Node)) -> Worked {
         let across = self.length(&pair.0)?;
         let along = self.length(&pair.1)?;
@@ -102,6 +120,7 @@ impl Machine {
         }
     }
 
+    #[inline(never)]
     pub(super) fn round(&mut self, way: Way, pair: &(Node, Node), span: Span) -> Worked {
         self.spend(2, span)?;
         let value = self.eval(&pair.0)?;
@@ -149,11 +168,13 @@ impl Machine {
         }
     }
 
+    #[inline(never)]
     pub(super) fn shown_in_unit(&mut self, inner: &Node, unit: &UnitExpr, span: Span) -> Worked {
         let value = self.eval(inner)?;
         self.shown(value, span, unit.dim(), |quantity| quantity.shown_in(unit))
     }
 
+    #[inline(never)]
     pub(super) fn shown_in_step(&mut self, pair: &(Node, Node), span: Span) -> Worked {
         let value = self.eval(&pair.0)?;
         match self.eval(&pair.1)? {
@@ -185,6 +206,7 @@ impl Machine {
         }
     }
 
+    #[inline(never)]
     pub(super) fn with_unit(&mut self, inner: &Node, unit: &UnitExpr) -> Worked {
         match self.eval(inner)? {
             Value::Measure(quantity) if quantity.dim == Dim::NONE => {
