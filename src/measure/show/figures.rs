@@ -168,7 +168,7 @@ pub(super) fn push_true(number: &Number, style: System, out: &mut String) {
     let value = number.exact().map(Exact::reduced);
     let fine = |value: &Exact| {
         let small = value.small().is_some_and(|(_, d)| d <= FINEST) || value.is_whole();
-        !small && !(style == System::Metric && places_reduced(value, MOST_PLACES).is_some())
+        !(small || style == System::Metric && places_reduced(value, MOST_PLACES).is_some())
     };
     match value {
         Some(value) if !fine(&value) => push_reduced(&value, style, out),
