@@ -113,7 +113,7 @@ proptest! {
         let mut sum = Exact::ZERO;
         let mut oracle = BigRational::zero();
         for (n, d) in parts {
-            sum = sum + Exact::ratio(n, d).unwrap_or(Exact::ZERO);
+            sum += Exact::ratio(n, d).unwrap_or(Exact::ZERO);
             oracle += BigRational::new(n.into(), d.into());
         }
         same(&sum, &oracle)?;
