@@ -1,5 +1,6 @@
 //! What things cost: lines rounded to the currency's minor unit, totals of rounded lines.
 
+use std::cmp::Ordering;
 use std::rc::Rc;
 
 use super::machine::{Halt, Settings};
@@ -8,7 +9,7 @@ use super::value::Value;
 use super::words::{self, Operand};
 use crate::docket::{Buy, Docket, Figure, FigureValue};
 use crate::fault::{Code as FaultCode, Fault, Span};
-use crate::measure::{Dim, Quantity, Way};
+use crate::measure::{Dim, Number, Quantity, System, UnitExpr, UnitId, Way};
 
 /// A `buy` line: a length goes up to the shop's step, a bare number to a whole one.
 pub(super) fn buy(
@@ -31,7 +32,8 @@ pub(super) fn buy(
     };
     let bought = match step {
         Some(step) => {
-            quantity.round_to(&step, Way::Up).map_err(|trouble| words::alone(trouble, needed.span))?
+            let bought = quantity.round_to(&step, Way::Up);
+            as_sold(bought.map_err(|trouble| words::alone(trouble, needed.span))?, &step)
         }
         None => quantity.clone(),
     };
@@ -54,6 +56,19 @@ pub(super) fn buy(
         line.price = Some(measure_figure(each.clone(), settings));
     }
     Ok(line)
+}
+
+/// A length as a shop tells it, whatever ruler is in force: in its step's unit, from a metre on in
+/// metres.
+pub(super) fn as_sold(bought: Quantity, step: &Quantity) -> Quantity {
+    let metre = Quantity { number: Number::Exact(UnitId::M.factor().clone()), ..bought.clone() };
+    let metric = step.reading.system() == Some(System::Metric);
+    let from_a_metre = metric && matches!(bought.compare(&metre), Ok(Ordering::Greater | Ordering::Equal));
+    let shown = match UnitExpr::parse("m") {
+        Ok(metres) if from_a_metre => bought.shown_in(&metres),
+        _ => bought.shown_by(step),
+    };
+    shown.unwrap_or(bought)
 }
 
 /// Quantity times price, rounded to the currency's minor unit.

@@ -216,7 +216,7 @@ impl Cloth {
             buy = buy.div(&kept).map_err(words)?;
         }
         match &self.shop {
-            Some(step) => buy.round_to(step, Way::Up).map_err(words),
+            Some(step) => Ok(bill::as_sold(buy.round_to(step, Way::Up).map_err(words)?, step)),
             None => Ok(buy),
         }
     }

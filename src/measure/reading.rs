@@ -20,8 +20,11 @@ pub enum Reading {
     Typed(Units),
     /// In units asked for with `shown in`.
     Shown(Units),
-    /// On a ruler of its own: rounded to its step, or `shown in` one.
+    /// On a ruler of its own, asked for with `shown in`.
     Step(Ruler),
+    /// Rounded to a step: read by the ruler in force where there is one, else by the step's own; yards
+    /// and metres stay what they are.
+    Rounded(Ruler),
 }
 
 /// Up to two units with their powers: `cm`, `oz/yd^2`.
@@ -105,7 +108,7 @@ impl Reading {
             Reading::Metric => Some(System::Metric),
             Reading::Plain | Reading::Percent => None,
             Reading::Typed(units) | Reading::Shown(units) => units.system(),
-            Reading::Step(ruler) => ruler.unit.system(),
+            Reading::Step(ruler) | Reading::Rounded(ruler) => ruler.unit.system(),
         }
     }
 

@@ -39,7 +39,7 @@ impl Quantity {
         match self.reading {
             Reading::Percent => Reading::Percent,
             reading => match (Ruler::from_step(self), reading) {
-                (Some(ruler), _) => Reading::Step(ruler),
+                (Some(ruler), _) => Reading::Rounded(ruler),
                 (None, Reading::Typed(units) | Reading::Shown(units)) => Reading::Shown(units),
                 (None, reading) => reading.merge(Reading::Plain),
             },

@@ -36,7 +36,7 @@ impl Ruler {
         if step.dim != Dim::LENGTH {
             return None;
         }
-        if let Reading::Step(ruler) = step.reading {
+        if let Reading::Step(ruler) | Reading::Rounded(ruler) = step.reading {
             return Ruler::with(ruler.unit, step.number.exact()?);
         }
         let unit = match step.reading {

@@ -42,7 +42,9 @@ pub(super) fn in_units(quantity: &Quantity, units: &UnitList) -> Number {
 pub(super) fn family(quantity: &Quantity, manner: &Manner) -> Option<System> {
     let forced = manner.ruler.filter(|_| quantity.dim.length() != 0).map(|ruler| ruler.system());
     match quantity.reading {
-        Reading::Typed(_) | Reading::Shown(_) | Reading::Step(_) => quantity.reading.system().or(forced),
+        Reading::Typed(_) | Reading::Shown(_) | Reading::Step(_) | Reading::Rounded(_) => {
+            quantity.reading.system().or(forced)
+        }
         _ if is_pure_length(quantity.dim) => forced.or_else(|| quantity.reading.system()),
         _ => quantity.reading.system().or(forced),
     }
@@ -78,7 +80,7 @@ pub(super) fn units_of(quantity: &Quantity, manner: &Manner) -> UnitList {
 }
 
 fn length_unit(quantity: &Quantity, manner: &Manner, system: System) -> UnitId {
-    if let Reading::Step(ruler) = quantity.reading {
+    if let Reading::Step(ruler) | Reading::Rounded(ruler) = quantity.reading {
         return ruler.unit;
     }
     if is_pure_length(quantity.dim) {

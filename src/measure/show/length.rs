@@ -18,6 +18,10 @@ pub(super) fn ruler_of(quantity: &Quantity, manner: &Manner) -> Option<Ruler> {
     }
     match quantity.reading {
         Reading::Step(ruler) => Some(ruler),
+        Reading::Rounded(step) => {
+            let by_rule = matches!(step.unit, UnitId::IN | UnitId::CM | UnitId::MM);
+            Some(manner.ruler.filter(|_| by_rule).unwrap_or(step))
+        }
         Reading::Shown(units) => in_unit(units.single()?, manner),
         reading => {
             Some(manner.ruler.unwrap_or_else(|| Ruler::usual(reading.system().unwrap_or(System::Inch))))
