@@ -3,6 +3,7 @@
 //! A text is read by the syntax room, compiled against what its names mean ([`recipe`]), and
 //! worked by the [`machine`] into a docket ([`run`]). Nothing here touches a file, a clock or a terminal.
 
+mod arguments;
 mod bill;
 pub mod builtins;
 mod calls;
@@ -25,6 +26,7 @@ mod save;
 mod save_rules;
 mod scope;
 mod session;
+mod stale;
 mod tries;
 mod used;
 mod value;

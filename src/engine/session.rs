@@ -9,6 +9,7 @@ use super::machine::{Halt, Machine, Settings};
 use super::names::Names;
 use super::run::set_setting;
 use super::scope::Scope;
+use super::stale::Trace;
 use super::used::Host;
 use super::value::Value;
 use super::{recipe, words};
@@ -47,13 +48,6 @@ pub(super) struct Kept {
     pub text: Rc<str>,
 }
 
-/// What the value of a name hangs on.
-#[derive(Clone, Debug, Default)]
-struct Trace {
-    reads: BTreeSet<u32>,
-    calls: BTreeSet<u32>,
-}
-
 /// All that an entry can change, kept so that it can be taken back.
 #[derive(Clone, Debug)]
 struct State {
@@ -70,10 +64,10 @@ struct State {
 pub struct Session {
     /// The texts entered so far, for printing faults.
     pub files: Files,
-    names: Names,
+    pub(super) names: Names,
     machine: Machine,
     kept: Vec<Kept>,
-    traces: HashMap<u32, Trace>,
+    pub(super) traces: HashMap<u32, Trace>,
     before: Vec<State>,
     entries: usize,
     limits: Limits,
@@ -349,52 +343,6 @@ impl Session {
         self.traces.insert(slot, trace);
         self.machine.that = Some(value);
         Ok(())
-    }
-
-    /// Names what was worked from an old value and still stands.
-    fn tell_stale(&self, changed: impl Fn(&Trace) -> bool, own: Option<u32>, entered: &mut Entered) {
-        let mut stale: BTreeSet<u32> = BTreeSet::new();
-        loop {
-            let found = self.traces.iter().find(|(slot, trace)| {
-                !stale.contains(*slot) && Some(**slot) != own && {
-                    let whole = self.whole_trace(trace);
-                    changed(&whole) || !whole.reads.is_disjoint(&stale)
-                }
-            });
-            match found {
-                Some((slot, _)) => stale.insert(*slot),
-                None => break,
-            };
-        }
-        let name = |slot: &u32| {
-            let entry = self.names.globals.get(*slot as usize)?;
-            (self.names.slots.get(&entry.name) == Some(slot)).then(|| format!("`{}`", entry.name))
-        };
-        let stale: Vec<String> = stale.iter().filter_map(name).collect();
-        if !stale.is_empty() {
-            let verb = if stale.len() == 1 {
-                "was worked from the old value and still stands"
-            } else {
-                "were worked from the old value and still stand"
-            };
-            entered.said.push(Said::Words(format!("{} {verb}", stale.join(", "))));
-        }
-    }
-
-    /// What a value hangs on, through the rules that it called.
-    fn whole_trace(&self, trace: &Trace) -> Trace {
-        let mut whole = trace.clone();
-        let mut open: Vec<u32> = trace.calls.iter().copied().collect();
-        while let Some(rule) = open.pop() {
-            let Some(entry) = self.names.rules.get(rule as usize) else { continue };
-            whole.reads.extend(entry.reads.iter());
-            for call in entry.calls.iter() {
-                if whole.calls.insert(*call) {
-                    open.push(*call);
-                }
-            }
-        }
-        whole
     }
 
     fn set(&mut self, setting: super::code::Setting, expr: &Expr, entered: &mut Entered) -> Result<(), Halt> {

@@ -4,10 +4,11 @@ use std::iter::Peekable;
 
 use pest::iterators::{Pair, Pairs};
 
+use super::operators::{Infix, bind};
 use super::refuse;
 use super::tree::{
     Arg, Binary, BinaryOp, Block, Call, CompareOp, Comparison, Each, Expr, ExprKind, Ident, Range, Shown,
-    Text, TextPart, UnaryOp, Way,
+    Text, TextPart, UnaryOp,
 };
 use super::words::{LATER_WORDS, is_word};
 use crate::fault::{Code, Fault, FileId, Span, closest};
@@ -23,71 +24,6 @@ mod grammar {
 pub use grammar::{Grammar, Rule};
 
 type Run<'i> = Peekable<Pairs<'i, Rule>>;
-
-/// How tightly operators bind, loosest first. `shown in` and `to` stand outside this table: they
-/// are looser than all of it.
-mod bind {
-    pub const OR: u8 = 1;
-    pub const AND: u8 = 2;
-    pub const NOT: u8 = 3;
-    pub const COMPARE: u8 = 4;
-    pub const ROUND: u8 = 5;
-    pub const BY: u8 = 6;
-    pub const ADD: u8 = 7;
-    pub const MULTIPLY: u8 = 8;
-    pub const MINUS: u8 = 9;
-    pub const POWER: u8 = 10;
-}
-
-/// What an infix means.
-#[derive(Clone, Copy, PartialEq)]
-enum Infix {
-    Plain(BinaryOp),
-    /// `×`, which people also write between the sides of a size.
-    Times,
-    Compare(CompareOp),
-    Round(Way),
-    By,
-}
-
-impl Infix {
-    fn of(text: &str) -> Infix {
-        match text {
-            "+" => Infix::Plain(BinaryOp::Add),
-            "-" | "\u{2212}" => Infix::Plain(BinaryOp::Subtract),
-            "*" | "\u{B7}" => Infix::Plain(BinaryOp::Multiply),
-            "/" | "\u{F7}" => Infix::Plain(BinaryOp::Divide),
-            "^" => Infix::Plain(BinaryOp::Power),
-            "\u{D7}" => Infix::Times,
-            "<" => Infix::Compare(CompareOp::Less),
-            ">" => Infix::Compare(CompareOp::More),
-            "<=" | "\u{2264}" => Infix::Compare(CompareOp::AtMost),
-            ">=" | "\u{2265}" => Infix::Compare(CompareOp::AtLeast),
-            "by" => Infix::By,
-            "of" => Infix::Plain(BinaryOp::Of),
-            "and" => Infix::Plain(BinaryOp::And),
-            "or" => Infix::Plain(BinaryOp::Or),
-            "nearest" => Infix::Round(Way::Nearest),
-            "up" => Infix::Round(Way::Up),
-            "down" => Infix::Round(Way::Down),
-            "is" => Infix::Compare(CompareOp::Is),
-            _ => Infix::Compare(CompareOp::IsNot),
-        }
-    }
-
-    fn binds(self) -> u8 {
-        match self {
-            Infix::Plain(BinaryOp::Or) => bind::OR,
-            Infix::Plain(BinaryOp::And) => bind::AND,
-            Infix::Compare(_) => bind::COMPARE,
-            Infix::Round(_) => bind::ROUND,
-            Infix::By => bind::BY,
-            Infix::Plain(BinaryOp::Add | BinaryOp::Subtract) => bind::ADD,
-            Infix::Plain(BinaryOp::Power) => bind::POWER,
-            Infix::Plain(_) | Infix::Times => bind::MULTIPLY,
-        }
-    }
-}
 
 /// Builds the tree of one logical line; faults are gathered, and `None` stands for what they spoil.
 pub struct Climber<'a> {
@@ -192,7 +128,7 @@ impl Climber<'_> {
             if next.as_rule() != Rule::infix {
                 break;
             }
-            let infix = infix_of(next);
+            let infix = Infix::of(next.as_str());
             if infix.binds() < least {
                 break;
             }
@@ -294,7 +230,7 @@ impl Climber<'_> {
             if next.as_rule() != Rule::infix {
                 break;
             }
-            let Infix::Compare(op) = infix_of(next) else { break };
+            let Infix::Compare(op) = Infix::of(next.as_str()) else { break };
             let op_span = self.span(next);
             run.next();
             links.push(Comparison { op, op_span, operand: self.climb(run, bind::COMPARE + 1)? });
@@ -498,10 +434,6 @@ impl Climber<'_> {
         }
         Some(Text { parts, span })
     }
-}
-
-fn infix_of(pair: &Pair<'_, Rule>) -> Infix {
-    Infix::of(pair.as_str())
 }
 
 /// A run of text with `{{`, `}}` and `\"` resolved.

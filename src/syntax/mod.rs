@@ -5,6 +5,7 @@ mod complain;
 mod docs;
 mod lacking;
 mod lines;
+mod operators;
 mod read;
 mod refuse;
 mod scan;
