@@ -15,6 +15,9 @@ use crate::measure::{Dim, Quantity, Trouble};
 /// How many calling places a fault inside a rule names, so that endless recursion stays readable.
 const CALLERS_SHOWN: usize = 3;
 
+/// Up to this depth any stack is deep enough; asking how much is left costs a start its time.
+const SHALLOW: u32 = 100;
+
 impl Machine {
     #[inline(never)]
     pub(super) fn call(&mut self, node: &CallNode, span: Span) -> Worked {
@@ -56,7 +59,11 @@ impl Machine {
             return Err(fault.hint("a rule that calls itself needs an `if` that ends it").into());
         }
         let before = std::mem::replace(&mut self.depth, deeper);
-        let worked = stacker::maybe_grow(256 << 10, 4 << 20, || self.body(rule));
+        let worked = if deeper <= SHALLOW {
+            self.body(rule)
+        } else {
+            stacker::maybe_grow(256 << 10, 4 << 20, || self.body(rule))
+        };
         self.depth = before;
         worked
     }
