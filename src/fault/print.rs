@@ -45,7 +45,21 @@ fn one(fault: &Fault, files: &Files, renderer: &Renderer) -> String {
         .map(|hint| annotate_snippets::Level::HELP.message(normalize_untrusted_str(&cut(hint))));
     let group = Group::with_title(title).elements(excerpts.iter().map(snippet)).elements(hints);
     let printed = renderer.render(&[group]);
+    if excerpts.is_empty() {
+        return without_bar(&printed);
+    }
     true_columns(printed, message.len(), &excerpts)
+}
+
+/// A fault without a place has no source beside which a bar could stand: the row that holds nothing
+/// but one is left out.
+fn without_bar(printed: &str) -> String {
+    // In colour the bar stands between escapes, which hold no letter but `m`.
+    let bar = |row: &&str| row.contains('|') && !row.contains(|c: char| c.is_alphabetic() && c != 'm');
+    let mut rows = printed.lines();
+    let title = rows.next().unwrap_or("");
+    let rest = rows.enumerate().filter(|(at, row)| *at > 0 || !bar(row)).map(|(_, row)| row);
+    std::iter::once(title).chain(rest).collect::<Vec<_>>().join("\n")
 }
 
 /// Words that hold a name or a number of monstrous length are cut; nobody reads so many.
