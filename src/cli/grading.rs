@@ -77,7 +77,9 @@ pub(super) fn grade(args: &Grade, outside: &Outside) -> Ended {
         Ok(source) => source,
         Err(why) => return outside.complain(Code::BadFile, format!("`{name}` cannot be read: {why}")),
     };
-    let shows_progress = std::io::stderr().is_terminal() && args.out.is_some() && !outside.quiet;
+    // Rows that scroll by on the same terminal are progress enough.
+    let unseen = args.out.is_some() || !std::io::stdout().is_terminal();
+    let shows_progress = std::io::stderr().is_terminal() && unseen && !outside.quiet;
     let mut watch =
         Onlooker { outside, files: &files, limits: &limits, shows_progress, told: 0, drawn: false };
     let style = match args.format {
