@@ -30,17 +30,9 @@ impl Machine {
         };
         if let (Value::Measure(x), Value::Measure(y)) = (a, b)
             && !node.percent
+            && let Ok(value) = measured(node.op, x, y)
         {
-            let made = match node.op {
-                BinaryOp::Add => x.add(y),
-                BinaryOp::Subtract => x.sub(y),
-                BinaryOp::Multiply | BinaryOp::Of => x.mul(y),
-                BinaryOp::Divide => x.div(y),
-                _ => x.pow(y),
-            };
-            if let Ok(value) = made {
-                return Ok(Value::Measure(value));
-            }
+            return Ok(Value::Measure(value));
         }
         slow(node, a, b)
     }
@@ -220,6 +212,18 @@ impl Machine {
     }
 }
 
+/// An operation on two measures.
+#[inline]
+fn measured(op: BinaryOp, x: &Quantity, y: &Quantity) -> Result<Quantity, Trouble> {
+    match op {
+        BinaryOp::Add => x.add(y),
+        BinaryOp::Subtract => x.sub(y),
+        BinaryOp::Multiply | BinaryOp::Of => x.mul(y),
+        BinaryOp::Divide => x.div(y),
+        _ => x.pow(y),
+    }
+}
+
 /// What the fast way does not take: sizes, a written percentage, and every fault.
 #[cold]
 fn slow(node: &BinaryNode, a: &Value, b: &Value) -> Worked {
@@ -236,14 +240,7 @@ fn slow(node: &BinaryNode, a: &Value, b: &Value) -> Worked {
                 let percent = y.show(&Manner::default());
                 return Err(words::percent_added(node.op, span, left, right, &percent));
             }
-            let made = match node.op {
-                BinaryOp::Add => x.add(y),
-                BinaryOp::Subtract => x.sub(y),
-                BinaryOp::Multiply | BinaryOp::Of => x.mul(y),
-                BinaryOp::Divide => x.div(y),
-                _ => x.pow(y),
-            };
-            Ok(Value::Measure(made.map_err(words)?))
+            Ok(Value::Measure(measured(node.op, x, y).map_err(words)?))
         }
         (Value::Size(x), Value::Size(y)) => match node.op {
             BinaryOp::Add => size(x.0.add(&y.0), x.1.add(&y.1)),
