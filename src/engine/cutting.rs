@@ -17,7 +17,8 @@ use crate::measure::{Dim, Exact, Number, Quantity, System, UnitId, Way};
 struct Cloth {
     name: Rc<str>,
     usable: Quantity,
-    shrink: Option<Quantity>,
+    /// The part of a length that the wash leaves, as the library's `cloth` works it out.
+    kept: Option<Quantity>,
     price: Option<Quantity>,
     shop: Option<Quantity>,
     directional: bool,
@@ -123,6 +124,14 @@ fn read_cloth(operand: Operand<'_>, settings: &Settings) -> Result<Cloth, Halt> 
     if usable.is_zero() || usable.is_negative() {
         return Err(bad_cloth(operand.span, "this cloth has no usable width"));
     }
+    let kept = measure_part(record, "kept", Dim::NONE);
+    let shrinks = measure_part(record, "shrink", Dim::NONE).is_some_and(|shrink| !shrink.is_zero());
+    if shrinks && kept.is_none() {
+        return Err(bad_cloth(
+            operand.span,
+            "a cloth that shrinks needs `.kept`, the part that the wash leaves",
+        ));
+    }
     let price = match record.part("price") {
         Some(Value::Measure(price)) if price.dim.is_money() => Some(price.clone()),
         _ => None,
@@ -130,7 +139,7 @@ fn read_cloth(operand: Operand<'_>, settings: &Settings) -> Result<Cloth, Halt> 
     Ok(Cloth {
         name: name.clone(),
         usable,
-        shrink: measure_part(record, "shrink", Dim::NONE),
+        kept,
         price,
         shop: measure_part(record, "shop", Dim::LENGTH).or_else(|| settings.shop.clone()),
         directional: matches!(record.part("directional"), Some(Value::YesNo(true))),
@@ -206,14 +215,11 @@ impl Cloth {
     fn to_buy(&self, length: &Quantity) -> Result<Quantity, Halt> {
         let words = |trouble| words::alone(trouble, self.span);
         let mut buy = length.clone();
-        if let Some(shrink) = &self.shrink
-            && !shrink.is_zero()
-        {
-            let kept = Quantity::whole(1).sub(shrink).map_err(words)?;
+        if let Some(kept) = &self.kept {
             if kept.is_zero() || kept.is_negative() {
                 return Err(bad_cloth(self.span, "a cloth cannot shrink by all of its length"));
             }
-            buy = buy.div(&kept).map_err(words)?;
+            buy = buy.div(kept).map_err(words)?;
         }
         match &self.shop {
             Some(step) => Ok(bill::as_sold(buy.round_to(step, Way::Up).map_err(words)?, step)),

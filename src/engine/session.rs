@@ -3,6 +3,7 @@
 use std::collections::{BTreeSet, HashMap};
 use std::rc::Rc;
 
+use super::code::Node;
 use super::compile::Compiler;
 use super::limits::Limits;
 use super::machine::{Halt, Machine, Settings};
@@ -282,9 +283,29 @@ impl Session {
 
     /// Compiles and works an expression; gives what it hangs on too.
     fn eval(&mut self, expr: &Expr, entered: &mut Entered) -> Result<(Value, Trace), Halt> {
+        self.work_node(entered, |compiler, scope| compiler.expr(expr, scope))
+    }
+
+    fn text(&mut self, text: &syntax::tree::Text, entered: &mut Entered) -> Result<Rc<str>, Halt> {
+        let (value, _) = self.work_node(entered, |compiler, scope| Node {
+            code: compiler.text(text, scope),
+            span: text.span,
+        })?;
+        match value {
+            Value::Text(words) => Ok(words),
+            _ => Ok("".into()),
+        }
+    }
+
+    /// Compiles something in a frame of its own and works it, unless it has faults.
+    fn work_node(
+        &mut self,
+        entered: &mut Entered,
+        compile: impl FnOnce(&mut Compiler<'_>, &mut Scope) -> Node,
+    ) -> Result<(Value, Trace), Halt> {
         let mut scope = Scope::line();
         let mut compiler = Compiler::new(&mut self.names, &mut self.files);
-        let node = compiler.expr(expr, &mut scope);
+        let node = compile(&mut compiler, &mut scope);
         compiler.pending();
         if !compiler.faults.is_empty() {
             entered.faults.append(&mut compiler.faults);
@@ -293,23 +314,6 @@ impl Session {
         self.link();
         let value = self.machine.line(&node, scope.slots())?;
         Ok((value, Trace { reads: scope.reads, calls: scope.calls }))
-    }
-
-    fn text(&mut self, text: &syntax::tree::Text, entered: &mut Entered) -> Result<Rc<str>, Halt> {
-        let mut scope = Scope::line();
-        let mut compiler = Compiler::new(&mut self.names, &mut self.files);
-        let code = compiler.text(text, &mut scope);
-        compiler.pending();
-        if !compiler.faults.is_empty() {
-            entered.faults.append(&mut compiler.faults);
-            return Err(Halt::Silent);
-        }
-        self.link();
-        let node = super::code::Node { code, span: text.span };
-        match self.machine.line(&node, scope.slots())? {
-            Value::Text(words) => Ok(words),
-            _ => Ok("".into()),
-        }
     }
 
     fn say(&mut self, value: &Value, entered: &mut Entered) {
