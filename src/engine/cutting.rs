@@ -9,7 +9,7 @@ use super::value::{Record, Value};
 use super::words::{self, Operand};
 use crate::docket::{ClothPlan, Held, Piece, Strip};
 use crate::fault::{Code as FaultCode, Fault, Span};
-use crate::layout::{self, Job, Misfit};
+use crate::layout::{self, Budget, Job, Kind, Lay, Misfit, Part, Share};
 use crate::measure::{Dim, Exact, Number, Quantity, System, UnitId, Way};
 
 /// A cloth as a `cut` line names it.
@@ -170,14 +170,15 @@ impl Cloth {
                 across: grid.up(&cut.across)?,
                 along: grid.up(&cut.along)?,
                 may_turn: !self.directional,
+                by_selvage: false,
             })
         });
         let too_much =
             || Halt::from(Fault::new(FaultCode::TooMuch, self.span, "these pieces are too large to lay out"));
         let pieces = pieces.collect::<Option<Vec<_>>>().ok_or_else(too_much)?;
         let width = grid.down(&self.usable).ok_or_else(too_much)?;
-        let job = Job { width, pieces };
-        let plan = layout::plan(&job).map_err(|misfit| self.misfit(misfit))?;
+        let job = Job { roll: Some(width), sheets: Vec::new(), pieces };
+        let plan = layout::plan(&job, Kind::Strips, Budget::USUAL).map_err(|misfit| self.misfit(misfit))?;
         let length = grid.back(plan.length, &self.first_along());
         let buy = self.to_buy(&length)?;
         let cost = self.price.as_ref().map(|price| bill::cost(&buy, price, self.span)).transpose()?;
@@ -185,7 +186,7 @@ impl Cloth {
             cloth: self.name.clone(),
             usable: measure_figure(self.usable.clone(), &self.settings),
             pieces: self.pieces.iter().map(Cut::listed).collect(),
-            strips: plan.strips.iter().map(|strip| self.strip(strip, &grid)).collect(),
+            strips: strips(&plan).iter().map(|share| self.strip(share, &grid)).collect(),
             length: measure_figure(length, &self.settings),
             buy: measure_figure(buy, &self.settings),
             step: self.shop.as_ref().map(|step| measure_figure(as_typed(step), &self.settings)),
@@ -199,15 +200,15 @@ impl Cloth {
         self.pieces.first().map_or_else(|| self.usable.clone(), |cut| cut.along.clone())
     }
 
-    fn strip(&self, strip: &layout::Strip, grid: &Grid) -> Strip {
+    fn strip(&self, strip: &Share, grid: &Grid) -> Strip {
+        let columns = match &strip.part {
+            Part::Along(columns) => columns.as_slice(),
+            _ => &[],
+        };
         Strip {
-            count: strip.count,
-            width: measure_figure(grid.back(strip.height, &self.first_along()), &self.settings),
-            holds: strip
-                .holds
-                .iter()
-                .map(|held| Held { piece: held.piece, count: held.count, turned: held.turned })
-                .collect(),
+            count: strip.times,
+            width: measure_figure(grid.back(strip.size, &self.first_along()), &self.settings),
+            holds: columns.iter().filter_map(held).collect(),
         }
     }
 
@@ -243,13 +244,33 @@ impl Cloth {
                 Fault::new(FaultCode::DoesNotFit, span, message)
                     .hint(format!("{turned}join it from narrower pieces, or choose a wider cloth"))
             }
-            Misfit::TooMuch { .. } => Fault::new(
+            Misfit::TooMuch { .. } | Misfit::NoRoom { .. } => Fault::new(
                 FaultCode::TooMuch,
                 span,
                 format!("\"{label}\" is too much to lay out: too many or too large"),
             ),
         };
         fault.into()
+    }
+}
+
+/// The strips of a plan in strips.
+fn strips(plan: &layout::Plan) -> &[Share] {
+    match plan.spreads.first().map(|spread| &spread.lay) {
+        Some(Lay::Cut(Part::Across(strips))) => strips,
+        _ => &[],
+    }
+}
+
+/// The piece that a column of a strip holds.
+fn held(column: &Share) -> Option<Held> {
+    let mut part = &column.part;
+    while let Part::Across(shares) = part {
+        part = &shares.first()?.part;
+    }
+    match part {
+        Part::Piece { piece, turned } => Some(Held { piece: *piece, count: column.times, turned: *turned }),
+        _ => None,
     }
 }
 

@@ -1,62 +1,84 @@
-//! What is to be cut, and how it is cut.
+//! What is to be cut, and from what.
 
-/// A cloth's width and the pieces wanted from it, in grid units.
+/// What is wanted, and the cloth that it may come from. Lengths are whole grid units, so that an
+/// exact fit is one.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Job {
-    /// Usable width of the cloth.
-    pub width: i64,
+    /// Usable width of cloth that is bought by length, where it may be bought.
+    pub roll: Option<i64>,
+    /// Cloth of a fixed size: pieces in hand, cloth sold by the piece.
+    pub sheets: Vec<Sheet>,
     /// The pieces.
     pub pieces: Vec<Piece>,
 }
 
+/// Equal cloths of a fixed size.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Sheet {
+    /// How many there are.
+    pub count: u64,
+    /// Size across.
+    pub across: i64,
+    /// Size along.
+    pub along: i64,
+    /// What it costs to use one; 0 for cloth in hand.
+    pub cost: i64,
+}
+
 /// Equal pieces of a job; a side below one grid unit counts as one.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct Piece {
     /// How many.
     pub count: u64,
     /// Size across the cloth, as written.
     pub across: i64,
-    /// Size along the cloth, as written.
+    /// Size along the cloth, as written: the way its grain, nap or stripe runs.
     pub along: i64,
     /// Whether it may lie turned a quarter.
     pub may_turn: bool,
+    /// Whether it is cut first, lengthwise along the selvage, before the cloth is cut across.
+    pub by_selvage: bool,
 }
 
-/// Strips straight across the cloth that hold all pieces of a job.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub struct Plan {
-    /// The strips, the highest first.
-    pub strips: Vec<Strip>,
-    /// The length of cloth that all strips take.
-    pub length: i64,
+impl Piece {
+    /// Size across and along the cloth as it lies there.
+    pub fn lies(&self, turned: bool) -> (i64, i64) {
+        let (across, along) = (self.across.max(1), self.along.max(1));
+        if turned { (along, across) } else { (across, along) }
+    }
 }
 
-/// Equal strips.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Strip {
-    /// How many such strips.
-    pub count: u64,
-    /// How high each is, along the cloth: as high as the highest piece in it.
-    pub height: i64,
-    /// What each of them holds.
-    pub holds: Vec<Held>,
+/// How a plan is to be cut.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum Kind {
+    /// Strips right across the cloth, each cut up into pieces, a lower piece trimmed to its height.
+    #[default]
+    Strips,
+    /// Every cut runs from edge to edge of the cloth it cuts, any number of times over.
+    EdgeToEdge,
+    /// Pieces lie anyhow, without overlap: for scissors.
+    Any,
 }
 
-/// Pieces of one kind in one strip.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
-pub struct Held {
-    /// Index into [`Job::pieces`].
-    pub piece: usize,
-    /// How many of them lie in one strip.
-    pub count: u64,
-    /// Whether they lie turned a quarter.
-    pub turned: bool,
+/// How much work may be spent on looking for a better plan, in steps of the search; about
+/// 10 million of them take a second. The same budget gives the same plan on every machine, and
+/// a larger one never a longer plan.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Budget(pub u64);
+
+impl Budget {
+    /// For an answer at once: a hundredth of a second.
+    pub const QUICK: Budget = Budget(100_000);
+    /// A tenth of a second.
+    pub const USUAL: Budget = Budget(1_000_000);
+    /// A few seconds.
+    pub const THOROUGH: Budget = Budget(40_000_000);
 }
 
 /// Why a job has no plan, and the piece that is the reason.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Misfit {
-    /// The piece is wider than the cloth, every way it may lie: 60 in across on cloth of 54 in
+    /// The piece is larger than every cloth, every way it may lie: 60 in across on cloth of 54 in
     TooWide {
         /// Index into [`Job::pieces`].
         piece: usize,
@@ -66,13 +88,20 @@ pub enum Misfit {
         /// Index into [`Job::pieces`].
         piece: usize,
     },
+    /// The cloths in hand are used up, no more can be bought, and this piece found no place.
+    NoRoom {
+        /// Index into [`Job::pieces`].
+        piece: usize,
+        /// How many of it are left over.
+        left: u64,
+    },
 }
 
 impl Misfit {
     /// Index of the piece that is the reason.
     pub fn piece(self) -> usize {
         match self {
-            Misfit::TooWide { piece } | Misfit::TooMuch { piece } => piece,
+            Misfit::TooWide { piece } | Misfit::TooMuch { piece } | Misfit::NoRoom { piece, .. } => piece,
         }
     }
 }

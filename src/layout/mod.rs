@@ -1,12 +1,37 @@
 //! Cutting plans: integers in, integers out.
 //!
-//! A [`Job`] says how wide the cloth is and which pieces are wanted; [`plan`] answers with strips cut
-//! straight across the cloth, each cut into pieces. All lengths are whole grid units, so that an
-//! exact fit is one.
+//! A [`Job`] says which pieces are wanted and from which cloth; [`plan`] answers with what lies
+//! where, in the order of cutting, and with a bound that no plan of the kind can better. All
+//! lengths are whole grid units, so that an exact fit is one.
 #![deny(clippy::float_arithmetic)]
 
+mod check;
 mod job;
-mod strips;
+mod kinds;
+mod plan;
+mod roll;
+mod selvage;
+mod simple;
+mod tree;
 
-pub use job::{Held, Job, Misfit, Piece, Plan, Strip};
-pub use strips::plan;
+pub use check::check;
+pub use job::{Budget, Job, Kind, Misfit, Piece, Sheet};
+pub use plan::{Lay, Part, Placed, Plan, Rect, Share, Spread};
+
+/// A plan of the kind that holds all pieces of the job, the best found within the budget; the first
+/// piece that has no place otherwise.
+pub fn plan(job: &Job, kind: Kind, budget: Budget) -> Result<Plan, Misfit> {
+    let found = roll_only(job, kind, budget);
+    if let Ok(found) = &found {
+        debug_assert_eq!(check(job, found), Ok(()));
+    }
+    found
+}
+
+fn roll_only(job: &Job, kind: Kind, budget: Budget) -> Result<Plan, Misfit> {
+    let width = job.roll.unwrap_or(0);
+    let laid = roll::plan(width, &job.pieces, kind, budget)?;
+    let spread = Spread { sheet: None, count: 1, across: width, along: laid.length, lay: laid.lay };
+    let spreads = if laid.length == 0 { Vec::new() } else { vec![spread] };
+    Ok(Plan { kind, spreads, length: laid.length, cost: 0, bound: laid.bound, proved: laid.proved })
+}
