@@ -28,7 +28,9 @@ pub fn check(job: &Job, plan: &Plan) -> Result<(), String> {
         match &spread.lay {
             Lay::Cut(part) => {
                 cut(job, part, spread.whole(), u128::from(spread.count), &mut got)?;
-                selvage_first(job, part)?;
+                if spread.sheet.is_none() {
+                    selvage_first(job, part)?;
+                }
                 if plan.kind == Kind::Strips {
                     strips(job, part)?;
                 }

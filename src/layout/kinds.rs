@@ -147,6 +147,11 @@ impl Kinds {
         steps.saturating_mul(self.scale.1)
     }
 
+    /// A length along the cloth in whole steps, rounded down.
+    pub fn steps(&self, length: i64) -> i64 {
+        length.max(0) / self.scale.1.max(1)
+    }
+
     /// Strips as a part of the roll, each kind dealt out to the job's pieces.
     pub fn strips(&self, strips: &[Strip]) -> Part {
         let mut hand = Hand::of(self);

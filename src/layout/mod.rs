@@ -11,6 +11,7 @@ mod kinds;
 mod plan;
 mod roll;
 mod selvage;
+mod sheets;
 mod simple;
 mod tree;
 
@@ -21,15 +22,17 @@ pub use plan::{Lay, Part, Placed, Plan, Rect, Share, Spread};
 /// A plan of the kind that holds all pieces of the job, the best found within the budget; the first
 /// piece that has no place otherwise.
 pub fn plan(job: &Job, kind: Kind, budget: Budget) -> Result<Plan, Misfit> {
-    let found = roll_only(job, kind, budget);
+    let found = match job.roll {
+        Some(width) if job.sheets.iter().all(|sheet| sheet.count == 0) => roll_only(job, width, kind, budget),
+        _ => sheets::plan(job, kind, budget),
+    };
     if let Ok(found) = &found {
         debug_assert_eq!(check(job, found), Ok(()));
     }
     found
 }
 
-fn roll_only(job: &Job, kind: Kind, budget: Budget) -> Result<Plan, Misfit> {
-    let width = job.roll.unwrap_or(0);
+fn roll_only(job: &Job, width: i64, kind: Kind, budget: Budget) -> Result<Plan, Misfit> {
     let laid = roll::plan(width, &job.pieces, kind, budget)?;
     let spread = Spread { sheet: None, count: 1, across: width, along: laid.length, lay: laid.lay };
     let spreads = if laid.length == 0 { Vec::new() } else { vec![spread] };

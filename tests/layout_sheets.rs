@@ -1,0 +1,148 @@
+//! Cloth of a fixed size: pieces in hand before the roll, and cloth sold by the piece.
+#![allow(clippy::unwrap_used, clippy::panic)] // a plan that is wrong is a test that fails
+
+use proptest::prelude::*;
+use scant::layout::{Budget, Job, Kind, Misfit, Piece, Plan, Sheet, check, plan};
+
+const KINDS: [Kind; 3] = [Kind::Strips, Kind::EdgeToEdge, Kind::Any];
+
+fn piece(count: u64, across: i64, along: i64) -> Piece {
+    Piece { count, across, along, ..Piece::default() }
+}
+
+fn turnable(count: u64, across: i64, along: i64) -> Piece {
+    Piece { may_turn: true, ..piece(count, across, along) }
+}
+
+fn hand(count: u64, across: i64, along: i64) -> Sheet {
+    Sheet { count, across, along, cost: 0 }
+}
+
+fn checked(job: &Job, kind: Kind) -> Plan {
+    let plan = plan(job, kind, Budget::QUICK).unwrap();
+    check(job, &plan).unwrap();
+    plan
+}
+
+#[test]
+fn cloth_in_hand_comes_first() {
+    for kind in KINDS {
+        let pieces = vec![piece(4, 18, 18), piece(2, 10, 18)];
+        let job = Job { roll: Some(54), sheets: vec![hand(1, 20, 40)], pieces };
+        let plan = checked(&job, kind);
+        assert_eq!((plan.length, plan.proved), (18, true));
+        assert_eq!(plan.spreads[0].sheet, Some(0));
+        assert_eq!(plan.spreads[0].placed(9).len(), 2);
+    }
+}
+
+#[test]
+fn cloth_in_hand_that_saves_nothing_stays_whole() {
+    for kind in KINDS {
+        let job = Job { roll: Some(54), sheets: vec![hand(1, 9, 9)], pieces: vec![piece(5, 10, 10)] };
+        let plan = checked(&job, kind);
+        assert_eq!((plan.spreads.len(), plan.length), (1, 10));
+    }
+}
+
+#[test]
+fn cloth_in_hand_can_be_all_that_is_needed() {
+    for kind in KINDS {
+        let job = Job { roll: Some(54), sheets: vec![hand(3, 20, 20)], pieces: vec![piece(3, 20, 20)] };
+        let plan = checked(&job, kind);
+        assert_eq!((plan.length, plan.spreads[0].count, plan.proved), (0, 3, true));
+    }
+}
+
+#[test]
+fn the_cheapest_cloths_are_chosen() {
+    let sheets = vec![
+        Sheet { count: 9, across: 20, along: 20, cost: 7 },
+        Sheet { count: 9, across: 40, along: 20, cost: 9 },
+    ];
+    for kind in KINDS {
+        let job = Job { roll: None, sheets: sheets.clone(), pieces: vec![piece(3, 20, 20)] };
+        let plan = checked(&job, kind);
+        assert_eq!((plan.cost, plan.bound, plan.proved), (16, 14, false));
+    }
+}
+
+#[test]
+fn what_finds_no_place_is_told() {
+    for kind in KINDS {
+        let sheets = vec![hand(1, 30, 30)];
+        let large = Job { roll: None, sheets: sheets.clone(), pieces: vec![piece(1, 9, 9), piece(1, 31, 2)] };
+        assert_eq!(plan(&large, kind, Budget::QUICK), Err(Misfit::TooWide { piece: 1 }));
+        let many = Job { roll: None, sheets, pieces: vec![piece(10, 10, 10)] };
+        assert_eq!(plan(&many, kind, Budget::QUICK), Err(Misfit::NoRoom { piece: 0, left: 1 }));
+    }
+}
+
+#[test]
+fn half_width_cuts_for_a_throw() {
+    // tests/outside/cutting, sewing-30: the least area known is nine half-width cuts.
+    let cut = |across, along| Sheet { count: 30, across, along, cost: across * along };
+    let pieces = vec![turnable(16, 68, 68), turnable(40, 20, 68), turnable(36, 36, 36), turnable(40, 20, 20)];
+    let job = Job { roll: None, sheets: vec![cut(168, 144), cut(336, 72)], pieces };
+    for kind in KINDS {
+        let plan = plan(&job, kind, Budget::USUAL).unwrap();
+        check(&job, &plan).unwrap();
+        assert!(plan.cost <= 217_728, "{kind:?} {}", plan.cost);
+        assert_eq!(plan.bound, 193_536);
+    }
+}
+
+#[test]
+fn a_million_million_cloths_cost_no_more_than_one() {
+    let n = 1_000_000_000_000;
+    for kind in KINDS {
+        let job = Job {
+            roll: None,
+            sheets: vec![hand(n, 100, 100)],
+            pieces: vec![piece(n, 30, 40), piece(n, 9, 9)],
+        };
+        checked(&job, kind);
+    }
+}
+
+prop_compose! {
+    fn some_piece()(count in 0u64..12, across in 1i64..80, along in 1i64..80, may_turn: bool) -> Piece {
+        Piece { count, across, along, may_turn, by_selvage: false }
+    }
+}
+
+prop_compose! {
+    fn some_sheet()(count in 0u64..3, across in 1i64..120, along in 1i64..120, cost in 0i64..9) -> Sheet {
+        Sheet { count, across, along, cost }
+    }
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 64, ..ProptestConfig::default() })]
+    #[test]
+    fn sheets_before_the_roll_are_a_plan_and_never_take_more(
+        width in 80i64..200,
+        pieces in prop::collection::vec(some_piece(), 0..6),
+        sheets in prop::collection::vec(some_sheet(), 0..4),
+        which in 0usize..3,
+    ) {
+        let job = Job { roll: Some(width), sheets, pieces };
+        let with = plan(&job, KINDS[which], Budget(2_000)).unwrap();
+        prop_assert_eq!(check(&job, &with), Ok(()));
+        let without = plan(&Job { sheets: Vec::new(), ..job.clone() }, KINDS[which], Budget(0)).unwrap();
+        prop_assert!(with.length <= without.length);
+    }
+
+    #[test]
+    fn sheets_alone_hold_all_or_tell(
+        pieces in prop::collection::vec(some_piece(), 0..6),
+        sheets in prop::collection::vec(some_sheet(), 0..4),
+        which in 0usize..3,
+    ) {
+        let job = Job { roll: None, sheets, pieces };
+        match plan(&job, KINDS[which], Budget(2_000)) {
+            Ok(plan) => prop_assert_eq!(check(&job, &plan), Ok(())),
+            Err(misfit) => prop_assert!(job.pieces[misfit.piece()].count > 0),
+        }
+    }
+}
