@@ -2,7 +2,7 @@
 #![allow(clippy::unwrap_used, clippy::panic)] // a plan that is wrong is a test that fails
 
 use proptest::prelude::*;
-use scant::layout::{Budget, Job, Kind, Misfit, Piece, Plan, Sheet, check, plan};
+use scant::layout::{Budget, Job, Kind, Misfit, Piece, Plan, Sheet, check, how_many_more, plan};
 
 const KINDS: [Kind; 3] = [Kind::Strips, Kind::EdgeToEdge, Kind::Any];
 
@@ -32,7 +32,7 @@ fn cloth_in_hand_comes_first() {
         let plan = checked(&job, kind);
         assert_eq!((plan.length, plan.proved), (18, true));
         assert_eq!(plan.spreads[0].sheet, Some(0));
-        assert_eq!(plan.spreads[0].placed(9).len(), 2);
+        assert_eq!(plan.spreads[0].placed(9).len(), 3);
     }
 }
 
@@ -102,6 +102,35 @@ fn a_million_million_cloths_cost_no_more_than_one() {
             pieces: vec![piece(n, 30, 40), piece(n, 9, 9)],
         };
         checked(&job, kind);
+    }
+}
+
+#[test]
+fn more_of_a_piece_fit_until_the_cloth_is_full() {
+    for kind in KINDS {
+        let job =
+            Job { roll: Some(54), sheets: Vec::new(), pieces: vec![piece(2, 18, 18), turnable(3, 9, 6)] };
+        let more = how_many_more(&job, 1, 36, kind, Budget::USUAL).unwrap().unwrap();
+        assert_eq!(
+            check(
+                &Job { pieces: vec![piece(2, 18, 18), turnable(3 + more.count, 9, 6)], ..job.clone() },
+                &more.plan
+            ),
+            Ok(())
+        );
+        // A strip of two squares has room for two more, and a strip of 18 by 6 holds 18.
+        assert!(more.count >= 2 + 18 - 3, "{kind:?} {}", more.count);
+        assert!(more.count <= more.at_most);
+        assert_eq!(how_many_more(&job, 0, 17, kind, Budget::USUAL), Ok(None));
+    }
+}
+
+#[test]
+fn more_of_a_piece_fit_into_what_is_in_hand() {
+    for kind in KINDS {
+        let job = Job { roll: None, sheets: vec![hand(2, 40, 40)], pieces: vec![piece(5, 20, 20)] };
+        let more = how_many_more(&job, 0, 0, kind, Budget::USUAL).unwrap().unwrap();
+        assert_eq!((more.count, more.at_most), (3, 3));
     }
 }
 

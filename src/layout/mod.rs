@@ -8,6 +8,7 @@
 mod check;
 mod job;
 mod kinds;
+mod more;
 mod plan;
 mod roll;
 mod selvage;
@@ -17,6 +18,7 @@ mod tree;
 
 pub use check::check;
 pub use job::{Budget, Job, Kind, Misfit, Piece, Sheet};
+pub use more::{More, how_many_more};
 pub use plan::{Lay, Part, Placed, Plan, Rect, Share, Spread};
 
 /// A plan of the kind that holds all pieces of the job, the best found within the budget; the first

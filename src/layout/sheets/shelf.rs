@@ -155,11 +155,11 @@ fn by_height(
         let mut takes = vec![false; width + 1];
         for free in (across.min(width + 1)..=width).rev() {
             let with = best.get(free - across).copied().unwrap_or(0).saturating_add(lot.value);
-            if let (Some(value), Some(take)) = (best.get_mut(free), takes.get_mut(free)) {
-                if with > *value {
-                    *value = with;
-                    *take = true;
-                }
+            if let (Some(value), Some(take)) = (best.get_mut(free), takes.get_mut(free))
+                && with > *value
+            {
+                *value = with;
+                *take = true;
             }
         }
         taken.push(takes);

@@ -1,0 +1,87 @@
+//! How many more of a piece a length of cloth holds.
+
+use super::job::{Budget, Job, Kind, Misfit, Piece};
+use super::plan::Plan;
+
+/// How many more of a piece fit, beside all that is wanted anyway.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct More {
+    /// So many more fit.
+    pub count: u64,
+    /// No plan of the kind holds more than this.
+    pub at_most: u64,
+    /// The plan with them in it.
+    pub plan: Plan,
+}
+
+/// How many more of a piece fit into `length` of the roll, and into the sheets there are; `None`
+/// where what is wanted anyway does not fit.
+///
+/// Without a roll the sheets alone are filled, and `length` does not matter.
+pub fn how_many_more(
+    job: &Job,
+    piece: usize,
+    length: i64,
+    kind: Kind,
+    budget: Budget,
+) -> Result<Option<More>, Misfit> {
+    // The search halves its range each time, so a few dozen plans share the budget.
+    let each = Budget(budget.0 / 16);
+    let try_one = |more: u64| -> Result<Option<Plan>, Misfit> {
+        match super::plan(&with(job, piece, more), kind, each) {
+            Ok(plan) => Ok(Some(plan).filter(|plan| plan.length <= length || job.roll.is_none())),
+            Err(Misfit::NoRoom { .. } | Misfit::TooMuch { .. }) if more > 0 => Ok(None),
+            Err(Misfit::NoRoom { .. }) => Ok(None),
+            Err(misfit) => Err(misfit),
+        }
+    };
+    let Some(mut plan) = try_one(0)? else { return Ok(None) };
+    let mut at_most = by_area(job, piece, length);
+    let (mut low, mut high) = (0, at_most.saturating_add(1));
+    let mut step = 1;
+    while low + 1 < high {
+        // Small steps first: a few more are asked for more often than thousands.
+        let next = if low + step < high { low + step } else { low + (high - low) / 2 };
+        match try_one(next)? {
+            Some(found) => {
+                (low, plan) = (next, found);
+                step = step.saturating_mul(2);
+            }
+            None => {
+                high = next;
+                step = 1;
+            }
+        }
+    }
+    // One more is ruled out where its bound says so.
+    if job.roll.is_some()
+        && low < at_most
+        && let Ok(over) = super::plan(&with(job, piece, low + 1), kind, each)
+        && over.bound > length
+    {
+        at_most = low;
+    }
+    Ok(Some(More { count: low, at_most, plan }))
+}
+
+/// The job with some more of a piece.
+fn with(job: &Job, piece: usize, more: u64) -> Job {
+    let mut job = job.clone();
+    if let Some(piece) = job.pieces.get_mut(piece) {
+        piece.count = piece.count.saturating_add(more);
+    }
+    job
+}
+
+/// What the area that is left over would hold, were it in one piece.
+fn by_area(job: &Job, piece: usize, length: i64) -> u64 {
+    let area = |across: i64, along: i64, count: u64| {
+        (i128::from(across.max(0)) * i128::from(along.max(0))).saturating_mul(i128::from(count))
+    };
+    let wanted = |piece: &Piece| area(piece.across.max(1), piece.along.max(1), piece.count);
+    let used = job.pieces.iter().map(wanted).fold(0, i128::saturating_add);
+    let sheets = job.sheets.iter().map(|sheet| area(sheet.across, sheet.along, sheet.count));
+    let cloth = sheets.fold(area(job.roll.unwrap_or(0), length, 1), i128::saturating_add);
+    let each = job.pieces.get(piece).map_or(1, |piece| area(piece.across.max(1), piece.along.max(1), 1));
+    u64::try_from(cloth.saturating_sub(used).max(0) / each.max(1)).unwrap_or(u64::MAX)
+}
