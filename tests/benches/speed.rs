@@ -6,8 +6,11 @@
 
 mod clock;
 mod grading;
+#[path = "../outside/jobs.rs"]
+mod jobs;
 mod marking;
 mod native;
+mod plans;
 mod race;
 mod reading;
 mod seeded;
@@ -52,4 +55,7 @@ fn suite() {
     if wanted("memory") {
         grading::memory();
     }
+    let plans: [(&str, fn()); 3] =
+        [("plans", plans::own), ("growth", plans::growth), ("public", plans::public)];
+    plans.iter().filter(|(name, _)| wanted(name)).for_each(|(_, task)| task());
 }
