@@ -5,6 +5,7 @@
 //! lengths are whole grid units, so that an exact fit is one.
 #![deny(clippy::float_arithmetic)]
 
+mod bounds;
 mod check;
 mod job;
 mod kinds;

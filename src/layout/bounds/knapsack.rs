@@ -1,0 +1,112 @@
+//! The most weight that a slice can hold, exactly, and what then lies in it.
+
+/// Something that may lie in a slice.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Thing {
+    /// Its size.
+    pub size: i64,
+    /// How many there are.
+    pub count: u64,
+    /// What each weighs; not negative.
+    pub weight: i64,
+}
+
+/// Which sums of sides can be reached, up to `most`; each side may be used up to its count.
+pub(super) fn sums(sides: &[(i64, u64)], most: i64) -> Vec<bool> {
+    let most = usize::try_from(most.max(0)).unwrap_or(0);
+    let mut reached = vec![false; most + 1];
+    reached[0] = true;
+    for (side, count) in sides {
+        let Some(side) = usize::try_from(*side).ok().filter(|side| (1..=most).contains(side)) else {
+            continue;
+        };
+        // How many of this side the sum has used, where it was not reached without.
+        let mut used = vec![0u64; most + 1];
+        for at in side..=most {
+            if !reached[at] && reached[at - side] && used[at - side] < *count {
+                reached[at] = true;
+                used[at] = used[at - side] + 1;
+            }
+        }
+    }
+    reached
+}
+
+/// A room for knapsacks, used again and again.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Knapsack {
+    most: Vec<i64>,
+    before: Vec<i64>,
+    taken: Vec<bool>,
+    /// How many cells may still be gone through.
+    pub cells: i64,
+}
+
+impl Knapsack {
+    /// A room in which so many cells may be gone through.
+    pub fn new(cells: i64) -> Knapsack {
+        Knapsack { cells, ..Knapsack::default() }
+    }
+
+    /// The most weight that goes into `cap`, and how many of each thing that takes. Things of size
+    /// 0 are not taken, nor those that weigh nothing.
+    pub fn fill(&mut self, things: &[Thing], cap: i64) -> (i64, Vec<u64>) {
+        let cap = usize::try_from(cap.max(0)).unwrap_or(0);
+        self.most.clear();
+        self.most.resize(cap + 1, 0);
+        let lots = lots(things, cap);
+        self.taken.clear();
+        self.taken.resize(lots.len() * (cap + 1), false);
+        for (lot, taken) in lots.iter().zip(self.taken.chunks_mut(cap + 1)) {
+            self.cells -= (cap + 50 - lot.size) as i64;
+            self.before.clone_from(&self.most);
+            let ends = self.most.iter_mut().zip(taken).skip(lot.size);
+            for ((most, taken), before) in ends.zip(&self.before) {
+                // A slice weighs far less than 2^62.
+                let with = before.wrapping_add(lot.weight);
+                *taken = with > *most;
+                *most = with.max(*most);
+            }
+        }
+        let mut held = vec![0; things.len()];
+        let mut at = cap;
+        for (lot, taken) in lots.iter().zip(self.taken.chunks(cap + 1)).rev() {
+            if taken[at] {
+                held[lot.thing] += lot.count;
+                at -= lot.size;
+            }
+        }
+        (self.most[cap], held)
+    }
+}
+
+/// Some of one thing, taken together or not at all.
+struct Lot {
+    thing: usize,
+    count: u64,
+    size: usize,
+    weight: i64,
+}
+
+/// Lots of 1, 2, 4 ... of each thing, which make up every count.
+fn lots(things: &[Thing], cap: usize) -> Vec<Lot> {
+    let mut lots = Vec::new();
+    for (thing, one) in things.iter().enumerate() {
+        let Some(size) = usize::try_from(one.size).ok().filter(|size| (1..=cap).contains(size)) else {
+            continue;
+        };
+        if one.weight <= 0 {
+            continue;
+        }
+        let mut left = one.count.min((cap / size) as u64);
+        let mut next = 1;
+        while left > 0 {
+            let count = next.min(left);
+            left -= count;
+            next *= 2;
+            // Fits the cap, as all of them together do.
+            lots.push(Lot { thing, count, size: size * count as usize, weight: one.weight * count as i64 });
+        }
+    }
+    lots
+}

@@ -1,0 +1,106 @@
+//! Lengths that no layout without overlap can go below.
+//!
+//! Sides across and along are replaced by weights of which no slice of cloth can hold more than
+//! so much: 1 for any side over half the width, say. If the weighed areas of all pieces come to
+//! more than the weighed cloth, the cloth is too short. The weights are found by a relaxation
+//! that cuts the cloth into slices, and each bound is proved again in exact integers.
+
+mod knapsack;
+mod refute;
+mod slices;
+
+use super::kinds::Kinds;
+use refute::Sides;
+
+/// Lengths past this many steps are not told apart by the sums of sides that reach them.
+const MOST_STEPS: i64 = 200_000;
+
+/// So many kinds at most are weighed; more are bounded by area alone.
+const MOST_KINDS: usize = 150;
+
+/// No layout of any kind takes less than this many steps of length. Spends `work` steps of search
+/// at most; `enough` is a length that there is a plan for.
+pub(super) fn any(kinds: &Kinds, enough: i64, work: u64) -> i64 {
+    let easy = area(kinds).max(longest(kinds));
+    if kinds.items.len() > MOST_KINDS || work == 0 || easy >= enough {
+        return easy.min(enough);
+    }
+    let ends = Ends::of(kinds, enough);
+    let mut sides = Sides::of(kinds, work);
+    let low = ends.from(sides.sliced().max(easy), 0);
+    raise(low, enough, &ends, &mut |length| sides.too_short(length)).min(enough)
+}
+
+/// Goes up from `low` over lengths that are too short: by steps that double, and when one fails,
+/// by halves of what is left.
+fn raise(mut low: i64, enough: i64, ends: &Ends, too_short: &mut dyn FnMut(i64) -> bool) -> i64 {
+    let mut high = enough;
+    let mut step = 0;
+    let mut failed = false;
+    while low < high {
+        if failed {
+            step = ends.between(low, high) / 2;
+        }
+        let tried = ends.from(low, step).min(high - 1);
+        if too_short(tried) {
+            low = ends.from(tried + 1, 0);
+            step = step * 2 + 1;
+        } else {
+            failed = true;
+            high = tried;
+        }
+    }
+    low
+}
+
+/// The pieces' area over the width, rounded up.
+fn area(kinds: &Kinds) -> i64 {
+    let each = |item: &super::kinds::Item| {
+        (i128::from(item.across) * i128::from(item.along)).saturating_mul(i128::from(item.count))
+    };
+    let total = kinds.items.iter().fold(0i128, |sum, item| sum.saturating_add(each(item)));
+    let width = i128::from(kinds.width.max(1));
+    i64::try_from(total / width + i128::from(total % width != 0)).unwrap_or(i64::MAX)
+}
+
+/// The longest piece, each turned the better way.
+fn longest(kinds: &Kinds) -> i64 {
+    let least = |item: &super::kinds::Item| item.ways(kinds.width).map(|way| item.lies(way).1).min();
+    kinds.items.iter().filter_map(least).max().unwrap_or(0)
+}
+
+/// The lengths at which a layout can end, in order: sums of sides along. All lengths, where there
+/// are too many to list.
+struct Ends(Vec<i64>);
+
+impl Ends {
+    fn of(kinds: &Kinds, most: i64) -> Ends {
+        if most > MOST_STEPS {
+            return Ends(Vec::new());
+        }
+        let mut sides = Vec::new();
+        for item in &kinds.items {
+            sides.extend(item.ways(kinds.width).map(|way| (item.lies(way).1, item.count)));
+        }
+        let reached = knapsack::sums(&sides, most);
+        Ends((0..=most).zip(reached).filter(|(_, reached)| *reached).map(|(at, _)| at).collect())
+    }
+
+    fn position(&self, at: i64) -> usize {
+        self.0.partition_point(|end| *end < at)
+    }
+
+    /// The first end from `at` on, or so many after it.
+    fn from(&self, at: i64, skip: usize) -> i64 {
+        let plain = at.saturating_add(i64::try_from(skip).unwrap_or(i64::MAX));
+        self.0.get(self.position(at).saturating_add(skip)).copied().unwrap_or(plain)
+    }
+
+    /// How many ends there are from `low` up to before `high`.
+    fn between(&self, low: i64, high: i64) -> usize {
+        if self.0.is_empty() {
+            return usize::try_from(high - low).unwrap_or(0);
+        }
+        self.position(high) - self.position(low)
+    }
+}
