@@ -7,6 +7,7 @@
 
 mod bounds;
 mod check;
+mod free;
 mod job;
 mod kinds;
 mod more;

@@ -71,10 +71,10 @@ fn longest(kinds: &Kinds) -> i64 {
 
 /// The lengths at which a layout can end, in order: sums of sides along. All lengths, where there
 /// are too many to list.
-struct Ends(Vec<i64>);
+pub(super) struct Ends(Vec<i64>);
 
 impl Ends {
-    fn of(kinds: &Kinds, most: i64) -> Ends {
+    pub fn of(kinds: &Kinds, most: i64) -> Ends {
         if most > MOST_STEPS {
             return Ends(Vec::new());
         }
@@ -91,13 +91,13 @@ impl Ends {
     }
 
     /// The first end from `at` on, or so many after it.
-    fn from(&self, at: i64, skip: usize) -> i64 {
+    pub fn from(&self, at: i64, skip: usize) -> i64 {
         let plain = at.saturating_add(i64::try_from(skip).unwrap_or(i64::MAX));
         self.0.get(self.position(at).saturating_add(skip)).copied().unwrap_or(plain)
     }
 
     /// How many ends there are from `low` up to before `high`.
-    fn between(&self, low: i64, high: i64) -> usize {
+    pub fn between(&self, low: i64, high: i64) -> usize {
         if self.0.is_empty() {
             return usize::try_from(high - low).unwrap_or(0);
         }

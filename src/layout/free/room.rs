@@ -1,0 +1,174 @@
+//! How much a partly covered cloth can still hold, at most.
+//!
+//! What is free is cut into slices across and into columns along. A slice holds no more than the
+//! largest sum of sides that goes into it, by size and by the weights that the bounds use.
+
+use std::collections::HashMap;
+
+use super::Task;
+use super::sky::Step;
+
+/// Tables for sides up to this many steps; longer ones count as they are.
+const MOST_STEPS: i64 = 8192;
+
+/// So many tables are kept at a time.
+const MOST_TABLES: usize = 600;
+
+/// A way to weigh pieces and what is free.
+#[derive(Clone, Debug)]
+struct Scale {
+    /// Slices lie across, or along.
+    across: bool,
+    /// The weight of a piece's side in the slice, by kind and way; the other side counts as it is.
+    sides: Vec<Vec<i64>>,
+    /// What a whole piece weighs, by kind, turned the lighter way.
+    each: Vec<i64>,
+}
+
+/// The scales of one task, and the tables of what a slice can hold.
+#[derive(Clone, Debug)]
+pub(super) struct Rooms {
+    scales: Vec<Scale>,
+    /// By which kinds are left.
+    tables: HashMap<u64, usize>,
+    kept: Vec<Vec<Vec<i64>>>,
+    /// Work done on tables, in steps of search.
+    pub work: u64,
+}
+
+impl Rooms {
+    /// Scales by area, and by weights of sides where they are known.
+    pub fn of(task: &Task) -> Rooms {
+        let mut scales = Vec::new();
+        for across in [true, false] {
+            let side = |way: &(i64, i64)| if across { way.0 } else { way.1 };
+            let sides = task.kinds.iter().map(|kind| kind.ways.iter().map(side).collect()).collect();
+            scales.push(Scale { across, sides, each: Vec::new() });
+        }
+        for (across, weights) in [(true, &task.weights_across), (false, &task.weights_along)] {
+            let whole = if across { task.width } else { task.top };
+            if !weights.is_empty() && whole <= MOST_STEPS {
+                scales.push(Scale { across, sides: weights.clone(), each: Vec::new() });
+            }
+        }
+        for scale in &mut scales {
+            let each = |(kind, sides): (&super::Sort, &Vec<i64>)| {
+                let ways = kind.ways.iter().zip(sides);
+                ways.map(|(way, side)| side * if scale.across { way.1 } else { way.0 }).min().unwrap_or(0)
+            };
+            scale.each = task.kinds.iter().zip(&scale.sides).map(each).collect();
+        }
+        Rooms { scales, tables: HashMap::new(), kept: Vec::new(), work: 0 }
+    }
+
+    /// What the pieces weigh on each scale.
+    pub fn wanted(&self, counts: &[u32], out: &mut Vec<i64>) {
+        out.clear();
+        for scale in &self.scales {
+            out.push(scale.each.iter().zip(counts).map(|(each, count)| each * i64::from(*count)).sum());
+        }
+    }
+
+    /// What is free beyond an edge, on each scale.
+    pub fn free(
+        &self,
+        task: &Task,
+        table: usize,
+        sky: &[Step],
+        open: &mut Vec<(i64, i64)>,
+        out: &mut Vec<i64>,
+    ) {
+        out.clear();
+        out.resize(self.scales.len(), 0);
+        let tables = &self.kept[table];
+        // Niches from the inside out: each is a run of slices of one width.
+        open.clear();
+        let ends = sky.iter().map(|step| (step.x, step.y)).chain([(task.width, task.top)]);
+        for (x, y) in ends {
+            let mut start = x;
+            while let Some((from, low)) = open.pop_if(|one| one.1 < y) {
+                let up = open.last().map_or(y, |left| left.1.min(y));
+                self.slice(tables, true, x - from, up - low, out);
+                start = from;
+            }
+            if open.last().is_none_or(|one| one.1 != y) {
+                open.push((start, y));
+            }
+        }
+        for (at, step) in sky.iter().enumerate() {
+            let right = sky.get(at + 1).map_or(task.width, |next| next.x);
+            self.slice(tables, false, task.top - step.y, right - step.x, out);
+        }
+    }
+
+    fn slice(&self, tables: &[Vec<i64>], across: bool, size: i64, times: i64, out: &mut [i64]) {
+        for ((scale, table), out) in self.scales.iter().zip(tables).zip(out) {
+            if scale.across == across {
+                *out += times * table.get(size as usize).copied().unwrap_or(size);
+            }
+        }
+    }
+
+    /// The tables for the kinds that are left.
+    pub fn table(&mut self, task: &Task, counts: &[u32]) -> usize {
+        let mut left = 0u64;
+        for (at, count) in counts.iter().enumerate() {
+            // Kinds past the 24th share what is told of them.
+            if *count > 0 || at >= 24 {
+                left |= 1 << at.min(24);
+            }
+        }
+        if let Some(known) = self.tables.get(&left) {
+            return *known;
+        }
+        if self.kept.len() >= MOST_TABLES {
+            self.tables.clear();
+            self.kept.clear();
+        }
+        let tables = self.scales.iter().map(|scale| {
+            let whole = if scale.across { task.width } else { task.top };
+            if whole > MOST_STEPS {
+                return Vec::new();
+            }
+            held(task, scale, left, whole as usize, &mut self.work)
+        });
+        let tables = tables.collect();
+        self.kept.push(tables);
+        self.tables.insert(left, self.kept.len() - 1);
+        self.kept.len() - 1
+    }
+}
+
+/// The most weight of sides that goes into each size, of kinds that are left.
+fn held(task: &Task, scale: &Scale, left: u64, whole: usize, work: &mut u64) -> Vec<i64> {
+    let mut most = vec![0i64; whole + 1];
+    for (at, kind) in task.kinds.iter().enumerate() {
+        if left >> at.min(24) & 1 == 0 {
+            continue;
+        }
+        for (way, weight) in kind.ways.iter().zip(&scale.sides[at]) {
+            let size = if scale.across { way.0 } else { way.1 } as usize;
+            // The same sum any number of times over: a few more than there are do no harm.
+            let many = u64::from(kind.count) * size as u64 >= whole as u64;
+            *work += whole as u64 / 32 + 1;
+            if many {
+                for end in size..=whole {
+                    most[end] = most[end].max(most[end - size] + weight);
+                }
+            } else {
+                let mut rest = kind.count;
+                let mut lot = 1;
+                while rest > 0 {
+                    let count = rest.min(lot);
+                    rest -= count;
+                    lot *= 2;
+                    let (size, weight) = (size * count as usize, weight * i64::from(count));
+                    for end in (size..=whole).rev() {
+                        most[end] = most[end].max(most[end - size] + weight);
+                    }
+                }
+            }
+        }
+    }
+    most
+}
