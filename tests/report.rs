@@ -3,7 +3,8 @@
 
 use std::rc::Rc;
 
-use scant::docket::{Buy, Check, ClothPlan, Docket, Figure, FigureValue, Given, Held, Piece, Shown, Strip};
+use scant::docket::{Buy, Check, ClothPlan, Docket, Figure, FigureValue, Given, Held, Lies, Piece, Shown, Strip};
+use scant::layout::Plan;
 use scant::measure::{Manner, literal, size};
 use scant::report::{Format, write};
 use serde_json::Value;
@@ -39,6 +40,9 @@ fn runner() -> Docket {
         count,
         across: figure(across),
         along: figure(along),
+        lies: Lies::AnyWay,
+        mirrored: false,
+        spare: 0,
     };
     let strip = |count, width: &str, piece, each, turned| Strip {
         count,
@@ -49,6 +53,7 @@ fn runner() -> Docket {
     Docket {
         recipe: Some("Harbour table runner".into()),
         size: Some("large".into()),
+        kits: None,
         notes: vec!["Linen runner with crossed tucks and a bound edge, made for the long tables under the loft's north window.".into()],
         givens: vec![
             given("finished", Some("finished size"), sized("16 in by 72 in"), true),
@@ -68,6 +73,11 @@ fn runner() -> Docket {
             cloth: "linen".into(),
             usable: figure("50 9/10 in"),
             pieces: vec![piece("panel", 1, "17 3/4 in", "74 1/2 in"), piece("binding strip", 12, "50 in", "2 1/4 in")],
+            hands: Vec::new(),
+            plan: Plan::default(),
+            unit: figure("1/10 in"),
+            folded: false,
+            planned: None,
             strips: vec![strip(1, "74 1/2 in", 0, 1, false), strip(12, "2 1/4 in", 1, 1, true)],
             length: figure("101 1/2 in"),
             buy: figure("270 cm"),

@@ -84,6 +84,12 @@ pub struct Run {
     /// Show measures in inches and in metric
     #[arg(long)]
     pub both: bool,
+    /// Cut and buy for so many kits at once
+    #[arg(long, value_name = "COUNT", value_parser = clap::value_parser!(u64).range(1..=1_000_000))]
+    pub kits: Option<u64>,
+    /// Look longer for better cutting plans: a few seconds for each kind of a `plan` line
+    #[arg(long)]
+    pub thorough: bool,
 }
 
 /// `scant grade`

@@ -73,6 +73,12 @@ pub(super) fn run(args: &RunArgs, outside: &Outside) -> Ended {
         }
     };
     recipe.both(args.both);
+    if let Some(kits) = args.kits {
+        recipe.kits(kits);
+    }
+    if args.thorough {
+        recipe.thorough();
+    }
     let run = recipe.run(&set, args.size.as_deref().map(Into::into));
     if !run.faults.is_empty() {
         outside.tell(&run.faults, &files);

@@ -1,8 +1,12 @@
 //! What a run made, as plain data. Every report is written from a [`Docket`] and from nothing else.
 
+mod cloth;
+
 use std::rc::Rc;
 
 use crate::measure::{Manner, Quantity};
+
+pub use cloth::{ClothPlan, Hand, Held, Lies, More, Nearer, OnHand, Piece, Planned, Strip, Tool, Way};
 
 /// What one run of a recipe made.
 #[derive(Clone, Debug, Default)]
@@ -11,6 +15,8 @@ pub struct Docket {
     pub recipe: Option<Rc<str>>,
     /// The size it was made in, when graded.
     pub size: Option<Rc<str>>,
+    /// How many kits are cut and bought for, where that was asked for.
+    pub kits: Option<u64>,
     /// Its notes.
     pub notes: Vec<Rc<str>>,
     /// Its givens, in order.
@@ -77,65 +83,6 @@ pub struct Shown {
     pub label: Rc<str>,
     /// Its value.
     pub value: Figure,
-}
-
-/// All that is cut from one cloth, and what to buy of it.
-#[derive(Clone, Debug)]
-pub struct ClothPlan {
-    /// The cloth's name.
-    pub cloth: Rc<str>,
-    /// Usable width, after selvages and shrinkage.
-    pub usable: Figure,
-    /// The pieces, in order of the recipe.
-    pub pieces: Vec<Piece>,
-    /// The strips to cut across the cloth, in order of cutting.
-    pub strips: Vec<Strip>,
-    /// The length that the strips take, after washing.
-    pub length: Figure,
-    /// The length to buy: shrinkage put back, then up to the shop's step.
-    pub buy: Figure,
-    /// The shop's step, where there is one.
-    pub step: Option<Figure>,
-    /// The price of a length, where known.
-    pub price: Option<Figure>,
-    /// The cost of the line, rounded to the currency's minor unit.
-    pub cost: Option<Figure>,
-}
-
-/// A piece of the cut list.
-#[derive(Clone, Debug)]
-pub struct Piece {
-    /// What it is called.
-    pub label: Rc<str>,
-    /// How many.
-    pub count: u64,
-    /// Cut size across the cloth, as written.
-    pub across: Figure,
-    /// Cut size along the cloth, as written.
-    pub along: Figure,
-}
-
-/// Equal strips cut across the whole cloth.
-#[derive(Clone, Debug)]
-pub struct Strip {
-    /// How many such strips.
-    pub count: u64,
-    /// How wide each is cut, along the cloth.
-    pub width: Figure,
-    /// What each is cut into: the index of the piece in the cut list, how many from one strip, and
-    /// whether the piece is turned a quarter.
-    pub holds: Vec<Held>,
-}
-
-/// Pieces of one kind in a strip.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Held {
-    /// Index into [`ClothPlan::pieces`].
-    pub piece: usize,
-    /// How many from one strip.
-    pub count: u64,
-    /// Whether it lies turned a quarter.
-    pub turned: bool,
 }
 
 /// A `buy` line.

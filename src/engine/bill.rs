@@ -58,6 +58,18 @@ pub(super) fn buy(
     Ok(line)
 }
 
+/// What so many kits need.
+pub(super) fn for_kits(needed: Value, kits: Option<u64>, span: Span) -> Result<Value, Halt> {
+    match (needed, kits) {
+        (Value::Measure(one), Some(kits)) => {
+            let kits = Quantity::whole(i64::try_from(kits).unwrap_or(i64::MAX));
+            let all = kits.mul(&one).map_err(|trouble| words::alone(trouble, span))?;
+            Ok(Value::Measure(Quantity { reading: one.reading, ..all }))
+        }
+        (needed, _) => Ok(needed),
+    }
+}
+
 /// A length as a shop tells it, whatever ruler is in force: in its step's unit, from a metre on in
 /// metres.
 pub(super) fn as_sold(bought: Quantity, step: &Quantity) -> Quantity {

@@ -1,347 +1,232 @@
-//! `cut` lines gathered by cloth, laid out by the layout room, and what to buy of each cloth.
+//! `cut`, `have` and `plan` lines gathered by cloth.
 
 use std::rc::Rc;
 
-use super::bill;
+use super::cloth::Cloth;
 use super::machine::{Halt, Settings};
-use super::run::{measure_figure, whole_count};
-use super::value::{Record, Value};
+use super::run::whole_count;
+use super::value::Value;
 use super::words::{self, Operand};
-use crate::docket::{ClothPlan, Held, Piece, Strip};
+use crate::docket::{Check, ClothPlan, Figure, FigureValue, Lies, Tool};
 use crate::fault::{Code as FaultCode, Fault, Span};
-use crate::layout::{self, Budget, Job, Kind, Lay, Misfit, Part, Share};
-use crate::measure::{Dim, Exact, Number, Quantity, System, UnitId, Way};
+use crate::layout::Kind;
+use crate::measure::{Dim, Quantity};
 
-/// A cloth as a `cut` line names it.
-#[derive(Debug)]
-struct Cloth {
-    name: Rc<str>,
-    usable: Quantity,
-    /// The part of a length that the wash leaves, as the library's `cloth` works it out.
-    kept: Option<Quantity>,
-    price: Option<Quantity>,
-    shop: Option<Quantity>,
-    directional: bool,
-    settings: Settings,
-    span: Span,
-    pieces: Vec<Cut>,
+/// What is cut from one cloth, and how.
+#[derive(Clone, Debug)]
+pub(super) struct Lot {
+    pub cloth: Cloth,
+    pub pieces: Vec<Cut>,
+    pub hands: Vec<InHand>,
+    pub wish: Option<Wish>,
 }
 
 /// A piece of the cut list.
-#[derive(Debug)]
-struct Cut {
-    label: Rc<str>,
-    count: u64,
-    across: Quantity,
-    along: Quantity,
-    settings: Settings,
-    span: Span,
+#[derive(Clone, Debug)]
+pub(super) struct Cut {
+    pub label: Rc<str>,
+    pub count: u64,
+    pub across: Quantity,
+    pub along: Quantity,
+    pub lies: Lies,
+    pub mirrored: bool,
+    pub settings: Settings,
+    pub span: Span,
 }
 
-/// All `cut` lines of a run.
-#[derive(Debug, Default)]
+/// Cloth of a fixed size.
+#[derive(Clone, Debug)]
+pub(super) struct InHand {
+    pub count: u64,
+    pub across: Quantity,
+    pub along: Quantity,
+    /// The price of one, in whole money and in the smallest coin.
+    pub price: Option<(Quantity, i64)>,
+    pub settings: Settings,
+}
+
+/// What a `plan` line asks for.
+#[derive(Clone, Debug)]
+pub(super) struct Wish {
+    pub tool: Tool,
+    pub kind: Option<Kind>,
+    pub folded: bool,
+    pub from_hand: bool,
+    pub kits: Option<u64>,
+    pub on: Option<(Quantity, Span)>,
+    pub more: Vec<(Rc<str>, Span)>,
+    pub span: Span,
+    /// Its line in the recipe.
+    pub line: usize,
+}
+
+/// All lines of a run about cloth.
+#[derive(Clone, Debug, Default)]
 pub(super) struct Cutting {
-    cloths: Vec<Cloth>,
+    pub lots: Vec<Lot>,
+}
+
+/// How a `cut` line says its piece lies.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub(super) struct Ways {
+    /// `on grain`, `may turn`, `along selvage`, where one is said.
+    pub lies: Option<Lies>,
+    pub mirrored: bool,
 }
 
 impl Cutting {
     /// Takes in a `cut` line.
-    pub(super) fn add(
+    pub fn cut(
         &mut self,
         count: Operand<'_>,
         label: Rc<str>,
         cloth: Operand<'_>,
         size: Operand<'_>,
+        ways: Ways,
         settings: &Settings,
     ) -> Result<(), Halt> {
-        let count = whole_count(count, "a count of pieces")?;
-        let Value::Size(piece) = size.value else {
-            let fault = words::wanted("the size of a piece", size.value, size.span);
-            return Err(fault.hint("write it as `14 in by 48 in`: across the cloth by along it").into());
-        };
-        for side in [&piece.0, &piece.1] {
-            if side.is_zero() || side.is_negative() {
-                let message = format!(
-                    "a piece must measure more than 0 each way, and this is {}",
-                    words::short(size.value)
-                );
-                return Err(Fault::new(FaultCode::DoesNotFit, size.span, message).into());
-            }
+        let counted = whole_count(count, "a count of pieces")?;
+        if ways.mirrored && !counted.is_multiple_of(2) {
+            let message = format!("mirrored pieces come in pairs, and {counted} is odd");
+            let fault = Fault::new(FaultCode::WrongKind, count.span, message);
+            return Err(fault.hint("count left and right together").into());
         }
-        let cut = Cut {
+        let (across, along) = sides(size, "a piece")?;
+        let lot = self.lot(Cloth::read(cloth, settings)?)?;
+        let usual = if lot.cloth.directional { Lies::OnGrain } else { Lies::AnyWay };
+        lot.pieces.push(Cut {
             label,
-            count,
-            across: piece.0.clone(),
-            along: piece.1.clone(),
+            count: counted,
+            across,
+            along,
+            lies: ways.lies.unwrap_or(usual),
+            mirrored: ways.mirrored,
             settings: settings.clone(),
             span: size.span,
-        };
-        let cloth = read_cloth(cloth, settings)?;
-        match self.cloths.iter_mut().find(|known| known.name == cloth.name) {
-            Some(known) => {
-                if known.usable.compare(&cloth.usable) != Ok(std::cmp::Ordering::Equal) {
-                    let message = format!("two cloths are called \"{}\" and differ in width", cloth.name);
-                    return Err(Fault::new(FaultCode::BadLine, cloth.span, message)
-                        .other(known.span, "the first is cut here")
-                        .hint("give each cloth a name of its own")
-                        .into());
-                }
-                known.pieces.push(cut);
-            }
-            None => self.cloths.push(Cloth { pieces: vec![cut], ..cloth }),
-        }
+        });
         Ok(())
     }
 
-    /// A plan for each cloth, or what does not fit.
-    pub(super) fn plans(&self) -> Result<Vec<ClothPlan>, Vec<Fault>> {
-        let mut plans = Vec::with_capacity(self.cloths.len());
-        let mut faults = Vec::new();
-        for cloth in &self.cloths {
-            match cloth.plan() {
-                Ok(plan) => plans.push(plan),
-                Err(Halt::Fault(fault)) => faults.push(*fault),
-                Err(Halt::Silent) => {}
-            }
+    /// Takes in a `have` line.
+    pub fn have(
+        &mut self,
+        count: Operand<'_>,
+        cloth: Operand<'_>,
+        size: Operand<'_>,
+        price: Option<Operand<'_>>,
+        settings: &Settings,
+    ) -> Result<(), Halt> {
+        let count = whole_count(count, "a count of cloths in hand")?;
+        let (across, along) = sides(size, "a piece of cloth")?;
+        let price = price.map(paid).transpose()?;
+        let lot = self.lot(Cloth::read(cloth, settings)?)?;
+        lot.hands.push(InHand { count, across, along, price, settings: settings.clone() });
+        Ok(())
+    }
+
+    /// Takes in a `plan` line.
+    pub fn plan(&mut self, cloth: Operand<'_>, wish: Wish, settings: &Settings) -> Result<(), Halt> {
+        if wish.kind == Some(Kind::Any) && wish.tool == Tool::Rotary {
+            let message = "a rotary cutter cuts from edge to edge, not any way";
+            let fault = Fault::new(FaultCode::BadLine, wish.span, message);
+            return Err(fault.hint("write `tool scissors` on a line above, or plan `edge to edge`").into());
         }
-        if faults.is_empty() { Ok(plans) } else { Err(faults) }
-    }
-}
-
-/// The parts of a cloth that cutting needs.
-fn read_cloth(operand: Operand<'_>, settings: &Settings) -> Result<Cloth, Halt> {
-    let Value::Record(record) = operand.value else {
-        return Err(words::wanted("a cloth", operand.value, operand.span)
-            .hint("name one first: `linen = cloth(\"linen\", width: 54 in)`")
-            .into());
-    };
-    let Some(Value::Text(name)) = record.part("name") else {
-        return Err(bad_cloth(operand.span, "a cloth needs `.name`, in words"));
-    };
-    let Some(usable) = measure_part(record, "usable", Dim::LENGTH) else {
-        return Err(bad_cloth(operand.span, "a cloth needs `.usable`, the width that can be cut"));
-    };
-    if usable.is_zero() || usable.is_negative() {
-        return Err(bad_cloth(operand.span, "this cloth has no usable width"));
-    }
-    let kept = measure_part(record, "kept", Dim::NONE);
-    let shrinks = measure_part(record, "shrink", Dim::NONE).is_some_and(|shrink| !shrink.is_zero());
-    if shrinks && kept.is_none() {
-        return Err(bad_cloth(
-            operand.span,
-            "a cloth that shrinks needs `.kept`, the part that the wash leaves",
-        ));
-    }
-    let price = match record.part("price") {
-        Some(Value::Measure(price)) if price.dim.is_money() => Some(price.clone()),
-        _ => None,
-    };
-    Ok(Cloth {
-        name: name.clone(),
-        usable,
-        kept,
-        price,
-        shop: measure_part(record, "shop", Dim::LENGTH).or_else(|| settings.shop.clone()),
-        directional: matches!(record.part("directional"), Some(Value::YesNo(true))),
-        settings: settings.clone(),
-        span: operand.span,
-        pieces: Vec::new(),
-    })
-}
-
-fn bad_cloth(span: Span, message: &str) -> Halt {
-    let fault = Fault::new(FaultCode::WrongKind, span, message);
-    fault.hint("`cloth(…)` of the library makes one with all its parts").into()
-}
-
-fn measure_part(record: &Record, name: &str, dim: Dim) -> Option<Quantity> {
-    match record.part(name) {
-        Some(Value::Measure(quantity)) if quantity.dim == dim => Some(quantity.clone()),
-        _ => None,
-    }
-}
-
-impl Cloth {
-    fn plan(&self) -> Result<ClothPlan, Halt> {
-        let grid = Grid::of(self);
-        let pieces = self.pieces.iter().map(|cut| {
-            Some(layout::Piece {
-                count: cut.count,
-                across: grid.up(&cut.across)?,
-                along: grid.up(&cut.along)?,
-                may_turn: !self.directional,
-                by_selvage: false,
-            })
-        });
-        let too_much =
-            || Halt::from(Fault::new(FaultCode::TooMuch, self.span, "these pieces are too large to lay out"));
-        let pieces = pieces.collect::<Option<Vec<_>>>().ok_or_else(too_much)?;
-        let width = grid.down(&self.usable).ok_or_else(too_much)?;
-        let job = Job { roll: Some(width), sheets: Vec::new(), pieces };
-        let plan = layout::plan(&job, Kind::Strips, Budget::USUAL).map_err(|misfit| self.misfit(misfit))?;
-        let length = grid.back(plan.length, &self.first_along());
-        let buy = self.to_buy(&length)?;
-        let cost = self.price.as_ref().map(|price| bill::cost(&buy, price, self.span)).transpose()?;
-        Ok(ClothPlan {
-            cloth: self.name.clone(),
-            usable: measure_figure(self.usable.clone(), &self.settings),
-            pieces: self.pieces.iter().map(Cut::listed).collect(),
-            strips: strips(&plan).iter().map(|share| self.strip(share, &grid)).collect(),
-            length: measure_figure(length, &self.settings),
-            buy: measure_figure(buy, &self.settings),
-            step: self.shop.as_ref().map(|step| measure_figure(as_typed(step), &self.settings)),
-            price: self.price.clone().map(|price| measure_figure(price, &self.settings)),
-            cost: cost.map(|cost| measure_figure(cost, &self.settings)),
-        })
+        let lot = self.lot(Cloth::read(cloth, settings)?)?;
+        if let Some(first) = &lot.wish {
+            let message = format!("\"{}\" is planned twice", lot.cloth.name);
+            let fault = Fault::new(FaultCode::BadLine, wish.span, message);
+            return Err(fault.other(first.span, "it is planned here first").into());
+        }
+        lot.wish = Some(wish);
+        Ok(())
     }
 
-    /// Lengths of this cloth are read as its first piece is.
-    fn first_along(&self) -> Quantity {
-        self.pieces.first().map_or_else(|| self.usable.clone(), |cut| cut.along.clone())
-    }
-
-    fn strip(&self, strip: &Share, grid: &Grid) -> Strip {
-        let columns = match &strip.part {
-            Part::Along(columns) => columns.as_slice(),
-            _ => &[],
+    /// Whether the lengths asked about are enough, as checks.
+    pub fn enough(&self, plans: &[ClothPlan]) -> Vec<Check> {
+        let check = |plan: &ClothPlan| {
+            let lot = self.lots.iter().find(|lot| lot.cloth.name == plan.cloth)?;
+            let on = plan.planned.as_ref()?.on.as_ref()?;
+            let (length, differs) = (mark(&on.length), mark(&on.differs));
+            let name = &plan.cloth;
+            let message = match (on.enough, on.never) {
+                (true, _) => format!("{length} of {name} is enough, {differs} over"),
+                (false, true) => format!("{length} of {name} is not enough: {differs} short"),
+                (false, false) => format!("{length} of {name} is not enough for the plan found: {differs} short"),
+            };
+            let line = lot.wish.as_ref().map_or(0, |wish| wish.line);
+            Some(Check { passed: on.enough, message: message.into(), detail: None, line })
         };
-        Strip {
-            count: strip.times,
-            width: measure_figure(grid.back(strip.size, &self.first_along()), &self.settings),
-            holds: columns.iter().filter_map(held).collect(),
-        }
+        plans.iter().filter_map(check).collect()
     }
 
-    /// Shrinkage put back, then up to the shop's step.
-    fn to_buy(&self, length: &Quantity) -> Result<Quantity, Halt> {
-        let words = |trouble| words::alone(trouble, self.span);
-        let mut buy = length.clone();
-        if let Some(kept) = &self.kept {
-            if kept.is_zero() || kept.is_negative() {
-                return Err(bad_cloth(self.span, "a cloth cannot shrink by all of its length"));
+    /// What is cut from this cloth so far.
+    fn lot(&mut self, cloth: Cloth) -> Result<&mut Lot, Halt> {
+        let at = self.lots.iter().position(|lot| lot.cloth.name == cloth.name);
+        let at = match at {
+            Some(at) => at,
+            None => {
+                let lot = Lot { cloth: cloth.clone(), pieces: Vec::new(), hands: Vec::new(), wish: None };
+                self.lots.push(lot);
+                self.lots.len() - 1
             }
-            buy = buy.div(kept).map_err(words)?;
-        }
-        match &self.shop {
-            Some(step) => Ok(bill::as_sold(buy.round_to(step, Way::Up).map_err(words)?, step)),
-            None => Ok(buy),
-        }
-    }
-
-    fn misfit(&self, misfit: Misfit) -> Halt {
-        let cut = self.pieces.get(misfit.piece());
-        let span = cut.map_or(self.span, |cut| cut.span);
-        let label = cut.map_or("", |cut| &cut.label);
-        let fault = match misfit {
-            Misfit::TooWide { .. } => {
-                let usable = self.usable.show(&self.settings.manner);
-                let size = cut.map_or(String::new(), |cut| {
-                    format!("it is {} across, and ", cut.across.show(&self.settings.manner))
-                });
-                let message =
-                    format!("\"{label}\" does not fit: {size}{} has {usable} of usable width", self.name);
-                let turned = if self.directional { "turn it along the grain, or " } else { "" };
-                Fault::new(FaultCode::DoesNotFit, span, message)
-                    .hint(format!("{turned}join it from narrower pieces, or choose a wider cloth"))
-            }
-            Misfit::TooMuch { .. } | Misfit::NoRoom { .. } => Fault::new(
-                FaultCode::TooMuch,
-                span,
-                format!("\"{label}\" is too much to lay out: too many or too large"),
-            ),
         };
-        fault.into()
+        let Some(lot) = self.lots.get_mut(at) else { return Err(Halt::Silent) };
+        if lot.cloth.usable.compare(&cloth.usable) != Ok(std::cmp::Ordering::Equal) {
+            let message = format!("two cloths are called \"{}\" and differ in width", cloth.name);
+            return Err(Fault::new(FaultCode::BadLine, cloth.span, message)
+                .other(lot.cloth.span, "the first is cut here")
+                .hint("give each cloth a name of its own")
+                .into());
+        }
+        Ok(lot)
     }
 }
 
-/// The strips of a plan in strips.
-fn strips(plan: &layout::Plan) -> &[Share] {
-    match plan.spreads.first().map(|spread| &spread.lay) {
-        Some(Lay::Cut(Part::Across(strips))) => strips,
-        _ => &[],
+/// A figure's reading.
+fn mark(figure: &Figure) -> String {
+    match &figure.value {
+        FigureValue::Measure(quantity) => quantity.show(&figure.manner),
+        _ => String::new(),
     }
 }
 
-/// The piece that a column of a strip holds.
-fn held(column: &Share) -> Option<Held> {
-    let mut part = &column.part;
-    while let Part::Across(shares) = part {
-        part = &shares.first()?.part;
-    }
-    match part {
-        Part::Piece { piece, turned } => Some(Held { piece: *piece, count: column.times, turned: *turned }),
-        _ => None,
-    }
-}
-
-/// A shop's step is read in its own unit: `1/8 yd`.
-fn as_typed(step: &Quantity) -> Quantity {
-    step.shown_by(step).unwrap_or_else(|_| step.clone())
-}
-
-impl Cut {
-    fn listed(&self) -> Piece {
-        Piece {
-            label: self.label.clone(),
-            count: self.count,
-            across: measure_figure(self.across.clone(), &self.settings),
-            along: measure_figure(self.along.clone(), &self.settings),
+/// The sides of a size, each more than 0.
+fn sides(size: Operand<'_>, what: &str) -> Result<(Quantity, Quantity), Halt> {
+    let Value::Size(piece) = size.value else {
+        let fault = words::wanted(&format!("the size of {what}"), size.value, size.span);
+        return Err(fault.hint("write it as `14 in by 48 in`: across the cloth by along it").into());
+    };
+    for side in [&piece.0, &piece.1] {
+        if side.is_zero() || side.is_negative() {
+            let message =
+                format!("{what} must measure more than 0 each way, and this is {}", words::short(size.value));
+            return Err(Fault::new(FaultCode::DoesNotFit, size.span, message).into());
         }
     }
+    Ok((piece.0.clone(), piece.1.clone()))
 }
 
-/// The whole numbers that a job is laid out in: a common step of all its measures where there is
-/// one of a sensible size, else a step finer than any ruler, pieces rounded up and the cloth down.
-struct Grid {
-    /// The length of one grid unit, in base units.
-    step: Exact,
+/// The price of one cloth, and how many of the smallest coin it is.
+fn paid(price: Operand<'_>) -> Result<(Quantity, i64), Halt> {
+    let wrong = || Halt::from(words::wanted("the price of one piece of cloth", price.value, price.span));
+    let Value::Measure(quantity) = price.value else { return Err(wrong()) };
+    let (Some(minor), Some(currency)) = (quantity.to_minor_unit(), quantity.dim.currency()) else {
+        return Err(wrong());
+    };
+    if quantity.is_negative() {
+        return Err(wrong());
+    }
+    let coins = 10i64.checked_pow(currency.digits()).map(Quantity::whole);
+    let coins = coins.and_then(|coins| minor.number.mul(&coins.number).ok()?.exact()?.to_i64());
+    Ok((minor, coins.ok_or_else(wrong)?))
 }
 
-impl Grid {
-    /// Beyond this a common step serves no one.
-    const FINEST: i64 = 1_000_000;
-
-    fn of(cloth: &Cloth) -> Grid {
-        let sides = cloth.pieces.iter().flat_map(|cut| [&cut.across, &cut.along]);
-        let mut common = 1i64;
-        for quantity in sides.chain([&cloth.usable]) {
-            let denominator =
-                quantity.number.exact().map(Exact::reduced).and_then(|exact| exact.small()).map(|(_, d)| d);
-            let next = denominator.and_then(|d| {
-                let gcd = num_integer::gcd(common, d);
-                common.checked_mul(d / gcd.max(1))
-            });
-            match next {
-                Some(next) if next <= Grid::FINEST => common = next,
-                _ => return Grid::fallback(cloth),
-            }
+/// A length that is more than 0, for `on`.
+pub(super) fn length_on(operand: Operand<'_>) -> Result<(Quantity, Span), Halt> {
+    match operand.value {
+        Value::Measure(quantity) if quantity.dim == Dim::LENGTH && !quantity.is_negative() => {
+            Ok((quantity.clone(), operand.span))
         }
-        Grid { step: Exact::ratio(1, common).unwrap_or(Exact::ONE) }
-    }
-
-    /// Sixty-fourths of an inch or tenths of a millimetre, as the pieces are read.
-    fn fallback(cloth: &Cloth) -> Grid {
-        let metric = cloth.first_along().reading.system() == Some(System::Metric);
-        let unit = if metric { UnitId::MM } else { UnitId::IN };
-        let parts = if metric { 10 } else { 64 };
-        Grid { step: unit.factor().checked_div(&Exact::whole(parts)).unwrap_or(Exact::ONE) }
-    }
-
-    fn count(&self, bound: &Exact) -> Exact {
-        bound.checked_div(&self.step).unwrap_or(Exact::ZERO)
-    }
-
-    fn up(&self, quantity: &Quantity) -> Option<i64> {
-        self.count(quantity.number.upper()).ceil().to_i64()
-    }
-
-    fn down(&self, quantity: &Quantity) -> Option<i64> {
-        self.count(quantity.number.lower()).floor().to_i64()
-    }
-
-    /// A length in grid units as a measure, read like another.
-    fn back(&self, units: i64, like: &Quantity) -> Quantity {
-        let exact = &Exact::whole(units) * &self.step;
-        Quantity { number: Number::Exact(exact.reduced()), dim: Dim::LENGTH, reading: like.reading }
+        other => Err(words::wanted("a length of cloth", other, operand.span).into()),
     }
 }

@@ -14,6 +14,9 @@ pub struct Limits {
     pub items: u64,
     /// Bytes of text made in one run.
     pub text: u64,
+    /// Work on cutting plans in one run, in steps of [`crate::layout::Budget`]. What lies beyond it is laid
+    /// out at once and is no worse for it than longer.
+    pub planning: u64,
     /// Set from outside to stop a run, as Ctrl-C does.
     pub stop: Arc<AtomicBool>,
 }
@@ -25,6 +28,7 @@ impl Default for Limits {
             depth: 20_000,
             items: 4_000_000,
             text: 16 << 20,
+            planning: 100_000_000,
             stop: Arc::new(AtomicBool::new(false)),
         }
     }

@@ -5,6 +5,7 @@ use std::rc::Rc;
 use super::code::{Code, Node, Piece, RuleCode, Setting};
 use super::limits::Limits;
 use super::value::{List, Record, VALUE_DEPTH, VALUE_WEIGHT, Value};
+use crate::docket::Tool;
 use crate::fault::{Code as FaultCode, Fault, Span};
 use crate::measure::{Manner, Quantity};
 use crate::syntax::tree::UnaryOp;
@@ -38,6 +39,8 @@ pub struct Settings {
     pub shop: Option<Quantity>,
     /// The seam allowance.
     pub seam: Option<Quantity>,
+    /// What the cloth is cut with.
+    pub tool: Tool,
 }
 
 /// Works expressions.

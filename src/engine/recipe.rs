@@ -2,11 +2,13 @@
 
 use std::rc::Rc;
 
+use super::cloth_acts::{self, ClothAct};
 use super::code::{Node, Piece};
 use super::compile::Compiler;
 use super::library;
 use super::machine::Machine;
 use super::names::Names;
+use super::planning::Effort;
 use super::scope::Scope;
 use super::used::{self, Host};
 use super::{builtins, limits::Limits};
@@ -31,12 +33,8 @@ pub(super) enum ActKind {
         slot: u32,
         value: Node,
     },
-    Cut {
-        count: Node,
-        label: Vec<Piece>,
-        cloth: Node,
-        size: Node,
-    },
+    Cloth(ClothAct),
+    Tool(crate::docket::Tool),
     Buy {
         quantity: Node,
         label: Vec<Piece>,
@@ -116,6 +114,7 @@ pub struct Recipe {
     pub(super) acts: Vec<Act>,
     pub(super) machine: Machine,
     pub(super) both: bool,
+    pub(super) effort: Effort,
 }
 
 /// Reads and compiles a recipe; gives all its faults where it has any.
@@ -152,7 +151,7 @@ pub fn compile(
     let mut machine = Machine::new(limits.clone());
     machine.rules = names.rules.iter().map(|entry| entry.code.clone()).collect();
     machine.globals = vec![super::Value::Unset; names.globals.len()];
-    Ok(Recipe { givens, sizes, advice, examples, acts, machine, both: false })
+    Ok(Recipe { givens, sizes, advice, examples, acts, machine, both: false, effort: Effort::of(limits, false) })
 }
 
 /// Takes in the names of all rules and lines before any formula is compiled.
@@ -275,12 +274,10 @@ impl<'a> Builder<'a> {
                 ActKind::Name { slot, value }
             }
             LineKind::Rule(_) => return None,
-            LineKind::Cut(cut) => ActKind::Cut {
-                count: compiler.expr(&cut.count, scope),
-                label: compiler.pieces(&cut.label, scope),
-                cloth: compiler.expr(&cut.cloth, scope),
-                size: compiler.expr(&cut.size, scope),
-            },
+            LineKind::Cut(_) | LineKind::Have(_) | LineKind::Plan(_) => {
+                ActKind::Cloth(ClothAct::compile(&line.kind, line.span, compiler, scope)?)
+            }
+            LineKind::Tool(tool) => ActKind::Tool(cloth_acts::tool(*tool)),
             LineKind::Buy(buy) => ActKind::Buy {
                 quantity: compiler.expr(&buy.quantity, scope),
                 label: compiler.pieces(&buy.label, scope),

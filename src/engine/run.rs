@@ -9,7 +9,7 @@ use super::machine::{Halt, Machine, Settings};
 use super::recipe::{Act, ActKind, Label, Recipe};
 use super::value::Value;
 use super::words::{self, Operand};
-use super::{Code, inputs};
+use super::{Code, inputs, planning};
 use crate::docket::{Check, Docket, Figure, Given, Shown};
 use crate::fault::{Code as FaultCode, Fault, Span};
 use crate::measure::{Dim, Quantity, Ruler};
@@ -44,7 +44,7 @@ pub struct Set {
 impl Recipe {
     /// Makes the recipe with these values in place of the defaults.
     pub fn run(&mut self, set: &[Set], size: Option<Rc<str>>) -> Run {
-        let Recipe { givens, acts, machine, both, .. } = self;
+        let Recipe { givens, acts, machine, both, effort, .. } = self;
         machine.refresh();
         machine.settings = Settings::default();
         machine.settings.manner.both = *both;
@@ -54,8 +54,9 @@ impl Recipe {
             givens,
             set,
             machine,
-            run: Run { docket: Docket { size, ..Docket::default() }, faults: Vec::new() },
+            run: Run { docket: Docket { size, kits: effort.kits, ..Docket::default() }, faults: Vec::new() },
             cutting: Cutting::default(),
+            effort: *effort,
             outer: Vec::new(),
         };
         for act in acts.iter() {
@@ -69,6 +70,16 @@ impl Recipe {
     /// Whether measures are read in inches and in metric.
     pub fn both(&mut self, both: bool) {
         self.both = both;
+    }
+
+    /// Looks longer for better cutting plans: a few seconds for each kind of a `plan` line.
+    pub fn thorough(&mut self) {
+        self.effort = planning::Effort { kits: self.effort.kits, ..planning::Effort::of(&self.machine.limits, true) };
+    }
+
+    /// Cuts and buys for so many kits at once.
+    pub fn kits(&mut self, kits: u64) {
+        self.effort.kits = Some(kits);
     }
 
     /// The values of one of the recipe's own sizes; faults where one cannot be worked.
@@ -150,6 +161,7 @@ struct Maker<'a> {
     machine: &'a mut Machine,
     run: Run,
     cutting: Cutting,
+    effort: planning::Effort,
     /// The settings of the files that use this one.
     outer: Vec<Settings>,
 }
@@ -187,13 +199,7 @@ impl Maker<'_> {
     }
 
     fn text(&mut self, pieces: &[Piece], act: &Act) -> Result<Rc<str>, Halt> {
-        if let [Piece::Plain(plain)] = pieces {
-            return Ok(plain.clone());
-        }
-        // A frame of its own, as for an expression of the line.
-        let empty = Node { code: Code::Const(Value::YesNo(false)), span: act.span };
-        self.machine.line(&empty, act.slots)?;
-        self.machine.text(pieces, act.span)
+        filled(self.machine, pieces, act.span, act.slots)
     }
 
     fn figure(&self, value: &Value) -> Figure {
@@ -235,20 +241,8 @@ impl Maker<'_> {
                 self.run.docket.cautions.push(text);
             }
             ActKind::Check { .. } => self.check(act)?,
-            ActKind::Cut { count, label, cloth, size } => {
-                let count_value = self.eval(count, act)?;
-                let label = self.text(label, act)?;
-                let cloth_value = self.eval(cloth, act)?;
-                let size_value = self.eval(size, act)?;
-                let settings = &self.machine.settings;
-                self.cutting.add(
-                    Operand::new(&count_value, count.span),
-                    label,
-                    Operand::new(&cloth_value, cloth.span),
-                    Operand::new(&size_value, size.span),
-                    settings,
-                )?;
-            }
+            ActKind::Cloth(cloth) => cloth.work(act.span, act.slots, self.machine, &mut self.cutting)?,
+            ActKind::Tool(tool) => self.machine.settings.tool = *tool,
             ActKind::Buy { quantity, label, price } => {
                 let needed = self.eval(quantity, act)?;
                 let label = self.text(label, act)?;
@@ -257,6 +251,7 @@ impl Maker<'_> {
                     .map(|price| Ok::<_, Halt>((self.eval(price, act)?, price.span)))
                     .transpose()?;
                 let price = price.as_ref().map(|(value, span)| Operand::new(value, *span));
+                let needed = bill::for_kits(needed, self.effort.kits, quantity.span)?;
                 let line =
                     bill::buy(Operand::new(&needed, quantity.span), label, price, &self.machine.settings)?;
                 self.run.docket.buys.push(line);
@@ -317,14 +312,34 @@ impl Maker<'_> {
 
     fn finish(mut self) -> Run {
         if self.run.faults.is_empty() {
-            match self.cutting.plans() {
-                Ok(plans) => self.run.docket.cloths = plans,
+            match planning::plans(&self.cutting, &mut self.effort) {
+                Ok((plans, buys)) => {
+                    self.run.docket.checks.extend(self.cutting.enough(&plans));
+                    self.run.docket.cloths = plans;
+                    self.run.docket.buys.splice(0..0, buys);
+                }
                 Err(faults) => self.run.faults.extend(faults),
             }
             self.run.docket.totals = bill::totals(&self.run.docket);
         }
         self.run
     }
+}
+
+/// A text of a line, its values filled in.
+pub(super) fn filled(
+    machine: &mut Machine,
+    pieces: &[Piece],
+    span: Span,
+    slots: u32,
+) -> Result<Rc<str>, Halt> {
+    if let [Piece::Plain(plain)] = pieces {
+        return Ok(plain.clone());
+    }
+    // A frame of its own, as for an expression of the line.
+    let empty = Node { code: Code::Const(Value::YesNo(false)), span };
+    machine.line(&empty, slots)?;
+    machine.text(pieces, span)
 }
 
 /// Sets `ruler`, `shop` or `seam` from here on.

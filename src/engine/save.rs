@@ -11,7 +11,7 @@ use std::rc::Rc;
 
 use super::save_rules::{Meaning, Meanings};
 use super::session::Kept;
-use crate::syntax::tree::{Expr, ExprKind, LineKind, Text, TextPart};
+use crate::syntax::tree::{Expr, ExprKind, LineKind, PlanWay, Text, TextPart};
 
 /// Where a line speaks of a name or of `that`.
 pub(super) enum Mention {
@@ -234,7 +234,21 @@ fn mentions(kind: &LineKind) -> Vec<(Range<usize>, Mention)> {
         LineKind::Step(text) | LineKind::Note(text) | LineKind::Caution(text) | LineKind::Recipe(text) => {
             words(text, &mut found);
         }
-        LineKind::Rule(_) | LineKind::Sizes(_) | LineKind::Use { .. } => {}
+        LineKind::Have(have) => {
+            [&have.count, &have.cloth, &have.size].into_iter().for_each(&mut each);
+            have.price.iter().for_each(&mut each);
+        }
+        LineKind::Plan(plan) => {
+            each(&plan.cloth);
+            for (way, _) in &plan.ways {
+                match way {
+                    PlanWay::Kits(expr) | PlanWay::On(expr) => expression(expr, &mut found),
+                    PlanWay::More(label) => words(label, &mut found),
+                    _ => {}
+                }
+            }
+        }
+        LineKind::Rule(_) | LineKind::Sizes(_) | LineKind::Use { .. } | LineKind::Tool(_) => {}
     }
     found
 }

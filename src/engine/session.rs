@@ -254,6 +254,20 @@ impl Session {
                 let words = self.text(text, entered)?;
                 entered.said.push(Said::Words(words.to_string()));
             }
+            LineKind::Have(have) => {
+                let (count, _) = self.eval(&have.count, entered)?;
+                self.eval(&have.cloth, entered)?;
+                let (size, _) = self.eval(&have.size, entered)?;
+                let manner = self.machine.settings.manner;
+                let words = format!("have {} of {} (kept for the recipe)", count.show(&manner), size.show(&manner));
+                entered.said.push(Said::Words(words));
+            }
+            LineKind::Plan(plan) => {
+                self.eval(&plan.cloth, entered)?;
+                let words = "planned when the recipe is made: `save FILE`, then `scant run FILE`";
+                entered.said.push(Said::Words(words.into()));
+            }
+            LineKind::Tool(tool) => self.machine.settings.tool = super::cloth_acts::tool(*tool),
             LineKind::Cut(cut) => {
                 let label = self.text(&cut.label, entered)?;
                 let (count, _) = self.eval(&cut.count, entered)?;

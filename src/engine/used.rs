@@ -173,5 +173,6 @@ pub fn may_stand_in_used(kind: &LineKind) -> bool {
             | LineKind::Seam(_)
             | LineKind::Ruler(_)
             | LineKind::Shop(_)
+            | LineKind::Tool(_)
     )
 }

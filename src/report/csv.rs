@@ -4,7 +4,8 @@ use std::io;
 
 use super::escape::{csv_measure, csv_text, harmless, push_cell};
 use super::figure::{bounds, decimal, value_text};
-use crate::docket::{Buy, Check, ClothPlan, Docket, Figure, FigureValue};
+use super::words::kind_name;
+use crate::docket::{Buy, Check, ClothPlan, Docket, Figure, FigureValue, Planned};
 use crate::measure::{Exact, Manner, Quantity};
 
 /// The columns. `number` is a plain decimal in the row's `unit`; `value` is what a ruler reads.
@@ -149,8 +150,49 @@ impl Rows<'_> {
             let row = Row { count: strip.count.to_string(), note: csv_text(cloth).into_owned(), ..row };
             self.put(&figured(row, &strip.width))?;
         }
-        self.figure("length", cloth, &plan.length, "taken by the strips")?;
+        for hand in &plan.hands {
+            for (side, figure) in [("across", &hand.across), ("along", &hand.along)] {
+                let label = csv_text(&format!("{cloth}.{side}")).into_owned();
+                let note = format!("{} used", hand.used);
+                let row = Row { section: "in hand", label, count: hand.count.to_string(), note, ..Row::default() };
+                self.put(&figured(row, figure))?;
+            }
+        }
+        if let Some(planned) = &plan.planned {
+            self.planned(cloth, planned)?;
+        }
+        self.figure("length", cloth, &plan.length, "taken by the plan")?;
         self.money("buy", cloth, &plan.buy, plan.price.as_ref(), plan.cost.as_ref())
+    }
+
+    /// The ways to cut a cloth, and the answers to what was asked of it.
+    fn planned(&mut self, cloth: &str, planned: &Planned) -> io::Result<()> {
+        for way in &planned.ways {
+            let name = kind_name(way.kind);
+            let note = match (way.taken, way.proved) {
+                (true, true) => "taken, proved the shortest",
+                (true, false) => "taken",
+                (false, true) => "proved the shortest",
+                (false, false) => "",
+            };
+            self.figure("way", &format!("{cloth}, {name}"), &way.length, note)?;
+            self.figure("way buys", &format!("{cloth}, {name}"), &way.buy, note)?;
+            self.figure("way at least", &format!("{cloth}, {name}"), &way.bound, note)?;
+        }
+        if let Some(nearer) = &planned.nearer {
+            let note = if nearer.never { "cannot be" } else { "" };
+            self.figure("shorter by", cloth, &nearer.shorter, note)?;
+            self.figure("would buy", cloth, &nearer.buy, note)?;
+        }
+        if let Some(on) = &planned.on {
+            self.figure(if on.enough { "over" } else { "short" }, cloth, &on.differs, "")?;
+        }
+        planned.more.iter().try_for_each(|more| {
+            let note = if more.most { "not one beyond them" } else { "" };
+            let label = csv_text(&format!("{cloth}, {}", more.label)).into_owned();
+            let (count, note) = (more.count.to_string(), note.to_owned());
+            self.put(&figured(Row { section: "more", label, count, note, ..Row::default() }, &more.length))
+        })
     }
 
     fn buy(&mut self, buy: &Buy) -> io::Result<()> {

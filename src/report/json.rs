@@ -7,7 +7,7 @@ use serde::ser::{SerializeMap, Serializer};
 
 use super::escape::HarmlessJson;
 use super::figure::bounds;
-use crate::docket::{Buy, Check, ClothPlan, Docket, Figure, FigureValue, Given, Held, Piece, Shown, Strip};
+use crate::docket::{Buy, Check, Docket, Figure, FigureValue, Given, Shown};
 use crate::measure::{Manner, Quantity, show_size};
 
 /// Writes the docket as one JSON object.
@@ -19,7 +19,7 @@ pub fn json(docket: &Docket, out: &mut dyn io::Write) -> io::Result<()> {
 }
 
 /// The JSON form of a part of a docket.
-struct Json<'a, T: ?Sized>(&'a T);
+pub(super) struct Json<'a, T: ?Sized>(pub &'a T);
 
 /// The JSON form of a value under a manner.
 pub(crate) struct FigureJson<'a>(pub &'a FigureValue, pub &'a Manner);
@@ -35,7 +35,7 @@ enum Digits {
     About { about: [String; 2] },
 }
 
-fn all<T>(items: &[T]) -> Vec<Json<'_, T>> {
+pub(super) fn all<T>(items: &[T]) -> Vec<Json<'_, T>> {
     items.iter().map(Json).collect()
 }
 
@@ -48,12 +48,15 @@ macro_rules! object {
     }};
 }
 
+pub(super) use object;
+
 impl Serialize for Json<'_, Docket> {
     fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
         let docket = self.0;
         object!(serializer,
             "recipe": docket.recipe.as_deref(),
             "size": docket.size.as_deref(),
+            "kits": docket.kits,
             "notes": texts(&docket.notes),
             "givens": all(&docket.givens),
             "shows": all(&docket.shows),
@@ -81,44 +84,6 @@ impl Serialize for Json<'_, Given> {
 impl Serialize for Json<'_, Shown> {
     fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
         object!(serializer, "label": &*self.0.label, "value": Json(&self.0.value),)
-    }
-}
-
-impl Serialize for Json<'_, ClothPlan> {
-    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
-        let plan = self.0;
-        object!(serializer,
-            "cloth": &*plan.cloth,
-            "usable": Json(&plan.usable),
-            "pieces": all(&plan.pieces),
-            "strips": all(&plan.strips),
-            "length": Json(&plan.length),
-            "buy": Json(&plan.buy),
-            "step": plan.step.as_ref().map(Json),
-            "price": plan.price.as_ref().map(Json),
-            "cost": plan.cost.as_ref().map(Json),
-        )
-    }
-}
-
-impl Serialize for Json<'_, Piece> {
-    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
-        let Piece { label, count, across, along } = self.0;
-        object!(serializer, "label": &**label, "count": count, "across": Json(across), "along": Json(along),)
-    }
-}
-
-impl Serialize for Json<'_, Strip> {
-    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
-        let Strip { count, width, holds } = self.0;
-        object!(serializer, "count": count, "width": Json(width), "holds": all(holds),)
-    }
-}
-
-impl Serialize for Json<'_, Held> {
-    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
-        let Held { piece, count, turned } = self.0;
-        object!(serializer, "piece": piece, "count": count, "turned": turned,)
     }
 }
 

@@ -1,11 +1,15 @@
 //! A docket written out, one file a format. A writer sees the docket and nothing else.
 
 mod csv;
+mod cuts;
 pub(crate) mod escape;
 mod figure;
 mod json;
+mod json_cloth;
 mod table;
 mod text;
+mod text_cloth;
+mod words;
 pub(crate) mod wrap;
 
 use std::io;

@@ -5,12 +5,13 @@ use std::io::{self, Write};
 use super::escape::harmless;
 use super::figure::{figure_text, value_text};
 use super::table::table;
+use super::words::kits_words;
 use super::wrap::{pad, pad_left, width, wrap};
-use crate::docket::{Buy, ClothPlan, Docket, Figure, FigureValue, Given, Held, Shown, Strip};
+use crate::docket::{Buy, ClothPlan, Docket, Figure, FigureValue, Given, Shown};
 use crate::measure::Manner;
 
 /// No line is longer.
-const COLUMNS: usize = 80;
+pub(super) const COLUMNS: usize = 80;
 /// Labels take at most so much of a line.
 const LABEL: usize = 36;
 
@@ -26,19 +27,20 @@ pub fn text(docket: &Docket, out: &mut dyn Write) -> io::Result<()> {
     page.checks(docket)
 }
 
-struct Page<'a> {
+/// The docket as it is being written.
+pub(super) struct Page<'a> {
     out: &'a mut dyn Write,
     begun: bool,
 }
 
 impl Page<'_> {
-    fn line(&mut self, text: &str) -> io::Result<()> {
+    pub(super) fn line(&mut self, text: &str) -> io::Result<()> {
         self.begun = true;
         writeln!(self.out, "{}", text.trim_end())
     }
 
     /// Words behind something that stands on their first line only.
-    fn hanging(&mut self, lead: &str, words: &str) -> io::Result<()> {
+    pub(super) fn hanging(&mut self, lead: &str, words: &str) -> io::Result<()> {
         let indent = width(lead);
         for (at, line) in wrap(&harmless(words), COLUMNS - indent).iter().enumerate() {
             let lead = if at == 0 { lead.to_owned() } else { " ".repeat(indent) };
@@ -47,19 +49,21 @@ impl Page<'_> {
         Ok(())
     }
 
-    fn heading(&mut self, words: &str) -> io::Result<()> {
+    pub(super) fn heading(&mut self, words: &str) -> io::Result<()> {
         self.gap()?;
         self.line(words)
     }
 
-    fn gap(&mut self) -> io::Result<()> {
+    pub(super) fn gap(&mut self) -> io::Result<()> {
         if self.begun { self.line("") } else { Ok(()) }
     }
 
     /// Title, notes, and what must be seen before the first cut.
     fn head(&mut self, docket: &Docket) -> io::Result<()> {
         let size = docket.size.as_ref().map(|size| format!("size {size}"));
-        let title: Vec<&str> = docket.recipe.as_deref().into_iter().chain(size.as_deref()).collect();
+        let kits = docket.kits.map(|kits| format!("for {}", kits_words(kits)));
+        let title = docket.recipe.as_deref().into_iter().chain(size.as_deref()).chain(kits.as_deref());
+        let title: Vec<&str> = title.collect();
         if !title.is_empty() {
             let lines = wrap(&harmless(&title.join(", ")), COLUMNS);
             let rule = lines.iter().map(|line| width(line)).max().unwrap_or(0);
@@ -108,7 +112,7 @@ impl Page<'_> {
     }
 
     /// A lead and a value; where the lead is long the value stands below it.
-    fn labelled(&mut self, lead: &str, value: &str) -> io::Result<()> {
+    pub(super) fn labelled(&mut self, lead: &str, value: &str) -> io::Result<()> {
         if width(lead) <= COLUMNS / 2 {
             return self.hanging(lead, value);
         }
@@ -159,49 +163,6 @@ impl Page<'_> {
             }
         }
         Ok(true)
-    }
-
-    fn cut_list(&mut self, cloths: &[ClothPlan]) -> io::Result<()> {
-        if cloths.is_empty() {
-            return Ok(());
-        }
-        self.heading("CUT (across the cloth by along it)")?;
-        for (at, plan) in cloths.iter().enumerate() {
-            if at > 0 {
-                self.gap()?;
-            }
-            self.cloth(plan)?;
-        }
-        Ok(())
-    }
-
-    fn cloth(&mut self, plan: &ClothPlan) -> io::Result<()> {
-        self.hanging("  ", &format!("From {}, {} usable width:", plan.cloth, figure_text(&plan.usable)))?;
-        let counts: Vec<String> = plan.pieces.iter().map(|piece| piece.count.to_string()).collect();
-        let digits = column(counts.iter().map(String::as_str), 20);
-        let labels: Vec<String> =
-            plan.pieces.iter().map(|piece| harmless(&piece.label).into_owned()).collect();
-        let longest = column(labels.iter().map(String::as_str), 28);
-        for ((piece, count), label) in plan.pieces.iter().zip(&counts).zip(&labels) {
-            let size = format!("{} by {}", figure_text(&piece.across), figure_text(&piece.along));
-            let lead = format!("    [ ] {}  {}  ", pad_left(count, digits), pad(label, longest));
-            self.labelled(&lead, &size)?;
-        }
-        if plan.strips.is_empty() {
-            return Ok(());
-        }
-        self.line("  Straight across the cloth, in this order:")?;
-        plan.strips.iter().try_for_each(|strip| self.strip(plan, strip))?;
-        self.hanging("  ", &format!("In all {} of cloth, after washing.", figure_text(&plan.length)))
-    }
-
-    fn strip(&mut self, plan: &ClothPlan, strip: &Strip) -> io::Result<()> {
-        let kind = if strip.count == 1 { "strip" } else { "strips" };
-        let each = if strip.count == 1 { "it" } else { "each" };
-        let held: Vec<String> = strip.holds.iter().map(|held| held_words(plan, *held)).collect();
-        let width = figure_text(&strip.width);
-        let words = format!("cut {} {kind} {width} wide; from {each}: {}", strip.count, held.join(", "));
-        self.hanging("    - ", &words)
     }
 
     fn shopping(&mut self, docket: &Docket) -> io::Result<()> {
@@ -289,7 +250,7 @@ struct Bought {
 fn bought_cloth(plan: &ClothPlan) -> Bought {
     let step = plan.step.as_ref().map_or(String::new(), |step| format!(", sold by {}", figure_text(step)));
     Bought {
-        because: format!("for {}{step}", figure_text(&plan.length)),
+        because: if plan.plan.length == 0 { "nothing: what is in hand is enough".into() } else { format!("for {}{step}", figure_text(&plan.length)) },
         ..priced(&plan.cloth, &plan.buy, plan.price.as_ref(), plan.cost.as_ref())
     }
 }
@@ -310,13 +271,7 @@ fn priced(label: &str, amount: &Figure, price: Option<&Figure>, cost: Option<&Fi
     }
 }
 
-fn held_words(plan: &ClothPlan, held: Held) -> String {
-    let label = plan.pieces.get(held.piece).map_or("piece", |piece| &piece.label);
-    let turned = if held.turned { " (turned)" } else { "" };
-    format!("{} {label}{turned}", held.count)
-}
-
 /// The width of a column that holds these, those longer than `most` left aside.
-fn column<'a>(cells: impl Iterator<Item = &'a str>, most: usize) -> usize {
+pub(super) fn column<'a>(cells: impl Iterator<Item = &'a str>, most: usize) -> usize {
     cells.map(width).filter(|columns| *columns <= most).max().unwrap_or(0)
 }

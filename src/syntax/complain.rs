@@ -214,6 +214,12 @@ fn expected(wanted: &[Rule], value_wanted: bool, line_word: &str) -> Option<&'st
     {
         return Some("a text in quotes");
     }
+    if has(Rule::cut_way) {
+        return Some("`on grain`, `may turn`, `along selvage` or `mirrored`");
+    }
+    if has(Rule::tool) {
+        return Some("`rotary` or `scissors`");
+    }
     if has(Rule::params) {
         return Some("the rule's brackets");
     }
@@ -306,6 +312,9 @@ impl HintsFor for Fault {
             "given" => "given depth = 1/8 in from 1/16 in to 1/2 in",
             "rule" => "rule twice(x: length) = 2 * x",
             "cut" => "cut 2 \"panel\" from linen: 14 in by 48 in",
+            "have" => "have 1 of linen: 18 in by 22 in",
+            "plan" => "plan linen edge to edge, for 12 kits",
+            "tool" => "tool scissors",
             "buy" => "buy 3 m \"cotton tape\" at 1.20 EUR/m",
             "show" => "show \"cut size\": flat",
             "check" => "check flat.across <= linen.usable: \"too wide\"",

@@ -21,6 +21,12 @@ pub(super) fn lacking(source: &str) -> Option<String> {
         (Some("cut"), _) if count("from") == 0 => {
             return Some("the cloth is missing: `from linen`".into());
         }
+        (Some("have"), _) if count("of") == 0 => {
+            return Some("the cloth is missing: `have 1 of linen: …`".into());
+        }
+        (Some("have"), _) if behind("of", ":") == Some(false) => {
+            return Some("the size is missing behind the cloth: `of linen: 18 in by 22 in`".into());
+        }
         (Some("cut"), _) if behind("from", ":") == Some(false) => {
             return Some("the size is missing behind the cloth: `from linen: 14 in by 48 in`".into());
         }

@@ -5,7 +5,7 @@ use pest::iterators::Pair;
 use super::climb::{Climber, Rule};
 use super::complain;
 use super::read::Reader;
-use super::tree::{Bounds, Buy, Cut, Expr, Given, LineKind, Param, SizeRow, Text};
+use super::tree::{Bounds, Buy, Expr, Given, LineKind, Param, SizeRow, Text};
 use super::words::LATER_WORDS;
 use crate::fault::{Code, Fault, Span};
 
@@ -26,6 +26,9 @@ impl<'a> Reader<'a> {
             "given" => self.given_line(source, span),
             "rule" => self.rule_line(source, span),
             "cut" => self.cut_line(source, span),
+            "have" => self.have_line(source, span),
+            "plan" => self.plan_line(source, span),
+            "tool" => self.tool_line(source, span),
             "buy" => self.buy_line(source, span),
             "show" => self.show_line(source, span),
             "check" => self.check_line(source, span),
@@ -131,17 +134,6 @@ impl<'a> Reader<'a> {
         }
         let body = climber.expr(next)?;
         Some(LineKind::Rule(super::tree::Rule { name, params, gives, body, heading }.into()))
-    }
-
-    fn cut_line(&mut self, source: &'a str, span: Span) -> Option<LineKind> {
-        let line = self.parse(Rule::cut_line, source, span)?;
-        let mut climber = self.climber(span);
-        let mut parts = line.into_inner();
-        let count = parts.next().and_then(|part| climber.expr(part));
-        let label = parts.next().and_then(|part| climber.quoted(part));
-        let cloth = parts.next().and_then(|part| climber.expr(part));
-        let size = parts.next().and_then(|part| climber.expr(part));
-        Some(LineKind::Cut(Box::new(Cut { count: count?, label: label?, cloth: cloth?, size: size? })))
     }
 
     fn buy_line(&mut self, source: &'a str, span: Span) -> Option<LineKind> {

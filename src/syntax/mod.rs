@@ -1,6 +1,8 @@
 //! The nesting scan, the reader over the grammar, and the tree with spans.
 
 mod climb;
+mod cloth_lines;
+mod cloth_tree;
 mod complain;
 mod docs;
 mod lacking;

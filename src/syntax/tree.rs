@@ -2,6 +2,7 @@
 
 use std::rc::Rc;
 
+pub use super::cloth_tree::{Cut, CutWay, Have, PlanLine, PlanWay, Tool};
 use crate::fault::Span;
 use crate::measure::{Quantity, UnitExpr};
 
@@ -76,6 +77,10 @@ pub enum LineKind {
     Rule(Rc<Rule>),
     /// `cut 2 "panel" from linen: flat`
     Cut(Box<Cut>),
+    /// `have 1 of linen: 18 in by 22 in`
+    Have(Box<Have>),
+    /// `plan linen edge to edge`
+    Plan(Box<PlanLine>),
     /// `buy 3 m "cotton tape" at 1.20 EUR/m`
     Buy(Box<Buy>),
     /// `step "Mark {n} fold lines."`
@@ -102,6 +107,8 @@ pub enum LineKind {
     Shop(Expr),
     /// `seam 1/4 in`
     Seam(Expr),
+    /// `tool scissors`
+    Tool(Tool),
     /// `sizes` and the rows under it
     Sizes(Vec<SizeRow>),
     /// `use "house.scant"`
@@ -135,19 +142,6 @@ pub enum Bounds {
     FromTo(Expr, Expr),
     /// One of these.
     OneOf(Vec<Expr>),
-}
-
-/// `cut COUNT "LABEL" from CLOTH: SIZE`
-#[derive(Clone, Debug)]
-pub struct Cut {
-    /// How many.
-    pub count: Expr,
-    /// What the piece is called.
-    pub label: Text,
-    /// Which cloth.
-    pub cloth: Expr,
-    /// Its cut size.
-    pub size: Expr,
 }
 
 /// `buy QUANTITY "WHAT"`, with `at PRICE` where known.

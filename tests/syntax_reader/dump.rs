@@ -90,12 +90,28 @@ impl Dump<'_> {
             LineKind::Name { name, value } => format!("{} = {}", name.name, self.expr(value)),
             LineKind::Rule(rule) => self.rule(rule),
             LineKind::Cut(cut) => format!(
-                "cut {} {} from {}: {}",
+                "cut {} {} from {}: {}{}",
                 self.expr(&cut.count),
                 self.words(&cut.label),
                 self.expr(&cut.cloth),
-                self.expr(&cut.size)
+                self.expr(&cut.size),
+                cut.ways.iter().map(|(way, _)| format!(", {}", way.words())).collect::<String>()
             ),
+            LineKind::Have(have) => {
+                let price = have.price.as_ref().map_or(String::new(), |p| format!(" at {}", self.expr(p)));
+                let (count, cloth) = (self.expr(&have.count), self.expr(&have.cloth));
+                format!("have {count} of {cloth}: {}{price}", self.expr(&have.size))
+            }
+            LineKind::Plan(plan) => {
+                let ways = plan.ways.iter().map(|(way, _)| match way {
+                    PlanWay::Kits(kits) => format!(", for {} kits", self.expr(kits)),
+                    PlanWay::On(length) => format!(", on {}", self.expr(length)),
+                    PlanWay::More(label) => format!(", more {}", self.words(label)),
+                    way => format!(", {}", way.words()),
+                });
+                format!("plan {}{}", self.expr(&plan.cloth), ways.collect::<String>())
+            }
+            LineKind::Tool(tool) => format!("tool {tool:?}").to_lowercase(),
             LineKind::Buy(buy) => {
                 let price = buy.price.as_ref().map_or(String::new(), |p| format!(" at {}", self.expr(p)));
                 format!("buy {} {}{price}", self.expr(&buy.quantity), self.words(&buy.label))

@@ -1,0 +1,189 @@
+//! What is cut from a cloth, and how it is laid out.
+
+use std::rc::Rc;
+
+use super::Figure;
+use crate::layout::{Kind, Plan};
+
+/// All that is cut from one cloth, and what to buy of it.
+#[derive(Clone, Debug)]
+pub struct ClothPlan {
+    /// The cloth's name.
+    pub cloth: Rc<str>,
+    /// Usable width, after selvages and shrinkage.
+    pub usable: Figure,
+    /// The pieces, in order of the recipe.
+    pub pieces: Vec<Piece>,
+    /// Cloth of a fixed size: in hand, or sold by the piece.
+    pub hands: Vec<Hand>,
+    /// The strips to cut across the cloth, in order of cutting; none where it is cut otherwise.
+    pub strips: Vec<Strip>,
+    /// What lies where, in grid units; its pieces are those of the cut list, its sheets the cloth in hand.
+    pub plan: Plan,
+    /// How long one grid unit is.
+    pub unit: Figure,
+    /// Whether the cloth lies folded lengthwise, so that each piece laid out is cut twice.
+    pub folded: bool,
+    /// The length that the plan takes of the cloth to buy, after washing.
+    pub length: Figure,
+    /// The length to buy: shrinkage put back, then up to the shop's step.
+    pub buy: Figure,
+    /// The shop's step, where there is one.
+    pub step: Option<Figure>,
+    /// The price of a length, where known.
+    pub price: Option<Figure>,
+    /// The cost of the line, rounded to the currency's minor unit.
+    pub cost: Option<Figure>,
+    /// What a `plan` line asked for.
+    pub planned: Option<Planned>,
+}
+
+/// A piece of the cut list.
+#[derive(Clone, Debug)]
+pub struct Piece {
+    /// What it is called.
+    pub label: Rc<str>,
+    /// How many.
+    pub count: u64,
+    /// Cut size across the cloth, as written.
+    pub across: Figure,
+    /// Cut size along the cloth, as written.
+    pub along: Figure,
+    /// How it lies.
+    pub lies: Lies,
+    /// Whether half of them are the mirror of the other half.
+    pub mirrored: bool,
+    /// How many more are cut than wanted: the second of an odd pair on folded cloth.
+    pub spare: u64,
+}
+
+/// How a piece may lie.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Lies {
+    /// As written, or turned a quarter.
+    #[default]
+    AnyWay,
+    /// As written.
+    OnGrain,
+    /// As written, and off the selvage before the cloth is cut across.
+    AlongSelvage,
+}
+
+/// Cloth of a fixed size.
+#[derive(Clone, Debug)]
+pub struct Hand {
+    /// How many there are.
+    pub count: u64,
+    /// Size across.
+    pub across: Figure,
+    /// Size along.
+    pub along: Figure,
+    /// How many of them the plan uses.
+    pub used: u64,
+}
+
+/// Equal strips cut across the whole cloth.
+#[derive(Clone, Debug)]
+pub struct Strip {
+    /// How many such strips.
+    pub count: u64,
+    /// How wide each is cut, along the cloth.
+    pub width: Figure,
+    /// What each is cut into: the index of the piece in the cut list, how many from one strip, and
+    /// whether the piece is turned a quarter.
+    pub holds: Vec<Held>,
+}
+
+/// Pieces of one kind in a strip.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Held {
+    /// Index into [`ClothPlan::pieces`].
+    pub piece: usize,
+    /// How many from one strip.
+    pub count: u64,
+    /// Whether it lies turned a quarter.
+    pub turned: bool,
+}
+
+/// What the cloth is cut with.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Tool {
+    /// A rotary cutter with a ruler.
+    #[default]
+    Rotary,
+    /// Scissors.
+    Scissors,
+}
+
+/// What a `plan` line asked for.
+#[derive(Clone, Debug)]
+pub struct Planned {
+    /// What the cloth is cut with.
+    pub tool: Tool,
+    /// How many kits the cut list holds.
+    pub kits: u64,
+    /// The ways to cut it that the tool allows, the plainest first.
+    pub ways: Vec<Way>,
+    /// How much shorter would do with the next step less, where there is one.
+    pub nearer: Option<Nearer>,
+    /// Whether a length is enough.
+    pub on: Option<OnHand>,
+    /// How many more of some pieces fit.
+    pub more: Vec<More>,
+}
+
+/// One way to cut a cloth.
+#[derive(Clone, Debug)]
+pub struct Way {
+    /// By which kind of cuts.
+    pub kind: Kind,
+    /// The length it takes, after washing.
+    pub length: Figure,
+    /// What is bought for that.
+    pub buy: Figure,
+    /// No plan of the kind takes less.
+    pub bound: Figure,
+    /// Whether no plan of the kind is shorter.
+    pub proved: bool,
+    /// Whether no plan of the kind needs less to be bought.
+    pub buys_least: bool,
+    /// Whether this is the way taken.
+    pub taken: bool,
+}
+
+/// The next step of the shop below what is bought.
+#[derive(Clone, Debug)]
+pub struct Nearer {
+    /// So much shorter, the plan would need only
+    pub shorter: Figure,
+    /// this length.
+    pub buy: Figure,
+    /// Whether it is proved that these pieces cannot be laid out so short by this kind of cuts.
+    pub never: bool,
+}
+
+/// Whether a length, as bought, is enough.
+#[derive(Clone, Debug)]
+pub struct OnHand {
+    /// The length.
+    pub length: Figure,
+    /// Whether it is.
+    pub enough: bool,
+    /// What is over, or what is lacking.
+    pub differs: Figure,
+    /// Whether it is proved that no plan by these cuts would do, where it is not enough.
+    pub never: bool,
+}
+
+/// How many more of a piece fit.
+#[derive(Clone, Debug)]
+pub struct More {
+    /// The piece.
+    pub label: Rc<str>,
+    /// So many more.
+    pub count: u64,
+    /// On this length, as bought.
+    pub length: Figure,
+    /// Whether it is proved that one more does not fit.
+    pub most: bool,
+}

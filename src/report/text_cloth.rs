@@ -1,0 +1,255 @@
+//! The cut list and the cutting plans to be read.
+
+use std::io;
+
+use super::cuts::{self, Row, single};
+use super::escape::harmless;
+use super::figure::figure_text;
+use super::text::{COLUMNS, Page, column};
+use super::words::{kind_name, kits_words};
+use super::wrap::{pad, pad_left};
+use crate::docket::{ClothPlan, Figure, FigureValue, Held, Lies, More, Nearer, OnHand, Piece, Planned, Strip, Tool, Way};
+use crate::layout::{Kind, Lay, Rect};
+use crate::measure::{Exact, Number, Quantity};
+
+impl Page<'_> {
+    pub(super) fn cut_list(&mut self, cloths: &[ClothPlan]) -> io::Result<()> {
+        if cloths.is_empty() {
+            return Ok(());
+        }
+        self.heading("CUT (across the cloth by along it)")?;
+        for (at, plan) in cloths.iter().enumerate() {
+            if at > 0 {
+                self.gap()?;
+            }
+            self.cloth(plan)?;
+        }
+        Ok(())
+    }
+
+    fn cloth(&mut self, plan: &ClothPlan) -> io::Result<()> {
+        let kits = plan.planned.as_ref().map_or(1, |planned| planned.kits);
+        let kits = if kits == 1 { String::new() } else { format!(", for {}", kits_words(kits)) };
+        let usable = figure_text(&plan.usable);
+        self.hanging("  ", &format!("From {}, {usable} usable width{kits}:", plan.cloth))?;
+        self.pieces(&plan.pieces)?;
+        self.hands(plan)?;
+        if plan.folded {
+            self.hanging(
+                "  ",
+                "Fold the cloth lengthwise, selvage on selvage: each piece laid out is cut twice, once mirrored.",
+            )?;
+        }
+        match &plan.planned {
+            Some(planned) => self.planned(plan, planned),
+            None if !plan.strips.is_empty() => {
+                self.line("  Straight across the cloth, in this order:")?;
+                plan.strips.iter().try_for_each(|strip| self.strip(plan, strip))?;
+                self.in_all(plan)
+            }
+            None => self.order(plan),
+        }
+    }
+
+    fn pieces(&mut self, pieces: &[Piece]) -> io::Result<()> {
+        let counts: Vec<String> = pieces.iter().map(|piece| piece.count.to_string()).collect();
+        let digits = column(counts.iter().map(String::as_str), 20);
+        let labels: Vec<String> = pieces.iter().map(|piece| harmless(&piece.label).into_owned()).collect();
+        let longest = column(labels.iter().map(String::as_str), 28);
+        for ((piece, count), label) in pieces.iter().zip(&counts).zip(&labels) {
+            let size =
+                format!("{} by {}{}", figure_text(&piece.across), figure_text(&piece.along), manner(piece));
+            let lead = format!("    [ ] {}  {}  ", pad_left(count, digits), pad(label, longest));
+            self.labelled(&lead, &size)?;
+        }
+        Ok(())
+    }
+
+    fn hands(&mut self, plan: &ClothPlan) -> io::Result<()> {
+        if plan.hands.is_empty() {
+            return Ok(());
+        }
+        self.hanging("  ", &format!("{} in hand:", plan.cloth))?;
+        for hand in &plan.hands {
+            let used = match hand.used {
+                0 => "not used".into(),
+                used if used == hand.count => "used".into(),
+                used => format!("{used} used"),
+            };
+            let size = format!("{} by {}", figure_text(&hand.across), figure_text(&hand.along));
+            self.hanging("    ", &format!("{} of {size}, {used}", hand.count))?;
+        }
+        Ok(())
+    }
+
+    fn strip(&mut self, plan: &ClothPlan, strip: &Strip) -> io::Result<()> {
+        let kind = if strip.count == 1 { "strip" } else { "strips" };
+        let each = if strip.count == 1 { "it" } else { "each" };
+        let held: Vec<String> = strip.holds.iter().map(|held| held_words(plan, *held)).collect();
+        let width = figure_text(&strip.width);
+        let words = format!("cut {} {kind} {width} wide; from {each}: {}", strip.count, held.join(", "));
+        self.hanging("    - ", &words)
+    }
+
+    fn in_all(&mut self, plan: &ClothPlan) -> io::Result<()> {
+        self.hanging("  ", &format!("In all {} of cloth, after washing.", figure_text(&plan.length)))
+    }
+
+    fn planned(&mut self, plan: &ClothPlan, planned: &Planned) -> io::Result<()> {
+        let tool = match planned.tool {
+            Tool::Rotary => "a rotary cutter",
+            Tool::Scissors => "scissors",
+        };
+        self.line(&format!("  Ways to cut it with {tool}:"))?;
+        let names = column(planned.ways.iter().map(|way| kind_name(way.kind)), 20);
+        let buys: Vec<String> = planned.ways.iter().map(|way| figure_text(&way.buy)).collect();
+        let amounts = column(buys.iter().map(String::as_str), 24);
+        for (way, buy) in planned.ways.iter().zip(&buys) {
+            let mark = if way.taken { "* " } else { "  " };
+            let lead = format!("    {mark}{}  {}  ", pad(kind_name(way.kind), names), pad(buy, amounts));
+            self.hanging(&lead, &way_words(way))?;
+        }
+        if let Some(nearer) = &planned.nearer {
+            self.hanging("  ", &nearer_words(nearer))?;
+        }
+        if let Some(on) = &planned.on {
+            self.hanging("  ", &on_words(on))?;
+        }
+        planned.more.iter().try_for_each(|more| self.hanging("  ", &more_words(more)))?;
+        self.order(plan)
+    }
+
+    /// The cuts of each cloth in their order.
+    fn order(&mut self, plan: &ClothPlan) -> io::Result<()> {
+        for spread in &plan.plan.spreads {
+            let of = match spread.sheet.and_then(|at| plan.hands.get(at)) {
+                Some(hand) => {
+                    let times = if spread.count == 1 { String::new() } else { format!("each of {} ", spread.count) };
+                    format!("From {times}{} by {}", figure_text(&hand.across), figure_text(&hand.along))
+                }
+                None => format!("From {} of the washed {}", figure_text(&plan.length), plan.cloth),
+            };
+            if let Lay::Free { pieces, .. } = &spread.lay {
+                self.hanging("  ", &format!("{of}, laid out as drawn: {} pieces.", pieces.len()))?;
+                continue;
+            }
+            self.hanging("  ", &format!("{of}, in this order:"))?;
+            let (rows, whole) = cuts::rows(spread);
+            let numbers = rows.len().to_string().len();
+            for row in &rows {
+                self.row(plan, row, numbers)?;
+            }
+            if !whole {
+                self.line("    and so on")?;
+            }
+        }
+        Ok(())
+    }
+
+    fn row(&mut self, plan: &ClothPlan, row: &Row<'_>, numbers: usize) -> io::Result<()> {
+        let (number, depth, words) = match row {
+            Row::Left { depth, at } => (String::new(), *depth, format!("left over: {}", sized(plan, at))),
+            Row::Cut(cut) => {
+                let length = |units| figure_text(&on_grid(plan, units));
+                let way = if cut.across { "across" } else { "lengthwise" };
+                let lead = match (cut.number, cut.times) {
+                    (0, _) => "what is left:".to_owned(),
+                    (_, 1) => format!("{way} at {}:", length(cut.size)),
+                    (_, times) => format!("{way} {times} times, every {}:", length(cut.size)),
+                };
+                let each = if cut.times == 1 { "from it" } else { "from each" };
+                let words = match single(cut.part) {
+                    Some((piece, turned, trimmed)) => {
+                        let held = held_words(plan, Held { piece, count: cut.times, turned });
+                        let trimmed = if trimmed { ", trimmed" } else { "" };
+                        format!("{lead} {held}{trimmed}")
+                    }
+                    None => format!("{}; {each}:", lead.trim_end_matches(':')),
+                };
+                let number = if cut.number == 0 { String::new() } else { format!("{}.", cut.number) };
+                (number, cut.depth, words)
+            }
+        };
+        let indent = " ".repeat((2 * depth).min(COLUMNS / 3));
+        self.hanging(&format!("    {} {indent}", pad_left(&number, numbers + 1)), &words)
+    }
+}
+
+/// What is to be known of how a piece lies.
+fn manner(piece: &Piece) -> String {
+    let mut words = match piece.lies {
+        Lies::AlongSelvage => ", along the selvage".to_owned(),
+        Lies::AnyWay | Lies::OnGrain => String::new(),
+    };
+    if piece.mirrored {
+        words.push_str(&format!(", {} and {} mirrored", piece.count / 2, piece.count / 2));
+    }
+    if piece.spare > 0 {
+        words.push_str(&format!(", and {} spare", piece.spare));
+    }
+    words
+}
+
+fn way_words(way: &Way) -> String {
+    let kind = match way.kind {
+        Kind::Strips => "in strips",
+        Kind::EdgeToEdge => "edge to edge",
+        Kind::Any => "of any kind",
+    };
+    let (length, bound) = (figure_text(&way.length), figure_text(&way.bound));
+    match (way.proved, way.buys_least) {
+        (true, _) => format!("for {length}; no plan {kind} is shorter"),
+        (false, true) => format!("for {length}; no plan {kind} buys less (none is under {bound})"),
+        (false, false) => format!("for {length}; no plan {kind} is under {bound}"),
+    }
+}
+
+fn nearer_words(nearer: &Nearer) -> String {
+    let never = if nearer.never { "; these pieces cannot be cut so short" } else { "" };
+    format!("{} shorter would need only {}{never}.", figure_text(&nearer.shorter), figure_text(&nearer.buy))
+}
+
+fn on_words(on: &OnHand) -> String {
+    let (length, differs) = (figure_text(&on.length), figure_text(&on.differs));
+    match (on.enough, on.never) {
+        (true, _) => format!("{length} is enough, with {differs} over."),
+        (false, true) => format!("{length} is not enough: {differs} short, and no other plan would do."),
+        (false, false) => format!("{length} is not enough for this plan: {differs} short."),
+    }
+}
+
+fn more_words(more: &More) -> String {
+    let (label, length) = (harmless(&more.label), figure_text(&more.length));
+    match (more.count, more.most) {
+        (0, true) => format!("Not one more {label} fits on {length}."),
+        (0, false) => format!("No room was found for one more {label} on {length}."),
+        (1, true) => format!("1 more {label} fits on {length}, and no second one."),
+        (count, true) => format!("{count} more {label} fit on {length}, and not one beyond them."),
+        (1, false) => format!("1 more {label} fits on {length}."),
+        (count, false) => format!("{count} more {label} fit on {length}."),
+    }
+}
+
+fn held_words(plan: &ClothPlan, held: Held) -> String {
+    let label = plan.pieces.get(held.piece).map_or("piece", |piece| &piece.label);
+    let turned = if held.turned { " (turned)" } else { "" };
+    format!("{} {label}{turned}", held.count)
+}
+
+/// A length in grid units.
+pub(super) fn on_grid(plan: &ClothPlan, units: i64) -> Figure {
+    let value = match &plan.unit.value {
+        FigureValue::Measure(unit) => {
+            let number = unit.number.mul(&Number::Exact(Exact::whole(units)));
+            let number = number.unwrap_or_else(|_| unit.number.clone());
+            FigureValue::Measure(Quantity { number, ..unit.clone() })
+        }
+        other => other.clone(),
+    };
+    Figure { value, manner: plan.unit.manner }
+}
+
+/// The size of a piece of cloth.
+pub(super) fn sized(plan: &ClothPlan, at: &Rect) -> String {
+    format!("{} by {}", figure_text(&on_grid(plan, at.across)), figure_text(&on_grid(plan, at.along)))
+}
