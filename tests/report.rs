@@ -3,7 +3,9 @@
 
 use std::rc::Rc;
 
-use scant::docket::{Buy, Check, ClothPlan, Docket, Figure, FigureValue, Given, Held, Lies, Piece, Shown, Strip};
+use scant::docket::{
+    Buy, Check, ClothPlan, Docket, Figure, FigureValue, Given, Held, Lies, Piece, Shown, Strip,
+};
 use scant::layout::Plan;
 use scant::measure::{Manner, literal, size};
 use scant::report::{Format, write};

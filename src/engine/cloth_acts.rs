@@ -35,7 +35,12 @@ pub(super) struct PlanAct {
 
 impl ClothAct {
     /// The act of a line, where it is one about cloth.
-    pub fn compile(kind: &LineKind, span: Span, compiler: &mut Compiler<'_>, scope: &mut Scope) -> Option<Self> {
+    pub fn compile(
+        kind: &LineKind,
+        span: Span,
+        compiler: &mut Compiler<'_>,
+        scope: &mut Scope,
+    ) -> Option<Self> {
         Some(match kind {
             LineKind::Cut(cut) => ClothAct::Cut {
                 count: compiler.expr(&cut.count, scope),
@@ -83,7 +88,8 @@ impl ClothAct {
                 let of = machine.line(cloth, slots)?;
                 let sized = machine.line(size, slots)?;
                 let paid = price.as_ref().map(|price| machine.line(price, slots)).transpose()?;
-                let price = paid.as_ref().zip(price.as_ref()).map(|(paid, node)| Operand::new(paid, node.span));
+                let price =
+                    paid.as_ref().zip(price.as_ref()).map(|(paid, node)| Operand::new(paid, node.span));
                 cutting.have(
                     Operand::new(&counted, count.span),
                     Operand::new(&of, cloth.span),
@@ -105,7 +111,9 @@ impl PlanAct {
                 let kits = machine.line(node, slots)?;
                 let kits = whole_count(Operand::new(&kits, node.span), "a count of kits")?;
                 if kits == 0 {
-                    return Err(Fault::new(FaultCode::WrongKind, node.span, "there is no plan for 0 kits").into());
+                    return Err(
+                        Fault::new(FaultCode::WrongKind, node.span, "there is no plan for 0 kits").into()
+                    );
                 }
                 Some(kits)
             }

@@ -151,7 +151,9 @@ impl Cutting {
             let message = match (on.enough, on.never) {
                 (true, _) => format!("{length} of {name} is enough, {differs} over"),
                 (false, true) => format!("{length} of {name} is not enough: {differs} short"),
-                (false, false) => format!("{length} of {name} is not enough for the plan found: {differs} short"),
+                (false, false) => {
+                    format!("{length} of {name} is not enough for the plan found: {differs} short")
+                }
             };
             let line = lot.wish.as_ref().map_or(0, |wish| wish.line);
             Some(Check { passed: on.enough, message: message.into(), detail: None, line })

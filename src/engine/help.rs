@@ -208,7 +208,19 @@ const WORDS: &[(&str, &str)] = &[
     ),
     (
         "cut",
-        "cut 2 \"panel\" from linen: 14 in by 48 in\n\npieces for the cut list: across the cloth by along it",
+        "cut 2 \"panel\" from linen: 14 in by 48 in\ncut 2 \"border\" from linen: 5 in by 68 in, along selvage\ncut 4 \"sleeve\" from linen: 12 in by 17 in, on grain, mirrored\n\npieces for the cut list: across the cloth by along it; behind a comma, how they lie:\n\n  on grain        as written, never turned: so are all pieces of a directional cloth\n  may turn        turned a quarter where that saves cloth: so are all pieces of any other\n  along selvage   as written, and cut off the selvage first, before the cloth is cut across\n  mirrored        in pairs, left and right; the count is that of both",
+    ),
+    (
+        "have",
+        "have 1 of linen: 18 in by 22 in\nhave 30 of linen: 42 in by 18 in at 4 EUR\n\ncloth of a fixed size, washed already: it is used where that saves cloth to buy. With a\nprice, cloth sold by the piece: each one used is paid for",
+    ),
+    (
+        "plan",
+        "plan linen\nplan linen edge to edge, for 12 kits, on 2 1/2 yd, more \"napkin\"\n\nlays out all that is cut from a cloth, as short as it can be; shows each way that the tool in\nhand can cut it, what is proved of it, the order of the cuts, and a picture. Without one\na cloth is cut in strips.\n\n  in strips            strips from selvage to selvage, cut up into pieces, trimmed\n  edge to edge         every cut runs from edge to edge of what it cuts\n  any way              pieces lie anyhow, for scissors\n                       (none of these: the plainest that buys no more cloth)\n  folded               on cloth folded lengthwise: pairs are cut at once, mirrored\n  for 12 kits          the cut list of this cloth, so many times\n  from cloth in hand   none is bought: `have` lines say what there is\n  on 2 1/2 yd          whether that length, as bought, is enough\n  more \"napkin\"        how many more of that piece fit on it, or on what is bought",
+    ),
+    (
+        "tool",
+        "tool scissors\ntool rotary\n\nfrom here on cloths are planned for this tool: a rotary cutter cuts from edge to edge, scissors\nany way. Without one, rotary",
     ),
     ("buy", "buy 3 m \"cotton tape\" at 1.20 EUR/m\n\nwhat else to buy"),
     ("step", "step \"Mark {n} fold lines.\"\n\na written step; braces hold values"),

@@ -19,7 +19,8 @@ pub(super) fn too_large(laying: &Laying<'_>) -> Vec<Fault> {
             job.roll.is_some_and(|width| across <= width) || job.sheets.iter().any(on_sheet)
         })
     };
-    let unfit = job.pieces.iter().zip(&laying.lot.pieces).filter(|(piece, _)| piece.count > 0 && !fits(piece));
+    let unfit =
+        job.pieces.iter().zip(&laying.lot.pieces).filter(|(piece, _)| piece.count > 0 && !fits(piece));
     unfit.map(|(_, cut)| does_not_fit(laying, cut)).collect()
 }
 
@@ -34,7 +35,8 @@ fn does_not_fit(laying: &Laying<'_>, cut: &Cut) -> Fault {
             cut.along.show(manner),
         );
         let fault = Fault::new(FaultCode::DoesNotFit, cut.span, message);
-        return fault.hint("join it from smaller pieces, or let cloth be bought: leave out `from cloth in hand`");
+        return fault
+            .hint("join it from smaller pieces, or let cloth be bought: leave out `from cloth in hand`");
     }
     let folded = laying.lot.wish.as_ref().is_some_and(|wish| wish.folded);
     let usable = cloth.usable.show(manner);
@@ -43,8 +45,8 @@ fn does_not_fit(laying: &Laying<'_>, cut: &Cut) -> Fault {
         false => format!("{name} has {usable} of usable width"),
     };
     let message = format!("\"{label}\" does not fit: it is {} across, and {has}", cut.across.show(manner));
-    let turned = if cut.lies == Lies::AnyWay { "" } else { "turn it along the grain, or " };
-    let unfolded = if folded { "lay the cloth out single, " } else { "" };
+    let turned = if cut.lies == Lies::AnyWay || folded { "" } else { "turn it along the grain, or " };
+    let unfolded = if folded { "lay the cloth out single, or " } else { "" };
     Fault::new(FaultCode::DoesNotFit, cut.span, message)
         .hint(format!("{turned}{unfolded}join it from narrower pieces, or choose a wider cloth"))
 }
@@ -62,7 +64,8 @@ pub(super) fn fault(laying: &Laying<'_>, misfit: Misfit) -> Fault {
             Fault::new(FaultCode::TooMuch, cut.span, message)
         }
         Misfit::NoRoom { left, .. } => {
-            let message = format!("the \"{name}\" in hand is used up, and {left} of \"{label}\" are left over");
+            let message =
+                format!("the \"{name}\" in hand is used up, and {left} of \"{label}\" are left over");
             let fault = Fault::new(FaultCode::DoesNotFit, cut.span, message);
             fault.hint("let cloth be bought: leave out `from cloth in hand`")
         }

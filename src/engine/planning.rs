@@ -42,7 +42,10 @@ impl Effort {
 }
 
 /// A plan for each cloth, and what is bought of cloth sold by the piece; or all that does not fit.
-pub(super) fn plans(cutting: &Cutting, effort: &mut Effort) -> Result<(Vec<ClothPlan>, Vec<Buy>), Vec<Fault>> {
+pub(super) fn plans(
+    cutting: &Cutting,
+    effort: &mut Effort,
+) -> Result<(Vec<ClothPlan>, Vec<Buy>), Vec<Fault>> {
     let mut plans = Vec::with_capacity(cutting.lots.len());
     let mut buys = Vec::new();
     let mut faults = Vec::new();
@@ -235,7 +238,9 @@ impl<'a> Laying<'a> {
         if let Some((on, _)) = &wish.on {
             for (at, (_, plan)) in ways.iter().enumerate() {
                 let needed = cloth.unwashed(&self.back(plan.length))?;
-                if needed.compare(on).map_err(|trouble| words::alone(trouble, wish.span))? != Ordering::Greater {
+                if needed.compare(on).map_err(|trouble| words::alone(trouble, wish.span))?
+                    != Ordering::Greater
+                {
                     return Ok(at);
                 }
             }
@@ -314,7 +319,13 @@ impl<'a> Laying<'a> {
     }
 
     /// How many more of a piece fit on the length asked about, else on what is bought.
-    fn more(&self, wish: &Wish, label: &std::rc::Rc<str>, plan: &Plan, effort: &mut Effort) -> Result<More, Halt> {
+    fn more(
+        &self,
+        wish: &Wish,
+        label: &std::rc::Rc<str>,
+        plan: &Plan,
+        effort: &mut Effort,
+    ) -> Result<More, Halt> {
         let cloth = &self.lot.cloth;
         let length = match &wish.on {
             Some((on, _)) => on.clone(),
@@ -454,7 +465,9 @@ fn strips(plan: &Plan) -> &[Share] {
     match &spread.lay {
         Lay::Cut(Part::Across(strips)) if plan.kind == Kind::Strips && spread.sheet.is_none() => {
             let plain = strips.iter().all(|strip| match &strip.part {
-                Part::Along(columns) => columns.iter().all(|column| column.part == Part::Left || held(column).is_some()),
+                Part::Along(columns) => {
+                    columns.iter().all(|column| column.part == Part::Left || held(column).is_some())
+                }
                 _ => false,
             });
             if plain { strips } else { &[] }

@@ -151,7 +151,16 @@ pub fn compile(
     let mut machine = Machine::new(limits.clone());
     machine.rules = names.rules.iter().map(|entry| entry.code.clone()).collect();
     machine.globals = vec![super::Value::Unset; names.globals.len()];
-    Ok(Recipe { givens, sizes, advice, examples, acts, machine, both: false, effort: Effort::of(limits, false) })
+    Ok(Recipe {
+        givens,
+        sizes,
+        advice,
+        examples,
+        acts,
+        machine,
+        both: false,
+        effort: Effort::of(limits, false),
+    })
 }
 
 /// Takes in the names of all rules and lines before any formula is compiled.

@@ -74,7 +74,8 @@ impl Recipe {
 
     /// Looks longer for better cutting plans: a few seconds for each kind of a `plan` line.
     pub fn thorough(&mut self) {
-        self.effort = planning::Effort { kits: self.effort.kits, ..planning::Effort::of(&self.machine.limits, true) };
+        self.effort =
+            planning::Effort { kits: self.effort.kits, ..planning::Effort::of(&self.machine.limits, true) };
     }
 
     /// Cuts and buys for so many kits at once.

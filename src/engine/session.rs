@@ -259,7 +259,8 @@ impl Session {
                 self.eval(&have.cloth, entered)?;
                 let (size, _) = self.eval(&have.size, entered)?;
                 let manner = self.machine.settings.manner;
-                let words = format!("have {} of {} (kept for the recipe)", count.show(&manner), size.show(&manner));
+                let words =
+                    format!("have {} of {} (kept for the recipe)", count.show(&manner), size.show(&manner));
                 entered.said.push(Said::Words(words));
             }
             LineKind::Plan(plan) => {

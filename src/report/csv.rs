@@ -154,7 +154,8 @@ impl Rows<'_> {
             for (side, figure) in [("across", &hand.across), ("along", &hand.along)] {
                 let label = csv_text(&format!("{cloth}.{side}")).into_owned();
                 let note = format!("{} used", hand.used);
-                let row = Row { section: "in hand", label, count: hand.count.to_string(), note, ..Row::default() };
+                let row =
+                    Row { section: "in hand", label, count: hand.count.to_string(), note, ..Row::default() };
                 self.put(&figured(row, figure))?;
             }
         }

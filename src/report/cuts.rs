@@ -1,6 +1,6 @@
 //! The cuts of a cloth in their order, equal ones under one number.
 
-use crate::layout::{Part, Rect, Share, Spread, Lay};
+use crate::layout::{Lay, Part, Rect, Share, Spread};
 
 /// Cuts beyond this are not listed.
 pub(super) const MOST: usize = 400;
@@ -52,7 +52,8 @@ pub(super) fn single(part: &Part) -> Option<(usize, bool, bool)> {
     match part {
         Part::Piece { piece, turned } => Some((*piece, *turned, false)),
         Part::Across(shares) | Part::Along(shares) => {
-            let [Share { times: 1, part: Part::Piece { piece, turned }, .. }, rest] = shares.as_slice() else {
+            let [Share { times: 1, part: Part::Piece { piece, turned }, .. }, rest] = shares.as_slice()
+            else {
                 return None;
             };
             (rest.part == Part::Left).then_some((*piece, *turned, true))

@@ -250,7 +250,11 @@ struct Bought {
 fn bought_cloth(plan: &ClothPlan) -> Bought {
     let step = plan.step.as_ref().map_or(String::new(), |step| format!(", sold by {}", figure_text(step)));
     Bought {
-        because: if plan.plan.length == 0 { "nothing: what is in hand is enough".into() } else { format!("for {}{step}", figure_text(&plan.length)) },
+        because: if plan.plan.length == 0 && !plan.hands.is_empty() {
+            "nothing: what is in hand is enough".into()
+        } else {
+            format!("for {}{step}", figure_text(&plan.length))
+        },
         ..priced(&plan.cloth, &plan.buy, plan.price.as_ref(), plan.cost.as_ref())
     }
 }

@@ -8,7 +8,9 @@ use super::figure::figure_text;
 use super::text::{COLUMNS, Page, column};
 use super::words::{kind_name, kits_words};
 use super::wrap::{pad, pad_left};
-use crate::docket::{ClothPlan, Figure, FigureValue, Held, Lies, More, Nearer, OnHand, Piece, Planned, Strip, Tool, Way};
+use crate::docket::{
+    ClothPlan, Figure, FigureValue, Held, Lies, More, Nearer, OnHand, Piece, Planned, Strip, Tool, Way,
+};
 use crate::layout::{Kind, Lay, Rect};
 use crate::measure::{Exact, Number, Quantity};
 
@@ -124,7 +126,8 @@ impl Page<'_> {
         for spread in &plan.plan.spreads {
             let of = match spread.sheet.and_then(|at| plan.hands.get(at)) {
                 Some(hand) => {
-                    let times = if spread.count == 1 { String::new() } else { format!("each of {} ", spread.count) };
+                    let times =
+                        if spread.count == 1 { String::new() } else { format!("each of {} ", spread.count) };
                     format!("From {times}{} by {}", figure_text(&hand.across), figure_text(&hand.along))
                 }
                 None => format!("From {} of the washed {}", figure_text(&plan.length), plan.cloth),

@@ -217,6 +217,9 @@ fn expected(wanted: &[Rule], value_wanted: bool, line_word: &str) -> Option<&'st
     if has(Rule::cut_way) {
         return Some("`on grain`, `may turn`, `along selvage` or `mirrored`");
     }
+    if has(Rule::plan_way) {
+        return Some("a way to lay it out, such as `in strips` or `folded`,");
+    }
     if has(Rule::tool) {
         return Some("`rotary` or `scissors`");
     }

@@ -42,6 +42,32 @@ fn names() {
 }
 
 #[test]
+fn cloth() {
+    table(&[
+        ("cut 2 \"a\" from c: s, on grain", "cut 2 'a' from c: s, on grain"),
+        (
+            "cut 2 \"a\" from c: 2 in by 3 in,\n  along  selvage, mirrored",
+            "cut 2 'a' from c: (by 2 in 3 in), along selvage, mirrored",
+        ),
+        ("cut n \"a\" from c: s, may turn", "cut n 'a' from c: s, may turn"),
+        ("have 1 of linen: 18 in by 22 in", "have 1 of linen: (by 18 in 22 in)"),
+        ("have n of cloths[2]: s at 4 EUR", "have n of cloths[2]: s at 4 EUR"),
+        ("plan linen", "plan linen"),
+        ("plan linen in strips", "plan linen, in strips"),
+        ("plan linen edge to edge, folded", "plan linen, edge to edge, folded"),
+        ("plan linen, any way from cloth in hand", "plan linen, any way, from cloth in hand"),
+        ("plan linen for 12 kits on 90 in in strips", "plan linen, for 12 kits, on 90 in, in strips"),
+        ("plan linen for 1 kit", "plan linen, for 1 kits"),
+        ("plan linen, more \"a {n}\", more \"b\"", "plan linen, more 'a ⟨n⟩', more 'b'"),
+        ("tool rotary", "tool rotary"),
+        ("tool scissors # shears", "tool scissors"),
+        ("plan = 3 in", "plan = 3 in"),
+        ("x = have + tool", "x = (+ have tool)"),
+        ("have = 2", "have = 2"),
+    ]);
+}
+
+#[test]
 fn givens() {
     table(&[
         ("given binding = 3/8 in", "given binding = 3/8 in"),
