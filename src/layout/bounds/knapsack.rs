@@ -12,7 +12,7 @@ pub(super) struct Thing {
 }
 
 /// Which sums of sides can be reached, up to `most`; each side may be used up to its count.
-pub(super) fn sums(sides: &[(i64, u64)], most: i64) -> Vec<bool> {
+pub(in super::super) fn sums(sides: &[(i64, u64)], most: i64) -> Vec<bool> {
     let most = usize::try_from(most.max(0)).unwrap_or(0);
     let mut reached = vec![false; most + 1];
     reached[0] = true;

@@ -10,7 +10,8 @@ mod refute;
 mod slices;
 
 use super::kinds::Kinds;
-use refute::Sides;
+pub(super) use knapsack::sums;
+pub(super) use refute::Sides;
 
 /// Lengths past this many steps are not told apart by the sums of sides that reach them.
 const MOST_STEPS: i64 = 200_000;
@@ -20,15 +21,22 @@ const MOST_KINDS: usize = 150;
 
 /// No layout of any kind takes less than this many steps of length. Spends `work` steps of search
 /// at most; `enough` is a length that there is a plan for.
-pub(super) fn any(kinds: &Kinds, enough: i64, work: u64) -> i64 {
-    let easy = area(kinds).max(longest(kinds));
-    if kinds.items.len() > MOST_KINDS || work == 0 || easy >= enough {
+pub(super) fn any(kinds: &Kinds, enough: i64, mut work: u64) -> i64 {
+    above(kinds, 0, enough, &mut work)
+}
+
+/// The same, above a bound that is known, and telling what is left of the work.
+pub(super) fn above(kinds: &Kinds, known: i64, enough: i64, work: &mut u64) -> i64 {
+    let easy = area(kinds).max(longest(kinds)).max(known);
+    if kinds.items.len() > MOST_KINDS || *work == 0 || easy >= enough {
         return easy.min(enough);
     }
     let ends = Ends::of(kinds, enough);
-    let mut sides = Sides::of(kinds, work);
-    let low = ends.from(sides.sliced().max(easy), 0);
-    raise(low, enough, &ends, &mut |length| sides.too_short(length)).min(enough)
+    let mut sides = Sides::of(kinds, *work);
+    let low = if known == 0 { sides.sliced().max(easy) } else { easy };
+    let found = raise(ends.from(low, 0), enough, &ends, &mut |length| sides.too_short(length));
+    *work = sides.work();
+    found.min(enough)
 }
 
 /// Goes up from `low` over lengths that are too short: by steps that double, and when one fails,
@@ -82,7 +90,7 @@ impl Ends {
         for item in &kinds.items {
             sides.extend(item.ways(kinds.width).map(|way| (item.lies(way).1, item.count)));
         }
-        let reached = knapsack::sums(&sides, most);
+        let reached = sums(&sides, most);
         Ends((0..=most).zip(reached).filter(|(_, reached)| *reached).map(|(at, _)| at).collect())
     }
 

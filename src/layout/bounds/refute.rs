@@ -10,12 +10,15 @@ const CELLS_A_STEP: i64 = 64;
 /// Sides are told apart in at most so many steps; past it they are rounded down.
 const FINEST: i64 = 8192;
 
+/// What a slice holds, in weights for a search.
+const SCALE: i64 = 1 << 13;
+
 /// Weights of sides by how often they go into the whole, for so many parts of the whole.
 const PARTS: i64 = 14;
 
 /// The pieces' sides, one entry a kind and way.
 #[derive(Clone, Debug)]
-pub(super) struct Sides {
+pub(in super::super) struct Sides {
     counts: Vec<u64>,
     width: i64,
     ways: Vec<Way>,
@@ -105,6 +108,11 @@ impl Sides {
         Sides { counts, width: kinds.width, ways, knapsack: Knapsack::new(cells) }
     }
 
+    /// Steps of search that are left.
+    pub fn work(&self) -> u64 {
+        u64::try_from(self.knapsack.cells / CELLS_A_STEP).unwrap_or(0)
+    }
+
     /// A length that slices across the cloth need in sum, however they follow each other.
     pub fn sliced(&mut self) -> i64 {
         let span = Span::of(self.ways.iter().map(|way| way.across).collect(), self.width);
@@ -113,6 +121,27 @@ impl Sides {
         let worth = worth_of(&self.ways, &self.counts, &found.each, &along);
         let full = i128::from(found.full.max(1));
         i64::try_from(worth / full + i128::from(worth % full != 0)).unwrap_or(0)
+    }
+
+    /// Weights of sides across and along, by kind and way, for a search on cloth of this length: a
+    /// way that is too long weighs nothing.
+    pub fn weights(&mut self, length: i64) -> (Vec<Vec<i64>>, Vec<Vec<i64>>) {
+        let across: Vec<i64> = self.ways.iter().map(|way| way.across).collect();
+        let along: Vec<i64> = self.ways.iter().map(|way| way.along).collect();
+        let best = |sizes: &[i64], whole: i64, pays: &[i64], knapsack: &mut Knapsack| {
+            if whole > FINEST {
+                return Vec::new();
+            }
+            let found = Span::of(sizes.to_vec(), whole).best(&self.ways, &self.counts, pays, knapsack);
+            let Some(found) = found else { return Vec::new() };
+            let mut weights = vec![Vec::new(); self.counts.len()];
+            for (way, weight) in self.ways.iter().zip(found.each) {
+                weights[way.item].push(weight / (found.full / SCALE).max(1));
+            }
+            weights
+        };
+        let first = best(&across, self.width, &along, &mut self.knapsack);
+        (first, best(&along, length, &across, &mut self.knapsack))
     }
 
     /// Whether no layout has this length. `false` means that none of the weights tried says so.

@@ -1,9 +1,9 @@
 //! Whether the pieces of a task go onto a cloth of its length: a search that lays one piece after
 //! the other into the lowest niche, and keeps the most promising edges of equal progress.
 
-use super::Task;
 use super::room::Rooms;
 use super::sky::{self, Step};
+use super::task::Task;
 
 /// How to look.
 #[derive(Clone, Copy, Debug)]
@@ -15,6 +15,9 @@ pub(super) struct Manner {
     pub thrift: i64,
     /// How uneven edges count.
     pub level: i64,
+    /// Whether gaps are left that only a piece laid later closes: with a beam wide enough for all
+    /// edges, every way is tried.
+    pub thorough: bool,
 }
 
 /// What came of it.
@@ -22,12 +25,14 @@ pub(super) struct Manner {
 pub(super) enum Outcome {
     /// All pieces laid: kind, way and place.
     Laid(Vec<Spot>),
+    /// Every way was tried.
+    Never,
     /// None was found.
     Unknown,
 }
 
 /// A piece laid.
-#[derive(Clone, Copy, Debug, Default)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
 pub(super) struct Spot {
     /// Index into [`Task::kinds`].
     pub kind: usize,
@@ -46,14 +51,16 @@ struct Node {
     hash: u64,
     sky: Box<[Step]>,
     counts: Box<[u32]>,
+    /// The area laid, and the number of pieces.
     area: i64,
     placed: u32,
+    /// Nothing but pieces that span the cloth has been laid.
     full: bool,
     trail: Trail,
 }
 
 /// How an edge was reached.
-#[derive(Clone, Copy, Debug, Default)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
 struct Trail {
     before: u32,
     spot: Spot,
@@ -69,24 +76,6 @@ struct Layer {
     limit: Option<i64>,
 }
 
-/// A search on its way.
-struct Beam<'a> {
-    task: &'a Task,
-    rooms: Rooms,
-    manner: Manner,
-    layers: Vec<Layer>,
-    trails: Vec<Trail>,
-    total: i64,
-    first_slack: Vec<i64>,
-    work: u64,
-    // Rooms for passing results.
-    wanted: Vec<i64>,
-    free: Vec<i64>,
-    open: Vec<(i64, i64)>,
-    next: Vec<Step>,
-    other: Vec<Step>,
-}
-
 /// Numbers for edges, alike on every machine.
 fn hash(sky: &[Step], counts: &[u32]) -> u64 {
     let parts = sky.iter().flat_map(|step| [step.x as u64, step.y as u64]);
@@ -94,7 +83,47 @@ fn hash(sky: &[Step], counts: &[u32]) -> u64 {
     parts.chain(counts.iter().map(|count| u64::from(*count))).fold(0, mix)
 }
 
+/// Before the first edge.
 const NONE: u32 = u32::MAX;
+
+/// So many niches are left empty one after the other.
+const DEEPEST: usize = 8;
+
+/// A search on its way.
+struct Beam<'a> {
+    task: &'a Task,
+    rooms: Rooms,
+    manner: Manner,
+    layers: Vec<Layer>,
+    trails: Vec<Trail>,
+    /// Area of all pieces, and of one on average.
+    total: i64,
+    mean: i64,
+    first_slack: Vec<i64>,
+    /// Something was not tried.
+    cut: bool,
+    work: u64,
+    scratch: Scratch,
+}
+
+/// Room for results that are passed on.
+#[derive(Clone, Debug, Default)]
+struct Scratch {
+    slack: Vec<i64>,
+    open: Vec<(i64, i64)>,
+    next: Vec<Step>,
+    other: Vec<Step>,
+}
+
+/// A node while its children are made.
+struct Parent<'a> {
+    node: &'a Node,
+    trail: u32,
+    /// The table for the kinds left, what they weigh, the narrowest and the lowest.
+    table: usize,
+    wanted: Vec<i64>,
+    least: (i64, i64),
+}
 
 /// Looks for a layout of the task; takes its steps off `work` and stops when there are no more.
 pub(super) fn look(task: &Task, manner: Manner, work: &mut u64) -> Outcome {
@@ -106,186 +135,246 @@ pub(super) fn look(task: &Task, manner: Manner, work: &mut u64) -> Outcome {
 
 impl<'a> Beam<'a> {
     fn new(task: &'a Task, manner: Manner, work: u64) -> Beam<'a> {
-        let count: u64 = task.kinds.iter().map(|kind| u64::from(kind.count)).sum();
-        let layers = count.clamp(1, 1000) as usize;
+        let layers = task.pieces().clamp(1, 1000) as usize;
+        let total = task.area();
         Beam {
             task,
             rooms: Rooms::of(task),
             manner,
             layers: vec![Layer::default(); layers + 1],
             trails: Vec::new(),
-            total: task.area(),
+            total,
+            mean: (total / task.pieces().max(1)).max(1),
             first_slack: Vec::new(),
+            cut: false,
             work,
-            wanted: Vec::new(),
-            free: Vec::new(),
-            open: Vec::new(),
-            next: Vec::new(),
-            other: Vec::new(),
+            scratch: Scratch::default(),
         }
     }
 
     fn run(&mut self) -> Outcome {
-        let counts: Vec<u32> = self.task.kinds.iter().map(|kind| kind.count).collect();
-        let root = vec![Step { x: 0, y: 0 }];
-        let Some(slack) = self.slack(&root, &counts) else { return Outcome::Unknown };
-        self.first_slack = slack;
+        let task = self.task;
+        if task.kinds.iter().any(|kind| kind.ways.is_empty()) {
+            return Outcome::Never;
+        }
         let node = Node {
             rank: 0,
             hash: 0,
-            sky: root.into(),
-            counts: counts.into(),
+            sky: vec![Step { x: 0, y: 0 }].into(),
+            counts: task.kinds.iter().map(|kind| kind.count).collect(),
             area: 0,
             placed: 0,
             full: true,
             trail: Trail { before: NONE, ..Trail::default() },
         };
+        let parent = self.parent(&node, NONE);
+        if !self.slack(&node.sky, parent.table, &parent.wanted, None) {
+            return Outcome::Never;
+        }
+        self.first_slack.clone_from(&self.scratch.slack);
         self.layers[0].nodes.push(node);
         for at in 0..self.layers.len() {
             while !self.layers[at].nodes.is_empty() {
                 self.trim(at, self.manner.beam);
                 self.layers[at].limit = None;
-                let nodes = std::mem::take(&mut self.layers[at].nodes);
-                for node in nodes {
-                    if self.work < self.rooms.work {
+                for node in std::mem::take(&mut self.layers[at].nodes) {
+                    if self.work <= self.rooms.work {
                         return Outcome::Unknown;
                     }
                     self.trails.push(node.trail);
                     let trail = (self.trails.len() - 1) as u32;
-                    if node.counts.iter().all(|count| *count == 0) {
+                    if node.placed as i64 == task.pieces() {
                         return Outcome::Laid(self.trace(trail));
                     }
-                    self.expand(&node, &node.sky, trail, 0);
+                    let parent = self.parent(&node, trail);
+                    self.expand(&parent, &node.sky, 0);
                 }
             }
         }
-        Outcome::Unknown
+        if self.cut { Outcome::Unknown } else { Outcome::Never }
     }
 
-    /// What is free beyond what is needed, on each scale; `None` where it is too little.
-    fn slack(&mut self, sky: &[Step], counts: &[u32]) -> Option<Vec<i64>> {
-        let table = self.rooms.table(self.task, counts);
-        let mut free = std::mem::take(&mut self.free);
-        self.rooms.free(self.task, table, sky, &mut self.open, &mut free);
-        self.rooms.wanted(counts, &mut self.wanted);
-        let enough = free.iter().zip(&self.wanted).all(|(free, wanted)| free >= wanted);
-        let slack = free.iter().zip(&self.wanted).map(|(free, wanted)| free - wanted).collect();
-        self.free = free;
-        enough.then_some(slack)
+    fn parent<'b>(&mut self, node: &'b Node, trail: u32) -> Parent<'b> {
+        let table = self.rooms.table(self.task, &node.counts);
+        self.work = self.work.saturating_sub(1 + node.counts.len() as u64 / 16);
+        let mut wanted = Vec::new();
+        self.rooms.wanted(&node.counts, &mut wanted);
+        Parent { node, trail, table, wanted, least: self.task.least(&node.counts) }
+    }
+
+    /// Whether enough is free beyond an edge, on each scale, for what is left, less one of a kind.
+    fn slack(&mut self, sky: &[Step], table: usize, wanted: &[i64], less: Option<usize>) -> bool {
+        let Scratch { slack, open, .. } = &mut self.scratch;
+        self.rooms.free(self.task, table, sky, open, slack);
+        for (at, (free, wanted)) in slack.iter_mut().zip(wanted).enumerate() {
+            *free -= wanted - less.map_or(0, |kind| self.rooms.each(at, kind));
+        }
+        slack.iter().all(|slack| *slack >= 0)
     }
 
     /// Tries every piece at the left of the lowest niche, and leaving some of the niche empty.
-    fn expand(&mut self, node: &Node, sky: &[Step], trail: u32, depth: usize) {
+    fn expand(&mut self, parent: &Parent, sky: &[Step], depth: usize) {
         let at = sky::lowest(sky);
         let (x, y) = (sky[at].x, sky[at].y);
         let right = sky::end(sky, at, self.task.width);
-        let task = self.task;
-        if y >= task.top {
+        if y >= self.task.top {
             return;
         }
-        let all_across = x == 0 && right == task.width;
+        let fresh = parent.node.full && depth == 0 && right - x == self.task.width;
+        self.pieces(parent, sky, at, 0, fresh);
+        if depth > DEEPEST {
+            self.cut = true;
+            return;
+        }
+        // Nothing lies on the floor of the niche: up to its lower wall it stays empty.
+        let mut next = sky.to_vec();
+        next[at].y = sky::wall(sky, at, self.task.top);
+        sky::settle(&mut next, self.task.width, self.task.top, parent.least.0, parent.least.1);
+        self.work = self.work.saturating_sub(2);
+        if self.slack(&next, parent.table, &parent.wanted, None) {
+            self.expand(parent, &next, depth + 1);
+        }
+        if !self.manner.thorough {
+            self.cut = true;
+            return;
+        }
+        self.gaps(parent, sky, at);
+    }
+
+    /// Leaves the niche empty at its left, up to the wall there, beneath something that will lie on
+    /// the wall; what lies beside the gap is higher than the wall.
+    fn gaps(&mut self, parent: &Parent, sky: &[Step], at: usize) {
+        let Some(wall) = at.checked_sub(1).map(|left| sky[left].y) else { return };
+        let right = sky::end(sky, at, self.task.width);
+        let mut next = Vec::new();
+        for gap in 1..=(right - sky[at].x - parent.least.0).max(0) {
+            let x = sky[at].x + gap;
+            let reached =
+                sky[..=at].iter().any(|step| self.task.reached.get((x - step.x) as usize) == Some(&true));
+            if !reached {
+                continue;
+            }
+            sky::lay(sky, at, gap, wall, self.task.width, &mut next);
+            self.work = self.work.saturating_sub(2);
+            if !self.slack(&next, parent.table, &parent.wanted, None) {
+                // A wider gap leaves no more.
+                break;
+            }
+            let niche = sky::lowest(&next);
+            self.pieces(parent, &next, niche, wall - sky[at].y, false);
+        }
+    }
+
+    /// Each piece left that is higher than `over`, at the left of a niche.
+    fn pieces(&mut self, parent: &Parent, sky: &[Step], at: usize, over: i64, fresh: bool) {
+        let task = self.task;
+        let (x, y) = (sky[at].x, sky[at].y);
+        let right = sky::end(sky, at, task.width);
         for (kind, sort) in task.kinds.iter().enumerate() {
-            if node.counts[kind] == 0 {
+            if parent.node.counts[kind] == 0 {
                 continue;
             }
             for (way, (across, along)) in sort.ways.iter().enumerate() {
-                if *across > right - x || y + along > task.top {
-                    continue;
-                }
                 // What spans the cloth comes first.
                 let full = *across == task.width;
-                if full && !(node.full && all_across && depth == 0) {
-                    continue;
+                if *across <= right - x && y + along <= task.top && *along > over && (fresh || !full) {
+                    self.child(parent, sky, at, Spot { kind, way, x, y }, full);
                 }
-                let spot = Spot { kind, way, x, y };
-                self.child(node, sky, at, spot, trail, full);
             }
         }
-        if depth > 6 {
-            return;
-        }
-        self.leave(node, sky, at, trail, depth);
     }
 
-    /// Leaves the niche empty up to its lower wall.
-    fn leave(&mut self, node: &Node, sky: &[Step], at: usize, trail: u32, depth: usize) {
-        let wall = sky::wall(sky, at, self.task.top);
-        let mut next = sky.to_vec();
-        next[at].y = wall;
-        next.dedup_by(|next, before| next.y == before.y);
-        self.work = self.work.saturating_sub(3);
-        if self.slack(&next, &node.counts).is_some() {
-            let mut next_node = node.clone();
-            next_node.full = false;
-            self.expand(&next_node, &next, trail, depth + 1);
-        }
-    }
-
-    fn child(&mut self, node: &Node, sky: &[Step], at: usize, spot: Spot, trail: u32, full: bool) {
+    /// A piece laid in the lowest niche.
+    fn child(&mut self, parent: &Parent, sky: &[Step], at: usize, spot: Spot, full: bool) {
         let task = self.task;
-        let sort = &task.kinds[spot.kind];
-        let (across, along) = sort.ways[spot.way];
-        let mut next = std::mem::take(&mut self.next);
+        let node = parent.node;
+        let (across, along) = task.kinds[spot.kind].ways[spot.way];
+        let mut next = std::mem::take(&mut self.scratch.next);
         sky::lay(sky, at, across, spot.y + along, task.width, &mut next);
-        let mut counts = node.counts.clone();
-        counts[spot.kind] -= 1;
-        let (narrowest, lowest) = task.least(&counts);
-        sky::settle(&mut next, task.width, task.top, narrowest, lowest);
-        self.work = self.work.saturating_sub(3 + next.len() as u64 / 2);
-        if let Some(slack) = self.slack(&next, &counts) {
-            let mut other = std::mem::take(&mut self.other);
+        let mut counts = None;
+        let (mut table, mut least) = (parent.table, parent.least);
+        if node.counts[spot.kind] == 1 {
+            self.work = self.work.saturating_sub(2 + node.counts.len() as u64 / 8);
+            let mut fewer = node.counts.clone();
+            fewer[spot.kind] = 0;
+            table = self.rooms.table(task, &fewer);
+            least = task.least(&fewer);
+            counts = Some(fewer);
+        }
+        sky::settle(&mut next, task.width, task.top, least.0, least.1);
+        self.work = self.work.saturating_sub(3 + next.len() as u64 / 3);
+        if self.slack(&next, table, &parent.wanted, Some(spot.kind)) {
+            let mut other = std::mem::take(&mut self.scratch.other);
             sky::mirrored(&next, task.width, &mut other);
             let mirrored = other < next;
             let kept = if mirrored { &other } else { &next };
             let placed = node.placed + 1;
             let area = node.area + across * along;
-            let rank = self.rank(&slack, placed, kept);
-            let trail = Trail { before: trail, spot, mirrored };
-            let full = full && counts[spot.kind] < node.counts[spot.kind];
-            let sky = kept.as_slice().into();
-            let child = Node { rank, hash: hash(kept, &counts), sky, counts, area, placed, full, trail };
-            self.keep(child);
-            self.other = other;
+            let rank = self.rank(placed, kept);
+            let layer = self.layer(area);
+            if self.layers[layer].limit.is_some_and(|limit| rank >= limit) {
+                self.cut = true;
+            } else {
+                let counts = counts.unwrap_or_else(|| {
+                    let mut fewer = node.counts.clone();
+                    fewer[spot.kind] -= 1;
+                    fewer
+                });
+                let hash = hash(kept, &counts);
+                let trail = Trail { before: parent.trail, spot, mirrored };
+                let sky = kept.as_slice().into();
+                self.keep(layer, Node { rank, hash, sky, counts, area, placed, full, trail });
+            }
+            self.scratch.other = other;
         }
-        self.next = next;
+        self.scratch.next = next;
     }
 
-    /// The less the better.
-    fn rank(&self, slack: &[i64], placed: u32, sky: &[Step]) -> i64 {
-        let mean = (self.total / self.task.pieces().max(1)).max(1);
+    /// The less the better: what can no longer be used, pieces laid that might have served later,
+    /// and an uneven edge.
+    fn rank(&self, placed: u32, sky: &[Step]) -> i64 {
         let mut rank = 0i64;
-        for (now, first) in slack.iter().zip(&self.first_slack).take(2) {
-            rank += (first - now) * 16;
+        for (at, (now, first)) in self.scratch.slack.iter().zip(&self.first_slack).enumerate() {
+            let used = first - now;
+            rank += if at < 2 {
+                used * 16
+            } else {
+                (i128::from(used) * i128::from(self.first_slack[0]) * 16 / i128::from((*first).max(1))) as i64
+            };
         }
-        for (now, first) in slack.iter().zip(&self.first_slack).skip(2) {
-            let part =
-                i128::from(first - now) * i128::from(self.first_slack[0]) * 16 / i128::from((*first).max(1));
-            rank += part as i64;
-        }
-        rank + mean * self.manner.thrift * i64::from(placed) + self.manner.level * sky.len() as i64 * mean
+        rank + self.mean * (self.manner.thrift * i64::from(placed) + self.manner.level * sky.len() as i64)
     }
 
-    fn keep(&mut self, node: Node) {
+    /// The layer for so much area laid.
+    fn layer(&self, area: i64) -> usize {
         let layers = self.layers.len() - 1;
-        let at = (i128::from(node.area) * layers as i128 / i128::from(self.total.max(1))) as usize;
-        let layer = &mut self.layers[at.min(layers)];
-        if layer.limit.is_some_and(|limit| node.rank >= limit) {
-            return;
-        }
+        ((i128::from(area) * layers as i128 / i128::from(self.total.max(1))) as usize).min(layers)
+    }
+
+    fn keep(&mut self, at: usize, node: Node) {
+        let layer = &mut self.layers[at];
         layer.nodes.push(node);
         if layer.nodes.len() >= 4 * self.manner.beam.max(16) {
-            self.trim(at.min(layers), self.manner.beam);
+            self.trim(at, self.manner.beam);
         }
     }
 
     /// Leaves the best of a layer, each once.
     fn trim(&mut self, at: usize, most: usize) {
         let layer = &mut self.layers[at];
-        layer.nodes.sort_by_key(|node| (node.rank, node.hash));
-        layer.nodes.dedup_by(|a, b| a.hash == b.hash && a.sky == b.sky && a.counts == b.counts);
+        layer.nodes.sort_unstable_by(|a, b| {
+            let order = (a.rank, a.hash).cmp(&(b.rank, b.hash));
+            order
+                .then_with(|| (&a.sky, &a.counts).cmp(&(&b.sky, &b.counts)))
+                .then_with(|| a.trail.cmp(&b.trail))
+        });
+        layer
+            .nodes
+            .dedup_by(|a, b| a.hash == b.hash && a.sky == b.sky && a.counts == b.counts && a.full == b.full);
         if layer.nodes.len() > most {
             layer.nodes.truncate(most);
             layer.limit = layer.nodes.last().map(|last| last.rank);
+            self.cut = true;
         }
     }
 

@@ -1,10 +1,20 @@
 //! The planner of pieces that lie anyhow, without overlap.
+//!
+//! Two searches take turns: one over far edges of what is laid, which is strong where kinds are
+//! few, and one over orders of the kinds, for many kinds. What they look for does not depend on
+//! the budget, only when they stop: more work never gives a longer plan.
 
 mod beam;
+mod order;
 mod room;
 mod sky;
+mod task;
+
+use std::collections::HashMap;
 
 use beam::{Manner, Outcome};
+use order::Orders;
+use task::Task;
 
 use super::bounds;
 use super::kinds::{Kinds, Spot};
@@ -14,99 +24,52 @@ use super::simple;
 /// More pieces than this are not laid one by one.
 const MOST_PIECES: u64 = 5000;
 
-/// So many edges are kept at most.
-const WIDEST: usize = 1 << 14;
-
 /// Larger cloths, in square steps, are not searched.
 const MOST_AREA: i128 = 1 << 54;
 
-/// A kind of piece, as the search sees it.
-#[derive(Clone, Debug)]
-struct Sort {
-    count: u32,
-    /// Across and along, each way it may lie.
-    ways: Vec<(i64, i64)>,
-}
+/// Rounds of search at most.
+const ROUNDS: usize = 40;
 
-/// A cloth of a certain length, and what is to go onto it.
-#[derive(Clone, Debug)]
-struct Task {
-    width: i64,
-    top: i64,
-    kinds: Vec<Sort>,
-    weights_across: Vec<Vec<i64>>,
-    weights_along: Vec<Vec<i64>>,
-}
+/// Work for a first bound, and for the first orders.
+const FIRST_BOUND: u64 = 40_000;
+const FIRST_ORDERS: u64 = 20_000;
 
-impl Task {
-    fn of(kinds: &Kinds, top: i64) -> Task {
-        let sorts = kinds.items.iter().map(|item| Sort {
-            count: u32::try_from(item.count).unwrap_or(u32::MAX),
-            ways: item.ways(kinds.width).map(|way| item.lies(way)).collect(),
-        });
-        Task {
-            width: kinds.width,
-            top,
-            kinds: sorts.collect(),
-            weights_across: vec![],
-            weights_along: vec![],
-        }
-    }
+/// Work for weights of sides, and for how many kinds they are taken.
+const WEIGHING: u64 = 50_000;
+const MOST_WEIGHED: usize = 60;
 
-    fn area(&self) -> i64 {
-        self.kinds.iter().map(|kind| i64::from(kind.count) * kind.ways[0].0 * kind.ways[0].1).sum()
-    }
+/// So many kinds at most are better searched by edges than by orders.
+const FEW_KINDS: usize = 16;
 
-    fn pieces(&self) -> i64 {
-        self.kinds.iter().map(|kind| i64::from(kind.count)).sum()
-    }
-
-    /// The narrowest and the lowest of the pieces left.
-    fn least(&self, counts: &[u32]) -> (i64, i64) {
-        let mut least = (i64::MAX / 4, i64::MAX / 4);
-        for (kind, _) in self.kinds.iter().zip(counts).filter(|(_, count)| **count > 0) {
-            for (across, along) in &kind.ways {
-                least = (least.0.min(*across), least.1.min(*along));
-            }
-        }
-        least
-    }
-}
+/// What a piece laid and an uneven edge count, round by round.
+const MANNERS: &[(i64, i64)] = &[(4, 4), (4, 0), (0, 1), (16, 4), (4, 1)];
 
 /// The shortest layout found.
 pub(super) fn plan(kinds: &Kinds, budget: u64) -> Found {
     let strips = simple::strips(kinds);
     let length = simple::length(&strips);
-    let mut found = Found { length, bound: 0, pieces: Pieces::Strips(strips) };
-    found.bound = bounds::any(kinds, length, budget / 4);
-    if !small(kinds, length) {
-        return found;
-    }
-    let ends = bounds::Ends::of(kinds, length);
-    let mut work = budget - budget / 4;
-    let mut beam = 4;
-    while found.bound < found.length && work > 0 && beam <= WIDEST {
-        // Between what is known and what is not, by halves; then with more edges kept.
-        let mut low = found.bound;
-        while low < found.length && work > 0 {
-            let tried = ends.from(low, ends.between(low, found.length) / 2).min(found.length - 1);
-            let task = Task::of(kinds, tried);
-            match beam::look(&task, Manner { beam, thrift: 4, level: 0 }, &mut work) {
-                Outcome::Laid(spots) => {
-                    found.length = spots
-                        .iter()
-                        .map(|spot| spot.y + task.kinds[spot.kind].ways[spot.way].1)
-                        .max()
-                        .unwrap_or(0);
-                    found.pieces = Pieces::Spots(spots.iter().map(|spot| placed(kinds, spot)).collect());
-                }
-                Outcome::Unknown => low = ends.from(tried + 1, 0),
+    let found = Found { length, bound: 0, pieces: Pieces::Strips(strips) };
+    let mut search = Search::new(kinds, found, budget);
+    search.raise(FIRST_BOUND);
+    if small(kinds, length) {
+        search.by_orders(FIRST_ORDERS);
+        for round in 0..ROUNDS {
+            if search.done() {
+                break;
             }
+            if round % 4 == 3 {
+                search.raise(FIRST_BOUND << (round / 2));
+            }
+            let before = search.work;
+            search.by_halves(round);
+            let spent = before - search.work;
+            search.by_orders(if kinds.items.len() > FEW_KINDS { spent * 3 } else { spent / 8 });
         }
-        beam *= 2;
+    } else {
+        search.raise(budget / 2);
     }
-    found.bound = found.bound.min(found.length);
-    found
+    search.found.bound = search.found.bound.min(search.found.length);
+    search.found
 }
 
 /// Whether the pieces are few enough to be laid one by one, and areas are in range.
@@ -116,8 +79,89 @@ fn small(kinds: &Kinds, length: i64) -> bool {
     pieces <= MOST_PIECES && area <= MOST_AREA
 }
 
-fn placed(kinds: &Kinds, spot: &beam::Spot) -> Spot {
-    let item = &kinds.items[spot.kind];
-    let turned = item.ways(kinds.width).nth(spot.way).unwrap_or(false);
-    Spot { item: spot.kind, turned, x: spot.x, y: spot.y }
+/// Weights of sides across and along, by kind and way.
+type Weights = (Vec<Vec<i64>>, Vec<Vec<i64>>);
+
+/// A search on its way.
+struct Search<'a> {
+    kinds: &'a Kinds,
+    found: Found,
+    ends: bounds::Ends,
+    weights: HashMap<i64, Weights>,
+    orders: Orders,
+    work: u64,
+}
+
+impl<'a> Search<'a> {
+    fn new(kinds: &'a Kinds, found: Found, work: u64) -> Search<'a> {
+        let ends = bounds::Ends::of(kinds, found.length);
+        let orders = Orders::of(kinds.width, &Task::plain(kinds).kinds);
+        Search { kinds, found, ends, weights: HashMap::new(), orders, work }
+    }
+
+    fn done(&self) -> bool {
+        self.work == 0 || self.found.bound >= self.found.length
+    }
+
+    /// Looks for a higher bound.
+    fn raise(&mut self, work: u64) {
+        let given = work.min(self.work);
+        let mut left = given;
+        self.found.bound = bounds::above(self.kinds, self.found.bound, self.found.length, &mut left);
+        self.work -= given - left.min(given);
+    }
+
+    /// Weights for a search on cloth of this length, kept for the next time.
+    fn weights(&mut self, length: i64) -> Weights {
+        if let Some(known) = self.weights.get(&length) {
+            return known.clone();
+        }
+        let given = WEIGHING.min(self.work);
+        let mut sides = bounds::Sides::of(self.kinds, given);
+        let found =
+            if self.kinds.items.len() > MOST_WEIGHED { Weights::default() } else { sides.weights(length) };
+        self.work -= given - sides.work().min(given);
+        self.weights.insert(length, found.clone());
+        found
+    }
+
+    /// Looks for a better order.
+    fn by_orders(&mut self, work: u64) {
+        if self.done() {
+            return;
+        }
+        let work = work.min(self.work);
+        self.work -= work;
+        if let Some(given) = self.orders.look(self.found.length, work) {
+            let task = Task::plain(self.kinds);
+            self.found.length = given.length;
+            self.found.pieces = Pieces::Spots(given.spots.iter().map(|spot| task.spot(spot)).collect());
+        }
+    }
+
+    /// Looks between what is known and what is not, by halves; each round with more edges kept.
+    fn by_halves(&mut self, round: usize) {
+        let (thrift, level) = MANNERS[(round + round / 4) % MANNERS.len()];
+        let manner = Manner { beam: 4usize << (round / 2).min(12), thrift, level, thorough: false };
+        let mut low = self.found.bound;
+        while low < self.found.length && self.work > 0 {
+            let half = self.ends.between(low, self.found.length) / 2;
+            let tried = self.ends.from(low, half).min(self.found.length - 1);
+            let weights = self.weights(tried);
+            let task = Task::of(self.kinds, weights, tried, round % 2 == 1);
+            match beam::look(&task, manner, &mut self.work) {
+                Outcome::Laid(spots) => {
+                    let spots: Vec<Spot> = spots.iter().map(|spot| task.spot(spot)).collect();
+                    let far = |spot: &Spot| spot.y + self.kinds.items[spot.item].lies(spot.turned).1;
+                    self.found.length = spots.iter().map(far).max().unwrap_or(0);
+                    self.found.pieces = Pieces::Spots(spots);
+                }
+                Outcome::Never => {
+                    low = self.ends.from(tried + 1, 0);
+                    self.found.bound = low;
+                }
+                Outcome::Unknown => low = self.ends.from(tried + 1, 0),
+            }
+        }
+    }
 }

@@ -5,8 +5,8 @@
 
 use std::collections::HashMap;
 
-use super::Task;
 use super::sky::Step;
+use super::task::Task;
 
 /// Tables for sides up to this many steps; longer ones count as they are.
 const MOST_STEPS: i64 = 8192;
@@ -52,7 +52,7 @@ impl Rooms {
             }
         }
         for scale in &mut scales {
-            let each = |(kind, sides): (&super::Sort, &Vec<i64>)| {
+            let each = |(kind, sides): (&super::task::Sort, &Vec<i64>)| {
                 let ways = kind.ways.iter().zip(sides);
                 ways.map(|(way, side)| side * if scale.across { way.1 } else { way.0 }).min().unwrap_or(0)
             };
@@ -67,6 +67,11 @@ impl Rooms {
         for scale in &self.scales {
             out.push(scale.each.iter().zip(counts).map(|(each, count)| each * i64::from(*count)).sum());
         }
+    }
+
+    /// What one piece of a kind weighs on a scale.
+    pub fn each(&self, scale: usize, kind: usize) -> i64 {
+        self.scales[scale].each[kind]
     }
 
     /// What is free beyond an edge, on each scale.
@@ -122,8 +127,8 @@ impl Rooms {
             return *known;
         }
         if self.kept.len() >= MOST_TABLES {
-            self.tables.clear();
-            self.kept.clear();
+            // The first table is that of all kinds.
+            return 0;
         }
         let tables = self.scales.iter().map(|scale| {
             let whole = if scale.across { task.width } else { task.top };

@@ -51,6 +51,25 @@ pub(super) fn lay(sky: &[Step], at: usize, across: i64, y: i64, width: i64, out:
     }
 }
 
+/// The edge after something has been laid at the left or the right of a step, up to `y`.
+pub(super) fn lay_at(
+    sky: &[Step],
+    at: usize,
+    (x, across): (i64, i64),
+    y: i64,
+    width: i64,
+    out: &mut Vec<Step>,
+) {
+    if x == sky[at].x {
+        return lay(sky, at, across, y, width, out);
+    }
+    out.clear();
+    out.extend_from_slice(&sky[..=at]);
+    out.push(Step { x, y });
+    let same = sky.get(at + 1).is_some_and(|step| step.y == y);
+    out.extend_from_slice(&sky[(at + 1 + usize::from(same)).min(sky.len())..]);
+}
+
 /// Fills what nothing can go into: steps too near to the far end, `top`, for the lowest piece left,
 /// and niches too narrow for the narrowest.
 pub(super) fn settle(sky: &mut Vec<Step>, width: i64, top: i64, narrowest: i64, lowest: i64) {

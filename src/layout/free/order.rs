@@ -1,0 +1,211 @@
+//! Plans by an order of the kinds: into the lowest niche goes what fits it best, the first in order
+//! of equals. The order is changed a little again and again, and kept where that does no harm.
+
+use std::cmp::Reverse;
+
+use super::beam::Spot;
+use super::sky::{self, Step};
+use super::task::Sort;
+
+/// Orders that are begun with.
+const STARTS: usize = 6;
+
+/// What an order gives.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Given {
+    /// The length it takes.
+    pub length: i64,
+    /// What lies beneath the far edge, in square steps.
+    under: i128,
+    /// Each piece in its place.
+    pub spots: Vec<Spot>,
+}
+
+/// An order of the kinds, and what it gave.
+#[derive(Clone, Debug)]
+struct Order {
+    kinds: Vec<usize>,
+    length: i64,
+    under: i128,
+    /// How often it was changed since that got better.
+    since: u64,
+}
+
+/// A search over orders, which goes on where it stopped.
+#[derive(Clone, Debug)]
+pub(super) struct Orders {
+    width: i64,
+    kinds: Vec<Sort>,
+    orders: Vec<Order>,
+    turn: usize,
+    chance: u64,
+    // Rooms for passing results.
+    sky: Vec<Step>,
+    next: Vec<Step>,
+}
+
+impl Orders {
+    /// Orders by area, by sides and by girth.
+    pub fn of(width: i64, kinds: &[Sort]) -> Orders {
+        let key = |kind: &Sort, rule: usize| {
+            let (across, along) = kind.ways.first().copied().unwrap_or((1, 1));
+            match rule {
+                0 => i128::from(across) * i128::from(along),
+                1 => i128::from(across),
+                2 => i128::from(along),
+                3 => i128::from(across) + i128::from(along),
+                4 => i128::from(across.max(along)),
+                _ => i128::from(across.min(along)),
+            }
+        };
+        let order = |rule: usize| {
+            let mut order: Vec<usize> = (0..kinds.len()).collect();
+            order.sort_by_key(|at| Reverse(key(&kinds[*at], rule)));
+            Order { kinds: order, length: i64::MAX, under: i128::MAX, since: 0 }
+        };
+        Orders {
+            width,
+            kinds: kinds.to_vec(),
+            orders: (0..STARTS).map(order).collect(),
+            turn: 0,
+            chance: 0x5eed_c107,
+            sky: Vec::new(),
+            next: Vec::new(),
+        }
+    }
+
+    /// A number below `below`, alike on every machine.
+    fn chance(&mut self, below: usize) -> usize {
+        self.chance = self.chance.wrapping_add(0x9e37_79b9_7f4a_7c15);
+        let mut mixed = self.chance;
+        mixed = (mixed ^ (mixed >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
+        mixed = (mixed ^ (mixed >> 27)).wrapping_mul(0x94d0_49bb_1331_11eb);
+        ((mixed ^ (mixed >> 31)) % below.max(1) as u64) as usize
+    }
+
+    /// Looks for something shorter than `length`, with so much work; what is left of it is lost.
+    pub fn look(&mut self, length: i64, mut work: u64) -> Option<Given> {
+        let mut best: Option<Given> = None;
+        while work > 0 {
+            let turn = self.turn % self.orders.len();
+            let old = self.orders[turn].clone();
+            let first = old.length == i64::MAX;
+            let mut kinds = old.kinds.clone();
+            if !first {
+                self.change(&mut kinds);
+            }
+            let given = self.give(&kinds, old.length, &mut work);
+            let kept = &mut self.orders[turn];
+            kept.since += 1;
+            if let Some(new) = given.filter(|new| (new.length, new.under) <= (old.length, old.under)) {
+                let better = (new.length, new.under) < (old.length, old.under);
+                let since = if better { 0 } else { kept.since };
+                *kept = Order { kinds, length: new.length, under: new.under, since };
+                if new.length < best.as_ref().map_or(length, |best| best.length) {
+                    best = Some(new);
+                }
+            }
+            // Each order has its turn, a longer one while it gets better.
+            if first || self.orders[turn].since % 50 == 49 {
+                self.turn += 1;
+            }
+        }
+        best
+    }
+
+    /// Swaps two kinds, or moves one.
+    fn change(&mut self, order: &mut Vec<usize>) {
+        let (one, other) = (self.chance(order.len()), self.chance(order.len()));
+        if self.chance(3) == 0 {
+            let kind = order.remove(one);
+            order.insert(other.min(order.len()), kind);
+        } else {
+            order.swap(one, other);
+        }
+    }
+
+    /// What the order gives, where that is no longer than `most`.
+    fn give(&mut self, order: &[usize], most: i64, work: &mut u64) -> Option<Given> {
+        let mut given = Given::default();
+        let mut counts: Vec<u32> = self.kinds.iter().map(|kind| kind.count).collect();
+        let mut left: Vec<usize> = order.to_vec();
+        self.sky.clear();
+        self.sky.push(Step { x: 0, y: 0 });
+        while !left.is_empty() {
+            *work = work.saturating_sub(1 + left.len() as u64 / 20);
+            let at = sky::lowest(&self.sky);
+            let niche = Niche::of(&self.sky, at, self.width);
+            let Some((place, way, right)) = niche.best(&self.kinds, &left) else {
+                self.sky[at].y = sky::wall(&self.sky, at, i64::MAX);
+                self.sky.dedup_by(|next, before| next.y == before.y);
+                continue;
+            };
+            let kind = left[place];
+            let (across, along) = self.kinds[kind].ways[way];
+            let y = niche.y + along;
+            if y > most {
+                return None;
+            }
+            given.length = given.length.max(y);
+            let x = if right { niche.x + niche.across - across } else { niche.x };
+            given.spots.push(Spot { kind, way, x, y: niche.y });
+            sky::lay_at(&self.sky, at, (x, across), y, self.width, &mut self.next);
+            std::mem::swap(&mut self.sky, &mut self.next);
+            counts[kind] -= 1;
+            if counts[kind] == 0 {
+                left.remove(place);
+            }
+        }
+        for (at, step) in self.sky.iter().enumerate() {
+            given.under += i128::from(step.y) * i128::from(sky::end(&self.sky, at, self.width) - step.x);
+        }
+        Some(given)
+    }
+}
+
+/// A niche in the edge.
+struct Niche {
+    x: i64,
+    y: i64,
+    across: i64,
+    /// How high the walls are, from its floor.
+    left: i64,
+    right: i64,
+}
+
+impl Niche {
+    fn of(sky: &[Step], at: usize, width: i64) -> Niche {
+        let y = sky[at].y;
+        let left = at.checked_sub(1).map_or(i64::MAX, |left| sky[left].y - y);
+        let right = sky.get(at + 1).map_or(i64::MAX, |step| step.y - y);
+        Niche { x: sky[at].x, y, across: sky::end(sky, at, width) - sky[at].x, left, right }
+    }
+
+    /// What fits best: place in the order, way, and whether it goes to the right.
+    fn best(&self, kinds: &[Sort], order: &[usize]) -> Option<(usize, usize, bool)> {
+        let mut best: Option<(i32, (usize, usize, bool))> = None;
+        let higher_right = self.right > self.left;
+        for (place, kind) in order.iter().enumerate() {
+            for (way, (across, along)) in kinds[*kind].ways.iter().enumerate() {
+                if *across > self.across {
+                    continue;
+                }
+                let full = *across == self.across;
+                let (left, right) = (*along == self.left, *along == self.right);
+                let score = match (full, left || right) {
+                    (true, true) => 3 + i32::from(left && right),
+                    (true, false) => 2,
+                    (false, level) => i32::from(level),
+                };
+                if best.is_none_or(|(most, _)| score > most) {
+                    let to_right = if left == right { higher_right } else { right };
+                    best = Some((score, (place, way, to_right)));
+                }
+            }
+            if best.is_some_and(|(score, _)| score >= 4) {
+                break;
+            }
+        }
+        best.map(|(_, found)| found)
+    }
+}
