@@ -45,15 +45,16 @@ pub(super) struct Spot {
 }
 
 /// An edge reached, and what is left to lay.
-#[derive(Clone, Debug)]
+#[derive(Clone, Copy, Debug, Default)]
 struct Node {
     rank: i64,
     hash: u64,
-    sky: Box<[Step]>,
-    counts: Box<[u32]>,
-    /// The area laid, and the number of pieces.
-    area: i64,
+    /// Where its edge stands in the layer's pool; what is left of each kind comes after it.
+    start: usize,
+    steps: u32,
+    /// How many pieces have been laid, and their area.
     placed: u32,
+    area: i64,
     /// Nothing but pieces that span the cloth has been laid.
     full: bool,
     trail: Trail,
@@ -72,15 +73,53 @@ struct Trail {
 #[derive(Clone, Debug, Default)]
 struct Layer {
     nodes: Vec<Node>,
+    /// Steps of edges and counts of pieces.
+    pool: Vec<i64>,
     /// Nothing of this rank or above is kept.
     limit: Option<i64>,
 }
 
+impl Layer {
+    /// What the pool has of a node.
+    fn body(&self, node: &Node, kinds: usize) -> &[i64] {
+        self.pool.get(node.start..node.start + 2 * node.steps as usize + kinds).unwrap_or(&[])
+    }
+
+    /// Adds a node to which the pool has got the body.
+    fn add(&mut self, mut node: Node, sky: &[Step], counts: &[u32]) {
+        node.start = self.pool.len();
+        node.steps = sky.len() as u32;
+        self.pool.extend(sky.iter().flat_map(|step| [step.x, step.y]));
+        self.pool.extend(counts.iter().map(|count| i64::from(*count)));
+        self.nodes.push(node);
+    }
+
+    /// Leaves the best, each once; tells whether others are lost.
+    fn trim(&mut self, most: usize, kinds: usize) -> bool {
+        let mut nodes = std::mem::take(&mut self.nodes);
+        nodes.sort_unstable_by_key(|node| (node.rank, node.hash, node.start));
+        nodes.dedup_by(|a, b| a.hash == b.hash && self.body(a, kinds) == self.body(b, kinds));
+        let lost = nodes.len() > most;
+        if lost {
+            nodes.truncate(most);
+            self.limit = nodes.last().map(|last| last.rank);
+        }
+        let mut pool = Vec::with_capacity(4 * self.pool.len() / 3);
+        for node in &mut nodes {
+            let start = pool.len();
+            pool.extend_from_slice(self.body(node, kinds));
+            node.start = start;
+        }
+        (self.nodes, self.pool) = (nodes, pool);
+        lost
+    }
+}
+
 /// Numbers for edges, alike on every machine.
 fn hash(sky: &[Step], counts: &[u32]) -> u64 {
-    let parts = sky.iter().flat_map(|step| [step.x as u64, step.y as u64]);
     let mix = |sum: u64, part: u64| (sum.rotate_left(23) ^ part).wrapping_mul(0x9e37_79b9_7f4a_7c15);
-    parts.chain(counts.iter().map(|count| u64::from(*count))).fold(0, mix)
+    let sum = sky.iter().fold(0, |sum, step| mix(mix(sum, step.x as u64), step.y as u64));
+    counts.iter().fold(sum, |sum, count| mix(sum, u64::from(*count)))
 }
 
 /// Before the first edge.
@@ -99,7 +138,9 @@ struct Beam<'a> {
     /// Area of all pieces, and of one on average.
     total: i64,
     mean: i64,
+    /// What is spare on each scale at first, and what of it counts as much as a unit of area.
     first_slack: Vec<i64>,
+    factors: Vec<i128>,
     /// Something was not tried.
     cut: bool,
     work: u64,
@@ -113,11 +154,13 @@ struct Scratch {
     open: Vec<(i64, i64)>,
     next: Vec<Step>,
     other: Vec<Step>,
+    counts: Vec<u32>,
 }
 
 /// A node while its children are made.
-struct Parent<'a> {
-    node: &'a Node,
+struct Parent {
+    node: Node,
+    counts: Vec<u32>,
     trail: u32,
     /// The table for the kinds left, what they weigh, the narrowest and the lowest.
     table: usize,
@@ -146,6 +189,7 @@ impl<'a> Beam<'a> {
             total,
             mean: (total / task.pieces().max(1)).max(1),
             first_slack: Vec::new(),
+            factors: Vec::new(),
             cut: false,
             work,
             scratch: Scratch::default(),
@@ -157,49 +201,62 @@ impl<'a> Beam<'a> {
         if task.kinds.iter().any(|kind| kind.ways.is_empty()) {
             return Outcome::Never;
         }
-        let node = Node {
-            rank: 0,
-            hash: 0,
-            sky: vec![Step { x: 0, y: 0 }].into(),
-            counts: task.kinds.iter().map(|kind| kind.count).collect(),
-            area: 0,
-            placed: 0,
-            full: true,
-            trail: Trail { before: NONE, ..Trail::default() },
-        };
-        let parent = self.parent(&node, NONE);
-        if !self.slack(&node.sky, parent.table, &parent.wanted, None) {
+        let counts: Vec<u32> = task.kinds.iter().map(|kind| kind.count).collect();
+        let sky = [Step { x: 0, y: 0 }];
+        let trail = Trail { before: NONE, ..Trail::default() };
+        let root = Node { full: true, trail, ..Node::default() };
+        let parent = self.parent(root, counts, NONE);
+        if !self.slack(&sky, parent.table, &parent.wanted, None) {
             return Outcome::Never;
         }
         self.first_slack.clone_from(&self.scratch.slack);
-        self.layers[0].nodes.push(node);
+        let whole = i128::from(self.first_slack.first().copied().unwrap_or(0));
+        self.factors =
+            self.first_slack.iter().map(|first| (whole << 14) / i128::from((*first).max(1))).collect();
+        self.layers[0].add(root, &sky, &parent.counts);
         for at in 0..self.layers.len() {
             while !self.layers[at].nodes.is_empty() {
-                self.trim(at, self.manner.beam);
-                self.layers[at].limit = None;
-                for node in std::mem::take(&mut self.layers[at].nodes) {
-                    if self.work <= self.rooms.work {
-                        return Outcome::Unknown;
-                    }
-                    self.trails.push(node.trail);
-                    let trail = (self.trails.len() - 1) as u32;
-                    if node.placed as i64 == task.pieces() {
-                        return Outcome::Laid(self.trace(trail));
-                    }
-                    let parent = self.parent(&node, trail);
-                    self.expand(&parent, &node.sky, 0);
+                if let Some(outcome) = self.layer_done(at) {
+                    return outcome;
                 }
             }
         }
         if self.cut { Outcome::Unknown } else { Outcome::Never }
     }
 
-    fn parent<'b>(&mut self, node: &'b Node, trail: u32) -> Parent<'b> {
-        let table = self.rooms.table(self.task, &node.counts);
-        self.work = self.work.saturating_sub(1 + node.counts.len() as u64 / 16);
+    /// Goes on from all edges of a layer.
+    fn layer_done(&mut self, at: usize) -> Option<Outcome> {
+        self.trim(at);
+        self.layers[at].limit = None;
+        let layer = std::mem::take(&mut self.layers[at]);
+        let mut sky = Vec::new();
+        for node in &layer.nodes {
+            if self.work <= self.rooms.work {
+                return Some(Outcome::Unknown);
+            }
+            self.trails.push(node.trail);
+            let trail = (self.trails.len() - 1) as u32;
+            if i64::from(node.placed) == self.task.pieces() {
+                return Some(Outcome::Laid(self.trace(trail)));
+            }
+            let body = layer.body(node, self.task.kinds.len());
+            let (steps, counts) = body.split_at(2 * node.steps as usize);
+            sky.clear();
+            sky.extend(steps.chunks_exact(2).map(|step| Step { x: step[0], y: step[1] }));
+            let counts = counts.iter().map(|count| *count as u32).collect();
+            let parent = self.parent(*node, counts, trail);
+            self.expand(&parent, &sky, 0);
+        }
+        None
+    }
+
+    fn parent(&mut self, node: Node, counts: Vec<u32>, trail: u32) -> Parent {
+        let table = self.rooms.table(self.task, &counts);
+        self.work = self.work.saturating_sub(2 + counts.len() as u64 / 16);
         let mut wanted = Vec::new();
-        self.rooms.wanted(&node.counts, &mut wanted);
-        Parent { node, trail, table, wanted, least: self.task.least(&node.counts) }
+        self.rooms.wanted(&counts, &mut wanted);
+        let least = self.task.least(&counts);
+        Parent { node, counts, trail, table, wanted, least }
     }
 
     /// Whether enough is free beyond an edge, on each scale, for what is left, less one of a kind.
@@ -271,7 +328,7 @@ impl<'a> Beam<'a> {
         let (x, y) = (sky[at].x, sky[at].y);
         let right = sky::end(sky, at, task.width);
         for (kind, sort) in task.kinds.iter().enumerate() {
-            if parent.node.counts[kind] == 0 {
+            if parent.counts[kind] == 0 {
                 continue;
             }
             for (way, (across, along)) in sort.ways.iter().enumerate() {
@@ -287,62 +344,62 @@ impl<'a> Beam<'a> {
     /// A piece laid in the lowest niche.
     fn child(&mut self, parent: &Parent, sky: &[Step], at: usize, spot: Spot, full: bool) {
         let task = self.task;
-        let node = parent.node;
         let (across, along) = task.kinds[spot.kind].ways[spot.way];
         let mut next = std::mem::take(&mut self.scratch.next);
+        let mut counts = std::mem::take(&mut self.scratch.counts);
         sky::lay(sky, at, across, spot.y + along, task.width, &mut next);
-        let mut counts = None;
+        counts.clone_from(&parent.counts);
+        counts[spot.kind] -= 1;
         let (mut table, mut least) = (parent.table, parent.least);
-        if node.counts[spot.kind] == 1 {
-            self.work = self.work.saturating_sub(2 + node.counts.len() as u64 / 8);
-            let mut fewer = node.counts.clone();
-            fewer[spot.kind] = 0;
-            table = self.rooms.table(task, &fewer);
-            least = task.least(&fewer);
-            counts = Some(fewer);
+        if counts[spot.kind] == 0 {
+            self.work = self.work.saturating_sub(2 + counts.len() as u64 / 8);
+            table = self.rooms.table(task, &counts);
+            least = task.least(&counts);
         }
         sky::settle(&mut next, task.width, task.top, least.0, least.1);
-        self.work = self.work.saturating_sub(3 + next.len() as u64 / 3);
+        self.work = self.work.saturating_sub(2 + next.len() as u64 / 4);
         if self.slack(&next, table, &parent.wanted, Some(spot.kind)) {
-            let mut other = std::mem::take(&mut self.scratch.other);
-            sky::mirrored(&next, task.width, &mut other);
-            let mirrored = other < next;
-            let kept = if mirrored { &other } else { &next };
-            let placed = node.placed + 1;
-            let area = node.area + across * along;
-            let rank = self.rank(placed, kept);
-            let layer = self.layer(area);
-            if self.layers[layer].limit.is_some_and(|limit| rank >= limit) {
-                self.cut = true;
-            } else {
-                let counts = counts.unwrap_or_else(|| {
-                    let mut fewer = node.counts.clone();
-                    fewer[spot.kind] -= 1;
-                    fewer
-                });
-                let hash = hash(kept, &counts);
-                let trail = Trail { before: parent.trail, spot, mirrored };
-                let sky = kept.as_slice().into();
-                self.keep(layer, Node { rank, hash, sky, counts, area, placed, full, trail });
-            }
-            self.scratch.other = other;
+            self.keep(parent, &next, &counts, spot, full);
         }
         self.scratch.next = next;
+        self.scratch.counts = counts;
+    }
+
+    /// Keeps an edge, or its mirror image, unless it promises less than others.
+    fn keep(&mut self, parent: &Parent, next: &[Step], counts: &[u32], spot: Spot, full: bool) {
+        let (across, along) = self.task.kinds[spot.kind].ways[spot.way];
+        let placed = parent.node.placed + 1;
+        let area = parent.node.area + across * along;
+        let rank = self.rank(placed, next);
+        let at = self.layer(area);
+        if self.layers[at].limit.is_some_and(|limit| rank >= limit) {
+            self.cut = true;
+            return;
+        }
+        let mut other = std::mem::take(&mut self.scratch.other);
+        sky::mirrored(next, self.task.width, &mut other);
+        let mirrored = other.as_slice() < next;
+        let kept = if mirrored { &other } else { next };
+        let trail = Trail { before: parent.trail, spot, mirrored };
+        let hash = hash(kept, counts) ^ u64::from(full);
+        self.layers[at].add(Node { rank, hash, placed, area, full, trail, ..Node::default() }, kept, counts);
+        self.scratch.other = other;
+        if self.layers[at].nodes.len() >= 4 * self.manner.beam.max(16) {
+            self.trim(at);
+        }
     }
 
     /// The less the better: what can no longer be used, pieces laid that might have served later,
     /// and an uneven edge.
     fn rank(&self, placed: u32, sky: &[Step]) -> i64 {
-        let mut rank = 0i64;
-        for (at, (now, first)) in self.scratch.slack.iter().zip(&self.first_slack).enumerate() {
-            let used = first - now;
-            rank += if at < 2 {
-                used * 16
-            } else {
-                (i128::from(used) * i128::from(self.first_slack[0]) * 16 / i128::from((*first).max(1))) as i64
-            };
+        let mut rank = 0i128;
+        for ((now, first), factor) in self.scratch.slack.iter().zip(&self.first_slack).zip(&self.factors) {
+            rank += i128::from(first - now) * factor;
         }
-        rank + self.mean * (self.manner.thrift * i64::from(placed) + self.manner.level * sky.len() as i64)
+        let manner = self.manner;
+        // Factors and thus this are far from the limits of 128 bits.
+        (rank >> 10) as i64
+            + self.mean * (manner.thrift * i64::from(placed) + manner.level * sky.len() as i64)
     }
 
     /// The layer for so much area laid.
@@ -351,31 +408,11 @@ impl<'a> Beam<'a> {
         ((i128::from(area) * layers as i128 / i128::from(self.total.max(1))) as usize).min(layers)
     }
 
-    fn keep(&mut self, at: usize, node: Node) {
-        let layer = &mut self.layers[at];
-        layer.nodes.push(node);
-        if layer.nodes.len() >= 4 * self.manner.beam.max(16) {
-            self.trim(at, self.manner.beam);
-        }
-    }
-
     /// Leaves the best of a layer, each once.
-    fn trim(&mut self, at: usize, most: usize) {
+    fn trim(&mut self, at: usize) {
         let layer = &mut self.layers[at];
-        layer.nodes.sort_unstable_by(|a, b| {
-            let order = (a.rank, a.hash).cmp(&(b.rank, b.hash));
-            order
-                .then_with(|| (&a.sky, &a.counts).cmp(&(&b.sky, &b.counts)))
-                .then_with(|| a.trail.cmp(&b.trail))
-        });
-        layer
-            .nodes
-            .dedup_by(|a, b| a.hash == b.hash && a.sky == b.sky && a.counts == b.counts && a.full == b.full);
-        if layer.nodes.len() > most {
-            layer.nodes.truncate(most);
-            layer.limit = layer.nodes.last().map(|last| last.rank);
-            self.cut = true;
-        }
+        self.work = self.work.saturating_sub(2 * layer.nodes.len() as u64);
+        self.cut |= layer.trim(self.manner.beam, self.task.kinds.len());
     }
 
     /// The pieces in the order in which they were laid, each in its place.

@@ -3,13 +3,14 @@
 //! What is free is cut into slices across and into columns along. A slice holds no more than the
 //! largest sum of sides that goes into it, by size and by the weights that the bounds use.
 
-use std::collections::HashMap;
-
 use super::sky::Step;
 use super::task::Task;
 
 /// Tables for sides up to this many steps; longer ones count as they are.
 const MOST_STEPS: i64 = 8192;
+
+/// Kinds from this one on are left or not left together.
+const SHARED: usize = 40;
 
 /// So many tables are kept at a time.
 const MOST_TABLES: usize = 600;
@@ -25,13 +26,43 @@ struct Scale {
     each: Vec<i64>,
 }
 
+/// What a slice of each size holds at most.
+#[derive(Clone, Debug, Default)]
+struct Table {
+    across: Direction,
+    along: Direction,
+}
+
+/// Tables of the scales of one direction, side by side.
+#[derive(Clone, Debug, Default)]
+struct Direction {
+    /// For each scale: where it is in the list of scales.
+    scales: Vec<usize>,
+    most: Vec<i64>,
+}
+
+impl Direction {
+    /// Adds what so many slices of a size hold.
+    fn add(&self, size: i64, times: i64, out: &mut [i64]) {
+        let from = size as usize * self.scales.len();
+        match self.most.get(from..from + self.scales.len()) {
+            Some(most) => {
+                for (at, most) in self.scales.iter().zip(most) {
+                    out[*at] += times * most;
+                }
+            }
+            None => self.scales.iter().for_each(|at| out[*at] += times * size),
+        }
+    }
+}
+
 /// The scales of one task, and the tables of what a slice can hold.
 #[derive(Clone, Debug)]
 pub(super) struct Rooms {
     scales: Vec<Scale>,
-    /// By which kinds are left.
-    tables: HashMap<u64, usize>,
-    kept: Vec<Vec<Vec<i64>>>,
+    /// Which kinds are left, for each table kept.
+    known: Vec<(u64, usize)>,
+    kept: Vec<Table>,
     /// Work done on tables, in steps of search.
     pub work: u64,
 }
@@ -58,7 +89,7 @@ impl Rooms {
             };
             scale.each = task.kinds.iter().zip(&scale.sides).map(each).collect();
         }
-        Rooms { scales, tables: HashMap::new(), kept: Vec::new(), work: 0 }
+        Rooms { scales, known: Vec::new(), kept: Vec::new(), work: 0 }
     }
 
     /// What the pieces weigh on each scale.
@@ -85,7 +116,7 @@ impl Rooms {
     ) {
         out.clear();
         out.resize(self.scales.len(), 0);
-        let tables = &self.kept[table];
+        let table = &self.kept[table];
         // Niches from the inside out: each is a run of slices of one width.
         open.clear();
         let ends = sky.iter().map(|step| (step.x, step.y)).chain([(task.width, task.top)]);
@@ -93,7 +124,7 @@ impl Rooms {
             let mut start = x;
             while let Some((from, low)) = open.pop_if(|one| one.1 < y) {
                 let up = open.last().map_or(y, |left| left.1.min(y));
-                self.slice(tables, true, x - from, up - low, out);
+                table.across.add(x - from, up - low, out);
                 start = from;
             }
             if open.last().is_none_or(|one| one.1 != y) {
@@ -102,45 +133,48 @@ impl Rooms {
         }
         for (at, step) in sky.iter().enumerate() {
             let right = sky.get(at + 1).map_or(task.width, |next| next.x);
-            self.slice(tables, false, task.top - step.y, right - step.x, out);
+            table.along.add(task.top - step.y, right - step.x, out);
         }
     }
 
-    fn slice(&self, tables: &[Vec<i64>], across: bool, size: i64, times: i64, out: &mut [i64]) {
-        for ((scale, table), out) in self.scales.iter().zip(tables).zip(out) {
-            if scale.across == across {
-                *out += times * table.get(size as usize).copied().unwrap_or(size);
-            }
-        }
-    }
-
-    /// The tables for the kinds that are left.
+    /// The table for the kinds that are left.
     pub fn table(&mut self, task: &Task, counts: &[u32]) -> usize {
         let mut left = 0u64;
         for (at, count) in counts.iter().enumerate() {
-            // Kinds past the 24th share what is told of them.
-            if *count > 0 || at >= 24 {
-                left |= 1 << at.min(24);
+            // Kinds past these share what is told of them.
+            if *count > 0 || at >= SHARED {
+                left |= 1 << at.min(SHARED);
             }
         }
-        if let Some(known) = self.tables.get(&left) {
-            return *known;
-        }
-        if self.kept.len() >= MOST_TABLES {
+        let place = self.known.partition_point(|known| known.0 < left);
+        match self.known.get(place) {
+            Some((known, table)) if *known == left => return *table,
             // The first table is that of all kinds.
-            return 0;
+            _ if self.kept.len() >= MOST_TABLES => return 0,
+            _ => {}
         }
-        let tables = self.scales.iter().map(|scale| {
-            let whole = if scale.across { task.width } else { task.top };
-            if whole > MOST_STEPS {
-                return Vec::new();
-            }
-            held(task, scale, left, whole as usize, &mut self.work)
-        });
-        let tables = tables.collect();
-        self.kept.push(tables);
-        self.tables.insert(left, self.kept.len() - 1);
+        let (across, along) = (self.direction(task, left, true), self.direction(task, left, false));
+        self.kept.push(Table { across, along });
+        self.known.insert(place, (left, self.kept.len() - 1));
         self.kept.len() - 1
+    }
+
+    fn direction(&mut self, task: &Task, left: u64, across: bool) -> Direction {
+        let whole = if across { task.width } else { task.top };
+        let among = |scale: &(usize, &Scale)| scale.1.across == across;
+        let scales: Vec<usize> = self.scales.iter().enumerate().filter(among).map(|(at, _)| at).collect();
+        if whole > MOST_STEPS {
+            return Direction { scales, most: Vec::new() };
+        }
+        let whole = whole as usize;
+        let mut most = vec![0; (whole + 1) * scales.len()];
+        for (place, at) in scales.iter().enumerate() {
+            let held = held(task, &self.scales[*at], left, whole, &mut self.work);
+            for (most, held) in most.iter_mut().skip(place).step_by(scales.len()).zip(held) {
+                *most = held;
+            }
+        }
+        Direction { scales, most }
     }
 }
 
@@ -148,7 +182,7 @@ impl Rooms {
 fn held(task: &Task, scale: &Scale, left: u64, whole: usize, work: &mut u64) -> Vec<i64> {
     let mut most = vec![0i64; whole + 1];
     for (at, kind) in task.kinds.iter().enumerate() {
-        if left >> at.min(24) & 1 == 0 {
+        if left >> at.min(SHARED) & 1 == 0 {
             continue;
         }
         for (way, weight) in kind.ways.iter().zip(&scale.sides[at]) {
