@@ -270,8 +270,12 @@ fn core_rooms_touch_nothing_outside() {
 
 #[test]
 fn no_float_where_counts_are_made() {
+    // The simplex method that proposes patterns; all it says is proved anew in whole numbers.
+    const HINTS: &str = "src/layout/cover/guide.rs";
     let mut faults = Vec::new();
-    for source in sources().iter().filter(|source| matches!(source.room.as_str(), "measure" | "layout")) {
+    let rooms =
+        |source: &&Source| matches!(source.room.as_str(), "measure" | "layout") && source.name != HINTS;
+    for source in sources().iter().filter(rooms) {
         for word in ["f64", "f32"] {
             for at in words(&source.code, word) {
                 faults.push(format!("{}:{}: `{word}`", source.name, row_of(&source.code, at)));

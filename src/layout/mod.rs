@@ -7,6 +7,7 @@
 
 mod bounds;
 mod check;
+mod cover;
 mod free;
 mod job;
 mod kinds;
@@ -16,6 +17,7 @@ mod roll;
 mod selvage;
 mod sheets;
 mod simple;
+mod strips;
 mod tree;
 
 pub use check::check;

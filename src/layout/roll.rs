@@ -4,7 +4,7 @@ use super::job::{Budget, Kind, Misfit, Piece};
 use super::kinds::{Kinds, Spot, Strip};
 use super::plan::{Lay, Part, Rect, Share};
 use super::selvage::Columns;
-use super::{bounds, free, simple, tree};
+use super::{bounds, free, simple, strips, tree};
 
 /// A layout of a length of cloth.
 #[derive(Clone, Debug)]
@@ -171,6 +171,9 @@ fn whole(width: i64, pieces: &[Piece], kind: Kind, budget: Budget) -> Result<Lai
 
 /// The planner of the kind.
 fn search(kinds: &Kinds, kind: Kind, budget: Budget) -> Found {
+    if kind == Kind::Strips {
+        return strips::plan(kinds, budget);
+    }
     if kind == Kind::Any {
         return free::plan(kinds, budget.0);
     }

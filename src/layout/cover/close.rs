@@ -1,0 +1,196 @@
+//! Proof among a closed list of patterns: branch and bound, each bound worked in whole numbers.
+
+use super::Reach;
+use super::guide::{End, Guide, ONE};
+use super::relax::Worth;
+use super::stock::{Cuts, Pattern, Stock, Work};
+
+/// How many choices deep it goes; deeper is not proved.
+const DEEPEST: u32 = 300;
+/// Nearer to a whole number than this many parts of `ONE` is taken for one.
+const NEAR: i64 = ONE / 10_000;
+
+/// A column of the closed programme: a pattern, or how many strips of a level there are.
+#[derive(Clone, Debug)]
+struct Column {
+    cost: i64,
+    entries: Vec<(usize, i64)>,
+    low: i64,
+    high: i64,
+    pattern: Option<Pattern>,
+}
+
+/// A search through all covers made of listed patterns.
+pub(super) struct Close<'a, 'w> {
+    stock: &'a Stock,
+    reach: Reach<'a>,
+    wanted: Vec<i64>,
+    columns: Vec<Column>,
+    guide: Guide,
+    one: i64,
+    /// The best cover found, if any is cheaper than what was known.
+    pub best: Option<Cuts>,
+    /// What it costs, or what is known.
+    pub cost: i64,
+    /// Whether the search went through all that could be cheaper.
+    pub whole: bool,
+    /// Work that may be done.
+    work: &'w mut Work,
+}
+
+impl<'a, 'w> Close<'a, 'w> {
+    /// A search for something cheaper than `cost` made of these patterns; they must be all that
+    /// can be part of it.
+    pub fn new(
+        stock: &'a Stock,
+        patterns: Vec<Pattern>,
+        worth: &Worth,
+        cost: i64,
+        reach: Reach<'a>,
+        work: &'w mut Work,
+    ) -> Close<'a, 'w> {
+        let items = stock.wanted.len();
+        let levels = stock.levels.len();
+        let wanted: Vec<i64> = stock.wanted.iter().copied().chain((0..levels).map(|_| 0)).collect();
+        let dearest = stock.levels.iter().map(|level| level.cost).max().unwrap_or(1);
+        let mut guide = Guide::new(&wanted, dearest);
+        let mut columns = Vec::with_capacity(patterns.len() + levels);
+        for level in 0..levels {
+            guide.exactly(items + level);
+            let all = stock.wanted.iter().fold(0i64, |sum, one| sum.saturating_add(*one));
+            let high = stock.levels.get(level).and_then(|level| level.limit).unwrap_or(all);
+            columns.push(Column { cost: 0, entries: vec![(items + level, -1)], low: 0, high, pattern: None });
+        }
+        for pattern in patterns {
+            let high = pattern.holds.iter().map(|(item, count)| {
+                let wanted = stock.wanted.get(*item).copied().unwrap_or(0);
+                wanted / count + i64::from(wanted % count != 0)
+            });
+            let high = high.max().unwrap_or(0);
+            let entries = pattern.holds.iter().copied().chain([(items + pattern.level, 1)]).collect();
+            columns.push(Column {
+                cost: stock.cost(&pattern),
+                entries,
+                low: 0,
+                high,
+                pattern: Some(pattern),
+            });
+        }
+        for column in &columns {
+            guide.add(column.cost, column.entries.iter().copied(), column.high);
+        }
+        let one = worth.one;
+        Close { stock, reach, wanted, columns, guide, one, best: None, cost, whole: true, work }
+    }
+
+    /// Goes through it.
+    pub fn run(&mut self) {
+        self.node(0);
+    }
+
+    fn node(&mut self, depth: u32) {
+        if self.work.out() || depth > DEEPEST {
+            self.whole = false;
+            return;
+        }
+        let end = self.guide.solve(self.cost);
+        self.work.spend(self.guide.work() + self.columns.len() as u64 / 20 + 1);
+        if self.bound() >= self.cost {
+            return;
+        }
+        let used = self.guide.used();
+        let Some((column, value)) = self.broken(&used) else {
+            self.keep(&used);
+            if self.bound() < self.cost {
+                self.whole = false;
+            }
+            return;
+        };
+        if end != End::Done {
+            // The guide lost its way, or says that nothing is to be had and cannot prove it.
+            self.whole = false;
+            return;
+        }
+        let Some((low, high)) = self.columns.get(column).map(|column| (column.low, column.high)) else {
+            return;
+        };
+        let floor = value.div_euclid(ONE).clamp(low, high - 1);
+        self.between(column, floor + 1, high);
+        self.node(depth + 1);
+        self.between(column, low, floor);
+        self.node(depth + 1);
+        self.between(column, low, high);
+    }
+
+    fn between(&mut self, at: usize, low: i64, high: i64) {
+        if let Some(column) = self.columns.get_mut(at) {
+            (column.low, column.high) = (low, high);
+        }
+        self.guide.bound(at, low, high);
+    }
+
+    /// The column to decide on next: first how many strips of a level, then how often a pattern;
+    /// the one furthest from a whole number.
+    fn broken(&self, used: &[(usize, i64)]) -> Option<(usize, i64)> {
+        let levels = self.stock.levels.len();
+        let off = |value: i64| value.rem_euclid(ONE).min(ONE - value.rem_euclid(ONE));
+        let far = |wanted: bool| {
+            let all = used.iter().filter(move |(at, value)| (*at < levels) == wanted && off(*value) > NEAR);
+            all.max_by_key(|(at, value)| {
+                (off(*value) / (ONE / 64), self.columns.get(*at).map(|c| c.cost), std::cmp::Reverse(*at))
+            })
+        };
+        far(true).or_else(|| far(false)).copied()
+    }
+
+    /// No cover within the bounds of the columns costs less, whatever the guide says.
+    fn bound(&self) -> i64 {
+        let mut duals = self.guide.duals(self.one);
+        let items = self.stock.wanted.len();
+        let cap = i64::MAX >> 5;
+        for (row, dual) in duals.iter_mut().enumerate() {
+            *dual = (*dual).clamp(if row < items { 0 } else { -cap }, cap);
+        }
+        let product = |a: i64, b: i64| i128::from(a) * i128::from(b);
+        let mut sum: i128 =
+            duals.iter().zip(&self.wanted).map(|(dual, wanted)| product(*dual, *wanted)).sum();
+        for column in &self.columns {
+            let worth = column
+                .entries
+                .iter()
+                .map(|(row, count)| product(duals.get(*row).copied().unwrap_or(0), *count));
+            let slope = product(column.cost, self.one) - worth.sum::<i128>();
+            let at = if slope > 0 { column.low } else { column.high };
+            sum = sum.saturating_add(slope.saturating_mul(i128::from(at)));
+        }
+        let one = i128::from(self.one);
+        let bound = sum.max(0) / one + i128::from(sum.max(0) % one != 0);
+        (self.reach)(i64::try_from(bound).unwrap_or(i64::MAX))
+    }
+
+    /// Keeps a whole cover, if it is one and cheaper.
+    fn keep(&mut self, used: &[(usize, i64)]) {
+        let mut left = self.stock.wanted.clone();
+        let mut cuts: Cuts = Vec::new();
+        for (at, value) in used {
+            let Some(pattern) = self.columns.get(*at).and_then(|column| column.pattern.as_ref()) else {
+                continue;
+            };
+            let times = (value + ONE / 2) / ONE;
+            for (item, count) in &pattern.holds {
+                if let Some(left) = left.get_mut(*item) {
+                    *left -= count * times;
+                }
+            }
+            cuts.push((pattern.clone(), times));
+        }
+        if left.iter().any(|left| *left > 0) {
+            return;
+        }
+        let cuts = self.stock.trimmed(cuts);
+        let cost = self.stock.total(&cuts);
+        if cost < self.cost {
+            (self.cost, self.best) = (cost, Some(cuts));
+        }
+    }
+}

@@ -1,0 +1,563 @@
+//! A guide in floating point to which patterns to use, and how often: the linear relaxation over
+//! the patterns at hand, by the simplex method.
+//!
+//! Nothing here is believed: what it says is rounded to whole numbers and proved anew by whoever
+//! asked. It uses no more than sums, products and quotients, so it says the same on every machine.
+#![allow(clippy::float_arithmetic)] // hints only; see above
+
+/// Values are told in parts of this.
+pub(super) const ONE: i64 = 1 << 20;
+/// Below this a number is taken for zero.
+const TINY: f64 = 1e-9;
+/// A pivot smaller than this is not trusted.
+const PIVOT: f64 = 1e-7;
+/// After so many pivots the inverse is worked anew.
+const FRESH: u32 = 120;
+
+/// Where a column stands.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Stand {
+    /// In the basis, in this row.
+    Basic(usize),
+    /// At its lower end.
+    Low,
+    /// At its upper end.
+    High,
+}
+
+/// How it ended.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum End {
+    /// The relaxation is solved.
+    Done,
+    /// No solution can be as cheap as the limit.
+    Past,
+    /// It came to nothing.
+    Stuck,
+}
+
+/// A linear programme: columns between bounds, rows that must come to at least so much.
+#[derive(Clone, Debug)]
+pub(super) struct Guide {
+    rows: usize,
+    /// Costs are kept in this unit.
+    unit: f64,
+    wanted: Vec<f64>,
+    cost: Vec<f64>,
+    /// Where the entries of each column start.
+    starts: Vec<usize>,
+    entries: Vec<(u32, f64)>,
+    low: Vec<f64>,
+    high: Vec<f64>,
+    stand: Vec<Stand>,
+    basis: Vec<usize>,
+    inverse: Vec<f64>,
+    level: Vec<f64>,
+    duals: Vec<f64>,
+    slope: Vec<f64>,
+    slack: f64,
+    pivots: u32,
+    row: Vec<f64>,
+    column: Vec<f64>,
+    /// Work done since it was last asked.
+    work: u64,
+}
+
+impl Guide {
+    /// A programme without columns: each row must come to at least what is wanted; costs are about
+    /// as large as `unit`.
+    pub fn new(wanted: &[i64], unit: i64) -> Guide {
+        let rows = wanted.len();
+        let wanted: Vec<f64> = wanted.iter().map(|one| *one as f64).collect();
+        let mut guide = Guide {
+            rows,
+            wanted: Vec::new(),
+            unit: unit.max(1) as f64,
+            cost: vec![0.0; rows],
+            starts: (0..=rows).collect(),
+            entries: (0..rows).map(|row| (row as u32, -1.0)).collect(),
+            low: vec![0.0; rows],
+            high: vec![f64::INFINITY; rows],
+            stand: (0..rows).map(Stand::Basic).collect(),
+            basis: (0..rows).collect(),
+            inverse: vec![0.0; rows * rows],
+            level: vec![0.0; rows],
+            duals: vec![0.0; rows],
+            slope: vec![0.0; rows],
+            slack: 1e-7,
+            pivots: 0,
+            row: vec![0.0; rows],
+            column: vec![0.0; rows],
+            work: 0,
+        };
+        for row in 0..rows {
+            if let Some(one) = guide.inverse.get_mut(row * rows + row) {
+                *one = -1.0;
+            }
+        }
+        let most = wanted.iter().fold(1.0, |most: f64, one| most.max(one.abs()));
+        guide.slack = 1e-7 * (most / 1e5).max(1.0);
+        guide.wanted = wanted;
+        guide
+    }
+
+    /// The work done since it was last asked.
+    pub fn work(&mut self) -> u64 {
+        std::mem::take(&mut self.work)
+    }
+
+    /// Adds a column between 0 and `high`.
+    pub fn add(&mut self, cost: i64, entries: impl Iterator<Item = (usize, i64)>, high: i64) -> usize {
+        self.cost.push(cost as f64 / self.unit);
+        self.entries.extend(entries.map(|(row, value)| (row as u32, value as f64)));
+        self.starts.push(self.entries.len());
+        self.low.push(0.0);
+        self.high.push(high as f64);
+        self.stand.push(Stand::Low);
+        self.slope.push(0.0);
+        self.cost.len() - 1 - self.rows
+    }
+
+    /// How many columns were added.
+    pub fn columns(&self) -> usize {
+        self.cost.len() - self.rows
+    }
+
+    /// Lets a column lie between these only.
+    pub fn bound(&mut self, column: usize, low: i64, high: i64) {
+        let at = column + self.rows;
+        if let (Some(l), Some(h)) = (self.low.get_mut(at), self.high.get_mut(at)) {
+            (*l, *h) = (low as f64, high as f64);
+        }
+    }
+
+    /// A row that may not come to more than what is wanted either.
+    pub fn exactly(&mut self, row: usize) {
+        if let Some(high) = self.high.get_mut(row) {
+            *high = 0.0;
+        }
+    }
+
+    /// What a row must come to.
+    pub fn want(&mut self, row: usize, wanted: i64) {
+        if let Some(one) = self.wanted.get_mut(row) {
+            *one = wanted as f64;
+        }
+    }
+
+    fn set_stand(&mut self, at: usize, stand: Stand) {
+        if let Some(one) = self.stand.get_mut(at) {
+            *one = stand;
+        }
+    }
+
+    fn at(&self, at: usize) -> f64 {
+        match self.stand.get(at) {
+            Some(Stand::Basic(row)) => self.level.get(*row).copied().unwrap_or(0.0),
+            Some(Stand::Low) => self.low.get(at).copied().unwrap_or(0.0),
+            Some(Stand::High) => self.high.get(at).copied().unwrap_or(0.0),
+            None => 0.0,
+        }
+    }
+
+    /// The columns that are used at all, and how much in parts of [`ONE`].
+    pub fn used(&self) -> Vec<(usize, i64)> {
+        let all = (self.rows..self.cost.len()).map(|at| (at - self.rows, self.at(at)));
+        all.filter(|(_, value)| *value > 1e-6)
+            .map(|(at, value)| (at, (value * ONE as f64 + 0.5) as i64))
+            .collect()
+    }
+
+    /// What one more of each row's wants would cost, in parts of `one`.
+    pub fn duals(&self, one: i64) -> Vec<i64> {
+        self.duals.iter().map(|dual| (dual * self.unit * one as f64) as i64).collect()
+    }
+
+    /// What the columns in use cost.
+    fn total(&self) -> f64 {
+        (self.rows..self.cost.len()).map(|at| self.at(at) * self.cost.get(at).copied().unwrap_or(0.0)).sum()
+    }
+
+    fn entries(&self, at: usize) -> &[(u32, f64)] {
+        match (self.starts.get(at), self.starts.get(at + 1)) {
+            (Some(from), Some(to)) => self.entries.get(*from..*to).unwrap_or(&[]),
+            _ => &[],
+        }
+    }
+
+    fn inverse_row(&self, row: usize) -> &[f64] {
+        self.inverse.get(row * self.rows..(row + 1) * self.rows).unwrap_or(&[])
+    }
+
+    /// Solves it, from where it stands; stops where the cost passes `limit`.
+    pub fn solve(&mut self, limit: i64) -> End {
+        let limit = limit as f64 / self.unit;
+        if self.pivots >= FRESH && !self.invert() {
+            return End::Stuck;
+        }
+        self.measure();
+        self.price();
+        let most = 20 * self.rows + 2_000;
+        if !self.fits() {
+            if self.turn() {
+                self.measure();
+            }
+            match self.dual(limit, most) {
+                End::Done => {}
+                other => return other,
+            }
+        }
+        self.primal(most)
+    }
+
+    /// The levels of the basis, from scratch.
+    fn measure(&mut self) {
+        let mut rest = self.wanted.clone();
+        for at in 0..self.cost.len() {
+            if matches!(self.stand.get(at), Some(Stand::Basic(_))) {
+                continue;
+            }
+            let value = self.at(at);
+            if value != 0.0 {
+                for (row, entry) in self.entries(at) {
+                    if let Some(one) = rest.get_mut(*row as usize) {
+                        *one -= entry * value;
+                    }
+                }
+            }
+        }
+        let level: Vec<f64> = (0..self.rows).map(|row| dot(self.inverse_row(row), &rest)).collect();
+        self.level = level;
+        self.work += (self.rows * self.rows + self.entries.len()) as u64 / 64 + 1;
+    }
+
+    /// The duals and what each column would change, from scratch.
+    fn price(&mut self) {
+        let mut duals = vec![0.0; self.rows];
+        for row in 0..self.rows {
+            let cost = self.basis.get(row).and_then(|at| self.cost.get(*at)).copied().unwrap_or(0.0);
+            if cost != 0.0 {
+                for (dual, one) in duals.iter_mut().zip(self.inverse_row(row)) {
+                    *dual += cost * one;
+                }
+            }
+        }
+        self.duals = duals;
+        self.slopes();
+        self.work += (self.rows * self.rows + self.entries.len()) as u64 / 64 + 1;
+    }
+
+    fn slopes(&mut self) {
+        let mut slope = std::mem::take(&mut self.slope);
+        for (at, slope) in slope.iter_mut().enumerate() {
+            let worth = sparse(self.entries(at), &self.duals);
+            *slope = self.cost.get(at).copied().unwrap_or(0.0) - worth;
+        }
+        self.slope = slope;
+    }
+
+    /// Whether all levels lie between their bounds.
+    fn fits(&self) -> bool {
+        (0..self.rows).all(|row| self.off(row).abs() <= self.slack)
+    }
+
+    /// How far the level of a row is below (negative) or above its bounds.
+    fn off(&self, row: usize) -> f64 {
+        let at = self.basis.get(row).copied().unwrap_or(0);
+        let (low, high) =
+            (self.low.get(at).copied().unwrap_or(0.0), self.high.get(at).copied().unwrap_or(0.0));
+        let level = self.level.get(row).copied().unwrap_or(0.0);
+        if level < low {
+            level - low
+        } else if level > high {
+            level - high
+        } else {
+            0.0
+        }
+    }
+
+    /// Puts each column outside the basis to the end where it costs least; whether any moved.
+    fn turn(&mut self) -> bool {
+        let mut moved = false;
+        for at in 0..self.cost.len() {
+            let (slope, high) = (self.slope.get(at).copied().unwrap_or(0.0), self.high.get(at).copied());
+            let to = match self.stand.get(at) {
+                Some(Stand::Low) if slope < -TINY && high.is_some_and(f64::is_finite) => Stand::High,
+                Some(Stand::High) if slope > TINY => Stand::Low,
+                _ => continue,
+            };
+            self.set_stand(at, to);
+            moved = true;
+        }
+        moved
+    }
+
+    /// Brings levels back between their bounds while no column could be cheaper.
+    fn dual(&mut self, limit: f64, most: usize) -> End {
+        for _ in 0..most {
+            let mut worst = (self.slack, None);
+            for row in 0..self.rows {
+                let off = self.off(row).abs();
+                if off > worst.0 {
+                    worst = (off, Some(row));
+                }
+            }
+            let Some(row) = worst.1 else { return End::Done };
+            if self.total() >= limit {
+                return End::Past;
+            }
+            let off = self.off(row);
+            let Some(entering) = self.entering(row, off < 0.0) else {
+                self.ray(row, (limit.abs() * 2.0 + 1.0) / -off);
+                return End::Past;
+            };
+            let leaving = self.basis.get(row).copied().unwrap_or(0);
+            self.load(entering);
+            let pivot = self.column.get(row).copied().unwrap_or(0.0);
+            if pivot.abs() < PIVOT / 10.0 {
+                return End::Stuck;
+            }
+            let to = if off < 0.0 { Stand::Low } else { Stand::High };
+            if !self.exchange(row, entering, off / pivot, leaving, to) {
+                return End::Stuck;
+            }
+        }
+        End::Stuck
+    }
+
+    /// Nothing can bring this row's level between its bounds: duals that say so by a bound as high
+    /// as one likes.
+    fn ray(&mut self, row: usize, far: f64) {
+        let line = self.inverse_row(row).to_vec();
+        for (dual, part) in self.duals.iter_mut().zip(line) {
+            *dual -= far * part;
+        }
+    }
+
+    /// The column that takes the place of a level that must rise (or fall).
+    fn entering(&mut self, row: usize, rise: bool) -> Option<usize> {
+        let line = self.inverse_row(row).to_vec();
+        let mut best: Option<(f64, f64, usize)> = None;
+        for at in 0..self.cost.len() {
+            let low = match self.stand.get(at) {
+                Some(Stand::Low) => true,
+                Some(Stand::High) => false,
+                _ => continue,
+            };
+            if self.low.get(at) == self.high.get(at) {
+                continue;
+            }
+            let step = sparse(self.entries(at), &line);
+            let step = if rise == low { -step } else { step };
+            if step < PIVOT {
+                continue;
+            }
+            let ratio = self.slope.get(at).map_or(0.0, |slope| slope.abs()) / step;
+            let better = match best {
+                None => true,
+                Some((least, size, _)) => ratio < least - TINY || (ratio <= least + TINY && step > size),
+            };
+            if better {
+                best = Some((ratio, step, at));
+            }
+        }
+        self.work += self.entries.len() as u64 / 40 + 1;
+        best.map(|(_, _, at)| at)
+    }
+
+    /// Works the entering column through the inverse.
+    fn load(&mut self, entering: usize) {
+        let mut column = std::mem::take(&mut self.column);
+        for (row, one) in column.iter_mut().enumerate() {
+            *one = sparse(self.entries(entering), self.inverse_row(row));
+        }
+        self.column = column;
+    }
+
+    /// Brings cheaper columns in while all levels stay between their bounds.
+    fn primal(&mut self, most: usize) -> End {
+        for _ in 0..most {
+            let Some((entering, up)) = self.cheapest() else { return End::Done };
+            self.load(entering);
+            let sign = if up { 1.0 } else { -1.0 };
+            let room = self.high.get(entering).copied().unwrap_or(0.0)
+                - self.low.get(entering).copied().unwrap_or(0.0);
+            let (step, row) = self.leaving(sign, room);
+            match row {
+                None if step.is_finite() => {
+                    for (level, one) in self.level.iter_mut().zip(&self.column) {
+                        *level -= sign * step * one;
+                    }
+                    self.set_stand(entering, if up { Stand::High } else { Stand::Low });
+                }
+                None => return End::Stuck,
+                Some((row, to)) => {
+                    let leaving = self.basis.get(row).copied().unwrap_or(0);
+                    if !self.exchange(row, entering, sign * step, leaving, to) {
+                        return End::Stuck;
+                    }
+                }
+            }
+        }
+        End::Done
+    }
+
+    /// The column that saves most by moving off its end, and whether it goes up.
+    fn cheapest(&mut self) -> Option<(usize, bool)> {
+        let mut best = (TINY, None);
+        for (at, slope) in self.slope.iter().enumerate() {
+            let (gain, up) = match self.stand.get(at) {
+                Some(Stand::Low) => (-slope, true),
+                Some(Stand::High) => (*slope, false),
+                _ => continue,
+            };
+            if gain > best.0 && self.low.get(at) < self.high.get(at) {
+                best = (gain, Some((at, up)));
+            }
+        }
+        best.1
+    }
+
+    /// How far the entering column can go, and the row that stops it with the end it comes to.
+    fn leaving(&self, sign: f64, room: f64) -> (f64, Option<(usize, Stand)>) {
+        let mut best = (room, 0.0, None);
+        for row in 0..self.rows {
+            let step = sign * self.column.get(row).copied().unwrap_or(0.0);
+            if step.abs() < PIVOT {
+                continue;
+            }
+            let at = self.basis.get(row).copied().unwrap_or(0);
+            let level = self.level.get(row).copied().unwrap_or(0.0);
+            let (end, to) =
+                if step > 0.0 { (self.low.get(at), Stand::Low) } else { (self.high.get(at), Stand::High) };
+            let far = ((level - end.copied().unwrap_or(0.0)) / step).max(0.0);
+            if far < best.0 - TINY || (far <= best.0 + TINY && best.2.is_some() && step.abs() > best.1) {
+                best = (far.min(best.0), step.abs(), Some((row, to)));
+            }
+        }
+        (best.0, best.2)
+    }
+
+    /// One column in, one out.
+    fn exchange(&mut self, row: usize, entering: usize, step: f64, leaving: usize, to: Stand) -> bool {
+        let value = self.at(entering) + step;
+        for (level, one) in self.level.iter_mut().zip(&self.column) {
+            *level -= step * one;
+        }
+        let Some(pivot) = self.column.get(row).copied() else { return false };
+        let slope = self.slope.get(entering).copied().unwrap_or(0.0);
+        let rows = self.rows;
+        let mut line = std::mem::take(&mut self.row);
+        line.clear();
+        line.extend(self.inverse_row(row).iter().map(|one| one / pivot));
+        for (at, target) in self.inverse.chunks_exact_mut(rows.max(1)).enumerate() {
+            if at == row {
+                target.copy_from_slice(&line);
+                continue;
+            }
+            let factor = self.column.get(at).copied().unwrap_or(0.0);
+            if factor != 0.0 {
+                for (one, part) in target.iter_mut().zip(&line) {
+                    *one -= factor * part;
+                }
+            }
+        }
+        for (dual, part) in self.duals.iter_mut().zip(&line) {
+            *dual += slope * part;
+        }
+        self.row = line;
+        if let (Some(level), Some(seat)) = (self.level.get_mut(row), self.basis.get_mut(row)) {
+            (*level, *seat) = (value, entering);
+        }
+        self.set_stand(leaving, to);
+        self.set_stand(entering, Stand::Basic(row));
+        self.work += (rows * rows + self.entries.len()) as u64 / 64 + 1;
+        self.pivots += 1;
+        if self.pivots >= FRESH {
+            if !self.invert() {
+                return false;
+            }
+            self.measure();
+            self.price();
+        } else {
+            self.slopes();
+        }
+        true
+    }
+
+    /// The inverse of the basis from scratch; `false` where it has none.
+    fn invert(&mut self) -> bool {
+        let n = self.rows;
+        self.pivots = 0;
+        self.work += (n * n * n) as u64 / 64 + 1;
+        let mut basis = vec![0.0; n * n];
+        for (place, at) in self.basis.iter().enumerate() {
+            for (row, entry) in self.entries(*at) {
+                if let Some(one) = basis.get_mut(*row as usize * n + place) {
+                    *one = *entry;
+                }
+            }
+        }
+        match inverted(basis, n) {
+            Some(inverse) => {
+                self.inverse = inverse;
+                true
+            }
+            None => false,
+        }
+    }
+}
+
+/// The inverse of a square matrix, by elimination; `None` where it has none.
+fn inverted(mut from: Vec<f64>, n: usize) -> Option<Vec<f64>> {
+    let mut out = vec![0.0; n * n];
+    for row in 0..n {
+        *out.get_mut(row * n + row)? = 1.0;
+    }
+    for at in 0..n {
+        let size = |row: &usize| from.get(row * n + at).map_or(0.0, |one: &f64| one.abs());
+        let best = (at..n).max_by(|a, b| size(a).total_cmp(&size(b)).then(b.cmp(a)))?;
+        if size(&best) < 1e-11 {
+            return None;
+        }
+        swap(&mut from, n, at, best);
+        swap(&mut out, n, at, best);
+        let pivot = *from.get(at * n + at)?;
+        let (line, mirror) = (scaled(&mut from, n, at, pivot)?, scaled(&mut out, n, at, pivot)?);
+        for row in 0..n {
+            let factor = *from.get(row * n + at)?;
+            if row == at || factor == 0.0 {
+                continue;
+            }
+            for (matrix, line) in [(&mut from, &line), (&mut out, &mirror)] {
+                for (one, part) in matrix.get_mut(row * n..(row + 1) * n)?.iter_mut().zip(line) {
+                    *one -= factor * part;
+                }
+            }
+        }
+    }
+    Some(out)
+}
+
+fn swap(matrix: &mut [f64], n: usize, a: usize, b: usize) {
+    if a != b {
+        for column in 0..n {
+            matrix.swap(a * n + column, b * n + column);
+        }
+    }
+}
+
+/// Divides a row, and tells it.
+fn scaled(matrix: &mut [f64], n: usize, row: usize, by: f64) -> Option<Vec<f64>> {
+    let line = matrix.get_mut(row * n..(row + 1) * n)?;
+    line.iter_mut().for_each(|one| *one /= by);
+    Some(line.to_vec())
+}
+
+fn dot(a: &[f64], b: &[f64]) -> f64 {
+    a.iter().zip(b).map(|(a, b)| a * b).sum()
+}
+
+fn sparse(entries: &[(u32, f64)], line: &[f64]) -> f64 {
+    entries.iter().map(|(row, value)| value * line.get(*row as usize).copied().unwrap_or(0.0)).sum()
+}

@@ -1,0 +1,76 @@
+//! Whole numbers of patterns that cover what is wanted, at the least cost: strips of several
+//! heights, lengths of one width, lengths joined.
+
+mod close;
+mod dive;
+mod guide;
+mod price;
+mod relax;
+mod stock;
+
+pub(super) use stock::{Cuts, Level, Stock, Way, Work};
+
+use close::Close;
+use dive::{Dive, Freedom};
+use relax::Relaxed;
+
+/// What covers all that is wanted.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Covered {
+    /// The patterns and how often; `None` where nothing cheaper than what was known was found.
+    pub cuts: Option<Cuts>,
+    /// What they cost, or what was known.
+    pub cost: i64,
+    /// Nothing costs less.
+    pub bound: i64,
+}
+
+/// Costs that can come out at all: the smallest of them that is not below `cost`.
+pub(super) type Reach<'a> = &'a dyn Fn(i64) -> i64;
+
+/// The cheapest cover found of all that is wanted; `known` is what one is known to cost.
+pub(super) fn cover(stock: &Stock, known: i64, bound: i64, reach: Reach<'_>, work: &mut Work) -> Covered {
+    let mut covered = Covered { cuts: None, cost: known, bound };
+    let Some(mut relaxed) = Relaxed::of(stock) else { return covered };
+    let worth = relaxed.solve(known, work);
+    covered.bound = covered.bound.max(reach(worth.bound())).min(known);
+    for step in STEPS {
+        if covered.cost <= covered.bound || work.out() {
+            break;
+        }
+        match step {
+            Step::Dive(turns) => {
+                let mut dive = Dive::new(stock, covered.cost, covered.bound, work);
+                dive.run(&relaxed, Freedom { depth: turns * 2, turns });
+                if let Some(cuts) = dive.best {
+                    (covered.cost, covered.cuts) = (dive.cost, Some(cuts));
+                }
+            }
+            Step::Close(limit) => {
+                let Some(patterns) = relaxed.list(&worth, covered.cost, limit, work) else { continue };
+                let mut close = Close::new(stock, patterns, &worth, covered.cost, reach, work);
+                close.run();
+                let whole = close.whole;
+                if let Some(cuts) = close.best {
+                    (covered.cost, covered.cuts) = (close.cost, Some(cuts));
+                }
+                if whole {
+                    covered.bound = covered.cost;
+                }
+            }
+        }
+    }
+    covered
+}
+
+/// A step towards the best cover.
+#[derive(Clone, Copy, Debug)]
+enum Step {
+    /// Dives with so much freedom.
+    Dive(u32),
+    /// All patterns that matter, if there are no more than this, and the proof among them.
+    Close(usize),
+}
+
+const STEPS: [Step; 6] =
+    [Step::Dive(0), Step::Close(1_000), Step::Dive(1), Step::Dive(2), Step::Close(20_000), Step::Dive(4)];

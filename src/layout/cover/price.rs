@@ -1,0 +1,282 @@
+//! What the fullest strips are worth: a knapsack over the width, once for all levels of a list.
+
+use super::stock::{Level, Pattern, Stock, Way, Work};
+
+/// So many cells at most in one table; beyond that widths are counted in coarser grains.
+const CELLS: i64 = 1_500_000;
+/// Fewer points than this do not pay.
+const COARSEST: i64 = 2_000;
+/// Nodes of a search for one pattern where grains are coarse.
+const NODES: u64 = 3_000;
+
+/// What the strips of a level can hold at most, and a pattern that holds as much where one was found.
+#[derive(Clone, Debug)]
+pub(super) struct Priced {
+    /// Index of the level.
+    pub level: usize,
+    /// No strip of the level holds more worth than this.
+    pub most: i64,
+    /// A pattern, and what it is worth.
+    pub found: Option<(Pattern, i64)>,
+}
+
+/// A table: for the first so many ways of a list and each width, the most worth that fits.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Table {
+    grain: i64,
+    rows: Vec<Vec<i64>>,
+    ways: Vec<Way>,
+    worth: Vec<i64>,
+    most: Vec<i64>,
+}
+
+impl Table {
+    /// Fills the table for the ways of a list in strips up to `width` wide.
+    pub fn fill(&mut self, ways: &[Way], width: i64, worth: &[i64], left: &[i64], work: &mut Work) {
+        let stages = ways.len() as i64 + 1;
+        let points = (CELLS / stages).max(COARSEST);
+        self.grain = if width < points { 1 } else { width / points + 1 };
+        let size = usize::try_from(width / self.grain + 1).unwrap_or(1);
+        self.ways = ways.to_vec();
+        self.worth = ways.iter().map(|way| worth.get(way.item).copied().unwrap_or(0)).collect();
+        let most = |way: &Way| left.get(way.item).copied().unwrap_or(0).min(width / way.across.max(1));
+        self.most = ways.iter().map(most).collect();
+        self.rows.resize(ways.len() + 1, Vec::new());
+        let mut last = vec![0i64; size];
+        for (at, way) in ways.iter().enumerate() {
+            let next = self.stage(at, way, &last, work);
+            if let Some(row) = self.rows.get_mut(at) {
+                *row = std::mem::replace(&mut last, next);
+            }
+        }
+        if let Some(row) = self.rows.last_mut() {
+            *row = last;
+        }
+    }
+
+    /// One way more.
+    fn stage(&self, at: usize, way: &Way, before: &[i64], work: &mut Work) -> Vec<i64> {
+        let mut row = before.to_vec();
+        work.spend(before.len() as u64 / 200 + 1);
+        let (worth, most) =
+            (self.worth.get(at).copied().unwrap_or(0), self.most.get(at).copied().unwrap_or(0));
+        let step = usize::try_from(way.across / self.grain).unwrap_or(usize::MAX);
+        if worth <= 0 || most <= 0 {
+            return row;
+        }
+        let mut rest = most;
+        let mut part = 1;
+        while rest > 0 {
+            let now = part.min(rest);
+            let far = step.saturating_mul(usize::try_from(now).unwrap_or(usize::MAX));
+            add(&mut row, far, worth * now);
+            work.spend(row.len() as u64 / 100 + 1);
+            rest -= now;
+            part *= 2;
+        }
+        row
+    }
+
+    /// The most worth in strips of a level.
+    pub fn most(&self, level: &Level) -> i64 {
+        self.at(level.upto, level.width)
+    }
+
+    fn at(&self, upto: usize, width: i64) -> i64 {
+        let point = usize::try_from(width / self.grain.max(1)).unwrap_or(usize::MAX);
+        self.rows.get(upto).and_then(|row| row.get(point)).copied().unwrap_or(0)
+    }
+
+    /// A fullest pattern of a level, worth more than `above`; where grains are coarse, the fullest
+    /// of those looked at.
+    pub fn fullest(&self, level: &Level, above: i64, work: &mut Work) -> Option<(Vec<(usize, i64)>, i64)> {
+        let mut dig = Dig { table: self, held: vec![0; level.upto], goal: above, best: None, nodes: NODES };
+        dig.best_below(level.upto, level.width, 0);
+        work.spend((NODES - dig.nodes) / 20 + 1);
+        let worth = dig.goal;
+        dig.best.map(|held| (self.named(&held), worth))
+    }
+
+    fn named(&self, held: &[i64]) -> Vec<(usize, i64)> {
+        let all = self.ways.iter().zip(held).filter(|(_, count)| **count > 0);
+        all.map(|(way, count)| (way.item, *count)).collect()
+    }
+
+    /// All full patterns of a level worth at least `least`, with what each is worth; `false` where
+    /// there are more than `limit` or the work is out.
+    pub fn list(
+        &self,
+        level: &Level,
+        least: i64,
+        limit: usize,
+        work: &mut Work,
+        out: &mut Vec<(Vec<(usize, i64)>, i64)>,
+    ) -> bool {
+        let mut walk =
+            Walk { table: self, level, least, limit, work, out, held: vec![0; level.upto], whole: true };
+        walk.below(level.upto, level.width, 0, i64::MAX);
+        walk.whole
+    }
+}
+
+/// One part more of a way at each width, where that is worth more; from the wide end down, so that
+/// the part is added once.
+fn add(row: &mut [i64], far: usize, worth: i64) {
+    if far >= row.len() {
+        return;
+    }
+    if far == 0 {
+        row.iter_mut().for_each(|one| *one += worth);
+        return;
+    }
+    let mut end = row.len();
+    // Blocks no longer than the step read nothing that they write.
+    while end > far {
+        let start = end.saturating_sub(far).max(far);
+        let (from, to) = row.split_at_mut(start);
+        let source = from.get(start - far..).unwrap_or(&[]);
+        for (one, other) in to.iter_mut().take(end - start).zip(source) {
+            *one = (*one).max(*other + worth);
+        }
+        end = start;
+    }
+}
+
+/// A search for one pattern.
+struct Dig<'a> {
+    table: &'a Table,
+    held: Vec<i64>,
+    goal: i64,
+    best: Option<Vec<i64>>,
+    nodes: u64,
+}
+
+impl Dig<'_> {
+    fn best_below(&mut self, stage: usize, free: i64, value: i64) {
+        if self.nodes == 0 {
+            return;
+        }
+        self.nodes -= 1;
+        let Some(at) = stage.checked_sub(1) else {
+            if value > self.goal {
+                self.goal = value;
+                self.best = Some(self.held.clone());
+            }
+            return;
+        };
+        let table = self.table;
+        let (Some(way), Some(worth), Some(most)) =
+            (table.ways.get(at), table.worth.get(at), table.most.get(at))
+        else {
+            return;
+        };
+        let most = if *worth > 0 { (*most).min(free / way.across.max(1)) } else { 0 };
+        if most == 0 {
+            if value + table.at(at, free) > self.goal {
+                self.best_below(at, free, value);
+            }
+            return;
+        }
+        let reach = |count: i64| value + count * worth + table.at(at, free - count * way.across);
+        let mut counts: Vec<(i64, i64)> =
+            (0..=most).map(|count| (reach(count), count)).filter(|(reach, _)| *reach > self.goal).collect();
+        counts.sort_unstable_by(|a, b| b.cmp(a));
+        for (reach, count) in counts {
+            if reach > self.goal {
+                self.set(at, count);
+                self.best_below(at, free - count * way.across, value + count * worth);
+                self.set(at, 0);
+            }
+        }
+    }
+
+    fn set(&mut self, at: usize, count: i64) {
+        if let Some(held) = self.held.get_mut(at) {
+            *held = count;
+        }
+    }
+}
+
+/// A walk over all patterns that are worth enough.
+struct Walk<'a> {
+    table: &'a Table,
+    level: &'a Level,
+    least: i64,
+    limit: usize,
+    work: &'a mut Work,
+    out: &'a mut Vec<(Vec<(usize, i64)>, i64)>,
+    held: Vec<i64>,
+    whole: bool,
+}
+
+impl Walk<'_> {
+    /// `need`: the narrowest item of which more could lie there.
+    fn below(&mut self, stage: usize, free: i64, value: i64, need: i64) {
+        if !self.whole {
+            return;
+        }
+        if self.out.len() >= self.limit || !self.work.spend(1) {
+            self.whole = false;
+            return;
+        }
+        let Some(at) = stage.checked_sub(1) else {
+            if free < need {
+                self.out.push((self.table.named(&self.held), value));
+            }
+            return;
+        };
+        let untall = stage == self.level.from && self.held.iter().all(|held| *held == 0);
+        let table = self.table;
+        let (Some(way), Some(worth), Some(limit)) =
+            (table.ways.get(at), table.worth.get(at), table.most.get(at))
+        else {
+            return;
+        };
+        if untall && self.level.from > 0 {
+            return;
+        }
+        let most = (*limit).min(free / way.across.max(1));
+        for count in (0..=most).rev() {
+            let (rest, sum) = (free - count * way.across, value + count * worth);
+            if sum + table.at(at, rest) >= self.least {
+                let need = if count < *limit { need.min(way.across) } else { need };
+                if let Some(held) = self.held.get_mut(at) {
+                    *held = count;
+                }
+                self.below(at, rest, sum, need);
+            }
+        }
+        if let Some(held) = self.held.get_mut(at) {
+            *held = 0;
+        }
+    }
+}
+
+/// Prices all levels: for each the most worth, and a full pattern where that is more than it costs.
+pub(super) fn price(
+    stock: &Stock,
+    worth: &[i64],
+    left: &[i64],
+    costs: &[i64],
+    tables: &mut Vec<Table>,
+    work: &mut Work,
+) -> Vec<Priced> {
+    tables.resize(stock.lists.len(), Table::default());
+    let mut out = Vec::with_capacity(stock.levels.len());
+    for (at, (list, table)) in stock.lists.iter().zip(tables.iter_mut()).enumerate() {
+        let levels = || stock.levels.iter().zip(costs).enumerate().filter(|(_, (level, _))| level.list == at);
+        let width = levels().map(|(_, (level, _))| level.width).max().unwrap_or(0);
+        table.fill(list, width, worth, left, work);
+        for (index, (level, cost)) in levels() {
+            let most = table.most(level);
+            let found = if most > *cost { table.fullest(level, *cost, work) } else { None };
+            let found = found.map(|(holds, value)| {
+                let mut pattern = Pattern { level: index, holds };
+                stock.fill(&mut pattern, left);
+                (pattern, value)
+            });
+            out.push(Priced { level: index, most, found });
+        }
+    }
+    out
+}

@@ -1,0 +1,259 @@
+//! The relaxation: patterns in fractions of a strip, made one by one as they are wanted, and the
+//! bound that follows from what each item is worth, worked in whole numbers.
+
+use std::collections::HashMap;
+
+use super::guide::{End, Guide};
+use super::price::{Table, price};
+use super::stock::{Pattern, Stock, Work};
+
+/// Costs past this are not relaxed.
+const DEAREST: i64 = 1 << 44;
+/// Worths are counted in parts of a cost, the dearest of them about this large.
+const FINE: i64 = 1 << 50;
+/// More items than this are not relaxed.
+const MOST_ITEMS: usize = 400;
+
+/// What each item is worth, so that no strip holds more than it costs: a proof of a bound.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub(in crate::layout) struct Worth {
+    /// Parts of one unit of cost.
+    pub one: i64,
+    /// The worth of each item, in those parts.
+    pub items: Vec<i64>,
+    /// What is taken off for one strip of a level that there are not enough of.
+    pub scarce: Vec<i64>,
+    /// What all that is wanted is worth, in those parts.
+    pub sum: i128,
+}
+
+impl Worth {
+    /// No plan costs less than this.
+    pub fn bound(&self) -> i64 {
+        let one = i128::from(self.one.max(1));
+        i64::try_from(self.sum.max(0) / one + i128::from(self.sum.max(0) % one != 0)).unwrap_or(0)
+    }
+}
+
+/// The relaxation of a stock, with the patterns known so far.
+#[derive(Clone, Debug)]
+pub(super) struct Relaxed<'a> {
+    stock: &'a Stock,
+    /// What is wanted now.
+    pub left: Vec<i64>,
+    guide: Guide,
+    /// The patterns, as the guide numbers them.
+    pub patterns: Vec<Pattern>,
+    known: HashMap<Pattern, usize>,
+    /// Rows of the levels of which there are only so many.
+    limited: Vec<usize>,
+    one: i64,
+    tables: Vec<Table>,
+}
+
+impl<'a> Relaxed<'a> {
+    /// The relaxation of all that is wanted; `None` where the numbers are too large for it.
+    pub fn of(stock: &'a Stock) -> Option<Relaxed<'a>> {
+        let dearest = stock.levels.iter().map(|level| level.cost).max()?;
+        if dearest > DEAREST || stock.wanted.len() > MOST_ITEMS {
+            return None;
+        }
+        let limited: Vec<usize> = stock
+            .levels
+            .iter()
+            .enumerate()
+            .filter(|(_, level)| level.limit.is_some())
+            .map(|(at, _)| at)
+            .collect();
+        let limits = limited.iter().filter_map(|at| stock.levels.get(*at)?.limit).map(|limit| -limit);
+        let wanted: Vec<i64> = stock.wanted.iter().copied().chain(limits).collect();
+        let mut relaxed = Relaxed {
+            stock,
+            left: stock.wanted.clone(),
+            guide: Guide::new(&wanted, dearest),
+            patterns: Vec::new(),
+            known: HashMap::new(),
+            limited,
+            one: (FINE / dearest.max(1)).max(1),
+            tables: Vec::new(),
+        };
+        relaxed.singles();
+        Some(relaxed)
+    }
+
+    /// A pattern for each item by itself.
+    fn singles(&mut self) {
+        for (item, alone) in self.stock.alone(&self.left).into_iter().enumerate() {
+            if let (Some((level, fit)), Some(1..)) = (alone, self.left.get(item)) {
+                self.add(Pattern { level, holds: vec![(item, fit)] });
+            }
+        }
+    }
+
+    /// How often a pattern can be of use, and one more; 0 where it holds more than is left.
+    fn high(&self, pattern: &Pattern) -> i64 {
+        let mut high = 0;
+        for (item, count) in &pattern.holds {
+            let left = self.left.get(*item).copied().unwrap_or(0);
+            if *count > left {
+                return 0;
+            }
+            high = high.max(left / count + 2);
+        }
+        high
+    }
+
+    /// Adds a pattern; whether it is new.
+    pub fn add(&mut self, pattern: Pattern) -> bool {
+        let high = self.high(&pattern);
+        if let Some(at) = self.known.get(&pattern) {
+            self.guide.bound(*at, 0, high);
+            return false;
+        }
+        let row = self.limited.iter().position(|level| *level == pattern.level);
+        let scarce = row.map(|at| (self.stock.wanted.len() + at, -1));
+        let entries = pattern.holds.iter().copied().chain(scarce);
+        let at = self.guide.add(self.stock.cost(&pattern), entries, high);
+        self.known.insert(pattern.clone(), at);
+        self.patterns.push(pattern);
+        true
+    }
+
+    /// The patterns in use, and how often in parts of [`super::guide::ONE`].
+    pub fn used(&self) -> Vec<(usize, i64)> {
+        self.guide.used()
+    }
+
+    /// Cuts a pattern so many times for good: less is left to relax.
+    pub fn cut(&mut self, pattern: &Pattern, times: i64) {
+        for (item, count) in &pattern.holds {
+            if let Some(left) = self.left.get_mut(*item) {
+                *left = (*left - count * times).max(0);
+                self.guide.want(*item, *left);
+            }
+        }
+    }
+
+    /// Sets aside the patterns that hold more than is left.
+    pub fn refit(&mut self) {
+        for (at, pattern) in self.patterns.iter().enumerate() {
+            self.guide.bound(at, 0, self.high(pattern));
+        }
+        self.singles();
+    }
+
+    /// Makes patterns until none saves any more, the bound comes to `goal`, or the work is out.
+    pub fn solve(&mut self, goal: i64, work: &mut Work) -> Worth {
+        let mut best = Worth { one: self.one, ..Worth::default() };
+        while !work.out() {
+            let end = self.guide.solve(i64::MAX);
+            work.spend(self.guide.work());
+            let (items, costs) = self.worths();
+            let stock = self.stock;
+            let left = std::mem::take(&mut self.left);
+            let mut tables = std::mem::take(&mut self.tables);
+            let priced = price(stock, &items, &left, &costs, &mut tables, work);
+            (self.left, self.tables) = (left, tables);
+            let most: Vec<i64> = self.most(&priced);
+            let worth = self.proof(&items, &most);
+            if worth.sum > best.sum || best.items.is_empty() {
+                best = worth;
+            }
+            if best.bound() >= goal || end == End::Stuck {
+                break;
+            }
+            let mut fresh = false;
+            for (pattern, _) in priced.into_iter().filter_map(|one| one.found) {
+                fresh |= self.add(pattern);
+            }
+            if !fresh {
+                break;
+            }
+        }
+        best
+    }
+
+    /// All full patterns that can be part of a cover cheaper than `goal`, by what the items are
+    /// worth; `None` where there are more than `limit` or the work is out.
+    pub fn list(&mut self, worth: &Worth, goal: i64, limit: usize, work: &mut Work) -> Option<Vec<Pattern>> {
+        let gap = (i128::from(goal) - 1) * i128::from(worth.one) - worth.sum;
+        let mut out = Vec::new();
+        let mut tables = std::mem::take(&mut self.tables);
+        price(
+            self.stock,
+            &worth.items,
+            &self.left,
+            &vec![i64::MAX; self.stock.levels.len()],
+            &mut tables,
+            work,
+        );
+        for (at, level) in self.stock.levels.iter().enumerate() {
+            let scarce = worth.scarce.get(at).copied().unwrap_or(0);
+            let cost = i128::from(level.cost) * i128::from(worth.one) + i128::from(scarce);
+            let least = i64::try_from((cost - gap).max(0)).ok()?;
+            let mut found = Vec::new();
+            let whole = tables
+                .get(level.list)
+                .is_some_and(|table| table.list(level, least, limit - out.len(), work, &mut found));
+            if !whole {
+                return None;
+            }
+            out.extend(found.into_iter().map(|(holds, _)| Pattern { level: at, holds }));
+        }
+        self.tables = tables;
+        Some(out)
+    }
+
+    fn most(&self, priced: &[super::price::Priced]) -> Vec<i64> {
+        let mut most = vec![0; self.stock.levels.len()];
+        for one in priced {
+            if let Some(slot) = most.get_mut(one.level) {
+                *slot = one.most;
+            }
+        }
+        most
+    }
+
+    /// The worth of the items and the price of a strip of each level, by the guide, kept in range.
+    fn worths(&self) -> (Vec<i64>, Vec<i64>) {
+        let duals = self.guide.duals(self.one);
+        let alone = self.stock.alone(&self.left);
+        let items = self.stock.wanted.iter().enumerate().map(|(item, _)| {
+            let Some(Some((level, fit))) = alone.get(item) else { return 0 };
+            let cost = self.stock.levels.get(*level).map_or(0, |level| level.cost);
+            duals.get(item).copied().unwrap_or(0).clamp(0, cost * self.one / fit)
+        });
+        let scarce = |at: usize| {
+            let row = self.limited.iter().position(|level| *level == at);
+            let dual = row.and_then(|row| duals.get(self.stock.wanted.len() + row)).copied().unwrap_or(0);
+            dual.clamp(0, FINE)
+        };
+        let costs =
+            self.stock.levels.iter().enumerate().map(|(at, level)| level.cost * self.one + scarce(at));
+        (items.collect(), costs.collect())
+    }
+
+    /// The worths made so small that no strip holds more than it costs.
+    fn proof(&self, items: &[i64], most: &[i64]) -> Worth {
+        let mut worst = (1i128, 1i128);
+        let levels = || self.stock.levels.iter().zip(most);
+        for (level, most) in levels().filter(|(level, _)| level.limit.is_none()) {
+            let (most, cost) = (i128::from(*most), i128::from(level.cost) * i128::from(self.one));
+            if most * worst.1 > worst.0 * cost {
+                worst = (most, cost);
+            }
+        }
+        let small = |worth: &i64| i64::try_from(i128::from(*worth) * worst.1 / worst.0).unwrap_or(0);
+        let items: Vec<i64> = items.iter().map(small).collect();
+        let scarce: Vec<i64> = levels()
+            .map(|(level, most)| level.limit.map_or(0, |_| (most - level.cost * self.one).max(0)))
+            .collect();
+        let product = |a: &i64, b: &i64| i128::from(*a) * i128::from(*b);
+        let gain: i128 = items.iter().zip(&self.left).map(|(worth, left)| product(worth, left)).sum();
+        let loss: i128 = levels()
+            .zip(&scarce)
+            .map(|((level, _), scarce)| product(scarce, &level.limit.unwrap_or(0)))
+            .sum();
+        Worth { one: self.one, items, scarce, sum: gain - loss }
+    }
+}

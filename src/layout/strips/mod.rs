@@ -1,0 +1,55 @@
+//! Strips right across the cloth, each cut into columns of one piece: the shortest plan, and proof.
+
+mod bound;
+mod levels;
+
+use super::cover::{Cuts, Work, cover};
+use super::job::Budget;
+use super::kinds::{Cell, Kinds, Strip};
+use super::roll::{Found, Pieces};
+use super::simple;
+
+/// The shortest strips found, and a bound on all strips.
+pub(super) fn plan(kinds: &Kinds, budget: Budget) -> Found {
+    let simple = simple::strips(kinds);
+    let length = simple::length(&simple);
+    let bound = bound::quick(kinds);
+    if length <= bound {
+        return Found { pieces: Pieces::Strips(simple), length, bound: length };
+    }
+    let mut work = Work(budget.0);
+    let stock = levels::stock(kinds);
+    let sums = bound::Sums::of(kinds, length, &mut work);
+    let covered = cover(&stock, length, bound, &|length| sums.reach(length), &mut work);
+    match covered.cuts {
+        Some(cuts) => {
+            let strips = strips(kinds, &cuts, &stock);
+            Found { length: simple::length(&strips), pieces: Pieces::Strips(strips), bound: covered.bound }
+        }
+        None => Found { pieces: Pieces::Strips(simple), length, bound: covered.bound },
+    }
+}
+
+/// Patterns as strips, the highest first, in each the highest pieces first.
+fn strips(kinds: &Kinds, cuts: &Cuts, stock: &super::cover::Stock) -> Vec<Strip> {
+    let mut out: Vec<Strip> = Vec::with_capacity(cuts.len());
+    for (pattern, times) in cuts {
+        let Some(level) = stock.levels.get(pattern.level) else { continue };
+        let mut cells = Vec::with_capacity(pattern.holds.len());
+        let mut height = 0;
+        for (at, count) in &pattern.holds {
+            let Some(item) = kinds.items.get(*at) else { continue };
+            let turned = levels::flat(item, level.cost);
+            height = height.max(item.lies(turned).1);
+            cells.push(Cell { item: *at, turned, count: count.unsigned_abs() });
+        }
+        let along = |cell: &Cell| kinds.items.get(cell.item).map_or((0, 0), |item| item.lies(cell.turned));
+        cells.sort_by_key(|cell| {
+            let (across, along) = along(cell);
+            (std::cmp::Reverse(along), std::cmp::Reverse(across), cell.item)
+        });
+        out.push(Strip { times: times.unsigned_abs(), height, cells });
+    }
+    out.sort_by_key(|strip| std::cmp::Reverse(strip.height));
+    simple::joined(out)
+}
