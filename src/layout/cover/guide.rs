@@ -118,11 +118,6 @@ impl Guide {
         self.cost.len() - 1 - self.rows
     }
 
-    /// How many columns were added.
-    pub fn columns(&self) -> usize {
-        self.cost.len() - self.rows
-    }
-
     /// Lets a column lie between these only.
     pub fn bound(&mut self, column: usize, low: i64, high: i64) {
         let at = column + self.rows;

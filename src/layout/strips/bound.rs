@@ -56,10 +56,11 @@ impl Sums {
                 let (Some(true), Some(count)) = (can.get(before), taken.get(before).copied()) else {
                     continue;
                 };
-                if count < most && can.get(at) == Some(&false) {
-                    if let (Some(can), Some(taken)) = (can.get_mut(at), taken.get_mut(at)) {
-                        (*can, *taken) = (true, count + 1);
-                    }
+                if count < most
+                    && can.get(at) == Some(&false)
+                    && let (Some(can), Some(taken)) = (can.get_mut(at), taken.get_mut(at))
+                {
+                    (*can, *taken) = (true, count + 1);
                 }
             }
         }
