@@ -13,8 +13,10 @@ macro_rules! embedded {
 
 /// The library's files, in the order in which help lists them.
 pub const FILES: &[(&str, &str)] = embedded!(
-    "cloth", "seams", "strips", "binding", "bias", "tucks", "pleats", "gathers", "spacing", "bands",
-    "skirts",
+    "cloth", "seams", "hems", "strips", "binding", "bias", "tucks", "pleats", "gathers", "spacing", "bands",
+    "corners", "grids", "triangles", "slanted", "backing", "skirts", "waistbands", "elastic", "fastenings",
+    "zips", "linings", "bags", "toys", "enlarging", "linens", "curtains", "trims", "motifs", "swatches",
+    "classes", "cautions",
 );
 
 /// A rule of the library, not yet read.
