@@ -114,6 +114,11 @@ impl<'a, 'w> Close<'a, 'w> {
         let Some((low, high)) = self.columns.get(column).map(|column| (column.low, column.high)) else {
             return;
         };
+        if low >= high {
+            // What is decided already came out broken: past what the guide can tell apart.
+            self.whole = false;
+            return;
+        }
         let floor = value.div_euclid(ONE).clamp(low, high - 1);
         self.between(column, floor + 1, high);
         self.node(depth + 1);
