@@ -4,7 +4,8 @@
 use std::rc::Rc;
 
 use scant::docket::{
-    Buy, Check, ClothPlan, Docket, Figure, FigureValue, Given, Held, Lies, Piece, Shown, Strip,
+    AlreadyCut, Buy, Change, Check, ClothPlan, Docket, Figure, FigureValue, Given, Held, Lies, Made,
+    Measured, Piece, Share, Shown, Slack, Strip,
 };
 use scant::layout::Plan;
 use scant::measure::{Manner, literal, size};
@@ -33,6 +34,23 @@ fn shown(label: &str, value: FigureValue) -> Shown {
 
 fn mark(tuck: &str, fold: &str) -> FigureValue {
     FigureValue::Record(vec![("tuck".into(), measure(tuck)), ("fold_line".into(), measure(fold))])
+}
+
+fn slack(middle: &str, off: &str, shares: &[(&str, Option<usize>, &str)]) -> Slack {
+    let share = |(words, line, amount): &(&str, Option<usize>, &str)| Share {
+        words: (*words).into(),
+        line: *line,
+        amount: literal(amount).unwrap(),
+    };
+    Slack {
+        middle: literal(middle).unwrap(),
+        slack: literal(off).unwrap(),
+        shares: shares.iter().map(share).collect(),
+    }
+}
+
+fn loose(middle: &str, off: &str, shares: &[(&str, Option<usize>, &str)]) -> FigureValue {
+    FigureValue::Slack(Box::new(slack(middle, off, shares)))
 }
 
 /// A docket with something of everything.
@@ -70,6 +88,8 @@ fn runner() -> Docket {
             shown("tuck marks", FigureValue::List(vec![mark("1", "3 1/8 in"), mark("2", "5 3/8 in"), mark("10", "12 in")])),
             shown("offcut", FigureValue::Record(vec![("count".into(), measure("8")), ("left".into(), measure("2 in"))])),
             shown("turned", FigureValue::YesNo(false)),
+            shown("row as sewn", loose("96 in", "11/16 in", &[("seam", Some(4), "9/16 in"), ("1/8 in ± 1/8 in", None, "1/8 in")])),
+            shown("top as sewn", FigureValue::SlackSize(Box::new((slack("24 in", "1/8 in", &[]), slack("32 cm", "1 mm", &[]))))),
         ],
         cloths: vec![ClothPlan {
             cloth: "linen".into(),
@@ -97,10 +117,17 @@ fn runner() -> Docket {
             "Stop stitching 3/8 in from each corner and fold the mitre; press the seam towards the binding before the second side is sewn down.".into(),
         ],
         checks: vec![
-            Check { passed: true, message: "tucks do not overlap".into(), detail: None, line: 12 },
-            Check { passed: false, message: "the panel is wider than the cloth: turn it along the grain".into(), detail: Some("17 3/4 in against 17 1/2 in".into()), line: 19 },
+            Check { passed: true, open: false, message: "tucks do not overlap".into(), detail: None, line: 12 },
+            Check { passed: false, open: false, message: "the panel is wider than the cloth: turn it along the grain".into(), detail: Some("17 3/4 in against 17 1/2 in".into()), line: 19 },
+            Check { passed: false, open: true, message: "the row is too long".into(), detail: Some("96 in ± 11/16 in against 96 in".into()), line: 20 },
         ],
         cautions: vec!["Close the rotary cutter each time you put it down.".into()],
+        measured: Some(Box::new(Measured {
+            made: vec![Made { name: "top".into(), planned: sized("60 in by 72 in"), made: sized("59 5/8 in by 72 in"), mend: vec!["across: 3/8 in too short: a border 3/16 in wider at each end brings it back, or ease what is sewn to it in by 3/8 in".into()] }],
+            changes: vec![Change { what: "top border, cut size".into(), before: sized("3 in by 66 in"), after: sized("3 in by 65 5/8 in") }],
+            steps: vec![1, 2],
+            cut: vec![AlreadyCut { label: "side border".into(), cut: sized("3 in by 72 in"), now: sized("3 in by 71 3/4 in"), mend: vec!["along: 1/4 in too long: trim 1/4 in off".into()] }],
+        })),
     }
 }
 

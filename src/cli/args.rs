@@ -72,6 +72,12 @@ pub struct Run {
     /// Give a given another value, such as finished="16 in by 60 in"
     #[arg(long = "set", value_name = "NAME=VALUE")]
     pub set: Vec<String>,
+    /// What was really sewn in place of what was planned, such as top="59 5/8 in by 71 3/4 in"
+    #[arg(long = "measured", value_name = "NAME=VALUE")]
+    pub measured: Vec<String>,
+    /// A piece that was cut before that was measured, by its label
+    #[arg(long = "already-cut", value_name = "LABEL", requires = "measured")]
+    pub already_cut: Vec<String>,
     /// Make one of the recipe's own sizes
     #[arg(long, value_name = "NAME")]
     pub size: Option<String>,

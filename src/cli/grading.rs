@@ -119,7 +119,11 @@ fn ended(made: Result<Summary, grade::Ended>, args: &Grade, outside: &Outside, f
             if args.out.is_some() {
                 outside.say(&summary_words(&summary));
             }
-            if summary.troubled == 0 { Ended::Well } else { Ended::Failed }
+            match (summary.troubled, summary.open) {
+                (0, 0) => Ended::Well,
+                (0, _) => Ended::Open,
+                _ => Ended::Failed,
+            }
         }
         Err(grade::Ended::Fault(fault)) => {
             outside.tell(&[*fault], files);
@@ -134,9 +138,11 @@ fn ended(made: Result<Summary, grade::Ended>, args: &Grade, outside: &Outside, f
 
 fn summary_words(summary: &Summary) -> String {
     let rows = if summary.rows == 1 { "1 size".into() } else { format!("{} sizes", summary.rows) };
-    match summary.troubled {
-        0 => format!("{rows} made"),
-        troubled => format!("{rows}, {troubled} with trouble"),
+    match (summary.troubled, summary.open) {
+        (0, 0) => format!("{rows} made"),
+        (0, open) => format!("{rows}, {open} not sure"),
+        (troubled, 0) => format!("{rows}, {troubled} with trouble"),
+        (troubled, open) => format!("{rows}, {troubled} with trouble, {open} not sure"),
     }
 }
 

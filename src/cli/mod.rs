@@ -24,6 +24,8 @@ pub(crate) enum Ended {
     Failed,
     /// The recipe or the command line is wrong.
     Wrong,
+    /// Slack leaves a check open; none failed.
+    Open,
 }
 
 /// Where a command writes: answers, and faults in the wished form.
@@ -83,6 +85,7 @@ pub fn main() -> ExitCode {
         Ended::Well => 0,
         Ended::Failed => 1,
         Ended::Wrong => 2,
+        Ended::Open => 3,
     })
 }
 

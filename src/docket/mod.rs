@@ -1,12 +1,14 @@
 //! What a run made, as plain data. Every report is written from a [`Docket`] and from nothing else.
 
 mod cloth;
+mod measured;
 
 use std::rc::Rc;
 
 use crate::measure::{Manner, Quantity};
 
 pub use cloth::{ClothPlan, Hand, Held, Lies, More, Nearer, OnHand, Piece, Planned, Strip, Tool, Way};
+pub use measured::{AlreadyCut, Change, Made, Measured};
 
 /// What one run of a recipe made.
 #[derive(Clone, Debug, Default)]
@@ -35,6 +37,8 @@ pub struct Docket {
     pub checks: Vec<Check>,
     /// The cautions.
     pub cautions: Vec<Rc<str>>,
+    /// What was really made, and what that changed.
+    pub measured: Option<Box<Measured>>,
 }
 
 /// A value and the manner in which it is read.
@@ -53,6 +57,10 @@ pub enum FigureValue {
     Measure(Quantity),
     /// A size: across, along.
     Size(Box<(Quantity, Quantity)>),
+    /// A measure that is known give or take.
+    Slack(Box<Slack>),
+    /// A size whose sides are known give or take.
+    SlackSize(Box<(Slack, Slack)>),
     /// Words.
     Text(Rc<str>),
     /// Yes or no.
@@ -61,6 +69,28 @@ pub enum FigureValue {
     List(Vec<FigureValue>),
     /// Named parts, in order.
     Record(Vec<(Rc<str>, FigureValue)>),
+}
+
+/// A measure that is known give or take, and what its slack comes from.
+#[derive(Clone, Debug)]
+pub struct Slack {
+    /// Its middle.
+    pub middle: Quantity,
+    /// How far off it may be, either way.
+    pub slack: Quantity,
+    /// Who brought how much of it, the most first.
+    pub shares: Vec<Share>,
+}
+
+/// A part of a slack.
+#[derive(Clone, Debug)]
+pub struct Share {
+    /// What it comes from: the name of a line, or the slack as it is written.
+    pub words: Rc<str>,
+    /// The line of the script, where there is one.
+    pub line: Option<usize>,
+    /// How much of the slack.
+    pub amount: Quantity,
 }
 
 /// A given and its value.
@@ -103,8 +133,10 @@ pub struct Buy {
 /// A `check` and how it came out.
 #[derive(Clone, Debug)]
 pub struct Check {
-    /// Whether it holds.
+    /// Whether it surely holds.
     pub passed: bool,
+    /// Whether slack leaves it open: it is not sure that it holds, nor that it fails.
+    pub open: bool,
     /// Its message, or the condition's own text.
     pub message: Rc<str>,
     /// The true values compared, where it failed: "31 in is more than 30 in".

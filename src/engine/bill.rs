@@ -18,7 +18,12 @@ pub(super) fn buy(
     price: Option<Operand<'_>>,
     settings: &Settings,
 ) -> Result<Buy, Halt> {
-    let Value::Measure(quantity) = needed.value else {
+    // Of what is known give or take the most is bought.
+    let most = match needed.value {
+        Value::Slack(slack) => Value::Measure(slack.ends().1),
+        other => other.clone(),
+    };
+    let Value::Measure(quantity) = &most else {
         return Err(words::wanted("how much or how many to buy", needed.value, needed.span).into());
     };
     if quantity.is_negative() {
@@ -39,7 +44,7 @@ pub(super) fn buy(
     };
     let mut line = Buy {
         label,
-        needed: measure_figure(quantity.clone(), settings),
+        needed: Figure { value: needed.value.to_figure(), manner: settings.manner },
         buy: measure_figure(bought.clone(), settings),
         price: None,
         cost: None,

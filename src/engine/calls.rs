@@ -98,7 +98,12 @@ impl Machine {
         self.spend(2, span)?;
         let args = nodes.iter().map(|node| self.eval(node)).collect::<Result<Vec<_>, _>>()?;
         let place = nodes.first().map_or(span, |node| node.span);
+        let slack = || builtins::items(&args).iter().any(Value::has_slack);
         match builtin {
+            Builtin::Largest | Builtin::Smallest if slack() => {
+                self.slack_extreme(builtins::items(&args), builtin == Builtin::Largest, span)
+            }
+            Builtin::Sum if slack() => self.slack_sum(builtins::items(&args), place),
             Builtin::Sum => self.sum(&args, place),
             Builtin::Largest => self.extreme(&args, nodes, span, Ordering::Greater),
             Builtin::Smallest => self.extreme(&args, nodes, span, Ordering::Less),
@@ -198,6 +203,9 @@ impl Machine {
 }
 
 fn one_measure(builtin: Builtin, arg: Option<&Value>, place: Span) -> Worked {
+    if let Some(Value::Slack(slack)) = arg {
+        return super::slack::one(builtin, slack, place);
+    }
     let Some(Value::Measure(x)) = arg else {
         return Err(wanted_arg("a measure or a number", arg, place));
     };

@@ -4,6 +4,7 @@ use super::code::{Node, Piece};
 use super::compile::Compiler;
 use super::cutting::{Cutting, Ways, Wish, length_on};
 use super::machine::{Halt, Machine};
+use super::measured::Follow;
 use super::run::{filled, whole_count};
 use super::scope::Scope;
 use super::words::Operand;
@@ -67,6 +68,7 @@ impl ClothAct {
         slots: u32,
         machine: &mut Machine,
         cutting: &mut Cutting,
+        follow: Option<&mut Follow>,
     ) -> Result<(), Halt> {
         match self {
             ClothAct::Cut { count, label, cloth, size, ways } => {
@@ -74,6 +76,10 @@ impl ClothAct {
                 let label = filled(machine, label, span, slots)?;
                 let from = machine.line(cloth, slots)?;
                 let sized = machine.line(size, slots)?;
+                let (counted, sized) = match follow {
+                    Some(follow) => follow.cut(span, &label, counted, sized, machine.settings.manner),
+                    None => (counted, sized),
+                };
                 cutting.cut(
                     Operand::new(&counted, count.span),
                     label,

@@ -46,6 +46,10 @@ pub enum Code {
     Compare(Box<Node>, Vec<Link>),
     /// A size from two lengths.
     Size(Box<(Node, Node)>),
+    /// A measure with slack.
+    Slack(Box<SlackNode>),
+    /// So many that err each on its own.
+    Separate(Box<SeparateNode>),
     /// Rounding: what, the step.
     Round(Way, Box<(Node, Node)>),
     /// A reading by a unit.
@@ -109,6 +113,32 @@ pub struct BinaryNode {
     pub right: Node,
     /// Whether the right operand is a percentage as written, which may be added to a percentage only.
     pub percent: bool,
+}
+
+/// A measure with slack.
+#[derive(Debug)]
+pub struct SlackNode {
+    /// The measure.
+    pub middle: Node,
+    /// How far off it may be.
+    pub amount: Node,
+    /// What the source is called.
+    pub words: Rc<str>,
+    /// Its line, where it stands in the script.
+    pub line: Option<usize>,
+}
+
+/// So many that err each on its own.
+#[derive(Debug)]
+pub struct SeparateNode {
+    /// How many.
+    pub count: Node,
+    /// What they are called.
+    pub noun: Rc<str>,
+    /// What each of them is.
+    pub each: Node,
+    /// Its line, where it stands in the script.
+    pub line: Option<usize>,
 }
 
 /// A link of a comparison chain.

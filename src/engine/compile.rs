@@ -5,6 +5,7 @@ use std::rc::Rc;
 
 use super::builtins;
 use super::code::{BinaryNode, Code, EachNode, Link, Node, ParamCode, Piece, RangeNode, RuleCode, Setting};
+use super::code::{SeparateNode, SlackNode};
 use super::hoist;
 use super::kind::{KINDS, Kind};
 use super::names::Names;
@@ -27,12 +28,16 @@ pub struct Compiler<'a> {
     pub faults: Vec<Fault>,
     /// Rules whose formulas are still to be compiled.
     pub(super) pending: Vec<u32>,
+    /// The name whose line is being compiled: what a slack in it is called.
+    pub naming: Option<Rc<str>>,
+    /// Whether the lines have numbers that mean something, as in a script and not at the prompt.
+    pub numbered: bool,
 }
 
 impl<'a> Compiler<'a> {
     /// A compiler with no faults yet.
     pub fn new(names: &'a mut Names, files: &'a mut Files) -> Compiler<'a> {
-        Compiler { names, files, faults: Vec::new(), pending: Vec::new() }
+        Compiler { names, files, faults: Vec::new(), pending: Vec::new(), naming: None, numbered: true }
     }
 
     /// Compiles an expression in a frame.
@@ -48,6 +53,14 @@ impl<'a> Compiler<'a> {
         };
         scope.up();
         Node { code, span: expr.span }
+    }
+
+    /// Compiles the value of a name; a slack in it is called by that name.
+    pub fn named(&mut self, name: &Rc<str>, expr: &Expr, scope: &mut Scope) -> Node {
+        let outer = self.naming.replace(name.clone());
+        let node = self.expr(expr, scope);
+        self.naming = outer;
+        node
     }
 
     fn boxed(&mut self, expr: &Expr, scope: &mut Scope) -> Box<Node> {
@@ -85,6 +98,13 @@ impl<'a> Compiler<'a> {
                 Code::Compare(first, rest.iter().map(link).collect())
             }
             ExprKind::Size(pair) => Code::Size(self.pair(pair, scope)),
+            ExprKind::Slack(pair) => self.slack(pair, expr.span, scope),
+            ExprKind::Separate(separate) => Code::Separate(Box::new(SeparateNode {
+                count: self.expr(&separate.count, scope),
+                noun: separate.noun.clone(),
+                each: self.expr(&separate.each, scope),
+                line: self.line_of(expr.span, scope),
+            })),
             ExprKind::Round { way, operands } => Code::Round(*way, self.pair(operands, scope)),
             ExprKind::ShownIn(value, shown) => match &**shown {
                 Shown::Unit(unit, _) => Code::ShownInUnit(self.boxed(value, scope), unit.clone()),
@@ -104,6 +124,24 @@ impl<'a> Compiler<'a> {
             ExprKind::Range(range) => Code::Range(Box::new(self.range(range, scope))),
             ExprKind::HowMany(pair) => Code::HowMany(self.pair(pair, scope)),
         }
+    }
+
+    /// `8 in ± 1/32 in`, named for the line that it stands in.
+    fn slack(&mut self, pair: &(Expr, Expr), span: Span, scope: &mut Scope) -> Code {
+        let own = || self.files.text(span).split_whitespace().collect::<Vec<_>>().join(" ").into();
+        let words = self.naming.clone().filter(|_| !scope.deferred).unwrap_or_else(own);
+        Code::Slack(Box::new(SlackNode {
+            middle: self.expr(&pair.0, scope),
+            amount: self.expr(&pair.1, scope),
+            words,
+            line: self.line_of(span, scope),
+        }))
+    }
+
+    /// The line of the script; what stands in the library is told by the line that calls it.
+    fn line_of(&self, span: Span, scope: &Scope) -> Option<usize> {
+        let file = self.files.get(span.file).filter(|_| !scope.library && self.numbered)?;
+        Some(file.place(span.start as usize).line)
     }
 
     /// `60 in/m` after `m = 4`: one reads a unit, the other a division by `m`.

@@ -156,7 +156,7 @@ impl Cutting {
                 }
             };
             let line = lot.wish.as_ref().map_or(0, |wish| wish.line);
-            Some(Check { passed: on.enough, message: message.into(), detail: None, line })
+            Some(Check { passed: on.enough, open: false, message: message.into(), detail: None, line })
         };
         plans.iter().filter_map(check).collect()
     }

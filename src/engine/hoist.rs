@@ -34,7 +34,8 @@ fn wrap(node: &mut Node, first: u32, scope: &mut Scope, once: &mut Vec<u32>) {
 fn varies(node: &mut Node, first: u32) -> bool {
     let own = match &node.code {
         Code::Local(slot) | Code::Once(slot, _) => *slot >= first,
-        Code::Block(..) | Code::Each(_) => true,
+        // A slack is a source of its own at each turn.
+        Code::Block(..) | Code::Each(_) | Code::Slack(_) | Code::Separate(_) => true,
         _ => false,
     };
     if own {
@@ -75,6 +76,14 @@ fn children(node: &mut Node, visit: &mut dyn FnMut(&mut Node)) {
         Code::Compare(first, links) => {
             visit(first);
             links.iter_mut().for_each(|link| visit(&mut link.operand));
+        }
+        Code::Slack(slack) => {
+            visit(&mut slack.middle);
+            visit(&mut slack.amount);
+        }
+        Code::Separate(separate) => {
+            visit(&mut separate.count);
+            visit(&mut separate.each);
         }
         Code::Size(pair)
         | Code::Round(_, pair)

@@ -1,11 +1,13 @@
 //! Givens: their defaults, bounds and choices, and values from outside read as people write them.
 
 use std::cmp::Ordering;
+use std::rc::Rc;
 
 use super::machine::{Halt, Machine};
 use super::operate::same;
 use super::recipe::{Given, GivenBounds};
 use super::run::Set;
+use super::slack::{Slack, Source};
 use super::value::Value;
 use super::words;
 use crate::fault::{Code as FaultCode, Fault, Span};
@@ -15,6 +17,7 @@ use crate::measure::{Dim, read};
 pub(super) fn given_value(machine: &mut Machine, given: &Given, set: Option<&Set>) -> Result<Value, Halt> {
     let default = machine.line(&given.default, given.slots)?;
     let value = set.map_or(&default, |set| &set.value).clone();
+    let value = if set.is_some() { named_slack(value, given, machine.line_now) } else { value };
     let span = set.map_or(given.default.span, |set| set.span.unwrap_or(given.span));
     same_kind(given, &default, &value, span)?;
     match &given.bounds {
@@ -66,11 +69,23 @@ pub(super) fn given_value(machine: &mut Machine, given: &Given, set: Option<&Set
     Ok(value)
 }
 
+/// A slack from outside is called by the given that it is set for, and is a source of its own.
+fn named_slack(value: Value, given: &Given, line: Option<usize>) -> Value {
+    let named =
+        |slack: &Slack| Slack::new(&slack.middle(), &slack.radius(), Source::new(given.name.clone(), line));
+    match value {
+        Value::Slack(slack) => named(&slack).value(),
+        Value::SlackSize(size) => Value::SlackSize(Rc::new((named(&size.0), named(&size.1)))),
+        other => other,
+    }
+}
+
 /// A bound must be of the default's kind.
 fn bound_kind(given: &Given, default: &Value, bound: &Value, span: Span) -> Result<(), Halt> {
     let fits = match (default, bound) {
         (Value::Measure(x), Value::Measure(y)) => x.dim == y.dim,
-        (Value::Size(_), Value::Size(_)) => true,
+        (Value::Slack(x), Value::Measure(y)) => x.dim() == y.dim,
+        (Value::Size(_) | Value::SlackSize(_), Value::Size(_)) => true,
         _ => false,
     };
     if fits {
@@ -78,7 +93,7 @@ fn bound_kind(given: &Given, default: &Value, bound: &Value, span: Span) -> Resu
     }
     let name = &given.name;
     let message = match default {
-        Value::Measure(_) | Value::Size(_) => {
+        Value::Measure(_) | Value::Size(_) | Value::Slack(_) | Value::SlackSize(_) => {
             format!("`{name}` is {}, and this bound is {}", default.trade_name(), bound.trade_name())
         }
         _ => format!("`{name}` is {}, and only measures and sizes have bounds", default.trade_name()),
@@ -86,7 +101,9 @@ fn bound_kind(given: &Given, default: &Value, bound: &Value, span: Span) -> Resu
     let fault = Fault::new(FaultCode::UnitMix, span, message)
         .other(given.default.span, format!("this is {}", words::Operand::new(default, span).words()));
     Err(match default {
-        Value::Measure(_) | Value::Size(_) => fault.hint("write the bounds as the value is written"),
+        Value::Measure(_) | Value::Size(_) | Value::Slack(_) | Value::SlackSize(_) => {
+            fault.hint("write the bounds as the value is written")
+        }
         _ => fault.hint("list its choices instead: `one of …, …`"),
     }
     .into())
@@ -100,6 +117,9 @@ fn is_count(value: &Value) -> bool {
 fn same_kind(given: &Given, default: &Value, value: &Value, span: Span) -> Result<(), Halt> {
     let fits = match (default, value) {
         (Value::Measure(x), Value::Measure(y)) => x.dim == y.dim || x.dim.is_money() && y.dim.is_money(),
+        (Value::Slack(x), Value::Measure(y)) | (Value::Measure(y), Value::Slack(x)) => x.dim() == y.dim,
+        (Value::Slack(x), Value::Slack(y)) => x.dim() == y.dim(),
+        (Value::Size(_) | Value::SlackSize(_), Value::Size(_) | Value::SlackSize(_)) => true,
         (a, b) => std::mem::discriminant(a) == std::mem::discriminant(b),
     };
     if fits {
@@ -114,7 +134,7 @@ fn same_kind(given: &Given, default: &Value, value: &Value, span: Span) -> Resul
     let fault = Fault::new(FaultCode::WrongKind, span, message);
     let bare = matches!((default, value), (Value::Measure(x), Value::Measure(y)) if x.dim != Dim::NONE && y.dim == Dim::NONE);
     let fault = match (default, value) {
-        (Value::Size(_), _) => fault.hint("write a size as `14 in by 48 in`"),
+        (Value::Size(_) | Value::SlackSize(_), _) => fault.hint("write a size as `14 in by 48 in`"),
         _ if bare => fault.hint("give the number its unit"),
         _ => fault,
     };
@@ -127,6 +147,17 @@ fn within(low: &Value, value: &Value, high: &Value, given: &Given) -> Result<boo
             let words = |trouble| words::alone(trouble, given.span);
             let above = low.compare(x).map_err(words)? != Ordering::Greater;
             Ok(above && x.compare(high).map_err(words)? != Ordering::Greater)
+        }
+        // All that it may be has to lie within.
+        (Value::Measure(_), Value::Slack(slack), Value::Measure(_)) => {
+            let (least, most) = slack.ends();
+            Ok(within(low, &Value::Measure(least), high, given)?
+                && within(low, &Value::Measure(most), high, given)?)
+        }
+        (Value::Size(l), Value::SlackSize(x), Value::Size(h)) => {
+            let measure = |q: &crate::measure::Quantity| Value::Measure(q.clone());
+            let across = within(&measure(&l.0), &x.0.clone().value(), &measure(&h.0), given)?;
+            Ok(across && within(&measure(&l.1), &x.1.clone().value(), &measure(&h.1), given)?)
         }
         (Value::Size(low), Value::Size(x), Value::Size(high)) => {
             let part = |l: &_, v: &_, h: &_| within(l, v, h, given);
@@ -160,6 +191,9 @@ pub fn read_value(text: &str, wants_text: bool) -> Result<Value, BadText> {
     if wants_text {
         return Ok(Value::Text(text.into()));
     }
+    if text.contains('\u{B1}') || text.contains("+-") {
+        return with_slack(text);
+    }
     let fault = match read::literal(text) {
         Ok(quantity) => return Ok(Value::Measure(quantity)),
         Err(fault) => fault,
@@ -181,6 +215,34 @@ pub fn read_value(text: &str, wants_text: bool) -> Result<Value, BadText> {
         return Ok(Value::Text(words.into()));
     }
     Err(bad_text(fault, text))
+}
+
+/// `8 in ± 1/32 in`, and a size of such sides.
+fn with_slack(text: &str) -> Result<Value, BadText> {
+    let mut sides = Vec::new();
+    for side in text.split(" by ") {
+        let literal = |text: &str| read::literal(text).map_err(|fault| bad_text(fault, text));
+        let signed = side.split_once('\u{B1}').or_else(|| side.split_once("+-"));
+        let Some((middle, off)) = signed else {
+            sides.push(Slack::plain(&literal(side)?));
+            continue;
+        };
+        let (middle, off) = (literal(middle.trim())?, literal(off.trim())?);
+        let source = Source::new(text.trim().into(), None);
+        let slack = Slack::literal(&middle, &off, source).ok_or_else(|| BadText {
+            message: "both sides of `\u{B1}` are of one kind, and what is behind it is 0 or more".into(),
+            hints: vec!["write it as `8 in \u{B1} 1/32 in`".into()],
+        })?;
+        sides.push(slack);
+    }
+    let mut sides = sides.into_iter();
+    match (sides.next(), sides.next(), sides.next()) {
+        (Some(one), None, None) => Ok(one.value()),
+        (Some(across), Some(along), None) if across.dim() == Dim::LENGTH && along.dim() == Dim::LENGTH => {
+            Ok(Value::SlackSize(Rc::new((across, along))))
+        }
+        _ => Err(BadText { message: "a size has two sides, and both are lengths".into(), hints: Vec::new() }),
+    }
 }
 
 fn bad_text(fault: read::ReadFault, text: &str) -> BadText {

@@ -59,11 +59,13 @@ impl Kind {
         match (self, value) {
             (Kind::Any, _) => true,
             (Kind::Measure(dim), Value::Measure(quantity)) => quantity.dim == dim,
+            (Kind::Measure(dim), Value::Slack(slack)) => slack.dim() == dim,
+            (Kind::Money, Value::Slack(slack)) => slack.dim().is_money(),
             (Kind::Count, Value::Measure(quantity)) => quantity.whole_count().is_some_and(|n| n >= 0),
             (Kind::Money, Value::Measure(quantity)) => quantity.dim.is_money(),
-            (Kind::Size, Value::Size(_))
+            (Kind::Size, Value::Size(_) | Value::SlackSize(_))
             | (Kind::Text, Value::Text(_))
-            | (Kind::YesNo, Value::YesNo(_))
+            | (Kind::YesNo, Value::YesNo(_) | Value::NotSure(_))
             | (Kind::List, Value::List(_))
             | (Kind::Record, Value::Record(_)) => true,
             _ => false,

@@ -30,6 +30,7 @@ pub const FILES: &[(&str, &str)] = embedded!(
     "slanted",
     "backing",
     "skirts",
+    "slack",
     "waistbands",
     "elastic",
     "fastenings",

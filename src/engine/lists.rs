@@ -41,7 +41,21 @@ impl Machine {
                 node.slot,
                 Value::Measure(std::mem::replace(&mut at, next.map_err(|t| words::alone(t, span))?)),
             );
-            made.push(self.eval(&node.body)?);
+            made.push(self.turn(node)?);
+        }
+        Ok(made)
+    }
+
+    /// One turn of a loop. What made sources of error is worked again at the next turn, for there it
+    /// makes others.
+    #[inline]
+    fn turn(&mut self, node: &EachNode) -> Worked {
+        let before = self.sources;
+        let made = self.eval(&node.body)?;
+        if self.sources != before {
+            for slot in &node.once {
+                self.set_local(*slot, Value::Unset);
+            }
         }
         Ok(made)
     }
@@ -61,7 +75,7 @@ impl Machine {
         for item in &list.items {
             self.spend(1, span)?;
             self.set_local(node.slot, item.clone());
-            made.push(self.eval(&node.body)?);
+            made.push(self.turn(node)?);
         }
         Ok(made)
     }
@@ -170,15 +184,20 @@ impl Machine {
             (Value::Record(record), _) if record.part(name).is_some() => {
                 Ok(record.part(name).cloned().unwrap_or(Value::Unset))
             }
-            _ => Err(unknown_part(value, of.span, name, span).into()),
+            _ => match super::slack::part(value, name) {
+                Some(part) => Ok(part),
+                None => Err(unknown_part(value, of.span, name, span).into()),
+            },
         }
     }
 
     #[inline(never)]
     pub(super) fn how_many(&mut self, pair: &(Node, Node), span: Span) -> Worked {
         self.spend(2, span)?;
-        let piece = self.measure(&pair.0)?;
-        let whole = self.measure(&pair.1)?;
+        let (piece, whole) = match (self.eval(&pair.0)?, self.eval(&pair.1)?) {
+            (Value::Measure(piece), Value::Measure(whole)) => (piece, whole),
+            (a, b) => return self.how_many_of_slack(&a, &b, pair, span),
+        };
         if piece.is_zero() || piece.is_negative() {
             let fault = Fault::new(
                 FaultCode::DivisionByZero,
@@ -240,6 +259,10 @@ fn unknown_part(value: &Value, value_span: Span, name: &str, span: Span) -> Faul
             fault.hint("take an item first, such as `[1]`; `count(…)` tells how many there are")
         }
         Value::Measure(_) => fault.hint("it is one measure, without parts"),
+        Value::Slack(_) => fault.hint("a measure with slack has `.middle`, `.slack`, `.least` and `.most`"),
+        Value::SlackSize(_) => fault.hint(
+            "a size with slack has `.across` and `.along`, and `.middle`, `.slack`, `.least` and `.most`",
+        ),
         _ => fault,
     }
 }

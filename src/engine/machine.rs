@@ -58,6 +58,10 @@ pub struct Machine {
     pub(super) base: usize,
     pub(super) depth: u32,
     pub(super) limits: Limits,
+    /// Sources of error made so far: what made one is not read from a slot the next time.
+    pub(super) sources: u64,
+    /// The line of the script that is being worked.
+    pub(super) line_now: Option<usize>,
     work: u64,
     items: u64,
     text: u64,
@@ -77,6 +81,8 @@ impl Machine {
             stack: Vec::new(),
             base: 0,
             depth: 0,
+            sources: 0,
+            line_now: None,
             work: limits.work,
             items: limits.items,
             text: limits.text,
@@ -206,11 +212,13 @@ impl Machine {
                     self.eval(&parts.2)
                 }
             }
-            Code::Compare(first, links) => Ok(Value::YesNo(self.compare(first, links)?)),
+            Code::Compare(first, links) => self.compare(first, links),
             Code::Unary(UnaryOp::Minus, inner) => self.minus(inner, node.span),
-            Code::Unary(UnaryOp::Not, inner) => Ok(Value::YesNo(!self.condition(inner)?)),
+            Code::Unary(UnaryOp::Not, inner) => self.not(inner),
             Code::Round(way, pair) => self.round(*way, pair, node.span),
             Code::Size(pair) => self.size(pair),
+            Code::Slack(slack) => self.with_slack(slack, node.span),
+            Code::Separate(separate) => self.separate(separate, node.span),
             Code::Block(names, value) => {
                 for (slot, inner) in names {
                     let value = self.eval(inner)?;

@@ -1,9 +1,11 @@
 //! Operators: sums, comparisons, rounding, readings.
 
 use std::cmp::Ordering;
+use std::rc::Rc;
 
 use super::code::{BinaryNode, Code, Link, Node};
 use super::machine::{Halt, Machine, Worked};
+use super::slack;
 use super::value::Value;
 use super::words::{self, Operand};
 use crate::fault::{Code as FaultCode, Fault, Span};
@@ -34,7 +36,8 @@ impl Machine {
         {
             return Ok(Value::Measure(value));
         }
-        slow(node, a, b)
+        let made = slow(node, a, b)?;
+        if made.has_slack() { self.took(made, node.op_span) } else { Ok(made) }
     }
 
     /// Works an operand, where it is not one that can be read in place afterwards.
@@ -50,14 +53,33 @@ impl Machine {
         }
     }
 
+    /// What is not sure stays so unless the other side settles it.
     #[inline(never)]
     fn logic(&mut self, node: &BinaryNode) -> Worked {
-        let left = self.condition(&node.left)?;
-        let decided = if node.op == BinaryOp::And { !left } else { left };
-        if decided {
-            return Ok(Value::YesNo(left));
+        let settles = node.op == BinaryOp::Or;
+        let left = self.answer(&node.left)?;
+        if matches!(left, Value::YesNo(yes) if yes == settles) {
+            return Ok(left);
         }
-        Ok(Value::YesNo(self.condition(&node.right)?))
+        let right = self.answer(&node.right)?;
+        let open = matches!(left, Value::NotSure(_));
+        if open && !matches!(right, Value::YesNo(yes) if yes == settles) { Ok(left) } else { Ok(right) }
+    }
+
+    /// A yes, a no, or what is not sure.
+    fn answer(&mut self, node: &Node) -> Worked {
+        match self.eval(node)? {
+            answer @ (Value::YesNo(_) | Value::NotSure(_)) => Ok(answer),
+            other => Err(words::wanted("a yes or no", &other, node.span).into()),
+        }
+    }
+
+    #[inline(never)]
+    pub(super) fn not(&mut self, inner: &Node) -> Worked {
+        Ok(match self.answer(inner)? {
+            Value::YesNo(yes) => Value::YesNo(!yes),
+            open => open,
+        })
     }
 
     /// A yes or no.
@@ -65,24 +87,30 @@ impl Machine {
     pub(super) fn condition(&mut self, node: &Node) -> Result<bool, Halt> {
         match self.eval(node)? {
             Value::YesNo(yes) => Ok(yes),
+            Value::NotSure(doubt) => Err(words::not_sure(&doubt, node.span)),
             other => Err(words::wanted("a yes or no", &other, node.span).into()),
         }
     }
 
     #[inline(never)]
-    pub(super) fn compare(&mut self, first: &Node, links: &[Link]) -> Result<bool, Halt> {
+    pub(super) fn compare(&mut self, first: &Node, links: &[Link]) -> Worked {
         let mut left = self.eval(first)?;
         let mut left_span = first.span;
         let mut all = true;
+        let mut open = None;
         for link in links {
             let right = self.eval(&link.operand)?;
             self.spend(right.weight(), link.op_span)?;
             // Every link is looked at, so that a wrong unit in the last one is told too.
-            all &= holds(link, Operand::new(&left, left_span), Operand::new(&right, link.operand.span))?;
+            let (a, b) = (Operand::new(&left, left_span), Operand::new(&right, link.operand.span));
+            match holds(link, a, b)? {
+                Some(yes) => all &= yes,
+                None => open = open.or_else(|| Some(slack::doubt(a, b))),
+            }
             left = right;
             left_span = link.operand.span;
         }
-        Ok(all)
+        Ok(open.filter(|_| all).unwrap_or(Value::YesNo(all)))
     }
 
     #[inline(never)]
@@ -90,6 +118,8 @@ impl Machine {
         match self.eval(inner)? {
             Value::Measure(quantity) => Ok(Value::Measure(quantity.neg())),
             Value::Size(size) => Ok(Value::size(size.0.neg(), size.1.neg())),
+            Value::Slack(slack) => Ok(slack.neg().value()),
+            Value::SlackSize(size) => Ok(Value::SlackSize(Rc::new((size.0.neg(), size.1.neg())))),
             other => {
                 let message = format!("`-` does not go before {}", other.trade_name());
                 Err(Fault::new(FaultCode::UnitMix, span, message).into())
@@ -99,16 +129,15 @@ impl Machine {
 
     #[inline(never)]
     pub(super) fn size(&mut self, pair: &(Node, Node)) -> Worked {
-        let across = self.length(&pair.0)?;
-        let along = self.length(&pair.1)?;
-        Ok(Value::size(across, along))
-    }
-
-    /// A length.
-    pub(super) fn length(&mut self, node: &Node) -> Result<Quantity, Halt> {
-        match self.eval(node)? {
-            Value::Measure(quantity) if quantity.dim == Dim::LENGTH => Ok(quantity),
-            other => Err(words::wanted("a length", &other, node.span).into()),
+        let across = self.eval(&pair.0)?;
+        let along = self.eval(&pair.1)?;
+        match (across, along) {
+            (Value::Measure(across), Value::Measure(along))
+                if across.dim == Dim::LENGTH && along.dim == Dim::LENGTH =>
+            {
+                Ok(Value::size(across, along))
+            }
+            (across, along) => self.slack_size(&across, &along, pair),
         }
     }
 
@@ -125,14 +154,12 @@ impl Machine {
                 Fault::new(FaultCode::BadRange, pair.1.span, "a step to round to must be more than 0");
             return Err(fault.into());
         }
-        let rounded = |quantity: &Quantity| {
-            let way = match way {
-                Way::Nearest => crate::measure::Way::Nearest,
-                Way::Up => crate::measure::Way::Up,
-                Way::Down => crate::measure::Way::Down,
-            };
-            quantity.round_to(&step, way)
+        let way = match way {
+            Way::Nearest => crate::measure::Way::Nearest,
+            Way::Up => crate::measure::Way::Up,
+            Way::Down => crate::measure::Way::Down,
         };
+        let rounded = |quantity: &Quantity| quantity.round_to(&step, way);
         let step_value = Value::Measure(step.clone());
         let words = |trouble| match trouble {
             Trouble::UnitMix | Trouble::MoneyMix => {
@@ -155,6 +182,9 @@ impl Machine {
             Value::Measure(quantity) => Ok(Value::Measure(rounded(quantity).map_err(words)?)),
             Value::Size(size) => {
                 Ok(Value::size(rounded(&size.0).map_err(words)?, rounded(&size.1).map_err(words)?))
+            }
+            Value::Slack(_) | Value::SlackSize(_) => {
+                self.slack_round(&value, &step, way, span).map_err(words)?
             }
             _ => Err(words::wanted("a measure", &value, pair.0.span).into()),
         }
@@ -194,6 +224,11 @@ impl Machine {
             Value::Size(size) => {
                 Ok(Value::size(read(&size.0).map_err(words)?, read(&size.1).map_err(words)?))
             }
+            Value::Slack(slack) => Ok(slack.shown(&read).map_err(words)?.value()),
+            Value::SlackSize(size) => {
+                let sides = (size.0.shown(&read).map_err(words)?, size.1.shown(&read).map_err(words)?);
+                Ok(Value::SlackSize(Rc::new(sides)))
+            }
             _ => Err(words::wanted("a measure", &value, span).into()),
         }
     }
@@ -230,6 +265,9 @@ fn slow(node: &BinaryNode, a: &Value, b: &Value) -> Worked {
     let left = Operand::new(a, node.left.span);
     let right = Operand::new(b, node.right.span);
     let span = node.left.span.to(node.right.span);
+    if let Some(made) = slack::operation(node.op, span, left, right) {
+        return made;
+    }
     let words = |trouble| words::operation(trouble, node.op, span, left, right);
     let size = |across: Result<Quantity, Trouble>, along: Result<Quantity, Trouble>| {
         Ok(Value::size(across.map_err(words)?, along.map_err(words)?))
@@ -261,8 +299,21 @@ fn slow(node: &BinaryNode, a: &Value, b: &Value) -> Worked {
     }
 }
 
-/// Whether one link of a comparison holds.
-fn holds(link: &Link, left: Operand<'_>, right: Operand<'_>) -> Result<bool, Halt> {
+/// Whether one link of a comparison holds; `None` where slack leaves it open.
+fn holds(link: &Link, left: Operand<'_>, right: Operand<'_>) -> Result<Option<bool>, Halt> {
+    let span = left.span.to(right.span);
+    let words = |trouble| words::comparison(trouble, span, left, right);
+    if let (Value::NotSure(doubt), _) | (_, Value::NotSure(doubt)) = (left.value, right.value) {
+        return Err(words::not_sure(doubt, span));
+    }
+    if let Some(answer) = slack::holds(link.op, left.value, right.value) {
+        return answer.map_err(words);
+    }
+    plainly(link, left, right).map(Some)
+}
+
+/// Whether one link of a comparison without slack holds.
+fn plainly(link: &Link, left: Operand<'_>, right: Operand<'_>) -> Result<bool, Halt> {
     let span = left.span.to(right.span);
     let words = |trouble| words::comparison(trouble, span, left, right);
     match link.op {
@@ -290,6 +341,9 @@ pub fn same(a: &Value, b: &Value) -> Result<bool, Trouble> {
         (Value::Size(x), Value::Size(y)) => {
             let across = x.0.compare(&y.0)?;
             Ok(across == Ordering::Equal && x.1.compare(&y.1)? == Ordering::Equal)
+        }
+        (Value::Slack(_) | Value::SlackSize(_), _) | (_, Value::Slack(_) | Value::SlackSize(_)) => {
+            slack::holds(CompareOp::Is, a, b).unwrap_or(Ok(None))?.ok_or(Trouble::TooClose)
         }
         (Value::Text(x), Value::Text(y)) => Ok(x == y),
         (Value::YesNo(x), Value::YesNo(y)) => Ok(x == y),

@@ -21,6 +21,8 @@ pub(super) struct Act {
     pub kind: ActKind,
     pub span: Span,
     pub slots: u32,
+    /// Its line in the script.
+    pub line: Option<usize>,
 }
 
 /// What a line does.
@@ -52,6 +54,13 @@ pub(super) enum ActKind {
         line: usize,
     },
     Caution(Vec<Piece>),
+    /// What was really made in place of what was planned.
+    Measured {
+        slot: u32,
+        name: Rc<str>,
+        value: Node,
+        cut: Vec<Vec<Piece>>,
+    },
     Set(super::code::Setting, Node),
     /// A used file's settings stay in it.
     UseBegins,
@@ -115,6 +124,10 @@ pub struct Recipe {
     pub(super) machine: Machine,
     pub(super) both: bool,
     pub(super) effort: Effort,
+    /// The names of its values, by slot.
+    pub(super) names: Vec<Rc<str>>,
+    /// What was measured, from outside.
+    pub(super) outside: super::measured::Outside,
 }
 
 /// Reads and compiles a recipe; gives all its faults where it has any.
@@ -151,6 +164,7 @@ pub fn compile(
     let mut machine = Machine::new(limits.clone());
     machine.rules = names.rules.iter().map(|entry| entry.code.clone()).collect();
     machine.globals = vec![super::Value::Unset; names.globals.len()];
+    let names = names.globals.iter().map(|entry| entry.name.clone()).collect();
     Ok(Recipe {
         givens,
         sizes,
@@ -160,6 +174,8 @@ pub fn compile(
         machine,
         both: false,
         effort: Effort::of(limits, false),
+        names,
+        outside: super::measured::Outside::default(),
     })
 }
 
@@ -236,11 +252,13 @@ impl<'a> Builder<'a> {
     }
 
     fn push(&mut self, kind: ActKind, line: &Line, scope: &Scope) {
-        self.acts.push(Act { kind, span: line.span, slots: scope.slots() });
+        let files = &self.compiler.files;
+        let row = files.get(line.span.file).map(|file| file.place(line.span.start as usize).line);
+        self.acts.push(Act { kind, span: line.span, slots: scope.slots(), line: row });
     }
 
     fn mark(&mut self, kind: ActKind, span: Span) {
-        self.acts.push(Act { kind, span, slots: 0 });
+        self.acts.push(Act { kind, span, slots: 0, line: None });
     }
 
     fn line(&mut self, line: &Line, foreign: bool) {
@@ -276,8 +294,9 @@ impl<'a> Builder<'a> {
             LineKind::Step(text) => ActKind::Step(compiler.pieces(text, scope)),
             LineKind::Caution(text) => ActKind::Caution(compiler.pieces(text, scope)),
             LineKind::Given(given) => return self.given(given, line, scope),
+            LineKind::Measured(measured) => return self.measured(measured, scope),
             LineKind::Name { name, value } => {
-                let value = compiler.expr(value, scope);
+                let value = compiler.named(&name.name, value, scope);
                 let slot = compiler.names.global(&name.name, name.span);
                 self.passed(slot);
                 ActKind::Name { slot, value }
@@ -329,7 +348,7 @@ impl<'a> Builder<'a> {
 
     fn given(&mut self, given: &tree::Given, line: &Line, scope: &mut Scope) -> Option<ActKind> {
         let compiler = &mut self.compiler;
-        let default = compiler.expr(&given.default, scope);
+        let default = compiler.named(&given.name.name, &given.default, scope);
         let bounds = match &given.bounds {
             Bounds::Any => GivenBounds::Any,
             Bounds::FromTo(low, high) => {
@@ -352,6 +371,26 @@ impl<'a> Builder<'a> {
             bounds,
         });
         Some(ActKind::Given(self.givens.len() - 1))
+    }
+
+    /// What a name of a line above really came out as.
+    fn measured(&mut self, measured: &tree::Measured, scope: &mut Scope) -> Option<ActKind> {
+        let name = &measured.name;
+        let compiler = &mut self.compiler;
+        let value = compiler.named(&name.name, &measured.value, scope);
+        let cut = measured.cut.iter().map(|label| compiler.pieces(label, scope)).collect();
+        let slot =
+            super::measured::planned(compiler.names, name).map_err(|fault| compiler.faults.extend(fault));
+        let slot = slot.ok()?;
+        let again =
+            self.acts.iter().find(|act| matches!(act.kind, ActKind::Measured { slot: s, .. } if s == slot));
+        if let Some(first) = again {
+            let message = format!("`{}` is measured twice", name.name);
+            let fault = Fault::new(FaultCode::NameTwice, name.span, message).other(first.span, "first here");
+            self.compiler.faults.push(fault.hint("keep the line of the last measuring"));
+            return None;
+        }
+        Some(ActKind::Measured { slot, name: name.name.clone(), value, cut })
     }
 
     fn sizes(&mut self, rows: &[tree::SizeRow], line: &Line) {

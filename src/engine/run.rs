@@ -6,6 +6,7 @@ use super::bill;
 use super::code::{Node, Piece, Setting};
 use super::cutting::Cutting;
 use super::machine::{Halt, Machine, Settings};
+use super::measured::Follow;
 use super::recipe::{Act, ActKind, Label, Recipe};
 use super::value::Value;
 use super::words::{self, Operand};
@@ -28,6 +29,11 @@ impl Run {
     pub fn checks_hold(&self) -> bool {
         self.docket.checks.iter().all(|check| check.passed)
     }
+
+    /// Whether no check fails: one may be left open by slack.
+    pub fn no_check_fails(&self) -> bool {
+        self.docket.checks.iter().all(|check| check.passed || check.open)
+    }
 }
 
 /// A given's value from outside: the index of the given, the value, and where it was written.
@@ -44,6 +50,14 @@ pub struct Set {
 impl Recipe {
     /// Makes the recipe with these values in place of the defaults.
     pub fn run(&mut self, set: &[Set], size: Option<Rc<str>>) -> Run {
+        if super::measured::any(self) {
+            return super::measured::run(self, set, size);
+        }
+        self.pass(set, size, None)
+    }
+
+    /// One way through the lines; `follow` keeps what a `measured` line needs.
+    pub(super) fn pass(&mut self, set: &[Set], size: Option<Rc<str>>, follow: Option<&mut Follow>) -> Run {
         let Recipe { givens, acts, machine, both, effort, .. } = self;
         machine.refresh();
         machine.settings = Settings::default();
@@ -52,15 +66,17 @@ impl Recipe {
         machine.globals.fill(Value::Unset);
         let mut maker = Maker {
             givens,
+            acts,
             set,
             machine,
             run: Run { docket: Docket { size, kits: effort.kits, ..Docket::default() }, faults: Vec::new() },
+            follow,
             cutting: Cutting::default(),
             effort: *effort,
             outer: Vec::new(),
         };
-        for act in acts.iter() {
-            if !maker.act(act) {
+        for (at, act) in acts.iter().enumerate() {
+            if !maker.act(at, act) {
                 break;
             }
         }
@@ -130,7 +146,11 @@ pub(super) fn try_example(
         Err(Halt::Fault(fault)) => return Some(*fault),
         Err(Halt::Silent) => return None,
     };
-    match super::operate::same(&got, &wanted) {
+    let same = match super::slack::alike(&got, &wanted) {
+        Some(alike) => Ok(alike),
+        None => super::operate::same(&got, &wanted),
+    };
+    match same {
         Ok(true) => None,
         Ok(false) => {
             let message = format!("this example comes out as {}, not {}", exact(&got), exact(&wanted));
@@ -156,21 +176,25 @@ pub(super) fn exact(value: &Value) -> String {
 }
 
 /// Works the lines of one run.
-struct Maker<'a> {
-    givens: &'a [super::recipe::Given],
-    set: &'a [Set],
-    machine: &'a mut Machine,
-    run: Run,
+pub(super) struct Maker<'a> {
+    pub givens: &'a [super::recipe::Given],
+    pub acts: &'a [Act],
+    pub set: &'a [Set],
+    pub machine: &'a mut Machine,
+    pub run: Run,
     cutting: Cutting,
     effort: planning::Effort,
     /// The settings of the files that use this one.
-    outer: Vec<Settings>,
+    pub outer: Vec<Settings>,
+    /// What a `measured` line needs; nothing where there is none.
+    pub follow: Option<&'a mut Follow>,
 }
 
 impl Maker<'_> {
     /// Works a line; `false` ends the run.
-    fn act(&mut self, act: &Act) -> bool {
-        let failed = match self.work(act) {
+    fn act(&mut self, at: usize, act: &Act) -> bool {
+        self.machine.line_now = act.line;
+        let failed = match self.work(act).and_then(|()| self.followed(at)) {
             Ok(()) => return true,
             Err(Halt::Silent) => None,
             Err(Halt::Fault(fault)) => Some(fault),
@@ -189,21 +213,21 @@ impl Maker<'_> {
         !ends
     }
 
-    fn put(&mut self, slot: u32, value: Value) {
+    pub(super) fn put(&mut self, slot: u32, value: Value) {
         if let Some(place) = self.machine.globals.get_mut(slot as usize) {
             *place = value;
         }
     }
 
-    fn eval(&mut self, node: &Node, act: &Act) -> Result<Value, Halt> {
+    pub(super) fn eval(&mut self, node: &Node, act: &Act) -> Result<Value, Halt> {
         self.machine.line(node, act.slots)
     }
 
-    fn text(&mut self, pieces: &[Piece], act: &Act) -> Result<Rc<str>, Halt> {
+    pub(super) fn text(&mut self, pieces: &[Piece], act: &Act) -> Result<Rc<str>, Halt> {
         filled(self.machine, pieces, act.span, act.slots)
     }
 
-    fn figure(&self, value: &Value) -> Figure {
+    pub(super) fn figure(&self, value: &Value) -> Figure {
         Figure { value: value.to_figure(), manner: self.machine.settings.manner }
     }
 
@@ -242,7 +266,13 @@ impl Maker<'_> {
                 self.run.docket.cautions.push(text);
             }
             ActKind::Check { .. } => self.check(act)?,
-            ActKind::Cloth(cloth) => cloth.work(act.span, act.slots, self.machine, &mut self.cutting)?,
+            ActKind::Cloth(cloth) => cloth.work(
+                act.span,
+                act.slots,
+                self.machine,
+                &mut self.cutting,
+                self.follow.as_deref_mut(),
+            )?,
             ActKind::Tool(tool) => self.machine.settings.tool = *tool,
             ActKind::Buy { quantity, label, price } => {
                 let needed = self.eval(quantity, act)?;
@@ -260,6 +290,9 @@ impl Maker<'_> {
             ActKind::Set(setting, node) => {
                 let value = self.eval(node, act)?;
                 set_setting(&mut self.machine.settings, *setting, &value, node.span)?;
+            }
+            ActKind::Measured { slot, name, value, cut } => {
+                self.measured_line(*slot, name, value, cut, act)?
             }
             ActKind::UseBegins => self.outer.push(self.machine.settings.clone()),
             ActKind::UseEnds => {
@@ -287,16 +320,18 @@ impl Maker<'_> {
 
     fn check(&mut self, act: &Act) -> Result<(), Halt> {
         let ActKind::Check { condition, message, words, line } = &act.kind else { return Ok(()) };
-        let passed = match self.eval(condition, act)? {
-            Value::YesNo(yes) => yes,
+        let (passed, doubt) = match self.eval(condition, act)? {
+            Value::YesNo(yes) => (yes, None),
+            Value::NotSure(doubt) => (false, Some(doubt.words.clone())),
             other => return Err(words::wanted("a yes or no", &other, condition.span).into()),
         };
         let message = match message {
             Some(pieces) => self.text(pieces, act)?,
             None => words.clone(),
         };
-        let detail = if passed { None } else { self.detail(condition, act) };
-        self.run.docket.checks.push(Check { passed, message, detail, line: *line });
+        let open = doubt.is_some();
+        let detail = if passed { None } else { doubt.or_else(|| self.detail(condition, act)) };
+        self.run.docket.checks.push(Check { passed, open, message, detail, line: *line });
         Ok(())
     }
 

@@ -76,6 +76,12 @@ pub(super) fn recipe(kept: &[Kept]) -> String {
                 last_answer = Some(at);
             }
             LineKind::Work(_) | LineKind::Show { .. } => last_answer = Some(at),
+            LineKind::Measured(measured) => {
+                let name = &measured.name.name;
+                if let Some(version) = versions.get(name) {
+                    last_answer = written.iter().rposition(|one| one.gives == Some((name.clone(), *version)));
+                }
+            }
             LineKind::Rule(rule) => rules.give(&rule.name.name, at),
             _ => {}
         }
@@ -118,9 +124,15 @@ impl Naming {
 /// Which lines are written: all but older values that nothing needs.
 fn wanted(kept: &[Kept], written: &[Written], names: &Naming, needed: &mut BTreeSet<Version>) -> Vec<bool> {
     let mut titled = false;
+    let mut last: BTreeSet<Rc<str>> = BTreeSet::new();
     let mut wanted = vec![false; kept.len()];
     for ((line, one), wanted) in kept.iter().zip(written).zip(&mut wanted).rev() {
+        if let Some((name, _)) = &one.gives {
+            last.remove(name);
+        }
         *wanted = match (&line.line.kind, &one.gives) {
+            // Of several measurings of one thing the last one counts.
+            (LineKind::Measured(measured), _) => last.insert(measured.name.name.clone()),
             (LineKind::Recipe(_), _) => !std::mem::replace(&mut titled, true),
             (_, Some(given)) => needed.contains(given) || names.last.get(&given.0) == Some(&given.1),
             _ => true,
@@ -214,6 +226,11 @@ fn mentions(kind: &LineKind) -> Vec<(Range<usize>, Mention)> {
         | LineKind::Shop(expr)
         | LineKind::Seam(expr) => each(expr),
         LineKind::Given(given) => each(&given.default),
+        LineKind::Measured(measured) => {
+            each(&measured.value);
+            measured.cut.iter().for_each(|text| words(text, &mut found));
+            found.push((measured.name.span.range(), Mention::Name(measured.name.name.clone())));
+        }
         LineKind::Show { label, value } => {
             each(value);
             label.iter().for_each(|text| words(text, &mut found));

@@ -14,7 +14,7 @@ use super::stale::Trace;
 use super::used::Host;
 use super::value::Value;
 use super::{recipe, words};
-use crate::docket::Figure;
+use crate::docket::{Change, Figure};
 use crate::fault::{Code as FaultCode, Fault, File, Files, Span};
 use crate::syntax::{self, tree::Expr, tree::Line, tree::LineKind};
 
@@ -36,6 +36,8 @@ pub struct Entered {
 pub enum Said {
     /// A value.
     Value(Figure),
+    /// A number that was worked anew.
+    Changed(Change),
     /// Words, such as a check that holds, or names that still stand for an old value.
     Words(String),
 }
@@ -66,8 +68,8 @@ pub struct Session {
     /// The texts entered so far, for printing faults.
     pub files: Files,
     pub(super) names: Names,
-    machine: Machine,
-    kept: Vec<Kept>,
+    pub(super) machine: Machine,
+    pub(super) kept: Vec<Kept>,
     pub(super) traces: HashMap<u32, Trace>,
     before: Vec<State>,
     entries: usize,
@@ -204,6 +206,7 @@ impl Session {
         }
         let own: Vec<u32> = self.names.own_rules.values().copied().collect();
         let mut compiler = Compiler::new(&mut self.names, &mut self.files);
+        compiler.numbered = false;
         for id in own {
             compiler.rule(id);
         }
@@ -234,15 +237,23 @@ impl Session {
             LineKind::Given(given) => self.name(&given.name, &given.default, entered)?,
             LineKind::Check { condition, message } => {
                 let (value, _) = self.eval(condition, entered)?;
-                let Value::YesNo(yes) = value else {
-                    return Err(words::wanted("a yes or no", &value, condition.span).into());
+                let verdict = match value {
+                    Value::YesNo(true) => "ok",
+                    Value::YesNo(false) => "NOT",
+                    Value::NotSure(_) => "not sure",
+                    _ => return Err(words::wanted("a yes or no", &value, condition.span).into()),
                 };
                 let words = match message {
-                    Some(text) if !yes => self.text(text, entered)?,
+                    Some(text) if verdict != "ok" => self.text(text, entered)?,
                     _ => recipe::own_words(&self.files, condition.span),
                 };
-                entered.said.push(Said::Words(format!("{}: {words}", if yes { "ok" } else { "NOT" })));
+                let detail = match &value {
+                    Value::NotSure(doubt) => format!(" ({})", doubt.words),
+                    _ => String::new(),
+                };
+                entered.said.push(Said::Words(format!("{verdict}: {words}{detail}")));
             }
+            LineKind::Measured(measured) => self.measured(measured, entered)?,
             LineKind::Seam(expr) => self.set(super::code::Setting::Seam, expr, entered)?,
             LineKind::Ruler(expr) => self.set(super::code::Setting::Ruler, expr, entered)?,
             LineKind::Shop(expr) => self.set(super::code::Setting::Shop, expr, entered)?,
@@ -297,11 +308,21 @@ impl Session {
     }
 
     /// Compiles and works an expression; gives what it hangs on too.
-    fn eval(&mut self, expr: &Expr, entered: &mut Entered) -> Result<(Value, Trace), Halt> {
+    pub(super) fn eval(&mut self, expr: &Expr, entered: &mut Entered) -> Result<(Value, Trace), Halt> {
         self.work_node(entered, |compiler, scope| compiler.expr(expr, scope))
     }
 
-    fn text(&mut self, text: &syntax::tree::Text, entered: &mut Entered) -> Result<Rc<str>, Halt> {
+    /// As [`Session::eval`]; a slack in it is called by the name.
+    pub(super) fn eval_named(
+        &mut self,
+        name: &Rc<str>,
+        expr: &Expr,
+        entered: &mut Entered,
+    ) -> Result<(Value, Trace), Halt> {
+        self.work_node(entered, |compiler, scope| compiler.named(name, expr, scope))
+    }
+
+    pub(super) fn text(&mut self, text: &syntax::tree::Text, entered: &mut Entered) -> Result<Rc<str>, Halt> {
         let (value, _) = self.work_node(entered, |compiler, scope| Node {
             code: compiler.text(text, scope),
             span: text.span,
@@ -320,6 +341,7 @@ impl Session {
     ) -> Result<(Value, Trace), Halt> {
         let mut scope = Scope::line();
         let mut compiler = Compiler::new(&mut self.names, &mut self.files);
+        compiler.numbered = false;
         let node = compile(&mut compiler, &mut scope);
         compiler.pending();
         if !compiler.faults.is_empty() {
@@ -331,7 +353,7 @@ impl Session {
         Ok((value, Trace { reads: scope.reads, calls: scope.calls }))
     }
 
-    fn say(&mut self, value: &Value, entered: &mut Entered) {
+    pub(super) fn say(&mut self, value: &Value, entered: &mut Entered) {
         entered
             .said
             .push(Said::Value(Figure { value: value.to_figure(), manner: self.machine.settings.manner }));
@@ -342,7 +364,7 @@ impl Session {
             let message = format!("`{}` is the name of a rule already", name.name);
             return Err(Fault::new(FaultCode::NameTwice, name.span, message).into());
         }
-        let (value, trace) = self.eval(expr, entered)?;
+        let (value, trace) = self.eval_named(&name.name, expr, entered)?;
         let passed = |slot: &u32| self.names.globals.get(*slot as usize).is_some_and(|entry| entry.passed);
         let known = self.names.slots.get(&name.name).copied().filter(passed);
         let slot = self.names.global(&name.name, name.span);

@@ -19,6 +19,12 @@ impl Session {
         own: Option<u32>,
         entered: &mut Entered,
     ) {
+        let stale = self.stale(changed, own);
+        self.say_stale(&stale, entered);
+    }
+
+    /// The slots of what was worked from an old value and still stands.
+    pub(super) fn stale(&self, changed: impl Fn(&Trace) -> bool, own: Option<u32>) -> BTreeSet<u32> {
         let mut stale: BTreeSet<u32> = BTreeSet::new();
         loop {
             let found = self.traces.iter().find(|(slot, trace)| {
@@ -29,9 +35,13 @@ impl Session {
             });
             match found {
                 Some((slot, _)) => stale.insert(*slot),
-                None => break,
+                None => return stale,
             };
         }
+    }
+
+    /// Names what still stands for an old value.
+    pub(super) fn say_stale(&self, stale: &BTreeSet<u32>, entered: &mut Entered) {
         let name = |slot: &u32| {
             let entry = self.names.globals.get(*slot as usize)?;
             (self.names.slots.get(&entry.name) == Some(slot)).then(|| format!("`{}`", entry.name))

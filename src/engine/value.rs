@@ -2,7 +2,9 @@
 
 use std::rc::Rc;
 
+use super::slack::{Slack, SlackSize};
 use crate::docket::FigureValue;
+use crate::fault::Span;
 use crate::measure::{Manner, Quantity, show_size};
 
 /// How deep lists and records may hold each other; printing and dropping them recurses.
@@ -26,8 +28,14 @@ pub enum Value {
     Measure(Quantity),
     /// Across by along.
     Size(Rc<(Quantity, Quantity)>),
+    /// A measure that is known give or take.
+    Slack(Rc<Slack>),
+    /// A size whose sides are known give or take.
+    SlackSize(Rc<SlackSize>),
     /// Words.
     Text(Rc<str>),
+    /// Neither yes nor no: a comparison that slack leaves open.
+    NotSure(Rc<Doubt>),
     /// Yes or no.
     YesNo(bool),
     /// Several values.
@@ -38,6 +46,17 @@ pub enum Value {
     Unset,
     /// A slot whose line failed; what reads it stays silent.
     Failed,
+}
+
+/// What a comparison compared that slack leaves open.
+#[derive(Debug)]
+pub struct Doubt {
+    /// Both sides: `31 in ± 1/4 in against 30 7/8 in`.
+    pub words: Rc<str>,
+    /// Where the left side stands.
+    pub left: Span,
+    /// Where the right side stands.
+    pub right: Span,
 }
 
 /// Several values, and how deep they hold each other.
@@ -104,8 +123,15 @@ impl Value {
         match self {
             Value::List(list) => list.weight.saturating_add(1),
             Value::Record(record) => record.weight.saturating_add(1),
+            Value::Slack(slack) => slack.weight(),
+            Value::SlackSize(size) => size.0.weight().saturating_add(size.1.weight()),
             _ => 1,
         }
+    }
+
+    /// Whether it is known give or take.
+    pub fn has_slack(&self) -> bool {
+        matches!(self, Value::Slack(_) | Value::SlackSize(_))
     }
 
     fn depth(&self) -> u16 {
@@ -121,6 +147,9 @@ impl Value {
         match self {
             Value::Measure(quantity) => quantity.dim.trade_name(),
             Value::Size(_) => "a size".into(),
+            Value::Slack(slack) => format!("{} with slack", slack.middle().dim.trade_name()),
+            Value::SlackSize(_) => "a size with slack".into(),
+            Value::NotSure(_) => "not sure: the slack leaves it open".into(),
             Value::Text(_) => "a text".into(),
             Value::YesNo(_) => "a yes or no".into(),
             Value::List(list) => format!("a list of {}", list.items.len()),
@@ -141,6 +170,9 @@ impl Value {
         match self {
             Value::Measure(quantity) => quantity.write(manner, out),
             Value::Size(size) => out.push_str(&show_size(&size.0, &size.1, manner)),
+            Value::Slack(slack) => slack.write(manner, out),
+            Value::SlackSize(size) => size_with_slack(size, manner, false, out),
+            Value::NotSure(_) => out.push_str("not sure"),
             Value::Text(text) => out.push_str(text),
             Value::YesNo(yes) => out.push_str(if *yes { "yes" } else { "no" }),
             Value::List(list) => {
@@ -186,6 +218,8 @@ impl Value {
                 out.push_str(" by ");
                 out.push_str(&size.1.mark(manner));
             }
+            Value::Slack(slack) => slack.write_mark(manner, out),
+            Value::SlackSize(size) => size_with_slack(size, manner, true, out),
             Value::List(list) => {
                 for (at, item) in list.items.iter().enumerate() {
                     out.push_str(if at == 0 { "" } else { ", " });
@@ -201,6 +235,11 @@ impl Value {
         match self {
             Value::Measure(quantity) => FigureValue::Measure(quantity.clone()),
             Value::Size(size) => FigureValue::Size(Box::new((size.0.clone(), size.1.clone()))),
+            Value::Slack(slack) => FigureValue::Slack(Box::new(slack.to_docket())),
+            Value::SlackSize(size) => {
+                FigureValue::SlackSize(Box::new((size.0.to_docket(), size.1.to_docket())))
+            }
+            Value::NotSure(_) => FigureValue::Text("not sure".into()),
             Value::Text(text) => FigureValue::Text(text.clone()),
             Value::YesNo(yes) => FigureValue::YesNo(*yes),
             Value::List(list) => FigureValue::List(list.items.iter().map(Value::to_figure).collect()),
@@ -209,5 +248,12 @@ impl Value {
             ),
             Value::Unset | Value::Failed => FigureValue::Text("".into()),
         }
+    }
+}
+
+fn size_with_slack(size: &SlackSize, manner: &Manner, marks: bool, out: &mut String) {
+    for (at, side) in [&size.0, &size.1].into_iter().enumerate() {
+        out.push_str(if at == 0 { "" } else { " by " });
+        if marks { side.write_mark(manner, out) } else { side.write(manner, out) }
     }
 }

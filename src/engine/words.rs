@@ -1,9 +1,9 @@
 //! The faults of working, in the trade's words: one voice for all of them.
 
 use super::machine::Halt;
-use super::value::Value;
+use super::value::{Doubt, Value};
 use crate::fault::{Code, Fault, Span};
-use crate::measure::{Dim, Manner, Trouble};
+use crate::measure::{Dim, Manner, Quantity, Trouble};
 use crate::syntax::tree::BinaryOp;
 
 /// An operand for the words of a fault: its value and its place.
@@ -25,7 +25,9 @@ impl<'a> Operand<'a> {
     pub fn words(&self) -> String {
         let name = self.value.trade_name();
         match self.value {
-            Value::Measure(_) | Value::Size(_) => format!("{name}, {}", short(self.value)),
+            Value::Measure(_) | Value::Size(_) | Value::Slack(_) | Value::SlackSize(_) => {
+                format!("{name}, {}", short(self.value))
+            }
             _ => name,
         }
     }
@@ -205,6 +207,9 @@ pub fn wanted(what: &str, value: &Value, span: Span) -> Fault {
         Value::Measure(_) if what.contains("yes or no") => {
             fault.hint("ask something of it, such as `… <= 54 in` or `… is 5`")
         }
+        Value::Slack(_) | Value::SlackSize(_) => fault.hint(
+            "it is known give or take: take `.middle`, or to be on the safe side `.least` or `.most` of it",
+        ),
         Value::Size(_) => fault.hint("a size has two parts: take `.across` or `.along`"),
         Value::Record(record) => {
             let parts: Vec<String> = record.names.iter().map(|name| format!("`.{name}`")).collect();
@@ -215,4 +220,63 @@ pub fn wanted(what: &str, value: &Value, span: Span) -> Fault {
         }
         _ => fault,
     }
+}
+
+/// A yes or no is needed, and slack leaves it open.
+pub fn not_sure(doubt: &Doubt, span: Span) -> Halt {
+    let message = format!("a yes or no is needed here, and the slack leaves it open: {}", doubt.words);
+    Fault::new(Code::TooClose, span, message)
+        .hint("ask it of one end: `.least` or `.most` of what has slack; a `check` may stay not sure")
+        .into()
+}
+
+/// `8 in ± 1/32 kg`
+pub fn slack_of_another_kind(span: Span, left: Operand<'_>, right: Operand<'_>) -> Halt {
+    let (a, b) = (left.value.trade_name(), right.value.trade_name());
+    let fault = two(Code::UnitMix, span, format!("{a} cannot be off by {b}"), left, right);
+    match (left.value, right.value) {
+        (_, Value::Measure(off)) if off.dim == Dim::NONE => {
+            fault.hint("give the number behind `±` its unit, such as `± 1/32 in`, or write a percentage")
+        }
+        _ => fault.hint("both sides of `±` are of one kind"),
+    }
+    .into()
+}
+
+/// A rounding to a whole number that slack leaves open.
+pub fn open_count(operand: Operand<'_>, low: &Quantity, high: &Quantity) -> Halt {
+    let (low, high) = (low.show(&Manner::default()), high.show(&Manner::default()));
+    let message = format!("the slack leaves open which whole number this is, {low} to {high}");
+    Fault::new(Code::TooClose, operand.span, message)
+        .label(format!("this is {}", operand.words()))
+        .hint("to be on the safe side take `.least` or `.most` of what is rounded")
+        .into()
+}
+
+/// A list whose items do not add up.
+pub fn mixed_list(first: Option<&Value>, item: &Value, place: Span) -> Halt {
+    let first = first.map_or_else(String::new, Value::trade_name);
+    let message = format!("a list that holds {first} and {} cannot be added up", item.trade_name());
+    Fault::new(Code::UnitMix, place, message).into()
+}
+
+/// A piece that is no part of what it is cut from.
+pub fn not_cut_from(span: Span, left: Operand<'_>, right: Operand<'_>) -> Halt {
+    let message = format!("{} cannot be cut from {}", left.value.trade_name(), right.value.trade_name());
+    two(Code::UnitMix, span, message, left, right).into()
+}
+
+/// `how many` where slack leaves more than one count.
+pub fn open_how_many(
+    span: Span,
+    left: Operand<'_>,
+    right: Operand<'_>,
+    least: &Quantity,
+    most: &Quantity,
+) -> Halt {
+    let (least, most) = (least.show(&Manner::default()), most.show(&Manner::default()));
+    let message = format!("the slack leaves open how many come out, {least} to {most}");
+    two(Code::TooClose, span, message, left, right)
+        .hint("to be on the safe side count with `.most` of the piece and `.least` of the cloth")
+        .into()
 }

@@ -81,4 +81,6 @@ pub struct Summary {
     pub rows: u64,
     /// How many of them had trouble: a bad cell, or a check that does not hold.
     pub troubled: u64,
+    /// Rows without trouble in which slack leaves a check open.
+    pub open: u64,
 }

@@ -224,11 +224,14 @@ impl Work<'_> {
         for check in docket.checks.iter().filter(|check| !check.passed) {
             let detail = check.detail.as_deref().map_or(String::new(), |detail| format!(" ({detail})"));
             trouble.push_str(if trouble.is_empty() { "" } else { "; " });
-            trouble.push_str(&format!("{}{detail}", check.message));
-            let message = format!("{}: {}{detail}", self.place(said), check.message);
+            let verdict = if check.open { "not sure: " } else { "" };
+            trouble.push_str(&format!("{verdict}{}{detail}", check.message));
+            let message = format!("{}: {verdict}{}{detail}", self.place(said), check.message);
             self.watch.fault(Fault::nowhere(Code::CheckFailed, message));
         }
-        self.summary.troubled += u64::from(!trouble.is_empty());
+        let fails = docket.checks.iter().any(|check| !check.passed && !check.open);
+        self.summary.troubled += u64::from(fails);
+        self.summary.open += u64::from(!trouble.is_empty() && !fails);
         let mut cells = Vec::with_capacity(self.head.results.len());
         if let Some(results) = &self.results {
             results.pick(docket, &mut cells);

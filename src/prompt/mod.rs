@@ -87,14 +87,32 @@ pub fn one(
     Ok(true)
 }
 
+/// Appends an answer and its line end; what a slack comes from stands below it.
+pub(crate) fn write_said(said: &Said, out: &mut String) {
+    match said {
+        Said::Value(figure) => {
+            out.push_str(&report::figure_text(figure));
+            for line in report::slack_lines(figure) {
+                out.push_str("\n  ");
+                out.push_str(&line);
+            }
+        }
+        Said::Changed(change) => {
+            let (before, after) = (report::figure_text(&change.before), report::figure_text(&change.after));
+            out.push_str(&format!("{} = {after}, was {before}", change.what));
+        }
+        Said::Words(words) => out.push_str(words),
+    }
+    out.push('\n');
+}
+
 /// Writes the answers and the faults of an entry.
 fn tell(entered: &Entered, session: &Session, colour: bool, out: &mut dyn Write) -> std::io::Result<()> {
     if entered.faults.is_empty() {
         for said in &entered.said {
-            match said {
-                Said::Value(figure) => writeln!(out, "{}", report::figure_text(figure))?,
-                Said::Words(words) => writeln!(out, "{words}")?,
-            }
+            let mut text = String::new();
+            write_said(said, &mut text);
+            out.write_all(text.as_bytes())?;
         }
     }
     let told: Vec<fault::Fault> = entered.faults.iter().chain(&entered.advice).cloned().collect();

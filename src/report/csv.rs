@@ -5,7 +5,7 @@ use std::io;
 use super::escape::{csv_measure, csv_text, harmless, push_cell};
 use super::figure::{bounds, decimal, value_text};
 use super::words::kind_name;
-use crate::docket::{Buy, Check, ClothPlan, Docket, Figure, FigureValue, Planned};
+use crate::docket::{Buy, Check, ClothPlan, Docket, Figure, FigureValue, Measured, Planned};
 use crate::measure::{Exact, Manner, Quantity};
 
 /// The columns. `number` is a plain decimal in the row's `unit`; `value` is what a ruler reads.
@@ -47,7 +47,8 @@ pub fn csv(docket: &Docket, out: &mut dyn io::Write) -> io::Result<()> {
     for (at, step) in docket.steps.iter().enumerate() {
         rows.put(&Row { label: (at + 1).to_string(), ..words("step", step) })?;
     }
-    docket.checks.iter().try_for_each(|check| rows.check(check))
+    docket.checks.iter().try_for_each(|check| rows.check(check))?;
+    docket.measured.as_deref().map_or(Ok(()), |measured| rows.measured(measured))
 }
 
 /// One row; the cells are made harmless where they come from outside.
@@ -100,6 +101,18 @@ impl Rows<'_> {
         };
         match value {
             FigureValue::Measure(quantity) => self.put(&measured(base(), quantity, manner)),
+            FigureValue::Slack(slack) => {
+                let row = measured(base(), &slack.middle, manner);
+                self.put(&Row { value: csv_measure(&value_text(value, manner)).into_owned(), ..row })
+            }
+            FigureValue::SlackSize(size) => {
+                self.put(&Row { value: value_text(value, manner), ..base() })?;
+                for (part, side) in [("across", &size.0), ("along", &size.1)] {
+                    let slack = FigureValue::Slack(Box::new(side.clone()));
+                    self.value(section, &format!("{label}.{part}"), &slack, manner, "")?;
+                }
+                Ok(())
+            }
             FigureValue::Size(size) => {
                 self.put(&Row { value: value_text(value, manner), ..base() })?;
                 for (part, side) in [("across", &size.0), ("along", &size.1)] {
@@ -218,11 +231,32 @@ impl Rows<'_> {
         Ok(())
     }
 
+    fn measured(&mut self, measured: &Measured) -> io::Result<()> {
+        for made in &measured.made {
+            self.figure("measured", &made.name, &made.made, &made.mend.join("; "))?;
+            self.figure("planned", &made.name, &made.planned, "")?;
+        }
+        for change in &measured.changes {
+            self.figure("before", &change.what, &change.before, "")?;
+            self.figure("after", &change.what, &change.after, "")?;
+        }
+        for cut in &measured.cut {
+            self.figure("already cut", &cut.label, &cut.cut, &cut.mend.join("; "))?;
+            self.figure("now", &cut.label, &cut.now, "")?;
+        }
+        Ok(())
+    }
+
     fn check(&mut self, check: &Check) -> io::Result<()> {
         self.put(&Row {
             section: "check",
             label: csv_text(&check.message).into_owned(),
-            value: if check.passed { "holds" } else { "does not hold" }.into(),
+            value: match (check.passed, check.open) {
+                (true, _) => "holds",
+                (false, true) => "not sure",
+                _ => "does not hold",
+            }
+            .into(),
             note: csv_text(check.detail.as_deref().unwrap_or("")).into_owned(),
             ..Row::default()
         })

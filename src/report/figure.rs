@@ -6,7 +6,7 @@ use num_traits::Signed;
 
 use super::escape::harmless;
 use crate::docket::{Figure, FigureValue};
-use crate::measure::{Exact, Manner, Number, Quantity, show_size};
+use crate::measure::{Exact, Manner, Number, Quantity, show_size, write_slack};
 
 /// A figure as its ruler reads it.
 pub fn figure_text(figure: &Figure) -> String {
@@ -29,6 +29,13 @@ fn push(value: &FigureValue, manner: &Manner, inside: bool, out: &mut String) {
     match value {
         FigureValue::Measure(quantity) => quantity.write(manner, out),
         FigureValue::Size(size) => out.push_str(&show_size(&size.0, &size.1, manner)),
+        FigureValue::Slack(slack) => write_slack(&slack.middle, slack.slack.number.upper(), manner, out),
+        FigureValue::SlackSize(size) => {
+            for (at, side) in [&size.0, &size.1].into_iter().enumerate() {
+                out.push_str(if at == 0 { "" } else { " by " });
+                write_slack(&side.middle, side.slack.number.upper(), manner, out);
+            }
+        }
         FigureValue::Text(text) if inside => {
             out.push('"');
             out.push_str(&harmless(text));

@@ -7,8 +7,10 @@ use serde::ser::{SerializeMap, Serializer};
 
 use super::escape::HarmlessJson;
 use super::figure::bounds;
-use crate::docket::{Buy, Check, Docket, Figure, FigureValue, Given, Shown};
-use crate::measure::{Manner, Quantity, show_size};
+use crate::docket::{
+    AlreadyCut, Buy, Change, Check, Docket, Figure, FigureValue, Given, Made, Measured, Shown,
+};
+use crate::measure::{Manner, Quantity, show_size, write_slack};
 
 /// Writes the docket as one JSON object.
 pub fn json(docket: &Docket, out: &mut dyn io::Write) -> io::Result<()> {
@@ -66,6 +68,7 @@ impl Serialize for Json<'_, Docket> {
             "steps": texts(&docket.steps),
             "checks": all(&docket.checks),
             "cautions": texts(&docket.cautions),
+            "measured": docket.measured.as_deref().map(Json),
         )
     }
 }
@@ -102,8 +105,14 @@ impl Serialize for Json<'_, Buy> {
 
 impl Serialize for Json<'_, Check> {
     fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
-        let Check { passed, message, detail, line } = self.0;
-        object!(serializer, "passed": passed, "message": &**message, "detail": detail.as_deref(), "line": line,)
+        let Check { passed, open, message, detail, line } = self.0;
+        object!(serializer,
+            "passed": passed,
+            "open": open,
+            "message": &**message,
+            "detail": detail.as_deref(),
+            "line": line,
+        )
     }
 }
 
@@ -122,6 +131,12 @@ impl Serialize for FigureJson<'_> {
                 "text": show_size(&size.0, &size.1, manner),
                 "across": Measure(&size.0, manner),
                 "along": Measure(&size.1, manner),
+            ),
+            FigureValue::Slack(slack) => Loose(slack, manner).serialize(serializer),
+            FigureValue::SlackSize(size) => object!(serializer,
+                "text": super::figure::value_text(self.0, manner),
+                "across": Loose(&size.0, manner),
+                "along": Loose(&size.1, manner),
             ),
             FigureValue::Text(text) => serializer.serialize_str(text),
             FigureValue::YesNo(yes) => serializer.serialize_bool(*yes),
@@ -147,6 +162,88 @@ impl Serialize for Measure<'_> {
         let Measure(quantity, manner) = *self;
         let (digits, unit) = digits(quantity);
         object!(serializer, "text": quantity.show(manner), "number": digits, "unit": unit,)
+    }
+}
+
+/// The JSON form of a measure with slack under a manner.
+struct Loose<'a>(&'a crate::docket::Slack, &'a Manner);
+
+impl Serialize for Loose<'_> {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        let Loose(slack, manner) = *self;
+        let mut text = String::new();
+        write_slack(&slack.middle, slack.slack.number.upper(), manner, &mut text);
+        let (number, unit) = digits(&slack.middle);
+        let from: Vec<_> = slack.shares.iter().map(Part).collect();
+        object!(serializer,
+            "text": text,
+            "number": number,
+            "unit": unit,
+            "slack": amount(&slack.slack, &slack.middle),
+            "from": from,
+        )
+    }
+}
+
+/// The JSON form of a share of a slack.
+struct Part<'a>(&'a crate::docket::Share);
+
+impl Serialize for Part<'_> {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        let share = self.0;
+        object!(serializer,
+            "what": &*share.words,
+            "line": share.line,
+            "slack": amount(&share.amount, &share.amount),
+        )
+    }
+}
+
+/// An amount in the unit of the measure that it belongs to.
+fn amount(of: &Quantity, like: &Quantity) -> Digits {
+    digits(&Quantity { number: of.number.clone(), ..like.clone() }).0
+}
+
+impl Serialize for Json<'_, Measured> {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        let Measured { made, changes, steps, cut } = self.0;
+        object!(serializer,
+            "made": all(made),
+            "changes": all(changes),
+            "steps": steps,
+            "cut": all(cut),
+        )
+    }
+}
+
+impl Serialize for Json<'_, Made> {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        let Made { name, planned, made, mend } = self.0;
+        object!(serializer,
+            "name": &**name,
+            "planned": Json(planned),
+            "made": Json(made),
+            "mend": texts(mend),
+        )
+    }
+}
+
+impl Serialize for Json<'_, Change> {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        let Change { what, before, after } = self.0;
+        object!(serializer, "what": &**what, "before": Json(before), "after": Json(after),)
+    }
+}
+
+impl Serialize for Json<'_, AlreadyCut> {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        let AlreadyCut { label, cut, now, mend } = self.0;
+        object!(serializer,
+            "label": &**label,
+            "cut": Json(cut),
+            "now": Json(now),
+            "mend": texts(mend),
+        )
     }
 }
 

@@ -6,6 +6,8 @@ pub(crate) mod escape;
 mod figure;
 mod json;
 mod json_cloth;
+mod measured;
+mod slack;
 mod table;
 mod text;
 mod text_cloth;
@@ -21,6 +23,7 @@ pub(crate) use figure::push_value;
 pub use figure::{decimal, figure_text, value_text};
 pub(crate) use json::FigureJson;
 pub use json::json;
+pub use slack::slack_lines;
 pub use text::text;
 
 /// A way of writing a docket.

@@ -4,6 +4,7 @@ use std::io::{self, Write};
 
 use super::escape::harmless;
 use super::figure::{figure_text, value_text};
+use super::slack::slack_lines;
 use super::table::table;
 use super::words::kits_words;
 use super::wrap::{pad, pad_left, width, wrap};
@@ -19,6 +20,7 @@ const LABEL: usize = 36;
 pub fn text(docket: &Docket, out: &mut dyn Write) -> io::Result<()> {
     let mut page = Page { out, begun: false };
     page.head(docket)?;
+    page.measured(docket)?;
     page.givens(&docket.givens)?;
     page.shows(&docket.shows)?;
     page.cut_list(&docket.cloths)?;
@@ -79,7 +81,8 @@ impl Page<'_> {
         }
         for check in failed {
             let detail = check.detail.as_deref().map_or(String::new(), |detail| format!("{detail}; "));
-            self.hanging("!! NOT RIGHT: ", &format!("{} ({detail}line {})", check.message, check.line))?;
+            let lead = if check.open { "?? NOT SURE: " } else { "!! NOT RIGHT: " };
+            self.hanging(lead, &format!("{} ({detail}line {})", check.message, check.line))?;
         }
         docket.cautions.iter().try_for_each(|caution| self.hanging("!! CAUTION: ", caution))
     }
@@ -130,6 +133,9 @@ impl Page<'_> {
         for (shown, label) in shows.iter().zip(&labels) {
             if !self.several(label, &shown.value)? {
                 self.labelled(&format!("  {}  ", pad(label, longest)), &figure_text(&shown.value))?;
+                for line in slack_lines(&shown.value) {
+                    self.hanging(&" ".repeat(longest + 6), &line)?;
+                }
             }
         }
         Ok(())
@@ -224,7 +230,12 @@ impl Page<'_> {
         match holding == all {
             true if all == 1 => self.line("CHECKS ok: the one check holds."),
             true => self.line(&format!("CHECKS ok: all {all} hold.")),
-            false => self.line(&format!("CHECKS NOT ok: {holding} of {all} hold; see the top.")),
+            false => {
+                let open = docket.checks.iter().filter(|check| check.open).count();
+                let open_words = if open == 0 { String::new() } else { format!(", {open} not sure") };
+                let head = if holding + open == all { "CHECKS not sure" } else { "CHECKS NOT ok" };
+                self.line(&format!("{head}: {holding} of {all} hold{open_words}; see the top."))
+            }
         }
     }
 }

@@ -7,8 +7,8 @@ use pest::iterators::{Pair, Pairs};
 use super::operators::{Infix, bind};
 use super::refuse;
 use super::tree::{
-    Arg, Binary, BinaryOp, Block, Call, CompareOp, Comparison, Each, Expr, ExprKind, Ident, Range, Shown,
-    Text, TextPart, UnaryOp,
+    Arg, Binary, BinaryOp, Block, Call, CompareOp, Comparison, Each, Expr, ExprKind, Ident, Range, Separate,
+    Shown, Text, TextPart, UnaryOp,
 };
 use super::words::{LATER_WORDS, is_word};
 use crate::fault::{Code, Fault, FileId, Span, closest};
@@ -141,6 +141,14 @@ impl Climber<'_> {
                     let span = left.span.to(step.span);
                     Expr { kind: ExprKind::Round { way, operands: Box::new((left, step)) }, span }
                 }
+                Infix::Slack => {
+                    let right = self.operand(run)?;
+                    self.slack(left, op_span, right)?
+                }
+                Infix::Separate => {
+                    let each = self.climb(run, bind::MULTIPLY)?;
+                    self.separate(left, op_span, each)
+                }
                 Infix::By => {
                     let right = self.climb(run, bind::BY + 1)?;
                     self.size(left, right)?
@@ -222,6 +230,33 @@ impl Climber<'_> {
             return Some(Expr { kind: ExprKind::Size(Box::new((left, right))), span });
         }
         Some(Expr { kind: ExprKind::Size(Box::new((left, right))), span })
+    }
+
+    /// `8 in ± 1/32 in`; a bare literal takes the unit behind it.
+    fn slack(&mut self, left: Expr, sign: Span, right: Expr) -> Option<Expr> {
+        let span = left.span.to(right.span);
+        if matches!(left.kind, ExprKind::Slack(_)) {
+            return self.blame(refuse::slack_of_slack(sign));
+        }
+        if let (ExprKind::Measure(a), ExprKind::Measure(b)) = (&left.kind, &right.kind)
+            && a.dim == measure::Dim::NONE
+            && b.dim != measure::Dim::NONE
+            && let Ok((middle, slack)) =
+                read::size(&format!("{} by {}", self.under(left.span), self.under(right.span)))
+        {
+            let left = Expr { kind: ExprKind::Measure(middle), span: left.span };
+            let right = Expr { kind: ExprKind::Measure(slack), span: right.span };
+            return Some(Expr { kind: ExprKind::Slack(Box::new((left, right))), span });
+        }
+        Some(Expr { kind: ExprKind::Slack(Box::new((left, right))), span })
+    }
+
+    /// `12 separate seams of …`: the words between are what each is called.
+    fn separate(&self, count: Expr, words: Span, each: Expr) -> Expr {
+        let noun = self.under(words).trim_start_matches("separate").trim_end_matches("of");
+        let noun = noun.split_whitespace().collect::<Vec<_>>().join(" ").into();
+        let span = count.span.to(each.span);
+        Expr { kind: ExprKind::Separate(Box::new(Separate { count, noun, each })), span }
     }
 
     fn comparison(&mut self, first: Expr, op: CompareOp, op_span: Span, run: &mut Run<'_>) -> Option<Expr> {

@@ -266,6 +266,10 @@ fn known_slip(found: &Found<'_>, token: &str, span: Span) -> Option<Fault> {
             say("a text stands in straight quotes", "write `\"` instead of the curly quote")
         }
         "'" | "\u{2018}" | "\u{2019}" => say("a text stands in double quotes", "write `\"` instead of `'`"),
+        "separate" => say(
+            "`separate` needs its words: how many, what they are called, and what each of them is",
+            "write it like `12 separate seams of 1/4 in ± 1/32 in`",
+        ),
         ";" => say("`;` ends nothing here", "write each statement on a row of its own"),
         "$" => say(
             "`$` is the sign of many currencies",
@@ -274,14 +278,6 @@ fn known_slip(found: &Found<'_>, token: &str, span: Span) -> Option<Fault> {
         "€" | "£" if !found.rest().is_empty() => {
             say("the sign of a currency stands behind its number", "write `5 €`, or `5 EUR`")
         }
-        "\u{B1}" | "+-" => Some(
-            Fault::new(
-                Code::ReservedWord,
-                span,
-                "a tolerance (`±`) is a part of the language that this version does not work yet",
-            )
-            .hint("leave it out"),
-        ),
         "\"" if found.before().ends_with(|c: char| c.is_ascii_digit()) => None,
         "%" => say("`%` stands right behind its number", "write `5%`"),
         _ => None,
@@ -319,6 +315,7 @@ impl HintsFor for Fault {
             "plan" => "plan linen edge to edge, for 12 kits",
             "tool" => "tool scissors",
             "buy" => "buy 3 m \"cotton tape\" at 1.20 EUR/m",
+            "measured" => "measured top = 59 5/8 in by 71 3/4 in, already cut \"side border\"",
             "show" => "show \"cut size\": flat",
             "check" => "check flat.across <= linen.usable: \"too wide\"",
             "if" => "if a < b then a else b",

@@ -5,7 +5,7 @@ use pest::iterators::Pair;
 use super::climb::{Climber, Rule};
 use super::complain;
 use super::read::Reader;
-use super::tree::{Bounds, Buy, Expr, Given, LineKind, Param, SizeRow, Text};
+use super::tree::{Bounds, Buy, Expr, Given, LineKind, Measured, Param, SizeRow, Text};
 use super::words::LATER_WORDS;
 use crate::fault::{Code, Fault, Span};
 
@@ -35,6 +35,7 @@ impl<'a> Reader<'a> {
             "ruler" => self.setting_line(source, span).map(LineKind::Ruler),
             "shop" => self.setting_line(source, span).map(LineKind::Shop),
             "seam" => self.setting_line(source, span).map(LineKind::Seam),
+            "measured" => self.measured_line(source, span),
             "sizes" if rest.is_empty() => Some(LineKind::Sizes(Vec::new())),
             later if LATER_WORDS.contains(&later) => {
                 self.faults.push(complain::later_line(later, span));
@@ -114,6 +115,19 @@ impl<'a> Reader<'a> {
             _ => Bounds::Any,
         };
         Some(LineKind::Given(Box::new(Given { name, default, bounds })))
+    }
+
+    fn measured_line(&mut self, source: &'a str, span: Span) -> Option<LineKind> {
+        let line = self.parse(Rule::measured_line, source, span)?;
+        let mut climber = self.climber(span);
+        let mut parts = line.into_inner();
+        let name = parts.next()?;
+        let name = climber.ident(&name)?;
+        let value = parts.next().and_then(|value| climber.expr(value))?;
+        let labels = parts.find(|part| part.as_rule() == Rule::already_cut);
+        let labels = labels.into_iter().flat_map(Pair::into_inner);
+        let cut = labels.map(|label| climber.quoted(label)).collect::<Option<Vec<_>>>()?;
+        Some(LineKind::Measured(Box::new(Measured { name, value, cut })))
     }
 
     fn rule_line(&mut self, source: &'a str, span: Span) -> Option<LineKind> {

@@ -15,6 +15,7 @@ pub(super) mod bind {
     pub(in crate::syntax) const MULTIPLY: u8 = 8;
     pub(in crate::syntax) const MINUS: u8 = 9;
     pub(in crate::syntax) const POWER: u8 = 10;
+    pub(in crate::syntax) const SLACK: u8 = 11;
 }
 
 /// What an infix means.
@@ -26,6 +27,10 @@ pub(super) enum Infix {
     Compare(CompareOp),
     Round(Way),
     By,
+    /// `±`, which belongs to what stands right before it.
+    Slack,
+    /// `separate seams of`
+    Separate,
 }
 
 impl Infix {
@@ -43,6 +48,7 @@ impl Infix {
             "<=" | "\u{2264}" => Infix::Compare(CompareOp::AtMost),
             ">=" | "\u{2265}" => Infix::Compare(CompareOp::AtLeast),
             "by" => Infix::By,
+            "\u{B1}" | "+-" => Infix::Slack,
             "of" => Infix::Plain(BinaryOp::Of),
             "and" => Infix::Plain(BinaryOp::And),
             "or" => Infix::Plain(BinaryOp::Or),
@@ -50,6 +56,7 @@ impl Infix {
             "up" => Infix::Round(Way::Up),
             "down" => Infix::Round(Way::Down),
             "is" => Infix::Compare(CompareOp::Is),
+            separate if separate.starts_with("separate") => Infix::Separate,
             _ => Infix::Compare(CompareOp::IsNot),
         }
     }
@@ -62,9 +69,10 @@ impl Infix {
             Infix::Compare(_) => bind::COMPARE,
             Infix::Round(_) => bind::ROUND,
             Infix::By => bind::BY,
+            Infix::Slack => bind::SLACK,
             Infix::Plain(BinaryOp::Add | BinaryOp::Subtract) => bind::ADD,
             Infix::Plain(BinaryOp::Power) => bind::POWER,
-            Infix::Plain(_) | Infix::Times => bind::MULTIPLY,
+            Infix::Plain(_) | Infix::Times | Infix::Separate => bind::MULTIPLY,
         }
     }
 }

@@ -94,6 +94,12 @@ pub fn times_by(left: &Expr, right: &Expr, text: &str) -> Option<Fault> {
     Some(two_ways(span, written, whole, format!("({n} {sign} {across}) by {along}")))
 }
 
+/// `8 in ± 1/16 in ± 1/32 in`
+pub fn slack_of_slack(sign: Span) -> Fault {
+    Fault::new(Code::Syntax, sign, "one measure takes one `±`")
+        .hint("add the two up behind it: `8 in ± (1/16 in + 1/32 in)`")
+}
+
 /// A word of the language where a name is wanted.
 pub fn reserved(word: &str, span: Span) -> Fault {
     let fault = Fault::new(

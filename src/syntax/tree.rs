@@ -73,6 +73,8 @@ pub enum LineKind {
         /// Its value.
         value: Expr,
     },
+    /// `measured top = 59 5/8 in by 71 3/4 in`
+    Measured(Box<Measured>),
     /// `rule twice(x: length, seam: length = 1/4 in) = 2 * x`
     Rule(Rc<Rule>),
     /// `cut 2 "panel" from linen: flat`
@@ -131,6 +133,17 @@ pub struct Given {
     pub default: Expr,
     /// What it may be.
     pub bounds: Bounds,
+}
+
+/// `measured NAME = VALUE, already cut "LABEL"`
+#[derive(Clone, Debug)]
+pub struct Measured {
+    /// The name that was planned on a line above.
+    pub name: Ident,
+    /// What was really made.
+    pub value: Expr,
+    /// The pieces that were cut to the old number.
+    pub cut: Vec<Text>,
 }
 
 /// What a given may be.
@@ -232,6 +245,10 @@ pub enum ExprKind {
     Compare(Box<Expr>, Vec<Comparison>),
     /// `8 1/2 in by 11 in`
     Size(Box<(Expr, Expr)>),
+    /// `8 in ± 1/32 in`: the middle, and how far off it may be either way
+    Slack(Box<(Expr, Expr)>),
+    /// `12 separate seams of 1/4 in ± 1/32 in`
+    Separate(Box<Separate>),
     /// `x nearest 1/8 in`, `x up 1/8 yd`, `x down 1/2 in`
     Round {
         /// Which way.
@@ -255,6 +272,17 @@ pub enum ExprKind {
     Range(Box<Range>),
     /// `how many 5 in from 42 in`
     HowMany(Box<(Expr, Expr)>),
+}
+
+/// `COUNT separate NOUN of EACH`
+#[derive(Clone, Debug)]
+pub struct Separate {
+    /// How many.
+    pub count: Expr,
+    /// What they are called.
+    pub noun: Rc<str>,
+    /// What each of them is.
+    pub each: Expr,
 }
 
 /// `a + b`, and the place of the operator.
@@ -454,6 +482,7 @@ impl Expr {
             ExprKind::Size(pair)
             | ExprKind::Index(pair)
             | ExprKind::HowMany(pair)
+            | ExprKind::Slack(pair)
             | ExprKind::Round { operands: pair, .. } => [&pair.0, &pair.1].into_iter().for_each(visit),
             ExprKind::ShownIn(value, shown) => {
                 visit(value);
@@ -461,6 +490,7 @@ impl Expr {
                     visit(step);
                 }
             }
+            ExprKind::Separate(separate) => [&separate.count, &separate.each].into_iter().for_each(visit),
             ExprKind::Call(call) => call.args.iter().for_each(|arg| visit(&arg.value)),
             ExprKind::If(parts) => [&parts.0, &parts.1, &parts.2].into_iter().for_each(visit),
             ExprKind::Each(each) => [&each.source, &each.body].into_iter().for_each(visit),

@@ -133,6 +133,11 @@ impl Dump<'_> {
                 let rows = rows.iter().map(|row| format!("{:?} {}", row.label, self.named(&row.values)));
                 format!("sizes {}", rows.collect::<Vec<_>>().join("; "))
             }
+            LineKind::Measured(measured) => {
+                let cut = measured.cut.iter().map(|label| format!(" already-cut {}", self.words(label)));
+                let cut = cut.collect::<String>();
+                format!("measured {} = {}{cut}", measured.name.name, self.expr(&measured.value))
+            }
             LineKind::Use { path, .. } => format!("use {path:?}"),
             LineKind::Work(value) => self.expr(value),
         }
@@ -221,6 +226,11 @@ impl Dump<'_> {
                 let every =
                     range.every.as_ref().map_or(String::new(), |s| format!(" every {}", self.expr(s)));
                 format!("({} to {}{every})", self.expr(&range.from), self.expr(&range.to))
+            }
+            ExprKind::Slack(parts) => self.operator("±", &parts.0, &parts.1),
+            ExprKind::Separate(separate) => {
+                let words = format!("separate {:?}", separate.noun);
+                self.operator(&words, &separate.count, &separate.each)
             }
             ExprKind::HowMany(parts) => self.operator("how-many", &parts.0, &parts.1),
         }

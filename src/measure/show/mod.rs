@@ -3,8 +3,10 @@
 mod figures;
 mod kinds;
 mod length;
+mod slack;
 
 pub use figures::mixed_text;
+pub use slack::{write_amount, write_slack, write_slack_mark};
 
 use super::dim::Dim;
 use super::quantity::Quantity;

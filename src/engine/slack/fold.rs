@@ -1,0 +1,75 @@
+//! Sums, largest and smallest, and copies that err each on its own.
+
+use std::collections::BTreeMap;
+use std::rc::Rc;
+
+use super::affine::Made;
+use super::{Slack, Source};
+use crate::measure::{Exact, Number, Quantity, Trouble};
+
+/// A sum of many, kept by source so that it takes no longer than its parts.
+#[derive(Debug)]
+pub(super) struct Total {
+    middle: Quantity,
+    terms: BTreeMap<u64, (Rc<Source>, Exact)>,
+    rest: Exact,
+}
+
+impl Total {
+    /// The first of them.
+    pub fn new(first: &Slack) -> Total {
+        let mut total = Total { middle: first.middle(), terms: BTreeMap::new(), rest: Exact::ZERO };
+        total.take(first);
+        total
+    }
+
+    /// One more.
+    pub fn add(&mut self, next: &Slack) -> Result<(), Trouble> {
+        self.middle = self.middle.add(&next.middle)?;
+        self.take(next);
+        Ok(())
+    }
+
+    fn take(&mut self, next: &Slack) {
+        for (source, amount) in &next.terms {
+            let (_, sum) = self.terms.entry(source.serial).or_insert_with(|| (source.clone(), Exact::ZERO));
+            *sum = (&*sum + amount).reduced();
+        }
+        self.rest = &self.rest + &next.rest;
+    }
+
+    /// The sum.
+    pub fn finish(self) -> Slack {
+        let terms = self.terms.into_values().filter(|(_, amount)| !amount.is_zero());
+        Slack { middle: self.middle, terms: terms.collect(), rest: self.rest }
+    }
+}
+
+impl Slack {
+    /// The greater of two, or the smaller; where the slack leaves that open, anything it may be.
+    pub(super) fn extreme(&self, other: &Slack, largest: bool) -> Made {
+        let order = self.compare(other)?;
+        let first = if largest { order.more() } else { order.less() };
+        let second = if largest { order.less() } else { order.more() };
+        if first == Some(true) || second == Some(false) {
+            return Ok(self.clone());
+        }
+        if second == Some(true) || first == Some(false) {
+            return Ok(other.clone());
+        }
+        let (mine, theirs) = (self.bounds(), other.bounds());
+        let pick = |a: Exact, b: Exact| if largest { a.max(b) } else { a.min(b) };
+        Ok(Slack::between(&pick(mine.0, theirs.0), &pick(mine.1, theirs.1), &self.middle))
+    }
+
+    /// So many of these, each with slack of its own: together they are one source, for they never come apart
+    /// again.
+    pub(super) fn separate(&self, count: u64, source: Rc<Source>) -> Made {
+        let count = i64::try_from(count).map_err(|_| Trouble::TooBig)?;
+        let middle = Quantity::whole(count).mul(&self.middle)?;
+        let middle = Quantity { reading: self.middle.reading, ..middle };
+        let amount = &self.radius() * &Exact::whole(count);
+        debug_assert!(matches!(middle.number, Number::Exact(_)));
+        Ok(Slack::new(&middle, &amount.reduced(), source))
+    }
+}

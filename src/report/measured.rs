@@ -1,0 +1,63 @@
+//! What was measured, and what that changed, to be read.
+
+use std::io;
+
+use super::escape::harmless;
+use super::figure::figure_text;
+use super::text::{Page, column};
+use super::wrap::pad;
+use crate::docket::{AlreadyCut, Change, Docket, Made};
+
+impl Page<'_> {
+    /// What was really sewn, each number that it changed, and what was cut too early.
+    pub(super) fn measured(&mut self, docket: &Docket) -> io::Result<()> {
+        let Some(measured) = docket.measured.as_deref() else { return Ok(()) };
+        self.heading("MEASURED (in place of what was planned)")?;
+        measured.made.iter().try_for_each(|made| self.made(made))?;
+        measured.cut.iter().try_for_each(|cut| self.already_cut(cut))?;
+        if measured.changes.is_empty() && measured.steps.is_empty() {
+            return self.hanging("  ", "It changes no other number.");
+        }
+        self.changes(&measured.changes)?;
+        let steps: Vec<String> = measured.steps.iter().map(usize::to_string).collect();
+        match steps.as_slice() {
+            [] => Ok(()),
+            [one] => self.hanging("  ", &format!("Step {one} reads otherwise than planned.")),
+            [all @ .., last] => {
+                let words = format!("Steps {} and {last} read otherwise than planned.", all.join(", "));
+                self.hanging("  ", &words)
+            }
+        }
+    }
+
+    fn made(&mut self, made: &Made) -> io::Result<()> {
+        let words = format!("{} (planned {})", figure_text(&made.made), figure_text(&made.planned));
+        self.labelled(&format!("  {}  ", made.name), &words)?;
+        made.mend.iter().try_for_each(|mend| self.hanging("    - ", mend))
+    }
+
+    fn already_cut(&mut self, cut: &AlreadyCut) -> io::Result<()> {
+        let words = format!(
+            "{}, cut {}; by what was measured it is {}",
+            harmless(&cut.label),
+            figure_text(&cut.cut),
+            figure_text(&cut.now)
+        );
+        self.hanging("  !! ALREADY CUT: ", &words)?;
+        cut.mend.iter().try_for_each(|mend| self.hanging("    - ", mend))
+    }
+
+    fn changes(&mut self, changes: &[Change]) -> io::Result<()> {
+        if changes.is_empty() {
+            return Ok(());
+        }
+        self.line("  Changed by it:")?;
+        let labels: Vec<String> = changes.iter().map(|change| harmless(&change.what).into_owned()).collect();
+        let longest = column(labels.iter().map(String::as_str), 32);
+        for (change, label) in changes.iter().zip(&labels) {
+            let words = format!("{}, planned {}", figure_text(&change.after), figure_text(&change.before));
+            self.labelled(&format!("    {}  ", pad(label, longest)), &words)?;
+        }
+        Ok(())
+    }
+}
