@@ -222,12 +222,24 @@ const WORDS: &[(&str, &str)] = &[
         "tool",
         "tool scissors\ntool rotary\n\nfrom here on cloths are planned for this tool: a rotary cutter cuts from edge to edge, scissors\nany way. Without one, rotary",
     ),
+    (
+        "±",
+        "8 in ± 1/32 in, 8 in +- 1/32 in, 8 in ± 5%\n\na measure that is known give or take; `±` belongs to what stands right before it. The answer\nis never too narrow, and exact where the sum is a straight one. A slack that is written once\nand worked once is one source: what hangs on it twice cancels, x - x is 0.\n\n  x.middle  x.slack      the measure, and how far off it may be\n  x.least  x.most        its ends, to be on the safe side\n  x <= 8 in              yes, no, or not sure; a check may stay not sure, an `if` may not",
+    ),
+    (
+        "separate",
+        "12 separate seams of 1/4 in ± 1/32 in\n\nso many of the same, each off by a slack of its own; what they are called stands in between",
+    ),
+    (
+        "measured",
+        "measured top = 59 5/8 in by 71 3/4 in\nmeasured top = 59 5/8 in by 71 3/4 in, already cut \"side border\"\n\nwhat was really sewn in place of what was planned on a line above. Lines before it keep\ntheir numbers, everything behind it is worked anew. The docket tells each number that changed,\nwhat was cut to the old one (pieces on `cut` lines above, and those named), and what to do about\nit. On the command line: `--measured top=\"59 5/8 in by 71 3/4 in\" --already-cut \"side border\"`,\nwhich counts from the line that plans it",
+    ),
     ("buy", "buy 3 m \"cotton tape\" at 1.20 EUR/m\n\nwhat else to buy"),
     ("step", "step \"Mark {n} fold lines.\"\n\na written step; braces hold values"),
     ("show", "show \"cut size\": flat\n\na value for the docket"),
     (
         "check",
-        "check flat.across <= linen.usable: \"too wide\"\n\nwhat must hold; a failed check makes the run fail",
+        "check flat.across <= linen.usable: \"too wide\"\n\nwhat must hold; a failed check makes the run fail, and one that slack leaves open is not sure",
     ),
     ("caution", "caution \"Close the rotary cutter.\"\n\nwords that the docket always shows"),
     (

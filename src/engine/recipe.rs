@@ -57,7 +57,6 @@ pub(super) enum ActKind {
     /// What was really made in place of what was planned.
     Measured {
         slot: u32,
-        name: Rc<str>,
         value: Node,
         cut: Vec<Vec<Piece>>,
     },
@@ -390,7 +389,7 @@ impl<'a> Builder<'a> {
             self.compiler.faults.push(fault.hint("keep the line of the last measuring"));
             return None;
         }
-        Some(ActKind::Measured { slot, name: name.name.clone(), value, cut })
+        Some(ActKind::Measured { slot, value, cut })
     }
 
     fn sizes(&mut self, rows: &[tree::SizeRow], line: &Line) {

@@ -291,9 +291,7 @@ impl Maker<'_> {
                 let value = self.eval(node, act)?;
                 set_setting(&mut self.machine.settings, *setting, &value, node.span)?;
             }
-            ActKind::Measured { slot, name, value, cut } => {
-                self.measured_line(*slot, name, value, cut, act)?
-            }
+            ActKind::Measured { slot, value, cut } => self.measured_line(*slot, value, cut, act)?,
             ActKind::UseBegins => self.outer.push(self.machine.settings.clone()),
             ActKind::UseEnds => {
                 if let Some(settings) = self.outer.pop() {

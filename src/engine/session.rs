@@ -381,6 +381,13 @@ impl Session {
             Some(slot) => self.tell_stale(|trace| trace.reads.contains(&slot), Some(slot), entered),
             None => recipe::unit_advice(name, &mut entered.advice),
         }
+        // A value that was made from the one before it hangs on what that one hung on.
+        let before = self.traces.get(&slot).filter(|_| trace.reads.contains(&slot)).cloned();
+        let mut trace = trace;
+        if let Some(before) = before {
+            trace.reads.extend(before.reads);
+            trace.calls.extend(before.calls);
+        }
         self.traces.insert(slot, trace);
         self.machine.that = Some(value);
         Ok(())

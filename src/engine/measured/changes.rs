@@ -13,6 +13,9 @@ use crate::measure::{Manner, Quantity};
 /// A list whose items changed is told item by item up to here.
 const MOST_ITEMS: usize = 12;
 
+/// How many values are compared in all; names of lists beyond that are passed over.
+const MOST_COMPARED: u64 = 1_000_000;
+
 /// All that is to be told of what was measured.
 pub(super) fn told(
     recipe: &Recipe,
@@ -38,6 +41,7 @@ pub(super) fn told(
     let settings = follow.made.last().map(|made| made.settings.clone()).unwrap_or_default();
     let manner = recipe.machine.settings.manner;
     let mut changes = Changes { all: Vec::new() };
+    let mut left = MOST_COMPARED;
     let slots = recipe.acts.iter().filter_map(|act| match &act.kind {
         ActKind::Name { slot, .. } => Some(*slot),
         ActKind::Given(index) => recipe.givens.get(*index).map(|given| given.slot),
@@ -46,10 +50,13 @@ pub(super) fn told(
     for slot in slots.filter(|slot| follow.made.iter().all(|made| made.slot != *slot)) {
         let pair = (before.get(slot as usize), recipe.machine.globals.get(slot as usize));
         if let (Some(before), Some(after)) = pair {
+            let weight = before.weight().saturating_add(after.weight());
+            let Some(less) = left.checked_sub(weight) else { continue };
+            left = less;
             changed(&name(slot), &before.to_figure(), &after.to_figure(), &manner, &mut changes.all);
         }
     }
-    changes.dockets(&planned.docket, docket);
+    changes.dockets(&planned.docket, docket, &measured.made);
     for cut in &follow.cuts {
         let (was, now) = (cut.cut.1.to_figure(), cut.now.to_figure());
         if !same(&was, &now) {
@@ -82,17 +89,18 @@ struct Changes {
 
 impl Changes {
     /// What the two dockets show, buy and pay otherwise.
-    fn dockets(&mut self, before: &Docket, after: &Docket) {
+    fn dockets(&mut self, before: &Docket, after: &Docket, made: &[Made]) {
         for (plan, now) in before.shows.iter().zip(&after.shows).filter(|(plan, now)| plan.label == now.label)
         {
             let mut found = Vec::new();
             changed(&now.label, &plan.value.value, &now.value.value, &now.value.manner, &mut found);
             // What a name has told already is not told again.
             let told = |change: &Change| {
-                self.all.iter().any(|known| {
-                    same(&known.before.value, &change.before.value)
-                        && same(&known.after.value, &change.after.value)
-                })
+                let as_told = |before: &Figure, after: &Figure| {
+                    same(&before.value, &change.before.value) && same(&after.value, &change.after.value)
+                };
+                self.all.iter().any(|known| as_told(&known.before, &known.after))
+                    || made.iter().any(|made| as_told(&made.planned, &made.made))
             };
             found.retain(|change| !told(change));
             self.all.extend(found);

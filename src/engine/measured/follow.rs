@@ -60,14 +60,11 @@ pub(in crate::engine) struct Follow {
     pub made: Vec<MadeName>,
     /// Whether the planned way came out.
     pub whole: bool,
+    /// The recipe's names, by slot.
+    names: Vec<Rc<str>>,
 }
 
 impl Follow {
-    /// For the way as planned.
-    pub fn planned(_recipe: &Recipe) -> Follow {
-        Follow::default()
-    }
-
     /// For the way as measured.
     pub fn measured(recipe: &Recipe, plan: Follow, whole: bool) -> Follow {
         let in_recipe = |slot: u32| {
@@ -75,7 +72,16 @@ impl Follow {
         };
         let (instead, outside) = recipe.outside.made.iter().cloned().partition(|(slot, _)| in_recipe(*slot));
         let labels = recipe.outside.cut.iter().map(|label| (label.clone(), None)).collect();
-        Follow { real: true, outside, instead, planned: plan.cuts, labels, whole, ..Follow::default() }
+        Follow {
+            real: true,
+            outside,
+            instead,
+            planned: plan.cuts,
+            labels,
+            whole,
+            names: recipe.names.clone(),
+            ..Follow::default()
+        }
     }
 
     /// Labels of pieces that no `cut` line has.
@@ -142,7 +148,8 @@ impl Maker<'_> {
             None | Some(Value::Unset | Value::Failed) => return Err(Halt::Silent),
             Some(planned) => planned.clone(),
         };
-        same_kind(&self.name_of(slot), &planned, &value, span)?;
+        let name = self.follow.as_ref().and_then(|follow| follow.names.get(slot as usize).cloned());
+        same_kind(name.as_deref().unwrap_or(""), &planned, &value, span)?;
         let settings = self.machine.settings.clone();
         self.put(slot, value.clone());
         if let Some(follow) = &mut self.follow {
@@ -151,22 +158,10 @@ impl Maker<'_> {
         Ok(())
     }
 
-    fn name_of(&self, slot: u32) -> Rc<str> {
-        let given = self.givens.iter().find(|given| given.slot == slot).map(|given| given.name.clone());
-        let line = || {
-            self.acts.iter().find_map(|act| match &act.kind {
-                ActKind::Measured { slot: known, name, .. } if *known == slot => Some(name.clone()),
-                _ => None,
-            })
-        };
-        given.or_else(line).unwrap_or_else(|| "this".into())
-    }
-
     /// A `measured` line: the name has its new value, and what hangs on it is worked anew.
     pub(in crate::engine) fn measured_line(
         &mut self,
         slot: u32,
-        _name: &Rc<str>,
         value: &Node,
         cut: &[Vec<Piece>],
         act: &Act,

@@ -63,7 +63,7 @@ pub(super) fn any(recipe: &Recipe) -> bool {
 
 /// Makes the recipe as planned, then as measured.
 pub(super) fn run(recipe: &mut Recipe, set: &[Set], size: Option<Rc<str>>) -> Run {
-    let mut plan = Follow::planned(recipe);
+    let mut plan = Follow::default();
     let planned = recipe.pass(set, size.clone(), Some(&mut plan));
     if planned.faults.iter().any(|fault| fault.code == FaultCode::Stopped) {
         return planned;

@@ -1,24 +1,23 @@
 //! Sums, largest and smallest, and copies that err each on its own.
 
-use std::collections::BTreeMap;
 use std::rc::Rc;
 
-use super::affine::Made;
+use super::affine::{Made, Term};
 use super::{Slack, Source};
 use crate::measure::{Exact, Number, Quantity, Trouble};
 
-/// A sum of many, kept by source so that it takes no longer than its parts.
+/// A sum of many; what belongs to one source is added up once, at the end.
 #[derive(Debug)]
 pub(super) struct Total {
     middle: Quantity,
-    terms: BTreeMap<u64, (Rc<Source>, Exact)>,
+    terms: Vec<Term>,
     rest: Exact,
 }
 
 impl Total {
     /// The first of them.
     pub fn new(first: &Slack) -> Total {
-        let mut total = Total { middle: first.middle(), terms: BTreeMap::new(), rest: Exact::ZERO };
+        let mut total = Total { middle: first.middle(), terms: Vec::new(), rest: Exact::ZERO };
         total.take(first);
         total
     }
@@ -31,17 +30,22 @@ impl Total {
     }
 
     fn take(&mut self, next: &Slack) {
-        for (source, amount) in &next.terms {
-            let (_, sum) = self.terms.entry(source.serial).or_insert_with(|| (source.clone(), Exact::ZERO));
-            *sum = (&*sum + amount).reduced();
-        }
+        self.terms.extend_from_slice(&next.terms);
         self.rest = &self.rest + &next.rest;
     }
 
     /// The sum.
-    pub fn finish(self) -> Slack {
-        let terms = self.terms.into_values().filter(|(_, amount)| !amount.is_zero());
-        Slack { middle: self.middle, terms: terms.collect(), rest: self.rest }
+    pub fn finish(mut self) -> Slack {
+        self.terms.sort_by_key(|(source, _)| source.serial);
+        let mut terms: Vec<Term> = Vec::with_capacity(self.terms.len());
+        for (source, amount) in self.terms {
+            match terms.last_mut().filter(|(last, _)| last.serial == source.serial) {
+                Some((_, sum)) => *sum = (&*sum + &amount).reduced(),
+                None => terms.push((source, amount)),
+            }
+        }
+        terms.retain(|(_, amount)| !amount.is_zero());
+        Slack { middle: self.middle, terms, rest: self.rest }
     }
 }
 
