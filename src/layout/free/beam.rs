@@ -231,7 +231,7 @@ impl<'a> Beam<'a> {
         let layer = std::mem::take(&mut self.layers[at]);
         let mut sky = Vec::new();
         for node in &layer.nodes {
-            if self.work <= self.rooms.work {
+            if self.work <= self.rooms.work || (self.manner.thorough && self.cut) {
                 return Some(Outcome::Unknown);
             }
             self.trails.push(node.trail);
@@ -308,6 +308,7 @@ impl<'a> Beam<'a> {
             let x = sky[at].x + gap;
             let reached =
                 sky[..=at].iter().any(|step| self.task.reached.get((x - step.x) as usize) == Some(&true));
+            self.work = self.work.saturating_sub(1);
             if !reached {
                 continue;
             }

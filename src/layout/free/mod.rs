@@ -34,6 +34,12 @@ const ROUNDS: usize = 40;
 const FIRST_BOUND: u64 = 40_000;
 const FIRST_ORDERS: u64 = 20_000;
 
+/// Work that it takes to begin.
+const A_TASK: u64 = 50;
+
+/// Work for the first try to prove that a length is too short.
+const FIRST_PROOF: u64 = 3000;
+
 /// Work for weights of sides, and for how many kinds they are taken.
 const WEIGHING: u64 = 50_000;
 const MOST_WEIGHED: usize = 60;
@@ -42,7 +48,7 @@ const MOST_WEIGHED: usize = 60;
 const FEW_KINDS: usize = 16;
 
 /// What a piece laid and an uneven edge count, round by round.
-const MANNERS: &[(i64, i64)] = &[(4, 4), (4, 0), (0, 1), (16, 4), (4, 1)];
+const MANNERS: &[(i64, i64)] = &[(8, 4), (4, 8), (2, 2), (16, 16), (0, 1)];
 
 /// The shortest layout found.
 pub(super) fn plan(kinds: &Kinds, budget: u64) -> Found {
@@ -60,6 +66,7 @@ pub(super) fn plan(kinds: &Kinds, budget: u64) -> Found {
             if round % 4 == 3 {
                 search.raise(FIRST_BOUND << (round / 2));
             }
+            search.prove(round);
             let before = search.work;
             search.by_halves(round);
             let spent = before - search.work;
@@ -139,6 +146,36 @@ impl<'a> Search<'a> {
         }
     }
 
+    /// Tries everything on the shortest length not ruled out, as long as that is little.
+    fn prove(&mut self, round: usize) {
+        let mut work = FIRST_PROOF << (round / 2);
+        let beam = 2000 << (round / 4).min(3);
+        let manner = Manner { beam, thrift: 0, level: 0, thorough: true };
+        while !self.done() && work > 0 {
+            let tried = self.found.bound;
+            let weights = self.weights(tried);
+            let task = Task::of(self.kinds, weights, tried, round % 2 == 1);
+            self.work = self.work.saturating_sub(A_TASK);
+            work = work.min(self.work);
+            self.work -= work;
+            let outcome = beam::look(&task, manner, &mut work);
+            self.work += work;
+            match outcome {
+                Outcome::Laid(spots) => self.laid(&task, &spots),
+                Outcome::Never => self.found.bound = self.ends.from(tried + 1, 0),
+                Outcome::Unknown => break,
+            }
+        }
+    }
+
+    /// Keeps a layout found.
+    fn laid(&mut self, task: &Task, spots: &[beam::Spot]) {
+        let spots: Vec<Spot> = spots.iter().map(|spot| task.spot(spot)).collect();
+        let far = |spot: &Spot| spot.y + self.kinds.items[spot.item].lies(spot.turned).1;
+        self.found.length = spots.iter().map(far).max().unwrap_or(0);
+        self.found.pieces = Pieces::Spots(spots);
+    }
+
     /// Looks between what is known and what is not, by halves; each round with more edges kept.
     fn by_halves(&mut self, round: usize) {
         let (thrift, level) = MANNERS[(round + round / 4) % MANNERS.len()];
@@ -149,13 +186,9 @@ impl<'a> Search<'a> {
             let tried = self.ends.from(low, half).min(self.found.length - 1);
             let weights = self.weights(tried);
             let task = Task::of(self.kinds, weights, tried, round % 2 == 1);
+            self.work = self.work.saturating_sub(A_TASK);
             match beam::look(&task, manner, &mut self.work) {
-                Outcome::Laid(spots) => {
-                    let spots: Vec<Spot> = spots.iter().map(|spot| task.spot(spot)).collect();
-                    let far = |spot: &Spot| spot.y + self.kinds.items[spot.item].lies(spot.turned).1;
-                    self.found.length = spots.iter().map(far).max().unwrap_or(0);
-                    self.found.pieces = Pieces::Spots(spots);
-                }
+                Outcome::Laid(spots) => self.laid(&task, &spots),
                 Outcome::Never => {
                     low = self.ends.from(tried + 1, 0);
                     self.found.bound = low;
