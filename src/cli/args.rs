@@ -62,6 +62,8 @@ pub enum As {
     Json,
     /// For spreadsheets
     Csv,
+    /// The cutting plans, drawn
+    Svg,
 }
 
 /// `scant run`

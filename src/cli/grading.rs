@@ -83,6 +83,11 @@ pub(super) fn grade(args: &Grade, outside: &Outside) -> Ended {
     let mut watch =
         Onlooker { outside, files: &files, limits: &limits, shows_progress, told: 0, drawn: false };
     let style = match args.format {
+        As::Svg => {
+            let fault = Fault::nowhere(Code::BadCommand, "a table of sizes cannot be drawn");
+            outside.tell(&[fault.hint("draw one size: `scant run FILE --size NAME --as svg`")], &files);
+            return Ended::Wrong;
+        }
         As::Text => Style::Text,
         As::Csv => Style::Csv,
         As::Json => Style::JsonLines,

@@ -92,6 +92,7 @@ fn docket(run: &Run, args: &RunArgs, outside: &Outside) -> Ended {
         As::Text => Format::Text,
         As::Json => Format::Json,
         As::Csv => Format::Csv,
+        As::Svg => Format::Svg,
     };
     let mut bytes = Vec::new();
     if let Err(error) = report::write(&run.docket, format, &mut bytes) {

@@ -179,11 +179,23 @@ impl<'a> Laying<'a> {
             return self.docket(plan, None).map_err(one);
         };
         let kinds = kinds(wish.tool);
-        let mut ways = Vec::with_capacity(kinds.len());
+        let mut plans: Vec<Plan> = Vec::with_capacity(kinds.len());
         for kind in kinds {
             let plan = self.lay(*kind, effort.take(effort.each))?;
-            ways.push(self.way(plan).map_err(one)?);
+            let plan = plainer(plan, plans.last(), self.job.roll.is_some());
+            plans.push(plan);
         }
+        // What no plan of a freer kind can do, none of a plainer one can.
+        if self.job.roll.is_some() {
+            let mut least = 0;
+            for plan in plans.iter_mut().rev() {
+                least = plan.bound.max(least);
+                plan.bound = least;
+                plan.proved |= plan.length == least;
+            }
+        }
+        let mut ways =
+            plans.into_iter().map(|plan| self.way(plan)).collect::<Result<Vec<_>, _>>().map_err(one)?;
         let taken = self.taken(wish, &ways).map_err(one)?;
         let planned = self.planned(wish, &mut ways, taken, effort).map_err(one)?;
         let plan = ways.into_iter().nth(taken).map(|(_, plan)| plan).unwrap_or_default();
@@ -216,10 +228,8 @@ impl<'a> Laying<'a> {
         let settings = &self.lot.cloth.settings;
         let metric = bound.reading.system() == Some(System::Metric);
         let usual = Ruler::usual(if metric { System::Metric } else { System::Inch });
-        let step = settings.ruler.clone().unwrap_or_else(|| Quantity {
-            number: Number::Exact(&usual.step() * usual.unit.factor()),
-            ..bound.clone()
-        });
+        let step = Quantity { number: Number::Exact(usual.step()), ..bound.clone() };
+        let step = settings.ruler.clone().unwrap_or(step);
         let below = bound.round_to(&step, crate::measure::Way::Down);
         below.map_or(bound.clone(), |below| Quantity { reading: bound.reading, ..below })
     }
@@ -452,6 +462,19 @@ fn kinds(tool: Tool) -> &'static [Kind] {
     match tool {
         Tool::Rotary => &[Kind::Strips, Kind::EdgeToEdge],
         Tool::Scissors => &[Kind::Strips, Kind::EdgeToEdge, Kind::Any],
+    }
+}
+
+/// A plan, or the one of the plainer kind before it where that is shorter, for its cuts are allowed too.
+fn plainer(plan: Plan, before: Option<&Plan>, roll: bool) -> Plan {
+    match before {
+        Some(before) if roll && (before.length, before.cost) < (plan.length, plan.cost) => Plan {
+            kind: plan.kind,
+            bound: plan.bound.min(before.length),
+            proved: plan.bound >= before.length,
+            ..before.clone()
+        },
+        _ => plan,
     }
 }
 

@@ -6,11 +6,16 @@ pub(crate) mod escape;
 mod figure;
 mod json;
 mod json_cloth;
+mod labels;
 mod measured;
+mod plan_svg;
+mod plan_text;
+mod ruled;
 mod slack;
 mod table;
 mod text;
 mod text_cloth;
+mod view;
 mod words;
 pub(crate) mod wrap;
 
@@ -23,6 +28,7 @@ pub(crate) use figure::push_value;
 pub use figure::{decimal, figure_text, value_text};
 pub(crate) use json::FigureJson;
 pub use json::json;
+pub use plan_svg::plan_svg;
 pub use slack::slack_lines;
 pub use text::text;
 
@@ -36,12 +42,14 @@ pub enum Format {
     Json,
     /// For spreadsheets: one row a fact.
     Csv,
+    /// The cutting plans as a drawing.
+    Svg,
 }
 
 impl Format {
     /// Every format with its name.
     pub const NAMES: &'static [(&'static str, Format)] =
-        &[("text", Format::Text), ("json", Format::Json), ("csv", Format::Csv)];
+        &[("text", Format::Text), ("json", Format::Json), ("csv", Format::Csv), ("svg", Format::Svg)];
 
     /// The format with this name.
     pub fn find(name: &str) -> Option<Format> {
@@ -55,5 +63,6 @@ pub fn write(docket: &Docket, format: Format, out: &mut dyn io::Write) -> io::Re
         Format::Text => text(docket, out),
         Format::Json => json(docket, out),
         Format::Csv => csv(docket, out),
+        Format::Svg => plan_svg(docket, out),
     }
 }

@@ -118,7 +118,8 @@ impl Page<'_> {
             self.hanging("  ", &on_words(on))?;
         }
         planned.more.iter().try_for_each(|more| self.hanging("  ", &more_words(more)))?;
-        self.order(plan)
+        self.order(plan)?;
+        self.picture(plan)
     }
 
     /// The cuts of each cloth in their order.

@@ -46,6 +46,10 @@ fn every_docket_is_as_it_is_kept() {
             faults.push(format!("{name}: more than 80 columns: {wide:?}"));
         }
         kept(&mut faults, &format!("{name}.json"), &["run", &recipe, "--as", "json"]);
+        let drawn = kept(&mut faults, &format!("{name}.svg"), &["run", &recipe, "--as", "svg"]);
+        if drawn.matches("<g").count() != drawn.matches("</g>").count() || !drawn.ends_with("</svg>\n") {
+            faults.push(format!("{name}: the drawing is not whole"));
+        }
     }
     verdict(faults);
 }

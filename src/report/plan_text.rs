@@ -1,0 +1,319 @@
+//! The cutting plans in a terminal: cloth to scale in lines of characters, its length from left to right.
+
+use std::io;
+
+use super::labels;
+use super::text::{COLUMNS, Page};
+use super::view::{Shape, View, What, breaks};
+use super::wrap::{width, wrap};
+use crate::docket::ClothPlan;
+use crate::layout::{Rect, Spread};
+
+/// Columns of a picture.
+const WIDE: i64 = 74;
+/// Rows: a letter is about twice as high as it is wide.
+const MOST_HIGH: i64 = 20;
+const LEAST_HIGH: i64 = 8;
+/// So many times is a cloth broken at most.
+const MOST_BREAKS: i64 = 4;
+
+impl Page<'_> {
+    /// The pictures of a cloth's plan.
+    pub(super) fn picture(&mut self, plan: &ClothPlan) -> io::Result<()> {
+        let views: Vec<View> = plan.plan.spreads.iter().map(View::of).collect();
+        // One scale for a cloth, so that its pieces can be compared.
+        let Some(scale) = views.iter().filter_map(Scale::of).min_by(Scale::compare) else { return Ok(()) };
+        for (spread, view) in plan.plan.spreads.iter().zip(&views) {
+            self.gap()?;
+            self.hanging("    ", &format!("{}:", labels::title(plan, spread)))?;
+            let mut keys = Vec::new();
+            for line in drawn(plan, spread, view, &scale, &mut keys) {
+                self.line(&line)?;
+            }
+            keys.sort_unstable();
+            keys.dedup();
+            let keys: Vec<String> = keys.iter().map(|piece| labels::explained(plan, *piece)).collect();
+            for line in wrap(&keys.join("; "), COLUMNS - 4).iter().filter(|line| !line.is_empty()) {
+                self.line(&format!("    {line}"))?;
+            }
+        }
+        Ok(())
+    }
+}
+
+/// The lines of a picture.
+fn drawn(
+    plan: &ClothPlan,
+    spread: &Spread,
+    view: &View,
+    scale: &Scale,
+    keys: &mut Vec<usize>,
+) -> Vec<String> {
+    let (top, bottom) = match (spread.sheet, plan.folded) {
+        (None, false) => ("selvage", "selvage"),
+        (None, true) => ("selvages", "fold"),
+        (Some(_), true) => ("edges", "fold"),
+        (Some(_), false) => ("", ""),
+    };
+    let mut lines = Vec::new();
+    for (from, to) in breaks(view, scale.units(WIDE)) {
+        let mut canvas = Canvas::new(scale.columns(to - from) + 1, scale.rows(view.across) + 1);
+        let seen = view.shapes.iter().filter_map(|shape| Some((shape, labels::within(shape.at, from, to)?)));
+        let seen: Vec<(&Shape, Cells)> =
+            seen.map(|(shape, at)| (shape, scale.cells(Rect { y: at.y - from, ..at }))).collect();
+        for (shape, at) in &seen {
+            canvas.shape(shape, *at);
+        }
+        for (shape, at) in &seen {
+            canvas.label(&labels::of(plan, shape), shape, *at, keys);
+        }
+        lines.push(numbers(view, scale, from, to, top));
+        lines.extend(canvas.lines());
+        if !bottom.is_empty() {
+            lines.push(format!("   {bottom}"));
+        }
+    }
+    lines
+}
+
+/// The numbers of the cuts that begin at the upper edge, above it, and the edge's name where there is
+/// room.
+fn numbers(view: &View, scale: &Scale, from: i64, to: i64, edge: &str) -> String {
+    let mut row = vec![' '; usize::try_from(WIDE + 8).unwrap_or(0)];
+    let mut write = |at: i64, words: &str| {
+        let at = usize::try_from(at + 3).unwrap_or(0);
+        let free = |n: usize| row.get(n).is_some_and(|c| *c == ' ');
+        let count = words.chars().count();
+        if (at.saturating_sub(1)..=at + count).all(free) {
+            for (n, c) in words.chars().enumerate() {
+                if let Some(cell) = row.get_mut(at + n) {
+                    *cell = c;
+                }
+            }
+        }
+    };
+    write(0, edge);
+    for cut in view.cuts.iter().filter(|cut| cut.across && cut.off.x == 0) {
+        let at = cut.off.y + cut.off.along;
+        if at > from && at <= to {
+            write(scale.columns(at - from), &cut.number.to_string());
+        }
+    }
+    row.into_iter().collect::<String>().trim_end().to_owned()
+}
+
+/// How large a grid unit is drawn: `cells` columns for `units` along the cloth.
+struct Scale {
+    cells: i64,
+    units: i64,
+}
+
+/// A rectangle of cells: its lines stand in the first and the last of them.
+#[derive(Clone, Copy)]
+struct Cells {
+    left: i64,
+    top: i64,
+    right: i64,
+    bottom: i64,
+}
+
+impl Scale {
+    /// The one that fills a page with a view; none where there is nothing to see.
+    fn of(view: &View) -> Option<Scale> {
+        if view.across <= 0 || view.along <= 0 {
+            return None;
+        }
+        // Rows are half as many to a length as columns.
+        let whole = Scale { cells: WIDE, units: view.along };
+        let high = whole.rows(view.across);
+        if high > MOST_HIGH {
+            return Some(Scale { cells: 2 * MOST_HIGH, units: view.across });
+        }
+        if high >= LEAST_HIGH {
+            return Some(whole);
+        }
+        let low = Scale { cells: 2 * LEAST_HIGH, units: view.across };
+        let most = MOST_BREAKS * WIDE;
+        let fits = low.columns(view.along) <= most;
+        Some(if fits { low } else { Scale { cells: most, units: view.along } })
+    }
+
+    /// Which of two draws smaller.
+    fn compare(&self, other: &Scale) -> std::cmp::Ordering {
+        let product = |cells: i64, units: i64| i128::from(cells) * i128::from(units);
+        product(self.cells, other.units).cmp(&product(other.cells, self.units))
+    }
+
+    fn times(&self, length: i64, cells: i64, units: i64) -> i64 {
+        let (length, cells, units) = (i128::from(length), i128::from(cells), i128::from(units.max(1)));
+        i64::try_from((2 * length * cells + units) / (2 * units)).unwrap_or(i64::MAX)
+    }
+
+    fn columns(&self, along: i64) -> i64 {
+        self.times(along, self.cells, self.units)
+    }
+
+    fn rows(&self, across: i64) -> i64 {
+        self.times(across, self.cells, self.units.saturating_mul(2))
+    }
+
+    /// So much of the cloth's length is that many columns.
+    fn units(&self, columns: i64) -> i64 {
+        self.times(columns, self.units, self.cells).max(1)
+    }
+
+    fn cells(&self, at: Rect) -> Cells {
+        Cells {
+            left: self.columns(at.y),
+            right: self.columns(at.y + at.along),
+            top: self.rows(at.x),
+            bottom: self.rows(at.x + at.across),
+        }
+    }
+}
+
+const UP: u8 = 1;
+const DOWN: u8 = 2;
+const LEFT: u8 = 4;
+const RIGHT: u8 = 8;
+
+/// Box-drawing characters by the arms they have.
+const BOXES: [char; 16] = [' ', '│', '│', '│', '─', '┘', '┐', '┤', '─', '└', '┌', '├', '─', '┴', '┬', '┼'];
+
+struct Canvas {
+    wide: i64,
+    high: i64,
+    arms: Vec<u8>,
+    /// Letters and hatching over the lines; a wide letter leaves the cell behind it out.
+    over: Vec<Option<char>>,
+}
+
+/// Stands behind a letter that takes two columns.
+const BEHIND_WIDE: char = '\0';
+
+impl Canvas {
+    fn new(wide: i64, high: i64) -> Canvas {
+        let (wide, high) = (wide.clamp(2, WIDE + 2), high.clamp(2, 4 * MOST_HIGH));
+        let cells = usize::try_from(wide * high).unwrap_or(0);
+        Canvas { wide, high, arms: vec![0; cells], over: vec![None; cells] }
+    }
+
+    fn at(&self, x: i64, y: i64) -> Option<usize> {
+        let inside = (0..self.wide).contains(&x) && (0..self.high).contains(&y);
+        inside.then(|| usize::try_from(y * self.wide + x).ok()).flatten()
+    }
+
+    fn arm(&mut self, x: i64, y: i64, arms: u8) {
+        if let Some(cell) = self.at(x, y).and_then(|at| self.arms.get_mut(at)) {
+            *cell |= arms;
+        }
+    }
+
+    fn put(&mut self, x: i64, y: i64, c: char) {
+        if let Some(cell) = self.at(x, y).and_then(|at| self.over.get_mut(at)) {
+            *cell = Some(c);
+        }
+    }
+
+    fn upright(&mut self, x: i64, top: i64, bottom: i64) {
+        for y in top..bottom {
+            self.arm(x, y, DOWN);
+            self.arm(x, y + 1, UP);
+        }
+    }
+
+    fn level(&mut self, y: i64, left: i64, right: i64) {
+        for x in left..right {
+            self.arm(x, y, RIGHT);
+            self.arm(x + 1, y, LEFT);
+        }
+    }
+
+    fn shape(&mut self, shape: &Shape, at: Cells) {
+        let Cells { left, top, right, bottom } = at;
+        self.level(top, left, right);
+        self.level(bottom, left, right);
+        if let What::Gap(_) = shape.what {
+            for y in top..=bottom {
+                self.put(left, y, '≈');
+                self.put(right, y, '≈');
+            }
+            return;
+        }
+        self.upright(left, top, bottom);
+        self.upright(right, top, bottom);
+        match shape.what {
+            What::Pieces { columns, rows, .. } => {
+                let (rows, columns) = (signed(rows), signed(columns));
+                // Lines between the pieces where there is room for them.
+                if rows > 1 && right - left >= 3 * rows {
+                    (1..rows).for_each(|n| self.upright(left + (right - left) * n / rows, top, bottom));
+                }
+                if columns > 1 && bottom - top >= 2 * columns {
+                    (1..columns).for_each(|n| self.level(top + (bottom - top) * n / columns, left, right));
+                }
+            }
+            _ => {
+                for y in top + 1..bottom {
+                    (left + 1..right).for_each(|x| self.put(x, y, '░'));
+                }
+            }
+        }
+    }
+
+    /// The fullest words that fit between the lines.
+    fn label(&mut self, choices: &[Vec<String>], shape: &Shape, at: Cells, keys: &mut Vec<usize>) {
+        let (room, high) = (at.right - at.left - 1, at.bottom - at.top - 1);
+        for lines in choices {
+            let widest = signed(lines.iter().map(|line| width(line) as u64).max().unwrap_or(0));
+            if widest > room || signed(lines.len() as u64) > high {
+                continue;
+            }
+            keys.extend(labels::is_key(lines, shape));
+            let first = at.top + (at.bottom - at.top - signed(lines.len() as u64)) / 2;
+            for (y, line) in (first.max(at.top + 1)..).zip(lines) {
+                let spare = room - signed(width(line) as u64);
+                self.words(at.left + 1 + spare / 2, y, line, spare >= 2);
+            }
+            return;
+        }
+    }
+
+    fn words(&mut self, x: i64, y: i64, words: &str, airy: bool) {
+        let mut x = x;
+        if airy {
+            self.put(x - 1, y, ' ');
+        }
+        for c in words.chars() {
+            let wide = unicode_width::UnicodeWidthChar::width(c).unwrap_or(0);
+            if wide == 0 {
+                continue;
+            }
+            self.put(x, y, c);
+            if wide == 2 {
+                self.put(x + 1, y, BEHIND_WIDE);
+            }
+            x += signed(wide as u64);
+        }
+        if airy {
+            self.put(x, y, ' ');
+        }
+    }
+
+    fn lines(&self) -> Vec<String> {
+        let cell = |x: i64, y: i64| {
+            let at = self.at(x, y)?;
+            let over = self.over.get(at).copied().flatten();
+            over.or_else(|| BOXES.get(usize::from(*self.arms.get(at)?)).copied())
+        };
+        let line = |y: i64| {
+            let cells = (0..self.wide).filter_map(|x| cell(x, y)).filter(|c| *c != BEHIND_WIDE);
+            format!("   {}", cells.collect::<String>())
+        };
+        (0..self.high).map(line).collect()
+    }
+}
+
+fn signed(count: u64) -> i64 {
+    i64::try_from(count).unwrap_or(i64::MAX)
+}
