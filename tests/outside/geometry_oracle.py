@@ -1,0 +1,244 @@
+"""Works the library's geometry a second time, by another way, and writes geometry_expected.csv.
+
+A cut shape is what shapely's mitred buffer makes of the finished one; triangles are cut out of squares with straight
+lines; strips on the bias are polygons laid on the piece; exact figures come from sympy. Needs shapely and sympy:
+python3 -m venv VENV && VENV/bin/pip install shapely==2.2.0 sympy==1.14.0 && VENV/bin/python geometry_oracle.py
+"""
+
+import csv
+import math
+from pathlib import Path
+
+import sympy
+from shapely.affinity import rotate
+from shapely.geometry import LineString, Point, Polygon, box
+from shapely.ops import split
+
+ROWS = []
+SEAMS = [0.25, 0.375, 0.75]
+
+
+def row(name, expression, value, unit="in"):
+    ROWS.append([name, expression, f"{float(value):.9f}", unit])
+
+
+def grown(points, seam):
+    """The shape with a seam all round, its corners left sharp."""
+    return Polygon(points).buffer(seam, join_style="mitre", mitre_limit=100)
+
+
+def edges(polygon):
+    ring = list(polygon.exterior.coords)
+    return [math.dist(a, b) for a, b in zip(ring, ring[1:])]
+
+
+def width(polygon):
+    west, _, east, _ = polygon.bounds
+    return east - west
+
+
+def height(polygon):
+    _, south, _, north = polygon.bounds
+    return north - south
+
+
+def regular(sides, side):
+    radius = side / (2 * math.sin(math.pi / sides))
+    return [
+        (radius * math.sin(2 * math.pi * k / sides), radius * math.cos(2 * math.pi * k / sides))
+        for k in range(sides)
+    ]
+
+
+def triangles():
+    for seam in SEAMS:
+        for f in [1.5, 3, 4.25]:
+            half = grown([(0, 0), (f, 0), (0, f)], seam)
+            row("half square", f"half_square_cut({f} in, seam: {seam} in)", width(half))
+            quarter = grown([(0, 0), (f, 0), (f / 2, f / 2)], seam)
+            row("quarter square", f"quarter_square_cut({f} in, seam: {seam} in)", width(quarter))
+            row("two to one, large", f"two_to_one_units(4, finished: {f} in, seam: {seam} in).large", width(quarter))
+            small = grown([(0, 0), (f / 2, 0), (0, f / 2)], seam)
+            row("two to one, small", f"two_to_one_units(4, finished: {f} in, seam: {seam} in).small", width(small))
+            side = grown([(0, 0), (f * math.sqrt(2), 0), (f / math.sqrt(2), f / math.sqrt(2))], seam)
+            row("side triangle", f"side_triangle_cut({f} in, seam: {seam} in)", width(side))
+            leg = f / math.sqrt(2)
+            corner = grown([(0, 0), (leg, 0), (0, leg)], seam)
+            row("corner triangle", f"corner_triangle_cut({f} in, seam: {seam} in)", width(corner))
+            row("four at once", f"four_at_once_cut({f} in, seam: {seam} in)", four_at_once(f, seam))
+
+
+def four_at_once(finished, seam):
+    """Two squares sewn all round, cut on both diagonals: a quarter opens to a square of half squares. The side that
+    makes the finished one is found by halving."""
+    low, high = 0.0, 10 * finished
+    for _ in range(200):
+        side = (low + high) / 2
+        square = box(0, 0, side, side)
+        diagonal = LineString([(-1, -1), (side + 1, side + 1)])
+        other = LineString([(-1, side + 1), (side + 1, -1)])
+        quarter = split(split(square, diagonal).geoms[0], other).geoms[0]
+        # the seam line lies `seam` inside the outer edge; the opened square has it as its diagonal
+        inner = quarter.intersection(box(seam, seam, side - seam, side - seam))
+        line = max(edges(inner))
+        if line / math.sqrt(2) - 2 * seam < finished:
+            low = side
+        else:
+            high = side
+    return low
+
+
+def slanted():
+    for seam in SEAMS:
+        for f in [2, 4]:
+            triangle = grown(regular(3, f), seam)
+            row("60 deg, strip", f"triangle_strip(triangle_height({f} in), seam: {seam} in)", height(triangle))
+            row("60 deg, side", f"triangle_cut_side({f} in, seam: {seam} in)", edges(triangle)[0])
+            hexagon = grown(regular(6, f), seam)
+            row("hexagon, side", f"hexagon_cut_side({f} in, seam: {seam} in)", edges(hexagon)[0])
+            row("hexagon, strip", f"hexagon({f} in, seam: {seam} in).strip", width(hexagon))
+            row("hexagon, points", f"hexagon({f} in, seam: {seam} in).points", height(hexagon))
+            for angle in [45, 60, 72]:
+                a = math.radians(angle)
+                shape = [(0, 0), (f, 0), (f + f * math.cos(a), f * math.sin(a)), (f * math.cos(a), f * math.sin(a))]
+                cut = grown(shape, seam)
+                row("diamond, strip", f"diamond({f} in, corner: {angle} deg, seam: {seam} in).strip", height(cut))
+                row("diamond, along", f"diamond({f} in, corner: {angle} deg, seam: {seam} in).along", edges(cut)[0])
+        for a, b in [(3, 4), (5, 12), (2, 7)]:
+            cut = grown([(0, 0), (a, 0), (0, b)], seam)
+            row("right triangle", f"right_triangle({a} in by {b} in, seam: {seam} in).across", width(cut))
+            row("right triangle", f"right_triangle({a} in by {b} in, seam: {seam} in).along", height(cut))
+            flag = grown([(-a / 2, 0), (a / 2, 0), (0, -b)], seam)
+            row("pennant", f"pennant({a} in by {b} in, seam: {seam} in).across", width(flag))
+            row("pennant", f"pennant({a} in by {b} in, seam: {seam} in).along", height(flag))
+
+
+def tie():
+    for angle in [30, 45, 60]:
+        for seam in SEAMS:
+            run = 2 / math.tan(math.radians(angle))
+            cut = grown([(0, 0), (20, 0), (20 - run, 2), (0, 2)], seam)
+            lengths = sorted(edges(cut))
+            call = f"slanted_pair(20 in, width: 2 in, corner: {angle} deg, seam: {seam} in)"
+            row("slanted end, long", f"{call}.cut_long", lengths[-1])
+            row("slanted end, short", f"{call}.cut_short", lengths[-2])
+
+
+def hexagons_in_rows():
+    for columns, rows in [(3, 1), (4, 5), (6, 4)]:
+        flats = 2 * math.sqrt(3)
+        laid = [
+            (column * flats + (flats / 2 if r % 2 else 0) + x, r * 3 + y)
+            for r in range(rows)
+            for column in range(columns)
+            for x, y in regular(6, 2)
+        ]
+        hull = Polygon(laid).envelope if len(laid) < 3 else LineString(laid).envelope
+        call = f"hexagon_rows({columns}, rows: {rows}, side: 2 in)"
+        row("hexagons in rows", f"{call}.across", width(hull))
+        row("hexagons in rows", f"{call}.along", height(hull))
+
+
+def sectors():
+    for outer, inner, angle in [(30, 5, 90), (24, 4, 120), (28, 6, 180), (20, 8, 60)]:
+        seam = 0.5
+        half = math.radians(angle / 2)
+        ring = Point(0, 0).buffer(outer, quad_segs=20000)
+        hole = Point(0, 0).buffer(inner, quad_segs=20000)
+        far = 4 * outer
+        rim = [(far * math.sin(t * half / 8), far * math.cos(t * half / 8)) for t in range(-8, 9)]
+        wedge = Polygon([(0, 0), *rim]) if angle < 180 else box(-far, 0, far, far)
+        piece = ring.intersection(wedge).difference(hole)
+        # straight edges moved out by a seam, square to themselves
+        moved = []
+        for sign in (-1, 1):
+            direction = (sign * math.sin(half), math.cos(half))
+            out = (sign * math.cos(half), -math.sin(half))
+            moved += [(r * direction[0] + seam * out[0], r * direction[1] + seam * out[1]) for r in (inner, outer)]
+        west = min(x for x, _ in moved)
+        south = min(y for _, y in moved)
+        call = f"sector_size(outer: {outer} in, inner: {inner} in, angle: {angle} deg, seam: {seam} in)"
+        row("sector", f"{call}.across", max(-2 * west, width(piece)))
+        row("sector", f"{call}.along", piece.bounds[3] - south)
+
+
+def bias():
+    for across, along, cut, shortest in [(20, 20, 2.5, 10), (42, 18, 2, 8), (30, 45, 3, 12)]:
+        piece = box(0, 0, across, along)
+        step = cut * math.sqrt(2)
+        at = shortest / math.sqrt(2)
+        lengths = []
+        while at + step <= across + along - shortest / math.sqrt(2) + 1e-9:
+            edge_lengths = []
+            for t in (at, at + step):
+                line = LineString([(-200, t + 200), (t + 200, -200)])
+                edge_lengths.append(piece.intersection(line).length)
+            lengths.append(min(edge_lengths))
+            at += step
+        call = f"bias_in_strips({across} in by {along} in, cut: {cut} in, shortest: {shortest} in, seam: 0.25 in)"
+        row("bias in strips, count", f"{call}.strips", len(lengths), "")
+        total = sum(lengths) - (len(lengths) - 1) * 0.5 * math.sqrt(2)
+        row("bias in strips, length", f"{call}.length", total)
+    square = rotate(box(0, 0, 36, 36), 45, origin=(0, 0))
+    row("longest bias strip", "longest_bias_strip(36 in)", height(square))
+
+
+def hems():
+    for a, b, m in [(1, 1, 0.25), (3, 4, 0.5), (1.25, 2, 0.25)]:
+        # the mitre runs from (x, 0) to (0, y): folded up about the height b and in about a, its ends must meet
+        x, y = sympy.symbols("x y", positive=True)
+        up, inward = (x, 2 * b - 0), (2 * a - 0, y)
+        found = sympy.solve([up[0] - inward[0], up[1] - inward[1]], [x, y])
+        sewing = LineString([(float(found[x]), 0), (0, float(found[y]))])
+        for side in ("left", "right"):
+            cut = sewing.offset_curve(m if side == "left" else -m)
+            if cut.distance(Point(0, 0)) < sewing.distance(Point(0, 0)):
+                break
+        (x1, y1), (x2, y2) = cut.coords[0], cut.coords[-1]
+        crossing = x1 - y1 * (x2 - x1) / (y2 - y1)
+        call = f"mitred_hem_corner({a} in, other: {b} in, seam: {m} in)"
+        row("mitred hem, line", f"{call}.line", sewing.length)
+        row("mitred hem, cut line", f"{call}.cut_line", crossing)
+
+
+def rounds():
+    for n in [5, 8, 12]:
+        for k, point in enumerate(regular(n, 2 * 3 * math.sin(math.pi / n)), start=1):
+            row("motif point", f"motif_points({n}, radius: 3 in)[{k}].across", point[0])
+            row("motif point", f"motif_points({n}, radius: 3 in)[{k}].up", point[1])
+        ring = Polygon(regular(n, 2 * 3 * math.sin(math.pi / n)))
+        row("point distance", f"point_distance({n}, radius: 3 in)", edges(ring)[0])
+        inside = 3 - ring.exterior.distance(Point(0, 0))
+        row("inside the circle", f"inside_circle({n}, radius: 3 in)", inside)
+    x = sympy.symbols("x", positive=True)
+    for chord, depth in [(6, 1), (5, 2), (4, 0.5)]:
+        radius = sympy.solve((x - sympy.Rational(depth)) ** 2 + sympy.Rational(chord, 2) ** 2 - x**2, x)[0]
+        row("scallop", f"scallops({chord * 8} in, wished: {chord} in, depth: {depth} in).radius", radius)
+    for waist, part in [(28, "1"), (30, "1/2"), (26, "3/4")]:
+        radius = sympy.solve(2 * sympy.pi * x * sympy.Rational(part) - waist, x)[0].evalf(30)
+        row("circle skirt", f"circle_skirt_radius({waist} in, part: {part})", radius)
+
+
+def boxes():
+    """A boxed corner folded up: what is left of the raw panel once both seams are off must be the bag."""
+    for w, h, d, s in [(12, 10, 4, 0.5), (9, 7, 3, 0.25)]:
+        net = Polygon([(0, 0), (w, 0), (w, d / 2), (w + d / 2, d / 2), (w + d / 2, d / 2 + h), (-d / 2, d / 2 + h),
+                       (-d / 2, d / 2), (0, d / 2)])
+        cut = net.buffer(s, join_style="mitre", mitre_limit=100)
+        call = f"boxed_bag({w} in, height: {h} in, depth: {d} in, seam: {s} in, top: {s} in)"
+        row("boxed bag", f"{call}.panel.across", width(cut))
+        row("boxed bag", f"{call}.panel.along", height(cut))
+        missing = cut.envelope.difference(cut)
+        part = missing.geoms[0]
+        row("boxed corner", f"{call}.corner.across", width(part))
+        row("boxed corner", f"{call}.corner.along", height(part))
+
+
+for work in [triangles, slanted, tie, hexagons_in_rows, sectors, bias, hems, rounds, boxes]:
+    work()
+
+with open(Path(__file__).with_name("geometry_expected.csv"), "w", newline="") as out:
+    table = csv.writer(out, lineterminator="\n")
+    table.writerow(["what", "scant", "expected", "unit"])
+    table.writerows(ROWS)
+print(len(ROWS), "rows")
