@@ -11,6 +11,7 @@ mod cover;
 mod free;
 mod job;
 mod kinds;
+mod lengths;
 mod more;
 mod plan;
 mod roll;
@@ -22,6 +23,7 @@ mod tree;
 
 pub use check::check;
 pub use job::{Budget, Job, Kind, Misfit, Piece, Sheet};
+pub use lengths::{CutPiece, CutStrip, Cutting, Join, Joined, Length, Lengths, check_lengths, lengths};
 pub use more::{More, how_many_more};
 pub use plan::{Lay, Part, Placed, Plan, Rect, Share, Spread};
 

@@ -8,7 +8,7 @@ mod price;
 mod relax;
 mod stock;
 
-pub(super) use stock::{Cuts, Level, Stock, Way, Work};
+pub(super) use stock::{Cuts, Level, Pattern, Stock, Way, Work};
 
 use close::Close;
 use dive::{Dive, Freedom};
@@ -61,6 +61,11 @@ pub(super) fn cover(stock: &Stock, known: i64, bound: i64, reach: Reach<'_>, wor
         }
     }
     covered
+}
+
+/// No cover of all that is wanted costs less than this.
+pub(super) fn bound(stock: &Stock, known: i64, work: &mut Work) -> i64 {
+    Relaxed::of(stock).map_or(0, |mut relaxed| relaxed.solve(known, work).bound().min(known))
 }
 
 /// A step towards the best cover.

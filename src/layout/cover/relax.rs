@@ -45,8 +45,10 @@ pub(super) struct Relaxed<'a> {
     /// The patterns, as the guide numbers them.
     pub patterns: Vec<Pattern>,
     known: HashMap<Pattern, usize>,
-    /// Rows of the levels of which there are only so many.
+    /// The levels of which there are only so many, in the order of their rows.
     limited: Vec<usize>,
+    /// How many of each are left.
+    spare: Vec<i64>,
     one: i64,
     tables: Vec<Table>,
 }
@@ -65,7 +67,8 @@ impl<'a> Relaxed<'a> {
             .filter(|(_, level)| level.limit.is_some())
             .map(|(at, _)| at)
             .collect();
-        let limits = limited.iter().filter_map(|at| stock.levels.get(*at)?.limit).map(|limit| -limit);
+        let spare: Vec<i64> = limited.iter().filter_map(|at| stock.levels.get(*at)?.limit).collect();
+        let limits = spare.iter().map(|limit| -limit);
         let wanted: Vec<i64> = stock.wanted.iter().copied().chain(limits).collect();
         let mut relaxed = Relaxed {
             stock,
@@ -74,6 +77,7 @@ impl<'a> Relaxed<'a> {
             patterns: Vec::new(),
             known: HashMap::new(),
             limited,
+            spare,
             one: (FINE / dearest.max(1)).max(1),
             tables: Vec::new(),
         };
@@ -131,6 +135,11 @@ impl<'a> Relaxed<'a> {
                 *left = (*left - count * times).max(0);
                 self.guide.want(*item, *left);
             }
+        }
+        let row = self.limited.iter().position(|level| *level == pattern.level);
+        if let Some((row, spare)) = row.and_then(|row| Some((row, self.spare.get_mut(row)?))) {
+            *spare = (*spare - times).max(0);
+            self.guide.want(self.stock.wanted.len() + row, -*spare);
         }
     }
 
@@ -250,9 +259,12 @@ impl<'a> Relaxed<'a> {
             .collect();
         let product = |a: &i64, b: &i64| i128::from(*a) * i128::from(*b);
         let gain: i128 = items.iter().zip(&self.left).map(|(worth, left)| product(worth, left)).sum();
-        let loss: i128 = levels()
-            .zip(&scarce)
-            .map(|((level, _), scarce)| product(scarce, &level.limit.unwrap_or(0)))
+        let scarce_of = |level: &usize| scarce.get(*level).copied().unwrap_or(0);
+        let loss: i128 = self
+            .limited
+            .iter()
+            .zip(&self.spare)
+            .map(|(level, spare)| product(&scarce_of(level), spare))
             .sum();
         Worth { one: self.one, items, scarce, sum: gain - loss }
     }
