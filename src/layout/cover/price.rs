@@ -9,15 +9,20 @@ const COARSEST: i64 = 2_000;
 /// Nodes of a search for one pattern where grains are coarse.
 const NODES: u64 = 3_000;
 
-/// What the strips of a level can hold at most, and a pattern that holds as much where one was found.
+/// With so few levels, more than one pattern of each is made at a time.
+const FEW: usize = 3;
+/// So many more.
+const MORE: usize = 16;
+
+/// What the strips of a level can hold at most, and patterns that hold much.
 #[derive(Clone, Debug)]
 pub(super) struct Priced {
     /// Index of the level.
     pub level: usize,
     /// No strip of the level holds more worth than this.
     pub most: i64,
-    /// A pattern, and what it is worth.
-    pub found: Option<(Pattern, i64)>,
+    /// Patterns worth more than a strip costs.
+    pub found: Vec<Pattern>,
 }
 
 /// A table: for the first so many ways of a list and each width, the most worth that fits.
@@ -87,14 +92,48 @@ impl Table {
         self.rows.get(upto).and_then(|row| row.get(point)).copied().unwrap_or(0)
     }
 
-    /// A fullest pattern of a level, worth more than `above`; where grains are coarse, the fullest
-    /// of those looked at.
-    pub fn fullest(&self, level: &Level, above: i64, work: &mut Work) -> Option<(Vec<(usize, i64)>, i64)> {
-        let mut dig = Dig { table: self, held: vec![0; level.upto], goal: above, best: None, nodes: NODES };
-        dig.best_below(level.upto, level.width, 0);
+    /// A fullest pattern of a level, worth more than `above`, if there is one; where grains are
+    /// coarse, the fullest of those looked at.
+    pub fn fullest(&self, level: &Level, above: i64, work: &mut Work) -> Vec<Vec<(usize, i64)>> {
+        self.dug(vec![0; level.upto], level.upto, level.width, (0, above), work).into_iter().collect()
+    }
+
+    /// The best pattern below a stage, above what is held.
+    fn dug(
+        &self,
+        held: Vec<i64>,
+        stage: usize,
+        free: i64,
+        (value, above): (i64, i64),
+        work: &mut Work,
+    ) -> Option<Vec<(usize, i64)>> {
+        let mut dig = Dig { table: self, held, goal: above, best: None, nodes: NODES };
+        dig.best_below(stage, free, value);
         work.spend((NODES - dig.nodes) / 20 + 1);
-        let worth = dig.goal;
-        dig.best.map(|held| (self.named(&held), worth))
+        dig.best.map(|held| self.named(&held))
+    }
+
+    /// Good patterns of a level, each with another last way.
+    fn others(&self, level: &Level, above: i64, work: &mut Work) -> Vec<Vec<(usize, i64)>> {
+        let last = |stage: usize| {
+            let at = stage.checked_sub(1)?;
+            let (way, worth, most) = (self.ways.get(at)?, *self.worth.get(at)?, *self.most.get(at)?);
+            let most = most.min(level.width / way.across.max(1));
+            let reach = |count: i64| count * worth + self.at(at, level.width - count * way.across);
+            let best = (1..=most).map(|count| (reach(count), count)).max()?;
+            (worth > 0 && best.0 > above).then_some((best.0, at, best.1))
+        };
+        let mut all: Vec<(i64, usize, i64)> = (1..=level.upto).filter_map(last).collect();
+        work.spend(level.upto as u64 / 10 + 1);
+        all.sort_unstable_by(|a, b| b.cmp(a));
+        all.truncate(MORE);
+        let dig = |(_, at, count): (i64, usize, i64)| {
+            let (way, worth) = (self.ways.get(at)?, *self.worth.get(at)?);
+            let mut held = vec![0; level.upto];
+            *held.get_mut(at)? = count;
+            self.dug(held, at, level.width - count * way.across, (count * worth, above), work)
+        };
+        all.into_iter().filter_map(dig).collect()
     }
 
     fn named(&self, held: &[i64]) -> Vec<(usize, i64)> {
@@ -262,6 +301,7 @@ pub(super) fn price(
     work: &mut Work,
 ) -> Vec<Priced> {
     tables.resize(stock.lists.len(), Table::default());
+    let few = stock.levels.len() <= FEW;
     let mut out = Vec::with_capacity(stock.levels.len());
     for (at, (list, table)) in stock.lists.iter().zip(tables.iter_mut()).enumerate() {
         let levels = || stock.levels.iter().zip(costs).enumerate().filter(|(_, (level, _))| level.list == at);
@@ -269,12 +309,16 @@ pub(super) fn price(
         table.fill(list, width, worth, left, work);
         for (index, (level, cost)) in levels() {
             let most = table.most(level);
-            let found = if most > *cost { table.fullest(level, *cost, work) } else { None };
-            let found = found.map(|(holds, value)| {
+            let mut found = if most > *cost { table.fullest(level, *cost, work) } else { Vec::new() };
+            if most > *cost && few {
+                found.extend(table.others(level, *cost, work));
+            }
+            let filled = |holds| {
                 let mut pattern = Pattern { level: index, holds };
                 stock.fill(&mut pattern, left);
-                (pattern, value)
-            });
+                pattern
+            };
+            let found = found.into_iter().map(filled).collect();
             out.push(Priced { level: index, most, found });
         }
     }

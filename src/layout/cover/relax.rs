@@ -172,7 +172,7 @@ impl<'a> Relaxed<'a> {
                 break;
             }
             let mut fresh = false;
-            for (pattern, _) in priced.into_iter().filter_map(|one| one.found) {
+            for pattern in priced.into_iter().flat_map(|one| one.found) {
                 fresh |= self.add(pattern);
             }
             if !fresh {
