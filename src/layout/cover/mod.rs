@@ -28,10 +28,20 @@ pub(super) struct Covered {
 /// Costs that can come out at all: the smallest of them that is not below `cost`.
 pub(super) type Reach<'a> = &'a dyn Fn(i64) -> i64;
 
-/// The cheapest cover found of all that is wanted; `known` is what one is known to cost.
-pub(super) fn cover(stock: &Stock, known: i64, bound: i64, reach: Reach<'_>, work: &mut Work) -> Covered {
+/// The cheapest cover found of all that is wanted. `known` and `bound` are what one is known to cost,
+/// and what none can better; some of its patterns may be given as a start.
+pub(super) fn cover(
+    stock: &Stock,
+    (known, bound): (i64, i64),
+    start: &Cuts,
+    reach: Reach<'_>,
+    work: &mut Work,
+) -> Covered {
     let mut covered = Covered { cuts: None, cost: known, bound };
     let Some(mut relaxed) = Relaxed::of(stock) else { return covered };
+    for (pattern, _) in start {
+        relaxed.add(pattern.clone());
+    }
     let worth = relaxed.solve(known, work);
     covered.bound = covered.bound.max(reach(worth.bound())).min(known);
     for step in STEPS {

@@ -107,9 +107,10 @@ impl Table {
         (value, above): (i64, i64),
         work: &mut Work,
     ) -> Option<Vec<(usize, i64)>> {
-        let mut dig = Dig { table: self, held, goal: above, best: None, nodes: NODES };
+        let nodes = if value == 0 { NODES } else { NODES / 10 };
+        let mut dig = Dig { table: self, held, goal: above, best: None, nodes };
         dig.best_below(stage, free, value);
-        work.spend((NODES - dig.nodes) / 20 + 1);
+        work.spend((nodes - dig.nodes) / 4 + 1);
         dig.best.map(|held| self.named(&held))
     }
 

@@ -28,7 +28,7 @@ pub(super) fn cut(job: &Lengths, budget: Budget) -> Result<Cutting, Misfit> {
     let covered = if known <= bound || wanted().any(|(_, one)| one.length > job.strip) {
         Covered::default()
     } else {
-        cover(&task.stock, known, bound, &|cost| cost, &mut work)
+        cover(&task.stock, (known, bound), &first, &|cost| cost, &mut work)
     };
     let bound = bound.max(covered.bound).min(known);
     let cuts = covered.cuts.unwrap_or(first);

@@ -20,7 +20,7 @@ pub(super) fn plan(kinds: &Kinds, budget: Budget) -> Found {
     let mut work = Work(budget.0);
     let stock = levels::stock(kinds);
     let sums = bound::Sums::of(kinds, length, &mut work);
-    let covered = cover(&stock, length, bound, &|length| sums.reach(length), &mut work);
+    let covered = cover(&stock, (length, bound), &Vec::new(), &|length| sums.reach(length), &mut work);
     match covered.cuts {
         Some(cuts) => {
             let strips = strips(kinds, &cuts, &stock);
