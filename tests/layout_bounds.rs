@@ -89,7 +89,7 @@ prop_compose! {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(64))]
+    #![proptest_config(ProptestConfig::with_cases(40))]
     #[test]
     fn no_bound_is_above_the_best_plan(job in tiny()) {
         let best = shortest(job.roll.unwrap() as usize, &job.pieces);
@@ -98,7 +98,7 @@ proptest! {
             prop_assert!(plan.length >= best);
             if kind == Kind::Any {
                 prop_assert!(plan.bound <= best, "bound {} above {best}", plan.bound);
-                prop_assert!(!plan.proved || plan.length == best);
+                prop_assert_eq!(plan.length, best);
             }
         }
     }

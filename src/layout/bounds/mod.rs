@@ -16,6 +16,9 @@ pub(super) use refute::Sides;
 /// Lengths past this many steps are not told apart by the sums of sides that reach them.
 const MOST_STEPS: i64 = 200_000;
 
+/// So much work at most goes into the list of those sums.
+const MOST_CELLS: i128 = 8_000_000;
+
 /// So many kinds at most are weighed; more are bounded by area alone.
 const MOST_KINDS: usize = 150;
 
@@ -89,6 +92,9 @@ impl Ends {
         let mut sides = Vec::new();
         for item in &kinds.items {
             sides.extend(item.ways(kinds.width).map(|way| (item.lies(way).1, item.count)));
+        }
+        if i128::from(most) * sides.len() as i128 > MOST_CELLS {
+            return Ends(Vec::new());
         }
         let reached = sums(&sides, most);
         Ends((0..=most).zip(reached).filter(|(_, reached)| *reached).map(|(at, _)| at).collect())

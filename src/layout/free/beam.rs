@@ -306,8 +306,9 @@ impl<'a> Beam<'a> {
         let mut next = Vec::new();
         for gap in 1..=(right - sky[at].x - parent.least.0).max(0) {
             let x = sky[at].x + gap;
-            let reached =
-                sky[..=at].iter().any(|step| self.task.reached.get((x - step.x) as usize) == Some(&true));
+            // What the table does not tell may be reached.
+            let is_sum = |step: &Step| self.task.reached.get((x - step.x) as usize).copied().unwrap_or(true);
+            let reached = sky[..=at].iter().any(is_sum);
             self.work = self.work.saturating_sub(1);
             if !reached {
                 continue;

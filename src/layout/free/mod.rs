@@ -17,6 +17,7 @@ use order::Orders;
 use task::Task;
 
 use super::bounds;
+use super::job::Budget;
 use super::kinds::{Kinds, Spot};
 use super::roll::{Found, Pieces};
 use super::simple;
@@ -47,6 +48,9 @@ const MOST_WEIGHED: usize = 60;
 /// So many kinds at most are better searched by edges than by orders.
 const FEW_KINDS: usize = 16;
 
+/// Rounds in which strips are looked at, and the work for that.
+const STRIPS: &[(usize, u64)] = &[(2, 20_000), (8, 300_000), (14, 3_000_000)];
+
 /// What a piece laid and an uneven edge count, round by round.
 const MANNERS: &[(i64, i64)] = &[(8, 4), (4, 8), (2, 2), (16, 16), (0, 1)];
 
@@ -66,6 +70,9 @@ pub(super) fn plan(kinds: &Kinds, budget: u64) -> Found {
             if round % 4 == 3 {
                 search.raise(FIRST_BOUND << (round / 2));
             }
+            if let Some((_, work)) = STRIPS.iter().find(|(when, _)| *when == round) {
+                search.strips(*work);
+            }
             search.prove(round);
             let before = search.work;
             search.by_halves(round);
@@ -73,6 +80,7 @@ pub(super) fn plan(kinds: &Kinds, budget: u64) -> Found {
             search.by_orders(if kinds.items.len() > FEW_KINDS { spent * 3 } else { spent / 8 });
         }
     } else {
+        search.strips(budget / 2);
         search.raise(budget / 2);
     }
     search.found.bound = search.found.bound.min(search.found.length);
@@ -130,6 +138,19 @@ impl<'a> Search<'a> {
         self.work -= given - sides.work().min(given);
         self.weights.insert(length, found.clone());
         found
+    }
+
+    /// Looks for shorter strips.
+    fn strips(&mut self, work: u64) {
+        let given = work.min(self.work);
+        if self.done() || given == 0 {
+            return;
+        }
+        self.work -= given;
+        let strips = super::strips::plan(self.kinds, Budget(given));
+        if strips.length < self.found.length {
+            self.found = Found { bound: self.found.bound, ..strips };
+        }
     }
 
     /// Looks for a better order.

@@ -4,8 +4,8 @@ use super::super::bounds;
 use super::super::kinds::{Kinds, Spot};
 use super::beam;
 
-/// Sums of sides up to this many steps are known; gaps farther out are not told apart.
-const MOST_REACHED: i64 = 20_000;
+/// So much work at most goes into a table of sums of sides; it ends where that is spent.
+const MOST_CELLS: i64 = 20_000;
 
 /// A kind of piece, as the search sees it.
 #[derive(Clone, Debug)]
@@ -31,7 +31,7 @@ pub(super) struct Task {
     pub weights_across: Vec<Vec<i64>>,
     /// Weights of sides along.
     pub weights_along: Vec<Vec<i64>>,
-    /// Which sums of sides across there are.
+    /// Which sums of sides across there are, as far as it is known.
     pub reached: Vec<bool>,
     /// What is across the cloth is along the task, and the other way round.
     aside: bool,
@@ -59,12 +59,12 @@ impl Task {
             (width, top) = (top, width);
             (weights_across, weights_along) = (weights_along, weights_across);
         }
-        let across = |sort: &Sort| {
-            let count = u64::from(sort.count);
-            sort.ways.iter().map(move |way| (way.0, count)).collect::<Vec<_>>()
-        };
-        let reached =
-            bounds::sums(&sorts.iter().flat_map(across).collect::<Vec<_>>(), width.min(MOST_REACHED));
+        let mut across = Vec::new();
+        for sort in &sorts {
+            across.extend(sort.ways.iter().map(|way| (way.0, u64::from(sort.count))));
+        }
+        let most = MOST_CELLS / (across.len() as i64).max(1);
+        let reached = bounds::sums(&across, width.min(most));
         Task { width, top, kinds: sorts, weights_across, weights_along, reached, aside }
     }
 
