@@ -1,0 +1,141 @@
+//! Strips across the cloth: the proven shortest, by brute force on tiny jobs and on known ones.
+#![allow(clippy::unwrap_used, clippy::panic)] // a plan that is wrong is a test that fails
+
+use std::fs;
+use std::path::{Path, PathBuf};
+
+use proptest::prelude::*;
+use scant::layout::{Budget, Job, Kind, Piece, Plan, check, plan};
+use serde_json::Value;
+
+fn roll(width: i64, pieces: Vec<Piece>) -> Job {
+    Job { roll: Some(width), sheets: Vec::new(), pieces }
+}
+
+fn checked(job: &Job, budget: Budget) -> Plan {
+    let plan = plan(job, Kind::Strips, budget).unwrap();
+    check(job, &plan).unwrap();
+    plan
+}
+
+fn of(value: &Value) -> Job {
+    let number = |value: &Value| value.as_i64().unwrap();
+    let piece = |piece: &Value| Piece {
+        count: piece["n"].as_u64().unwrap(),
+        across: number(&piece["w"]),
+        along: number(&piece["h"]),
+        may_turn: piece["rot"].as_bool().unwrap_or(false),
+        by_selvage: false,
+    };
+    roll(number(&value["width"]), value["pieces"].as_array().unwrap().iter().map(piece).collect())
+}
+
+fn read(path: &Path) -> Vec<Value> {
+    match serde_json::from_str(&fs::read_to_string(path).unwrap()).unwrap() {
+        Value::Array(list) => list,
+        one => vec![one],
+    }
+}
+
+#[test]
+fn the_jobs_of_the_sewing_room_are_proved() {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/outside/cutting");
+    let known = fs::read_to_string(folder.join("best-known.csv")).unwrap();
+    let mut tried = 0;
+    for row in known.lines().map(|row| row.split(',').collect::<Vec<_>>()).filter(|row| row[3] == "two-stage")
+    {
+        for value in read(&folder.join(format!("{}.json", row[0]))) {
+            let plan = checked(&of(&value), Budget::USUAL);
+            assert_eq!(plan.length, row[6].parse::<i64>().unwrap(), "{}", row[0]);
+            assert!(plan.proved, "{}", row[0]);
+            tried += 1;
+        }
+    }
+    assert_eq!(tried, 19);
+}
+
+/// Two public jobs stay open with the usual budget.
+#[test]
+fn public_jobs_are_proved() {
+    let Some(outside) = std::env::var_os("SCANT_OUTSIDE_DATA").map(PathBuf::from) else {
+        eprintln!("skipped: SCANT_OUTSIDE_DATA is not set");
+        return;
+    };
+    let folder = outside.join("cutting");
+    let known = fs::read_to_string(folder.join("bounds-two-stage-and-one-d.csv")).unwrap();
+    let (mut tried, mut proved) = (0, 0);
+    for value in ["ngcut", "cgcut", "gcut"].iter().flat_map(|set| read(&folder.join(format!("{set}.json")))) {
+        let id = value["id"].as_str().unwrap();
+        let row = known.lines().map(|row| row.split(',').collect::<Vec<_>>());
+        let Some(row) = row.into_iter().find(|row| row[0] == id && row[3] == "two-stage") else { continue };
+        if matches!(id, "gcut04" | "gcut13") {
+            continue;
+        }
+        let plan = checked(&of(&value), Budget::USUAL);
+        tried += 1;
+        proved += u32::from(plan.proved);
+        assert_eq!(plan.length, row[7].parse::<i64>().unwrap(), "{id}");
+    }
+    assert_eq!((tried, proved), (17, 17));
+}
+
+/// The shortest strips, by every way of dealing the pieces out to strips and of turning them.
+fn shortest(width: i64, pieces: &[Piece]) -> i64 {
+    fn next(width: i64, pieces: &[Piece], strips: &mut Vec<(i64, i64)>, best: &mut i64) {
+        let Some((piece, rest)) = pieces.split_first() else {
+            *best = (*best).min(strips.iter().map(|(_, high)| high).sum());
+            return;
+        };
+        for turned in [false, true] {
+            let (across, along) = piece.lies(turned);
+            if (turned && !piece.may_turn) || across > width {
+                continue;
+            }
+            for at in 0..strips.len() {
+                let before = strips[at];
+                if before.0 + across <= width {
+                    strips[at] = (before.0 + across, before.1.max(along));
+                    next(width, rest, strips, best);
+                    strips[at] = before;
+                }
+            }
+            strips.push((across, along));
+            next(width, rest, strips, best);
+            strips.pop();
+        }
+    }
+    let mut best = i64::MAX;
+    next(width, pieces, &mut Vec::new(), &mut best);
+    best
+}
+
+proptest! {
+    #[test]
+    fn tiny_jobs_come_out_as_by_trying_everything(
+        width in 10i64..30,
+        sides in prop::collection::vec((1i64..20, 1i64..20, any::<bool>()), 1..6),
+    ) {
+        let piece = |(across, along, may_turn): (i64, i64, bool)| {
+            Piece { count: 1, across: across.min(width), along, may_turn, by_selvage: false }
+        };
+        let pieces: Vec<Piece> = sides.into_iter().map(piece).collect();
+        let plan = checked(&roll(width, pieces.clone()), Budget::USUAL);
+        prop_assert_eq!(plan.length, shortest(width, &pieces));
+        prop_assert!(plan.proved);
+    }
+
+    #[test]
+    fn more_work_is_never_longer(
+        width in 100i64..400,
+        sides in prop::collection::vec((1u64..20, 6i64..100, 6i64..200, any::<bool>()), 1..6),
+    ) {
+        let piece = |(count, across, along, may_turn)| Piece { count, across, along, may_turn, by_selvage: false };
+        let job = roll(width, sides.into_iter().map(piece).collect());
+        let mut last = i64::MAX;
+        for budget in [0, 300, 3_000, 30_000] {
+            let plan = checked(&job, Budget(budget));
+            prop_assert!(plan.length <= last);
+            last = plan.length;
+        }
+    }
+}
