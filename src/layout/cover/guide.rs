@@ -133,10 +133,18 @@ impl Guide {
         }
     }
 
+    /// Wants a hair more or less in each row, so that no two columns come out at the same time and
+    /// the method does not turn on the spot.
+    pub fn unsettle(&mut self) {
+        for (row, wanted) in self.wanted.iter_mut().enumerate() {
+            *wanted -= if *wanted > 0.0 { hair(row) } else { 0.0 };
+        }
+    }
+
     /// What a row must come to.
     pub fn want(&mut self, row: usize, wanted: i64) {
         if let Some(one) = self.wanted.get_mut(row) {
-            *one = wanted as f64;
+            *one = wanted as f64 - if wanted > 0 { hair(row) } else { 0.0 };
         }
     }
 
@@ -466,7 +474,7 @@ impl Guide {
         }
         self.set_stand(leaving, to);
         self.set_stand(entering, Stand::Basic(row));
-        self.work += (rows * rows + self.entries.len()) as u64 / 64 + 1;
+        self.work += (rows * rows + self.entries.len()) as u64 / 160 + 1;
         self.pivots += 1;
         if self.pivots >= FRESH {
             if !self.invert() {
@@ -547,6 +555,11 @@ fn scaled(matrix: &mut [f64], n: usize, row: usize, by: f64) -> Option<Vec<f64>>
     let line = matrix.get_mut(row * n..(row + 1) * n)?;
     line.iter_mut().for_each(|one| *one /= by);
     Some(line.to_vec())
+}
+
+/// Some ten thousandth, another one for each row.
+fn hair(row: usize) -> f64 {
+    (1 + row * 7919 % 1009) as f64 * 1e-7
 }
 
 fn dot(a: &[f64], b: &[f64]) -> f64 {

@@ -11,6 +11,8 @@ use super::stock::{Pattern, Stock, Work};
 const DEAREST: i64 = 1 << 44;
 /// Worths are counted in parts of a cost, the dearest of them about this large.
 const FINE: i64 = 1 << 50;
+/// With so few levels, worths are kept from jumping.
+const CALM: usize = 3;
 /// More items than this are not relaxed.
 const MOST_ITEMS: usize = 400;
 
@@ -81,6 +83,7 @@ impl<'a> Relaxed<'a> {
             one: (FINE / dearest.max(1)).max(1),
             tables: Vec::new(),
         };
+        relaxed.guide.unsettle();
         relaxed.singles();
         Some(relaxed)
     }
@@ -158,28 +161,43 @@ impl<'a> Relaxed<'a> {
             let end = self.guide.solve(i64::MAX);
             work.spend(self.guide.work());
             let (items, costs) = self.worths();
-            let stock = self.stock;
-            let left = std::mem::take(&mut self.left);
-            let mut tables = std::mem::take(&mut self.tables);
-            let priced = price(stock, &items, &left, &costs, &mut tables, work);
-            (self.left, self.tables) = (left, tables);
-            let most: Vec<i64> = self.most(&priced);
-            let worth = self.proof(&items, &most);
-            if worth.sum > best.sum || best.items.is_empty() {
-                best = worth;
-            }
-            if best.bound() >= goal || end == End::Stuck {
-                break;
-            }
-            let mut fresh = false;
-            for pattern in priced.into_iter().flat_map(|one| one.found) {
-                fresh |= self.add(pattern);
-            }
-            if !fresh {
+            // Worths near the best ones known so far jump less from round to round.
+            let calm = self.calm(&items, &best);
+            let fresh = calm.is_some_and(|calm| self.round(&calm, &costs, &mut best, work))
+                || (best.bound() < goal && self.round(&items, &costs, &mut best, work));
+            if best.bound() >= goal || end == End::Stuck || !fresh {
                 break;
             }
         }
         best
+    }
+
+    /// Worths between those of the guide and the best; `None` where they are the same anyway, or
+    /// levels are many, so that a round costs more than it saves.
+    fn calm(&self, items: &[i64], best: &Worth) -> Option<Vec<i64>> {
+        if self.stock.levels.len() > CALM || best.items.is_empty() {
+            return None;
+        }
+        let between = |(new, old): (&i64, &i64)| old + (new - old) / 3;
+        Some(items.iter().zip(&best.items).map(between).collect())
+    }
+
+    /// Prices all levels at these worths; whether there are new patterns.
+    fn round(&mut self, items: &[i64], costs: &[i64], best: &mut Worth, work: &mut Work) -> bool {
+        let left = std::mem::take(&mut self.left);
+        let mut tables = std::mem::take(&mut self.tables);
+        let priced = price(self.stock, items, &left, costs, &mut tables, work);
+        (self.left, self.tables) = (left, tables);
+        let most: Vec<i64> = self.most(&priced);
+        let worth = self.proof(items, &most);
+        if worth.sum > best.sum || best.items.is_empty() {
+            *best = worth;
+        }
+        let mut fresh = false;
+        for pattern in priced.into_iter().flat_map(|one| one.found) {
+            fresh |= self.add(pattern);
+        }
+        fresh
     }
 
     /// All full patterns that can be part of a cover cheaper than `goal`, by what the items are

@@ -9,13 +9,16 @@ use super::kinds::{Cell, Kinds, Strip};
 use super::roll::{Found, Pieces};
 use super::simple;
 
+/// More kinds of pieces than this are laid in simple strips.
+const MOST_KINDS: usize = 400;
+
 /// The shortest strips found, and a bound on all strips.
 pub(super) fn plan(kinds: &Kinds, budget: Budget) -> Found {
     let simple = simple::strips(kinds);
     let length = simple::length(&simple);
     let bound = bound::quick(kinds);
-    if length <= bound {
-        return Found { pieces: Pieces::Strips(simple), length, bound: length };
+    if length <= bound || kinds.items.len() > MOST_KINDS {
+        return Found { pieces: Pieces::Strips(simple), length, bound: bound.min(length) };
     }
     let mut work = Work(budget.0);
     let stock = levels::stock(kinds);
