@@ -8,6 +8,7 @@
 mod bounds;
 mod check;
 mod cover;
+mod edge;
 mod free;
 mod job;
 mod kinds;

@@ -4,7 +4,7 @@ use super::job::{Budget, Kind, Misfit, Piece};
 use super::kinds::{Kinds, Spot, Strip};
 use super::plan::{Lay, Part, Rect, Share};
 use super::selvage::Columns;
-use super::{bounds, free, simple, strips, tree};
+use super::{edge, free, strips, tree};
 
 /// A layout of a length of cloth.
 #[derive(Clone, Debug)]
@@ -177,7 +177,5 @@ fn search(kinds: &Kinds, kind: Kind, budget: Budget) -> Found {
     if kind == Kind::Any {
         return free::plan(kinds, budget.0);
     }
-    let strips = simple::strips(kinds);
-    let length = simple::length(&strips);
-    Found { length, bound: bounds::any(kinds, length, budget.0 / 4), pieces: Pieces::Strips(strips) }
+    edge::plan(kinds, budget)
 }

@@ -6,9 +6,9 @@
 
 mod beam;
 mod order;
-mod room;
+pub(super) mod room;
 mod sky;
-mod task;
+pub(super) mod task;
 
 use std::collections::HashMap;
 

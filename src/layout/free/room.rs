@@ -58,7 +58,7 @@ impl Direction {
 
 /// The scales of one task, and the tables of what a slice can hold.
 #[derive(Clone, Debug)]
-pub(super) struct Rooms {
+pub(in super::super) struct Rooms {
     scales: Vec<Scale>,
     /// Which kinds are left, for each table kept.
     known: Vec<(u64, usize)>,
@@ -135,6 +135,23 @@ impl Rooms {
             let right = sky.get(at + 1).map_or(task.width, |next| next.x);
             table.along.add(task.top - step.y, right - step.x, out);
         }
+    }
+
+    /// Adds what a rectangle can hold, on each scale.
+    pub fn rectangle(&self, table: usize, across: i64, along: i64, out: &mut [i64]) {
+        if let Some(table) = self.kept.get(table).filter(|_| across > 0 && along > 0) {
+            table.across.add(across, along, out);
+            table.along.add(along, across, out);
+        }
+    }
+
+    /// The longest sum of sides that goes into a size, across or along.
+    pub fn usable(&self, table: usize, across: bool, size: i64) -> i64 {
+        let Some(table) = self.kept.get(table) else { return size };
+        let direction = if across { &table.across } else { &table.along };
+        // The first scale of each direction is that of the sides themselves.
+        let at = usize::try_from(size).unwrap_or(0) * direction.scales.len();
+        direction.most.get(at).copied().unwrap_or(size).min(size)
     }
 
     /// The table for the kinds that are left.

@@ -9,7 +9,7 @@ const MOST_CELLS: i64 = 20_000;
 
 /// A kind of piece, as the search sees it.
 #[derive(Clone, Debug)]
-pub(super) struct Sort {
+pub(in super::super) struct Sort {
     /// How many.
     pub count: u32,
     /// Across and along, each way it may lie.
@@ -20,7 +20,7 @@ pub(super) struct Sort {
 
 /// A cloth of a certain length, and what is to go onto it.
 #[derive(Clone, Debug, Default)]
-pub(super) struct Task {
+pub(in super::super) struct Task {
     /// Across.
     pub width: i64,
     /// How far it goes along.
@@ -66,6 +66,11 @@ impl Task {
         let most = MOST_CELLS / (across.len() as i64).max(1);
         let reached = bounds::sums(&across, width.min(most));
         Task { width, top, kinds: sorts, weights_across, weights_along, reached, aside }
+    }
+
+    /// A piece of a kind laid some way at a place, as it lies on the cloth.
+    pub fn placed(&self, kind: usize, way: usize, x: i64, y: i64) -> Spot {
+        self.spot(&beam::Spot { kind, way, x, y })
     }
 
     /// A piece laid by the search, as it lies on the cloth.
