@@ -2,6 +2,8 @@
 //! fills one rectangle of the cloth after the other with blocks, the smallest rectangle first, and
 //! keeps the most promising of equal progress.
 
+use std::rc::Rc;
+
 use super::super::free::room::Rooms;
 use super::super::free::task::Task;
 use super::blocks::{Blocks, Spot};
@@ -15,6 +17,8 @@ pub(super) struct Manner {
     pub thrift: i64,
     /// What a rectangle more that is open counts.
     pub level: i64,
+    /// So many first blocks are also tried with a cut farther out.
+    pub padded: usize,
 }
 
 /// A rectangle of cloth that is still open.
@@ -28,14 +32,24 @@ struct Open {
 
 /// A state: what is open and what is left to lay.
 #[derive(Clone, Debug, Default)]
-struct Node {
-    rank: i64,
-    hash: u64,
+struct State {
     area: i64,
     placed: u32,
     open: Vec<Open>,
     counts: Vec<u32>,
+    /// The sum of the numbers of what is open and left.
+    sum: u64,
+    trail: u32,
+}
+
+/// A step from a state: a block laid, and what of the rectangle filled stays open.
+#[derive(Clone, Debug)]
+struct Node {
+    rank: i64,
+    sum: u64,
+    from: Rc<State>,
     trail: Trail,
+    rest: [Open; 3],
 }
 
 /// How a state was reached: a block laid at a place.
@@ -76,6 +90,7 @@ pub(super) struct Beam<'a> {
     first: Vec<i64>,
     factors: Vec<i128>,
     work: u64,
+    scratch: Vec<i64>,
 }
 
 /// Looks for a layout of the task; takes its steps off `work` and stops when there are no more.
@@ -93,6 +108,7 @@ pub(super) fn look(task: &Task, blocks: &Blocks, manner: Manner, work: &mut u64)
         first: Vec::new(),
         factors: Vec::new(),
         work: *work,
+        scratch: Vec::new(),
     };
     let found = beam.run();
     *work = beam.work.saturating_sub(beam.rooms.work);
@@ -101,8 +117,7 @@ pub(super) fn look(task: &Task, blocks: &Blocks, manner: Manner, work: &mut u64)
 
 /// A state while it is gone on from.
 struct Parent {
-    node: Node,
-    trail: u32,
+    state: Rc<State>,
     table: usize,
     /// What is spare on each scale beside the rectangle that is filled.
     spare: Vec<i64>,
@@ -122,9 +137,9 @@ impl Beam<'_> {
         }
         let plain = i128::from(self.first.first().copied().unwrap_or(0));
         self.factors = self.first.iter().map(|first| (plain << 14) / i128::from((*first).max(1))).collect();
-        let trail = Trail { before: NONE, ..Trail::default() };
-        let root = Node { open: vec![whole], counts, trail, ..Node::default() };
-        self.layers.first_mut()?.nodes.push(root);
+        self.trails.push(Trail { before: NONE, ..Trail::default() });
+        let root = State { open: vec![whole], counts, ..State::default() };
+        self.go_on(root);
         for at in 0..self.layers.len() {
             self.trim(at);
             let nodes = std::mem::take(&mut self.layers.get_mut(at)?.nodes);
@@ -132,15 +147,33 @@ impl Beam<'_> {
                 if self.work <= self.rooms.work {
                     return None;
                 }
-                self.trails.push(node.trail);
-                let trail = u32::try_from(self.trails.len() - 1).ok()?;
-                if node.counts.iter().all(|count| *count == 0) {
-                    return Some(self.trace(trail));
+                let state = self.stepped(node)?;
+                if state.counts.iter().all(|count| *count == 0) {
+                    return Some(self.trace(state.trail));
                 }
-                self.go_on(node, trail);
+                self.go_on(state);
             }
         }
         None
+    }
+
+    /// The state after a step.
+    fn stepped(&mut self, node: Node) -> Option<State> {
+        let block = self.blocks.list.get(node.trail.block)?;
+        self.trails.push(node.trail);
+        let trail = u32::try_from(self.trails.len() - 1).ok()?;
+        let from = node.from;
+        let mut state = State { trail, sum: node.sum, ..State::clone(&from) };
+        state.area += block.area;
+        for (kind, count) in &block.holds {
+            if let Some(left) = state.counts.get_mut(*kind) {
+                *left = left.saturating_sub(*count);
+            }
+            state.placed += count;
+        }
+        state.open.extend(node.rest.into_iter().filter(Open::real));
+        self.work = self.work.saturating_sub(3);
+        Some(state)
     }
 
     /// What is spare on each scale: what the rectangles hold, less what is left to lay.
@@ -159,104 +192,126 @@ impl Beam<'_> {
     }
 
     /// Fills the smallest rectangle in every way, or gives it up and fills the next.
-    fn go_on(&mut self, mut node: Node, trail: u32) {
-        let table = self.rooms.table(self.task, &node.counts);
-        for one in &mut node.open {
+    fn go_on(&mut self, mut state: State) {
+        let table = self.rooms.table(self.task, &state.counts);
+        for one in &mut state.open {
             one.across = self.rooms.usable(table, true, one.across);
             one.along = self.rooms.usable(table, false, one.along);
         }
-        node.open.retain(|one| one.across > 0 && one.along > 0);
-        node.open.sort_by_key(|one| (one.across * one.along, *one));
-        let spare = self.spare(table, &node.counts, &node.open);
-        let mut parent = Parent { node, trail, table, spare };
+        state.open.retain(Open::real);
+        // The smallest last, where it is taken off.
+        state.open.sort_by_key(|one| std::cmp::Reverse((one.across * one.along, *one)));
+        let mut spare = self.spare(table, &state.counts, &state.open);
         for _ in 0..DEEPEST {
-            if parent.node.open.is_empty() || parent.spare.iter().any(|spare| *spare < 0) {
+            if spare.iter().any(|spare| *spare < 0) {
                 return;
             }
-            let filled = parent.node.open.remove(0);
-            let mut held = vec![0; parent.spare.len()];
-            self.rooms.rectangle(parent.table, filled.across, filled.along, &mut held);
-            for (spare, held) in parent.spare.iter_mut().zip(held) {
+            let Some(filled) = state.open.pop() else { return };
+            let mut held = vec![0; spare.len()];
+            self.rooms.rectangle(table, filled.across, filled.along, &mut held);
+            for (spare, held) in spare.iter_mut().zip(held) {
                 *spare -= held;
             }
+            state.sum = numbers(&state);
+            let parent = Parent { state: Rc::new(state), table, spare };
             self.fill(&parent, filled);
+            spare = parent.spare;
+            state = Rc::try_unwrap(parent.state).unwrap_or_else(|state| State::clone(&state));
         }
     }
 
-    /// Each block that fits, at the near left corner, and both ways of cutting it off.
+    /// Each block that fits, at the near left corner, and the ways of cutting it off: lengthwise
+    /// first or across first, and with a cut farther out first that leaves room beside it.
     fn fill(&mut self, parent: &Parent, filled: Open) {
         let blocks = self.blocks;
-        let mut spare = Vec::with_capacity(parent.spare.len());
         for (at, block) in blocks.list.iter().enumerate() {
             if block.across > filled.across || block.along > filled.along {
                 continue;
             }
             let enough = |(kind, count): &(usize, u32)| {
-                parent.node.counts.get(*kind).is_some_and(|left| left >= count)
+                parent.state.counts.get(*kind).is_some_and(|left| left >= count)
             };
             if !block.holds.iter().all(enough) {
                 continue;
             }
-            let (beside, beyond) = (filled.across - block.across, filled.along - block.along);
-            for lengthwise_first in [true, false] {
-                if !lengthwise_first && (beside == 0 || beyond == 0) {
-                    continue;
+            let (across, along) = (block.across, block.along);
+            self.cut_off(parent, filled, at, (across, filled.along));
+            if across < filled.across && along < filled.along {
+                self.cut_off(parent, filled, at, (filled.across, along));
+            }
+            if at < self.manner.padded {
+                for wide in blocks.across.iter().filter(|wide| **wide > across && **wide < filled.across) {
+                    self.cut_off(parent, filled, at, (*wide, filled.along));
                 }
-                let (right, far) = if lengthwise_first {
-                    ((beside, filled.along), (block.across, beyond))
-                } else {
-                    ((beside, block.along), (filled.across, beyond))
-                };
-                spare.clone_from(&parent.spare);
-                for (across, along) in [right, far] {
-                    self.rooms.rectangle(parent.table, across, along, &mut spare);
-                }
-                for (kind, count) in &block.holds {
-                    for (scale, spare) in spare.iter_mut().enumerate() {
-                        *spare += self.rooms.each(scale, *kind) * i64::from(*count);
-                    }
-                }
-                self.work = self.work.saturating_sub(u64::from(lengthwise_first));
-                if spare.iter().all(|spare| *spare >= 0) {
-                    self.keep(parent, filled, at, [right, far], &spare);
+                for long in blocks.along.iter().filter(|long| **long > along && **long < filled.along) {
+                    self.cut_off(parent, filled, at, (filled.across, *long));
                 }
             }
         }
         self.work = self.work.saturating_sub(blocks.list.len() as u64 / 16);
     }
 
-    /// Keeps a state unless it promises less than others.
-    fn keep(&mut self, parent: &Parent, filled: Open, block: usize, rest: [(i64, i64); 2], spare: &[i64]) {
-        let Some(laid) = self.blocks.list.get(block) else { return };
-        let area = parent.node.area + laid.area;
-        let placed = parent.node.placed + laid.holds.iter().map(|held| held.1).sum::<u32>();
-        let open = parent.node.open.len() + rest.iter().filter(|rest| rest.0 > 0 && rest.1 > 0).count();
+    /// A block at the corner of what is first cut off the rectangle, `first` across and along: as long
+    /// as the rectangle, or as wide.
+    fn cut_off(&mut self, parent: &Parent, filled: Open, at: usize, first: (i64, i64)) {
+        let Some(block) = self.blocks.list.get(at) else { return };
+        let lengthwise = first.1 == filled.along;
+        let Open { x, y, .. } = filled;
+        // The rest of the rectangle, then the rest of what was cut off.
+        let rest = if lengthwise {
+            let right = Open { across: filled.across - first.0, along: filled.along, x: x + first.0, y };
+            let beside = Open { across: first.0 - block.across, along: block.along, x: x + block.across, y };
+            let beyond = Open { across: first.0, along: filled.along - block.along, x, y: y + block.along };
+            [right, beside, beyond]
+        } else {
+            let far = Open { across: filled.across, along: filled.along - first.1, x, y: y + first.1 };
+            let beyond = Open { across: block.across, along: first.1 - block.along, x, y: y + block.along };
+            let beside =
+                Open { across: filled.across - block.across, along: first.1, x: x + block.across, y };
+            [far, beyond, beside]
+        };
+        let mut spare = std::mem::take(&mut self.scratch);
+        spare.clone_from(&parent.spare);
+        for one in &rest {
+            self.rooms.rectangle(parent.table, one.across, one.along, &mut spare);
+        }
+        for (kind, count) in &block.holds {
+            for (scale, spare) in spare.iter_mut().enumerate() {
+                *spare += self.rooms.each(scale, *kind) * i64::from(*count);
+            }
+        }
+        self.work = self.work.saturating_sub(1);
+        if spare.iter().all(|spare| *spare >= 0) {
+            self.keep(parent, filled, at, rest, &spare);
+        }
+        self.scratch = spare;
+    }
+
+    /// Keeps a step unless it promises less than others.
+    fn keep(&mut self, parent: &Parent, filled: Open, at: usize, rest: [Open; 3], spare: &[i64]) {
+        let Some(block) = self.blocks.list.get(at) else { return };
+        let placed = parent.state.placed + block.holds.iter().map(|held| held.1).sum::<u32>();
+        let open = parent.state.open.len() + rest.iter().filter(|one| one.real()).count();
         let rank = self.rank(placed, open, spare);
-        let at = self.layer(area);
+        let layer = self.layer(parent.state.area + block.area);
         let beam = self.manner.beam;
-        let Some(layer) = self.layers.get_mut(at) else { return };
-        if layer.limit.is_some_and(|limit| rank >= limit) {
+        let Some(layer_at) = self.layers.get_mut(layer) else { return };
+        if layer_at.limit.is_some_and(|limit| rank >= limit) {
             return;
         }
-        let mut node = Node { rank, area, placed, ..parent.node.clone() };
-        for (kind, count) in &laid.holds {
-            if let Some(left) = node.counts.get_mut(*kind) {
-                *left -= count;
-            }
+        let mut sum = parent.state.sum;
+        for (kind, count) in &block.holds {
+            let left = parent.state.counts.get(*kind).copied().unwrap_or(0);
+            sum = sum
+                .wrapping_sub(of_count(*kind, left))
+                .wrapping_add(of_count(*kind, left.saturating_sub(*count)));
         }
-        let [right, far] = rest;
-        let places = [(right, filled.x + laid.across, filled.y), (far, filled.x, filled.y + laid.along)];
-        for ((across, along), x, y) in places {
-            if across > 0 && along > 0 {
-                node.open.push(Open { across, along, x, y });
-            }
-        }
-        node.trail = Trail { before: parent.trail, block, x: filled.x, y: filled.y };
-        node.hash = hash(&node);
-        layer.nodes.push(node);
-        self.work = self.work.saturating_sub(3);
-        if self.layers.get(at).is_some_and(|layer| layer.nodes.len() >= 4 * beam.max(16)) {
-            self.trim(at);
+        sum = rest.iter().filter(|one| one.real()).fold(sum, |sum, one| sum.wrapping_add(of_open(one)));
+        let trail = Trail { before: parent.state.trail, block: at, x: filled.x, y: filled.y };
+        layer_at.nodes.push(Node { rank, sum, from: Rc::clone(&parent.state), trail, rest });
+        self.work = self.work.saturating_sub(1);
+        if self.layers.get(layer).is_some_and(|layer| layer.nodes.len() >= 4 * beam.max(16)) {
+            self.trim(layer);
         }
     }
 
@@ -282,8 +337,9 @@ impl Beam<'_> {
         let most = self.manner.beam;
         let Some(layer) = self.layers.get_mut(at) else { return };
         self.work = self.work.saturating_sub(layer.nodes.len() as u64);
-        layer.nodes.sort_by(|a, b| (a.rank, a.hash, a.trail).cmp(&(b.rank, b.hash, b.trail)));
-        layer.nodes.dedup_by(|a, b| a.hash == b.hash && a.counts == b.counts);
+        layer.nodes.sort_by(|a, b| (a.rank, a.sum, a.trail).cmp(&(b.rank, b.sum, b.trail)));
+        // Two alike in their numbers are taken for the same; should they not be, one is lost.
+        layer.nodes.dedup_by(|a, b| a.sum == b.sum);
         if layer.nodes.len() > most {
             layer.nodes.truncate(most);
             layer.limit = layer.nodes.last().map(|last| last.rank);
@@ -305,11 +361,28 @@ impl Beam<'_> {
     }
 }
 
+impl Open {
+    fn real(&self) -> bool {
+        self.across > 0 && self.along > 0
+    }
+}
+
 /// A number for what is open and left, alike on every machine; where a rectangle lies does not matter.
-fn hash(node: &Node) -> u64 {
-    let mix = |sum: u64, part: u64| (sum.rotate_left(23) ^ part).wrapping_mul(0x9e37_79b9_7f4a_7c15);
-    let mut sides: Vec<(i64, i64)> = node.open.iter().map(|one| (one.across, one.along)).collect();
-    sides.sort_unstable();
-    let sum = sides.iter().fold(0, |sum, side| mix(mix(sum, side.0.unsigned_abs()), side.1.unsigned_abs()));
-    node.counts.iter().fold(sum, |sum, count| mix(sum, u64::from(*count)))
+fn numbers(state: &State) -> u64 {
+    let open = state.open.iter().fold(0u64, |sum, one| sum.wrapping_add(of_open(one)));
+    let counts = state.counts.iter().enumerate();
+    counts.fold(open, |sum, (kind, left)| sum.wrapping_add(of_count(kind, *left)))
+}
+
+fn of_open(one: &Open) -> u64 {
+    mixed(mixed(one.across.unsigned_abs()) ^ one.along.unsigned_abs())
+}
+
+fn of_count(kind: usize, left: u32) -> u64 {
+    mixed(mixed(kind as u64 + (1 << 40)) ^ u64::from(left))
+}
+
+fn mixed(number: u64) -> u64 {
+    let mixed = (number ^ (number >> 31)).wrapping_mul(0x9e37_79b9_7f4a_7c15);
+    (mixed ^ (mixed >> 29)).wrapping_mul(0xbf58_476d_1ce4_e5b9).rotate_left(23)
 }

@@ -42,12 +42,19 @@ pub(super) struct Spot {
 #[derive(Clone, Debug, Default)]
 pub(super) struct Blocks {
     pub list: Vec<Block>,
+    /// How wide a part may be cut off beside the blocks in it: sums of few sides across.
+    pub across: Vec<i64>,
+    /// How long a part may be: sums of few sides along.
+    pub along: Vec<i64>,
     /// Work done, in steps of search.
     pub work: u64,
 }
 
 /// Grids of one kind, one way, at most.
 const GRIDS: usize = 60;
+
+/// So many different sides make up where parts are cut off.
+const MOST_SIDES: usize = 12;
 
 /// A block joined from two may waste one part in so many.
 const TIGHT: i64 = 80;
@@ -93,6 +100,8 @@ impl Blocks {
             at += 1;
         }
         blocks.work /= 4;
+        blocks.across = parts(task, task.width, |way| way.0);
+        blocks.along = parts(task, task.top, |way| way.1);
         blocks
     }
 
@@ -171,4 +180,22 @@ fn grids(task: &Task, sides: (i64, i64), count: u32, most: usize) -> Vec<(u32, u
     grids.sort_by_key(full);
     grids.truncate(most);
     grids
+}
+
+/// Sums of one side a few times, and of two sides.
+fn parts(task: &Task, whole: i64, side: impl Fn(&(i64, i64)) -> i64) -> Vec<i64> {
+    let mut sides: Vec<i64> = task.kinds.iter().flat_map(|sort| sort.ways.iter().map(&side)).collect();
+    sides.sort_unstable();
+    sides.dedup();
+    sides.truncate(MOST_SIDES);
+    let mut parts: Vec<i64> = sides.iter().flat_map(|side| [1, 2, 3].map(|times| side * times)).collect();
+    for (at, one) in sides.iter().enumerate() {
+        parts.extend(sides.iter().skip(at + 1).map(|other| one + other));
+    }
+    let beyond: Vec<i64> = parts.iter().map(|part| whole - part).collect();
+    parts.extend(beyond);
+    parts.retain(|part| *part > 0 && *part < whole);
+    parts.sort_unstable();
+    parts.dedup();
+    parts
 }

@@ -11,7 +11,7 @@ use beam::Manner;
 use blocks::Blocks;
 
 use super::bounds;
-use super::free::task::Task;
+use super::free::{self, task::Task};
 use super::job::Budget;
 use super::kinds::{Kinds, Spot};
 use super::roll::{Found, Pieces};
@@ -26,9 +26,10 @@ const MOST_AREA: i128 = 1 << 54;
 /// Rounds of search at most.
 const ROUNDS: usize = 40;
 
-/// Work for a first bound, and for weights of sides.
+/// Work for a first bound, for weights of sides, and for a first look among free layouts.
 const FIRST_BOUND: u64 = 40_000;
 const WEIGHING: u64 = 50_000;
+const FIRST_FREE: u64 = 30_000;
 const MOST_WEIGHED: usize = 60;
 
 /// What a piece laid and an open rectangle count, round by round.
@@ -52,6 +53,7 @@ pub(super) fn plan(kinds: &Kinds, budget: Budget) -> Found {
                 search.raise(FIRST_BOUND << (round / 2));
             }
             search.by_halves(round);
+            search.laid_free(FIRST_FREE << round.min(12));
         }
     } else {
         search.raise(budget.0 / 2);
@@ -92,6 +94,19 @@ impl<'a> Search<'a> {
         self.work -= given - left.min(given);
     }
 
+    /// Looks among layouts that do not care for cuts for one that can be cut.
+    fn laid_free(&mut self, work: u64) {
+        if self.done() {
+            return;
+        }
+        let given = work.min(self.work);
+        self.work -= given;
+        let laid = free::cut(self.kinds, self.found.length, given);
+        if laid.length < self.found.length && matches!(laid.pieces, Pieces::Spots(_)) {
+            self.found = Found { bound: self.found.bound, ..laid };
+        }
+    }
+
     /// The task of cutting all pieces from cloth of this length.
     fn task(&mut self, length: i64) -> Task {
         let given = WEIGHING.min(self.work);
@@ -105,7 +120,8 @@ impl<'a> Search<'a> {
     /// Looks between what is known and what is not, by halves; each round with more kept.
     fn by_halves(&mut self, round: usize) {
         let (thrift, level) = MANNERS.get((round + round / 4) % MANNERS.len()).copied().unwrap_or((4, 4));
-        let manner = Manner { beam: 4usize << (round / 2).min(12), thrift, level };
+        let padded = if round > 3 && round % 3 == 2 { 24usize << (round / 4).min(3) } else { 0 };
+        let manner = Manner { beam: 4usize << (round / 2).min(12), thrift, level, padded };
         let most = 150usize << (round.div_ceil(2)).min(5);
         let mut low = self.found.bound;
         while low < self.found.length && self.work > 0 {

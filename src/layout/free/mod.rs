@@ -19,8 +19,9 @@ use task::Task;
 use super::bounds;
 use super::job::Budget;
 use super::kinds::{Kinds, Spot};
+use super::plan::{Placed, Rect};
 use super::roll::{Found, Pieces};
-use super::simple;
+use super::{simple, tree};
 
 /// More pieces than this are not laid one by one.
 const MOST_PIECES: u64 = 5000;
@@ -87,6 +88,34 @@ pub(super) fn plan(kinds: &Kinds, budget: u64) -> Found {
     search.found
 }
 
+/// The shortest layout found that can be cut edge to edge, if it is shorter than `known`.
+pub(super) fn cut(kinds: &Kinds, known: i64, work: u64) -> Found {
+    let found = Found { length: known, bound: 0, pieces: Pieces::Strips(Vec::new()) };
+    let mut search = Search::new(kinds, found, work);
+    search.only_cut = true;
+    search.found.bound = bounds::any(kinds, known, 0);
+    for round in 0..ROUNDS {
+        if search.done() {
+            break;
+        }
+        let before = search.work;
+        search.by_halves(round);
+        let spent = before - search.work;
+        search.by_orders(if kinds.items.len() > FEW_KINDS { spent * 3 } else { spent / 8 });
+    }
+    search.found
+}
+
+/// Whether pieces can be cut apart edge to edge.
+fn cuttable(kinds: &Kinds, spots: &[Spot], length: i64) -> bool {
+    let placed = |spot: &Spot| {
+        let (across, along) = kinds.items.get(spot.item).map_or((0, 0), |item| item.lies(spot.turned));
+        Placed { piece: spot.item, turned: spot.turned, at: Rect { x: spot.x, y: spot.y, across, along } }
+    };
+    let cloth = Rect { x: 0, y: 0, across: kinds.width, along: length };
+    tree::cuts(cloth, spots.iter().map(placed).collect()).is_some()
+}
+
 /// Whether the pieces are few enough to be laid one by one, and areas are in range.
 fn small(kinds: &Kinds, length: i64) -> bool {
     let pieces = kinds.items.iter().fold(0u64, |sum, item| sum.saturating_add(item.count));
@@ -104,6 +133,8 @@ struct Search<'a> {
     ends: bounds::Ends,
     weights: HashMap<i64, Weights>,
     orders: Orders,
+    /// Only what can be cut edge to edge counts.
+    only_cut: bool,
     work: u64,
 }
 
@@ -111,7 +142,7 @@ impl<'a> Search<'a> {
     fn new(kinds: &'a Kinds, found: Found, work: u64) -> Search<'a> {
         let ends = bounds::Ends::of(kinds, found.length);
         let orders = Orders::of(kinds.width, &Task::plain(kinds).kinds);
-        Search { kinds, found, ends, weights: HashMap::new(), orders, work }
+        Search { kinds, found, ends, weights: HashMap::new(), orders, only_cut: false, work }
     }
 
     fn done(&self) -> bool {
@@ -162,8 +193,11 @@ impl<'a> Search<'a> {
         self.work -= work;
         if let Some(given) = self.orders.look(self.found.length, work) {
             let task = Task::plain(self.kinds);
-            self.found.length = given.length;
-            self.found.pieces = Pieces::Spots(given.spots.iter().map(|spot| task.spot(spot)).collect());
+            let spots: Vec<Spot> = given.spots.iter().map(|spot| task.spot(spot)).collect();
+            if !self.only_cut || cuttable(self.kinds, &spots, given.length) {
+                self.found.length = given.length;
+                self.found.pieces = Pieces::Spots(spots);
+            }
         }
     }
 
@@ -182,19 +216,24 @@ impl<'a> Search<'a> {
             let outcome = beam::look(&task, manner, &mut work);
             self.work += work;
             match outcome {
-                Outcome::Laid(spots) => self.laid(&task, &spots),
+                Outcome::Laid(spots) if self.laid(&task, &spots) => {}
                 Outcome::Never => self.found.bound = self.ends.from(tried + 1, 0),
-                Outcome::Unknown => break,
+                Outcome::Laid(_) | Outcome::Unknown => break,
             }
         }
     }
 
-    /// Keeps a layout found.
-    fn laid(&mut self, task: &Task, spots: &[beam::Spot]) {
+    /// Keeps a layout found, unless it cannot be cut as it should.
+    fn laid(&mut self, task: &Task, spots: &[beam::Spot]) -> bool {
         let spots: Vec<Spot> = spots.iter().map(|spot| task.spot(spot)).collect();
         let far = |spot: &Spot| spot.y + self.kinds.items[spot.item].lies(spot.turned).1;
-        self.found.length = spots.iter().map(far).max().unwrap_or(0);
+        let length = spots.iter().map(far).max().unwrap_or(0);
+        if self.only_cut && !cuttable(self.kinds, &spots, length) {
+            return false;
+        }
+        self.found.length = length;
         self.found.pieces = Pieces::Spots(spots);
+        true
     }
 
     /// Looks between what is known and what is not, by halves; each round with more edges kept.
@@ -209,12 +248,12 @@ impl<'a> Search<'a> {
             let task = Task::of(self.kinds, weights, tried, round % 2 == 1);
             self.work = self.work.saturating_sub(A_TASK);
             match beam::look(&task, manner, &mut self.work) {
-                Outcome::Laid(spots) => self.laid(&task, &spots),
+                Outcome::Laid(spots) if self.laid(&task, &spots) => {}
+                Outcome::Laid(_) | Outcome::Unknown => low = self.ends.from(tried + 1, 0),
                 Outcome::Never => {
                     low = self.ends.from(tried + 1, 0);
                     self.found.bound = low;
                 }
-                Outcome::Unknown => low = self.ends.from(tried + 1, 0),
             }
         }
     }
