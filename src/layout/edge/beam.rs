@@ -337,7 +337,7 @@ impl Beam<'_> {
         let most = self.manner.beam;
         let Some(layer) = self.layers.get_mut(at) else { return };
         self.work = self.work.saturating_sub(layer.nodes.len() as u64);
-        layer.nodes.sort_by(|a, b| (a.rank, a.sum, a.trail).cmp(&(b.rank, b.sum, b.trail)));
+        layer.nodes.sort_by_key(|node| (node.rank, node.sum, node.trail));
         // Two alike in their numbers are taken for the same; should they not be, one is lost.
         layer.nodes.dedup_by(|a, b| a.sum == b.sum);
         if layer.nodes.len() > most {

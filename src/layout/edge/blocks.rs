@@ -18,6 +18,9 @@ pub(super) struct Block {
     make: Make,
 }
 
+/// What makes two blocks the same: sides, and what they hold.
+type Alike = (i64, i64, Vec<(usize, u32)>);
+
 /// How a block is made.
 #[derive(Clone, Copy, Debug)]
 enum Make {
@@ -64,7 +67,7 @@ impl Blocks {
     /// blocks without much waste, the smaller first.
     pub fn of(task: &Task, most: usize) -> Blocks {
         let mut blocks = Blocks::default();
-        let mut seen: HashSet<(i64, i64, Vec<(usize, u32)>)> = HashSet::new();
+        let mut seen: HashSet<Alike> = HashSet::new();
         let ways: usize = task.kinds.iter().map(|kind| kind.ways.len()).sum();
         let each = (most / 2 / ways.max(1)).clamp(1, GRIDS);
         for (kind, sort) in task.kinds.iter().enumerate() {

@@ -32,17 +32,19 @@ const WEIGHING: u64 = 50_000;
 const FIRST_FREE: u64 = 30_000;
 const MOST_WEIGHED: usize = 60;
 
+/// Work for strips: first, and in later rounds.
+const FIRST_STRIPS: u64 = 15_000;
+const STRIPS: &[(usize, u64)] = &[(2, 50_000), (8, 1_000_000), (14, 4_000_000)];
+
 /// What a piece laid and an open rectangle count, round by round.
 const MANNERS: &[(i64, i64)] = &[(4, 4), (4, 0), (0, 1), (16, 4), (4, 1)];
 
 /// The shortest cuts found.
 pub(super) fn plan(kinds: &Kinds, budget: Budget) -> Found {
-    let start = if budget.0 < 1000 { None } else { Some(strips::plan(kinds, Budget(budget.0 / 16))) };
-    let found = start.unwrap_or_else(|| {
-        let strips = simple::strips(kinds);
-        Found { length: simple::length(&strips), bound: 0, pieces: Pieces::Strips(strips) }
-    });
-    let mut search = Search::new(kinds, Found { bound: 0, ..found }, budget.0 - budget.0 / 16);
+    let strips = simple::strips(kinds);
+    let start = Found { length: simple::length(&strips), bound: 0, pieces: Pieces::Strips(strips) };
+    let mut search = Search::new(kinds, start, budget.0);
+    search.strips(FIRST_STRIPS);
     search.raise(FIRST_BOUND);
     if small(kinds, search.found.length) {
         for round in 0..ROUNDS {
@@ -52,10 +54,14 @@ pub(super) fn plan(kinds: &Kinds, budget: Budget) -> Found {
             if round % 4 == 3 {
                 search.raise(FIRST_BOUND << (round / 2));
             }
+            if let Some((_, work)) = STRIPS.iter().find(|(when, _)| *when == round) {
+                search.strips(*work);
+            }
             search.by_halves(round);
             search.laid_free(FIRST_FREE << round.min(12));
         }
     } else {
+        search.strips(budget.0 / 4);
         search.raise(budget.0 / 2);
     }
     search.found.bound = search.found.bound.min(search.found.length);
@@ -84,6 +90,19 @@ impl<'a> Search<'a> {
 
     fn done(&self) -> bool {
         self.work == 0 || self.found.bound >= self.found.length
+    }
+
+    /// Looks for shorter strips.
+    fn strips(&mut self, work: u64) {
+        let given = work.min(self.work);
+        if self.done() || given == 0 {
+            return;
+        }
+        self.work -= given;
+        let strips = strips::plan(self.kinds, Budget(given));
+        if strips.length < self.found.length {
+            self.found = Found { bound: self.found.bound, ..strips };
+        }
     }
 
     /// Looks for a higher bound.

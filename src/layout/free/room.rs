@@ -106,7 +106,7 @@ impl Rooms {
     }
 
     /// What is free beyond an edge, on each scale.
-    pub fn free(
+    pub(super) fn free(
         &self,
         task: &Task,
         table: usize,

@@ -74,7 +74,7 @@ impl Task {
     }
 
     /// A piece laid by the search, as it lies on the cloth.
-    pub fn spot(&self, spot: &beam::Spot) -> Spot {
+    pub(super) fn spot(&self, spot: &beam::Spot) -> Spot {
         let turned = self.kinds[spot.kind].turned[spot.way];
         let (x, y) = if self.aside { (spot.y, spot.x) } else { (spot.x, spot.y) };
         Spot { item: spot.kind, turned, x, y }
