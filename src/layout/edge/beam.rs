@@ -202,7 +202,8 @@ impl Beam<'_> {
         // The smallest last, where it is taken off.
         state.open.sort_by_key(|one| std::cmp::Reverse((one.across * one.along, *one)));
         let mut spare = self.spare(table, &state.counts, &state.open);
-        for _ in 0..DEEPEST {
+        let mut filled_some = 0;
+        while filled_some < DEEPEST {
             if spare.iter().any(|spare| *spare < 0) {
                 return;
             }
@@ -214,16 +215,18 @@ impl Beam<'_> {
             }
             state.sum = numbers(&state);
             let parent = Parent { state: Rc::new(state), table, spare };
-            self.fill(&parent, filled);
+            // What no block fits is simply given up.
+            filled_some += usize::from(self.fill(&parent, filled));
             spare = parent.spare;
             state = Rc::try_unwrap(parent.state).unwrap_or_else(|state| State::clone(&state));
         }
     }
 
     /// Each block that fits, at the near left corner, and the ways of cutting it off: lengthwise
-    /// first or across first, and with a cut farther out first that leaves room beside it.
-    fn fill(&mut self, parent: &Parent, filled: Open) {
+    /// first or across first, and with a cut farther out first that leaves room beside it; whether any fits.
+    fn fill(&mut self, parent: &Parent, filled: Open) -> bool {
         let blocks = self.blocks;
+        let mut some = false;
         for (at, block) in blocks.list.iter().enumerate() {
             if block.across > filled.across || block.along > filled.along {
                 continue;
@@ -234,6 +237,7 @@ impl Beam<'_> {
             if !block.holds.iter().all(enough) {
                 continue;
             }
+            some = true;
             let (across, along) = (block.across, block.along);
             self.cut_off(parent, filled, at, (across, filled.along));
             if across < filled.across && along < filled.along {
@@ -249,12 +253,15 @@ impl Beam<'_> {
             }
         }
         self.work = self.work.saturating_sub(blocks.list.len() as u64 / 16);
+        some
     }
 
     /// A block at the corner of what is first cut off the rectangle, `first` across and along: as long
     /// as the rectangle, or as wide.
     fn cut_off(&mut self, parent: &Parent, filled: Open, at: usize, first: (i64, i64)) {
-        let Some(block) = self.blocks.list.get(at) else { return };
+        let Some(block) = self.blocks.list.get(at) else {
+            return;
+        };
         let lengthwise = first.1 == filled.along;
         let Open { x, y, .. } = filled;
         // The rest of the rectangle, then the rest of what was cut off.
@@ -289,13 +296,17 @@ impl Beam<'_> {
 
     /// Keeps a step unless it promises less than others.
     fn keep(&mut self, parent: &Parent, filled: Open, at: usize, rest: [Open; 3], spare: &[i64]) {
-        let Some(block) = self.blocks.list.get(at) else { return };
+        let Some(block) = self.blocks.list.get(at) else {
+            return;
+        };
         let placed = parent.state.placed + block.holds.iter().map(|held| held.1).sum::<u32>();
         let open = parent.state.open.len() + rest.iter().filter(|one| one.real()).count();
         let rank = self.rank(placed, open, spare);
         let layer = self.layer(parent.state.area + block.area);
         let beam = self.manner.beam;
-        let Some(layer_at) = self.layers.get_mut(layer) else { return };
+        let Some(layer_at) = self.layers.get_mut(layer) else {
+            return;
+        };
         if layer_at.limit.is_some_and(|limit| rank >= limit) {
             return;
         }
@@ -335,7 +346,9 @@ impl Beam<'_> {
     /// Leaves the best of a layer, each once.
     fn trim(&mut self, at: usize) {
         let most = self.manner.beam;
-        let Some(layer) = self.layers.get_mut(at) else { return };
+        let Some(layer) = self.layers.get_mut(at) else {
+            return;
+        };
         self.work = self.work.saturating_sub(layer.nodes.len() as u64);
         layer.nodes.sort_by_key(|node| (node.rank, node.sum, node.trail));
         // Two alike in their numbers are taken for the same; should they not be, one is lost.

@@ -140,7 +140,9 @@ impl Blocks {
         let Some(one) = self.list.get(block) else { return };
         match one.make {
             Make::Grid { kind, way, columns, rows } => {
-                let Some(sides) = task.kinds.get(kind).and_then(|sort| sort.ways.get(way)) else { return };
+                let Some(sides) = task.kinds.get(kind).and_then(|sort| sort.ways.get(way)) else {
+                    return;
+                };
                 for row in 0..i64::from(rows) {
                     for column in 0..i64::from(columns) {
                         out.push(Spot { kind, way, x: x + column * sides.0, y: y + row * sides.1 });

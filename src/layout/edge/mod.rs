@@ -6,9 +6,11 @@
 
 mod beam;
 mod blocks;
+mod order;
 
 use beam::Manner;
 use blocks::Blocks;
+use order::Orders;
 
 use super::bounds;
 use super::free::{self, task::Task};
@@ -36,6 +38,14 @@ const MOST_WEIGHED: usize = 60;
 const FIRST_STRIPS: u64 = 15_000;
 const STRIPS: &[(usize, u64)] = &[(2, 50_000), (8, 1_000_000), (14, 4_000_000)];
 
+/// Work for orders of laying, which serve jobs of many kinds best, and from how many kinds on.
+const FIRST_ORDERS: u64 = 100_000;
+const FEW_ORDERS: u64 = 2_000;
+const FEW_KINDS: usize = 14;
+
+/// Strips of more kinds are simple ones.
+const MOST_LEVELS: usize = 300;
+
 /// What a piece laid and an open rectangle count, round by round.
 const MANNERS: &[(i64, i64)] = &[(4, 4), (4, 0), (0, 1), (16, 4), (4, 1)];
 
@@ -47,6 +57,7 @@ pub(super) fn plan(kinds: &Kinds, budget: Budget) -> Found {
     search.strips(FIRST_STRIPS);
     search.raise(FIRST_BOUND);
     if small(kinds, search.found.length) {
+        let many = kinds.items.len() > FEW_KINDS;
         for round in 0..ROUNDS {
             if search.done() {
                 break;
@@ -56,6 +67,13 @@ pub(super) fn plan(kinds: &Kinds, budget: Budget) -> Found {
             }
             if let Some((_, work)) = STRIPS.iter().find(|(when, _)| *when == round) {
                 search.strips(*work);
+            }
+            if many || round > 0 {
+                search.by_orders(if many {
+                    FIRST_ORDERS << round.min(12)
+                } else {
+                    FEW_ORDERS << round.min(8)
+                });
             }
             search.by_halves(round);
             search.laid_free(FIRST_FREE << round.min(12));
@@ -79,13 +97,14 @@ struct Search<'a> {
     kinds: &'a Kinds,
     found: Found,
     ends: bounds::Ends,
+    orders: Orders,
     work: u64,
 }
 
 impl<'a> Search<'a> {
     fn new(kinds: &'a Kinds, found: Found, work: u64) -> Search<'a> {
         let ends = bounds::Ends::of(kinds, found.length);
-        Search { kinds, found, ends, work }
+        Search { kinds, found, ends, orders: Orders::new(), work }
     }
 
     fn done(&self) -> bool {
@@ -95,13 +114,26 @@ impl<'a> Search<'a> {
     /// Looks for shorter strips.
     fn strips(&mut self, work: u64) {
         let given = work.min(self.work);
-        if self.done() || given == 0 {
+        if self.done() || given == 0 || self.kinds.items.len() > MOST_LEVELS {
             return;
         }
         self.work -= given;
         let strips = strips::plan(self.kinds, Budget(given));
         if strips.length < self.found.length {
             self.found = Found { bound: self.found.bound, ..strips };
+        }
+    }
+
+    /// Looks for a better order of laying.
+    fn by_orders(&mut self, work: u64) {
+        let given = work.min(self.work);
+        if self.done() || given == 0 {
+            return;
+        }
+        self.work -= given;
+        if let Some((length, spots)) = self.orders.look(self.kinds, self.found.length, given) {
+            self.found.length = length;
+            self.found.pieces = Pieces::Spots(spots);
         }
     }
 
