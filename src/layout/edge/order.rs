@@ -114,10 +114,13 @@ impl Orders {
     }
 }
 
+/// What pieces are sorted by.
+type Key = fn(&Item, bool) -> (i64, i64);
+
 /// Orders to begin with: the highest first, the widest, the largest, the one with the longest side.
 fn starts(kinds: &Kinds) -> Vec<Order> {
     let mut starts = Vec::new();
-    let keys: [fn(&Item, bool) -> (i64, i64); 4] = [
+    let keys: [Key; 4] = [
         |item, way| (item.lies(way).1, item.lies(way).0),
         |item, way| item.lies(way),
         |item, _| (item.across.saturating_mul(item.along), item.along),
