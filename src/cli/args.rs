@@ -114,4 +114,10 @@ pub struct Grade {
     /// Write it to a file, whole or not at all
     #[arg(long, value_name = "FILE")]
     pub out: Option<PathBuf>,
+    /// Cut and buy for all sizes at once: one docket, one plan for each cloth
+    #[arg(long)]
+    pub together: bool,
+    /// Look longer for better cutting plans: a few seconds for each kind of a `plan` line
+    #[arg(long)]
+    pub thorough: bool,
 }

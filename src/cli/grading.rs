@@ -6,7 +6,7 @@ use std::path::Path;
 use super::args::{As, Grade};
 use super::files::{self, Whole};
 use super::{Ended, Outside, work};
-use crate::engine::Limits;
+use crate::engine::{Limits, Recipe};
 use crate::fault::{Code, Fault, Files, Level};
 use crate::grade::{self, Source, Style, Summary, Watch};
 
@@ -82,10 +82,24 @@ pub(super) fn grade(args: &Grade, outside: &Outside) -> Ended {
     let shows_progress = std::io::stderr().is_terminal() && unseen && !outside.quiet;
     let mut watch =
         Onlooker { outside, files: &files, limits: &limits, shows_progress, told: 0, drawn: false };
+    if args.thorough {
+        recipe.thorough();
+    }
+    if args.together {
+        recipe.hold();
+        let made = grade::grade(&mut recipe, source, &name, Style::Csv, &mut std::io::sink(), &mut watch);
+        watch.wipe();
+        return together(made, &mut recipe, args, outside, &files);
+    }
     let style = match args.format {
         As::Svg => {
             let fault = Fault::nowhere(Code::BadCommand, "a table of sizes cannot be drawn");
-            outside.tell(&[fault.hint("draw one size: `scant run FILE --size NAME --as svg`")], &files);
+            outside.tell(
+                &[fault.hint(
+                    "draw one size: `scant run FILE --size NAME --as svg`, or all of them `--together`",
+                )],
+                &files,
+            );
             return Ended::Wrong;
         }
         As::Text => Style::Text,
@@ -116,6 +130,27 @@ pub(super) fn grade(args: &Grade, outside: &Outside) -> Ended {
     };
     watch.wipe();
     ended(made, args, outside, &files)
+}
+
+/// One docket for all sizes; none where a size could not be made.
+fn together(
+    made: Result<Summary, grade::Ended>,
+    recipe: &mut Recipe,
+    args: &Grade,
+    outside: &Outside,
+    files: &Files,
+) -> Ended {
+    match made {
+        Ok(summary) if summary.troubled == 0 => {
+            let run = recipe.together();
+            if !run.faults.is_empty() {
+                outside.tell(&run.faults, files);
+                return Ended::Wrong;
+            }
+            work::docket(&run, args.format, args.out.as_deref(), outside)
+        }
+        made => ended(made, args, outside, files),
+    }
 }
 
 fn ended(made: Result<Summary, grade::Ended>, args: &Grade, outside: &Outside, files: &Files) -> Ended {

@@ -84,11 +84,12 @@ pub(super) fn run(args: &RunArgs, outside: &Outside) -> Ended {
         outside.tell(&run.faults, &files);
         return Ended::Wrong;
     }
-    docket(&run, args, outside)
+    docket(&run, args.format, args.out.as_deref(), outside)
 }
 
-fn docket(run: &Run, args: &RunArgs, outside: &Outside) -> Ended {
-    let format = match args.format {
+/// Writes the docket of a run.
+pub(super) fn docket(run: &Run, format: As, out: Option<&Path>, outside: &Outside) -> Ended {
+    let format = match format {
         As::Text => Format::Text,
         As::Json => Format::Json,
         As::Csv => Format::Csv,
@@ -103,7 +104,7 @@ fn docket(run: &Run, args: &RunArgs, outside: &Outside) -> Ended {
         (false, true) => Ended::Open,
         _ => Ended::Failed,
     };
-    match &args.out {
+    match out {
         None => print(&bytes, outside, ended),
         Some(path) => match files::write_text(path, &bytes) {
             Ok(()) => ended,

@@ -141,6 +141,26 @@ impl Cutting {
         Ok(())
     }
 
+    /// Takes in all that another run cuts; its pieces carry the name of its size. Cloth in hand and
+    /// `plan` lines are those of the first.
+    pub fn join(&mut self, other: &Cutting, size: &str) -> Result<(), Halt> {
+        for lot in &other.lots {
+            let kits = lot.wish.as_ref().and_then(|wish| wish.kits).unwrap_or(1);
+            let all = self.lot(lot.cloth.clone())?;
+            if all.pieces.is_empty() && all.wish.is_none() && all.hands.is_empty() {
+                all.hands.clone_from(&lot.hands);
+                // What was asked of a piece was asked of it in one size.
+                all.wish = lot.wish.clone().map(|wish| Wish { kits: None, more: Vec::new(), ..wish });
+            }
+            all.pieces.extend(lot.pieces.iter().map(|cut| Cut {
+                label: format!("{} ({size})", cut.label).into(),
+                count: cut.count.saturating_mul(kits),
+                ..cut.clone()
+            }));
+        }
+        Ok(())
+    }
+
     /// Whether the lengths asked about are enough, as checks.
     pub fn enough(&self, plans: &[ClothPlan]) -> Vec<Check> {
         let check = |plan: &ClothPlan| {

@@ -35,6 +35,7 @@ mod scope;
 mod session;
 mod slack;
 mod stale;
+mod together;
 mod tries;
 mod used;
 mod value;

@@ -23,6 +23,8 @@ pub(super) struct Effort {
     pub left: u64,
     /// How many times the cut list is made, where the command line says so.
     pub kits: Option<u64>,
+    /// Whether cloths are laid out later, those of several sizes together.
+    pub later: bool,
 }
 
 impl Effort {
@@ -30,7 +32,7 @@ impl Effort {
     pub fn of(limits: &Limits, thorough: bool) -> Effort {
         let each = if thorough { Budget::THOROUGH } else { Budget::USUAL };
         let times = if thorough { Budget::THOROUGH.0 / Budget::USUAL.0 } else { 1 };
-        Effort { each, left: limits.planning.saturating_mul(times), kits: None }
+        Effort { each, left: limits.planning.saturating_mul(times), kits: None, later: false }
     }
 
     /// A budget of at most so much, less where little is left.

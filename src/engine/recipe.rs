@@ -10,6 +10,7 @@ use super::machine::Machine;
 use super::names::Names;
 use super::planning::Effort;
 use super::scope::Scope;
+use super::together::Together;
 use super::used::{self, Host};
 use super::{builtins, limits::Limits};
 use crate::fault::{Code as FaultCode, Fault, Files, Level, Span};
@@ -123,6 +124,8 @@ pub struct Recipe {
     pub(super) machine: Machine,
     pub(super) both: bool,
     pub(super) effort: Effort,
+    /// Sizes held to be laid out together.
+    pub(super) together: Option<Together>,
     /// The names of its values, by slot.
     pub(super) names: Vec<Rc<str>>,
     /// What was measured, from outside.
@@ -173,6 +176,7 @@ pub fn compile(
         machine,
         both: false,
         effort: Effort::of(limits, false),
+        together: None,
         names,
         outside: super::measured::Outside::default(),
     })

@@ -8,6 +8,7 @@ use super::cutting::Cutting;
 use super::machine::{Halt, Machine, Settings};
 use super::measured::Follow;
 use super::recipe::{Act, ActKind, Label, Recipe};
+use super::together::Together;
 use super::value::Value;
 use super::words::{self, Operand};
 use super::{Code, inputs, planning};
@@ -22,9 +23,24 @@ pub struct Run {
     pub docket: Docket,
     /// What went wrong; what follows from an earlier fault stays silent.
     pub faults: Vec<Fault>,
+    /// What is cut, as the lines say it.
+    pub(super) cutting: Cutting,
 }
 
 impl Run {
+    /// Lays out the cloths, and adds up what all of it costs.
+    pub(super) fn plan(&mut self, cutting: &Cutting, effort: &planning::Effort) {
+        match planning::plans(cutting, &mut effort.clone()) {
+            Ok((plans, buys)) => {
+                self.docket.checks.extend(cutting.enough(&plans));
+                self.docket.cloths = plans;
+                self.docket.buys.splice(0..0, buys);
+            }
+            Err(faults) => self.faults.extend(faults),
+        }
+        self.docket.totals = bill::totals(&self.docket);
+    }
+
     /// Whether every check holds.
     pub fn checks_hold(&self) -> bool {
         self.docket.checks.iter().all(|check| check.passed)
@@ -50,10 +66,29 @@ pub struct Set {
 impl Recipe {
     /// Makes the recipe with these values in place of the defaults.
     pub fn run(&mut self, set: &[Set], size: Option<Rc<str>>) -> Run {
-        if super::measured::any(self) {
-            return super::measured::run(self, set, size);
+        let label = size.clone();
+        let run = match super::measured::any(self) {
+            true => super::measured::run(self, set, size),
+            false => self.pass(set, size, None),
+        };
+        if let Some(together) = &mut self.together
+            && run.faults.is_empty()
+        {
+            together.take(&run, label.as_deref().unwrap_or(""), &self.machine.settings);
         }
-        self.pass(set, size, None)
+        run
+    }
+
+    /// From here on sizes that are made are held, to be laid out and bought together.
+    pub fn hold(&mut self) {
+        self.together = Some(Together::default());
+        self.effort.later = true;
+    }
+
+    /// The docket of all sizes made since [`Recipe::hold`].
+    pub fn together(&mut self) -> Run {
+        self.effort.later = false;
+        self.together.take().unwrap_or_default().made(&self.effort)
     }
 
     /// One way through the lines; `follow` keeps what a `measured` line needs.
@@ -69,7 +104,7 @@ impl Recipe {
             acts,
             set,
             machine,
-            run: Run { docket: Docket { size, kits: effort.kits, ..Docket::default() }, faults: Vec::new() },
+            run: Run { docket: Docket { size, kits: effort.kits, ..Docket::default() }, ..Run::default() },
             follow,
             cutting: Cutting::default(),
             effort: *effort,
@@ -90,8 +125,11 @@ impl Recipe {
 
     /// Looks longer for better cutting plans: a few seconds for each kind of a `plan` line.
     pub fn thorough(&mut self) {
-        self.effort =
-            planning::Effort { kits: self.effort.kits, ..planning::Effort::of(&self.machine.limits, true) };
+        self.effort = planning::Effort {
+            kits: self.effort.kits,
+            later: self.effort.later,
+            ..planning::Effort::of(&self.machine.limits, true)
+        };
     }
 
     /// Cuts and buys for so many kits at once.
@@ -345,17 +383,10 @@ impl Maker<'_> {
     }
 
     fn finish(mut self) -> Run {
-        if self.run.faults.is_empty() {
-            match planning::plans(&self.cutting, &mut self.effort) {
-                Ok((plans, buys)) => {
-                    self.run.docket.checks.extend(self.cutting.enough(&plans));
-                    self.run.docket.cloths = plans;
-                    self.run.docket.buys.splice(0..0, buys);
-                }
-                Err(faults) => self.run.faults.extend(faults),
-            }
-            self.run.docket.totals = bill::totals(&self.run.docket);
+        if self.run.faults.is_empty() && !self.effort.later {
+            self.run.plan(&self.cutting, &self.effort);
         }
+        self.run.cutting = self.cutting;
         self.run
     }
 }

@@ -259,15 +259,12 @@ struct Bought {
 }
 
 fn bought_cloth(plan: &ClothPlan) -> Bought {
-    let step = plan.step.as_ref().map_or(String::new(), |step| format!(", sold by {}", figure_text(step)));
-    Bought {
-        because: if plan.plan.length == 0 && !plan.hands.is_empty() {
-            "nothing: what is in hand is enough".into()
-        } else {
-            format!("for {}{step}", figure_text(&plan.length))
-        },
-        ..priced(&plan.cloth, &plan.buy, plan.price.as_ref(), plan.cost.as_ref())
+    let line = priced(&plan.cloth, &plan.buy, plan.price.as_ref(), plan.cost.as_ref());
+    if plan.plan.length == 0 && !plan.hands.is_empty() {
+        return Bought { amount: "none".into(), because: "what is in hand is enough".into(), ..line };
     }
+    let step = plan.step.as_ref().map_or(String::new(), |step| format!(", sold by {}", figure_text(step)));
+    Bought { because: format!("for {}{step}", figure_text(&plan.length)), ..line }
 }
 
 fn bought(buy: &Buy) -> Bought {

@@ -5,6 +5,7 @@ use std::io;
 use super::cuts::{self, Row, single};
 use super::escape::harmless;
 use super::figure::figure_text;
+use super::labels::grid_mark;
 use super::text::{COLUMNS, Page, column};
 use super::words::{kind_name, kits_words};
 use super::wrap::{pad, pad_left};
@@ -102,14 +103,9 @@ impl Page<'_> {
             Tool::Rotary => "a rotary cutter",
             Tool::Scissors => "scissors",
         };
-        self.line(&format!("  Ways to cut it with {tool}:"))?;
-        let names = column(planned.ways.iter().map(|way| kind_name(way.kind)), 20);
-        let buys: Vec<String> = planned.ways.iter().map(|way| figure_text(&way.buy)).collect();
-        let amounts = column(buys.iter().map(String::as_str), 24);
-        for (way, buy) in planned.ways.iter().zip(&buys) {
-            let mark = if way.taken { "* " } else { "  " };
-            let lead = format!("    {mark}{}  {}  ", pad(kind_name(way.kind), names), pad(buy, amounts));
-            self.hanging(&lead, &way_words(way))?;
+        if plan.plan.length > 0 {
+            self.line(&format!("  Ways to cut it with {tool}:"))?;
+            self.ways(&planned.ways)?;
         }
         if let Some(nearer) = &planned.nearer {
             self.hanging("  ", &nearer_words(nearer))?;
@@ -122,13 +118,28 @@ impl Page<'_> {
         self.picture(plan)
     }
 
+    fn ways(&mut self, ways: &[Way]) -> io::Result<()> {
+        let names = column(ways.iter().map(|way| kind_name(way.kind)), 20);
+        let buys: Vec<String> = ways.iter().map(|way| figure_text(&way.buy)).collect();
+        let amounts = column(buys.iter().map(String::as_str), 24);
+        for (way, buy) in ways.iter().zip(&buys) {
+            let mark = if way.taken { "* " } else { "  " };
+            let lead = format!("    {mark}{}  {}  ", pad(kind_name(way.kind), names), pad(buy, amounts));
+            self.hanging(&lead, &way_words(way))?;
+        }
+        Ok(())
+    }
+
     /// The cuts of each cloth in their order.
     fn order(&mut self, plan: &ClothPlan) -> io::Result<()> {
         for spread in &plan.plan.spreads {
             let of = match spread.sheet.and_then(|at| plan.hands.get(at)) {
                 Some(hand) => {
-                    let times =
-                        if spread.count == 1 { String::new() } else { format!("each of {} ", spread.count) };
+                    let times = if spread.count == 1 {
+                        String::new()
+                    } else {
+                        format!("each of {} cloths, ", spread.count)
+                    };
                     format!("From {times}{} by {}", figure_text(&hand.across), figure_text(&hand.along))
                 }
                 None => format!("From {} of the washed {}", figure_text(&plan.length), plan.cloth),
@@ -253,7 +264,7 @@ pub(super) fn on_grid(plan: &ClothPlan, units: i64) -> Figure {
     Figure { value, manner: plan.unit.manner }
 }
 
-/// The size of a piece of cloth.
-pub(super) fn sized(plan: &ClothPlan, at: &Rect) -> String {
-    format!("{} by {}", figure_text(&on_grid(plan, at.across)), figure_text(&on_grid(plan, at.along)))
+/// The size of a piece of cloth that is left over, at the ruler's marks.
+fn sized(plan: &ClothPlan, at: &Rect) -> String {
+    format!("{} by {}", grid_mark(plan, at.across), grid_mark(plan, at.along))
 }

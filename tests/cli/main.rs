@@ -6,4 +6,5 @@ mod commands;
 mod gallery;
 mod golden;
 mod hostile;
+mod plans;
 mod prompt;
