@@ -31,6 +31,8 @@ pub enum Builtin {
     Smallest,
     /// `joined(lists)`: one list of all their items.
     Joined,
+    /// `cut_lengths(strip, lengths)`, and with joins `cut_lengths(strip, lengths, loss, shortest)`
+    CutLengths,
     /// `refuse("…")`: stops with words, for what must never be a silent number.
     Refuse,
 }
@@ -136,6 +138,15 @@ pub const ALL: &[About] = &[
         "one list of all the items of several lists",
         ("count(joined([[1, 2], [3]]))", "3"),
         (1, 1),
+    ),
+    about(
+        Builtin::CutLengths,
+        "cut_lengths",
+        "cut_lengths(strip, lengths) or cut_lengths(strip, lengths, loss, shortest)",
+        "the fewest strips that give all lengths, and how each is cut; joined where a join takes `loss` and \
+         no joined piece is shorter than `shortest`. A length is written alone, or with its count",
+        ("cut_lengths(42 in, [{length: 20 in, count: 3}, {length: 10 in, count: 2}]).strips", "2"),
+        (2, 4),
     ),
     about(
         Builtin::Refuse,

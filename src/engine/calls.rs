@@ -114,6 +114,7 @@ impl Machine {
                 other => Err(wanted_arg("a list", other, place)),
             },
             Builtin::Joined => self.joined(&args, span, place),
+            Builtin::CutLengths => self.cut_lengths(&args, nodes, span),
             Builtin::Refuse => match args.first() {
                 Some(Value::Text(text)) => Err(Fault::new(FaultCode::Refused, span, &**text).into()),
                 other => Err(wanted_arg("a text", other, place)),

@@ -17,6 +17,7 @@ pub mod help;
 mod hoist;
 mod inputs;
 mod kind;
+pub mod lengths;
 pub mod library;
 mod limits;
 mod lists;
