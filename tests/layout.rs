@@ -130,6 +130,7 @@ prop_compose! {
 }
 
 proptest! {
+    #![proptest_config(ProptestConfig { cases: 128, ..ProptestConfig::default() })]
     #[test]
     fn every_plan_holds_what_was_asked(
         width in 1i64..200,
@@ -137,7 +138,7 @@ proptest! {
         which in 0usize..3,
     ) {
         let job = roll(width, pieces);
-        match plan(&job, KINDS[which], Budget::QUICK) {
+        match plan(&job, KINDS[which], Budget(10_000)) {
             Ok(plan) => {
                 prop_assert_eq!(check(&job, &plan), Ok(()));
                 prop_assert!(i128::from(plan.length) >= area_bound(&job));
@@ -167,6 +168,6 @@ proptest! {
         let sheets =
             sheets.into_iter().map(|(count, across, along, cost)| Sheet { count, across, along, cost });
         let job = Job { roll: Some(width), sheets: sheets.collect(), pieces: pieces.collect() };
-        let _ = plan(&job, KINDS[which], Budget::QUICK);
+        let _ = plan(&job, KINDS[which], Budget(10_000));
     }
 }

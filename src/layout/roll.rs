@@ -120,7 +120,7 @@ fn with_columns(columns: Columns, rest: Laid, width: i64, after: bool) -> Laid {
 }
 
 /// A part with cloth left over at its far end.
-fn longer(part: Part, from: i64, to: i64) -> Part {
+pub(super) fn longer(part: Part, from: i64, to: i64) -> Part {
     if from >= to {
         return part;
     }

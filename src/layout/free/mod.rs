@@ -52,6 +52,9 @@ const FEW_KINDS: usize = 16;
 /// Rounds in which strips are looked at, and the work for that.
 const STRIPS: &[(usize, u64)] = &[(2, 20_000), (8, 300_000), (14, 3_000_000)];
 
+/// Rounds in which cuts from edge to edge are looked at, and the work for that.
+const CUTS: &[(usize, u64)] = &[(5, 100_000), (10, 2_000_000), (15, 8_000_000)];
+
 /// What a piece laid and an uneven edge count, round by round.
 const MANNERS: &[(i64, i64)] = &[(8, 4), (4, 8), (2, 2), (16, 16), (0, 1)];
 
@@ -73,6 +76,9 @@ pub(super) fn plan(kinds: &Kinds, budget: u64) -> Found {
             }
             if let Some((_, work)) = STRIPS.iter().find(|(when, _)| *when == round) {
                 search.strips(*work);
+            }
+            if let Some((_, work)) = CUTS.iter().find(|(when, _)| *when == round) {
+                search.cuts(*work);
             }
             search.prove(round);
             let before = search.work;
@@ -181,6 +187,19 @@ impl<'a> Search<'a> {
         let strips = super::strips::plan(self.kinds, Budget(given));
         if strips.length < self.found.length {
             self.found = Found { bound: self.found.bound, ..strips };
+        }
+    }
+
+    /// Looks for shorter cuts from edge to edge.
+    fn cuts(&mut self, work: u64) {
+        let given = work.min(self.work);
+        if self.done() || given == 0 {
+            return;
+        }
+        self.work -= given;
+        let cuts = super::edge::plan(self.kinds, Budget(given));
+        if cuts.length < self.found.length {
+            self.found = Found { bound: self.found.bound, ..cuts };
         }
     }
 

@@ -4,6 +4,7 @@
 //! in one round, in cloths with much left over, are worth more in the next.
 
 mod shelf;
+mod squeezed;
 
 use std::collections::HashMap;
 
@@ -315,8 +316,12 @@ fn fill_one(
             (area.saturating_mul(weights.get(&sides).copied().unwrap_or(1024)) >> 4).max(1)
         })
         .collect();
-    let lay = lay_out(&kinds, sheet, kind, &values, work);
+    let lay = lay_out(&kinds, sheet, &values, work);
     let counts = held(&lay, job.pieces.len());
+    let (lay, counts) = match kind {
+        Kind::Strips => (lay, counts),
+        _ => squeezed::more(&pieces, sheet, kind, lay, counts, work),
+    };
     Ok(counts.iter().any(|count| *count > 0).then_some((lay, counts)))
 }
 
@@ -327,8 +332,8 @@ fn most(piece: &Piece, sheet: &Sheet) -> u64 {
     u64::try_from(area / (i128::from(across) * i128::from(along)).max(1)).unwrap_or(u64::MAX)
 }
 
-/// Pieces laid out on one sheet by the kind of plan.
-fn lay_out(kinds: &Kinds, sheet: &Sheet, _kind: Kind, values: &[i64], work: &mut u64) -> Lay {
+/// Strips on one sheet.
+fn lay_out(kinds: &Kinds, sheet: &Sheet, values: &[i64], work: &mut u64) -> Lay {
     let strips = shelf::fill(kinds, kinds.steps(sheet.along), values, work);
     let part = kinds.strips(&strips);
     let Part::Across(mut shares) = part else { return Lay::Cut(part) };

@@ -1,0 +1,88 @@
+//! More than strips hold: pieces added to a sheet as long as they can all be laid on it by cuts from
+//! edge to edge, or anyhow.
+
+use crate::layout::job::{Budget, Kind, Piece, Sheet};
+use crate::layout::plan::{Lay, Rect};
+use crate::layout::roll;
+
+/// So often a piece more is tried on one sheet.
+const TRIES: u32 = 24;
+
+/// Work for one try.
+const WORK: u64 = 20_000;
+
+/// More pieces than this are left as the strips hold them.
+const MOST_PIECES: u64 = 500;
+
+/// A layout with pieces added, the largest first, to one that holds `counts`; the counts then.
+pub(super) fn more(
+    pieces: &[Piece],
+    sheet: &Sheet,
+    kind: Kind,
+    mut lay: Lay,
+    mut counts: Vec<u64>,
+    work: &mut u64,
+) -> (Lay, Vec<u64>) {
+    let wanted: Vec<u64> = pieces.iter().map(|piece| piece.count).collect();
+    if wanted.iter().fold(0u64, |sum, count| sum.saturating_add(*count)) > MOST_PIECES {
+        return (lay, counts);
+    }
+    if counts != wanted
+        && let Some(all) = laid(pieces, &wanted, sheet, kind, work)
+    {
+        return (all, wanted);
+    }
+    let mut order: Vec<usize> = (0..pieces.len()).collect();
+    let area = |at: &usize| {
+        pieces.get(*at).map_or(0, |piece| {
+            let (across, along) = piece.lies(false);
+            i128::from(across) * i128::from(along)
+        })
+    };
+    order.sort_by_key(|at| std::cmp::Reverse(area(at)));
+    let mut tries = TRIES;
+    for at in order {
+        while tries > 0 && *work > 0 {
+            let mut next = counts.clone();
+            let Some(count) = next.get_mut(at) else { break };
+            if wanted.get(at).is_none_or(|wanted| *count >= *wanted) {
+                break;
+            }
+            *count += 1;
+            tries -= 1;
+            let Some(found) = laid(pieces, &next, sheet, kind, work) else { break };
+            (lay, counts) = (found, next);
+        }
+    }
+    (lay, counts)
+}
+
+/// So many of each piece on one sheet, if a plan of the kind was found.
+fn laid(pieces: &[Piece], counts: &[u64], sheet: &Sheet, kind: Kind, work: &mut u64) -> Option<Lay> {
+    let chosen: Vec<Piece> =
+        pieces.iter().zip(counts).map(|(piece, count)| Piece { count: *count, ..*piece }).collect();
+    let area = |piece: &Piece| {
+        let (across, along) = piece.lies(false);
+        (i128::from(across) * i128::from(along)).saturating_mul(i128::from(piece.count))
+    };
+    let whole = i128::from(sheet.across) * i128::from(sheet.along);
+    if chosen.iter().map(area).fold(0, i128::saturating_add) > whole {
+        return None;
+    }
+    let spent = WORK.min(*work);
+    *work -= spent;
+    let found = roll::plan(sheet.across, &chosen, kind, Budget(spent)).ok()?;
+    if found.length > sheet.along {
+        return None;
+    }
+    Some(match found.lay {
+        Lay::Cut(part) => Lay::Cut(roll::longer(part, found.length, sheet.along)),
+        Lay::Free { pieces, mut left } => {
+            let rest = sheet.along - found.length;
+            if rest > 0 {
+                left.push(Rect { x: 0, y: found.length, across: sheet.across, along: rest });
+            }
+            Lay::Free { pieces, left }
+        }
+    })
+}
