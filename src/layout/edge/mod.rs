@@ -47,7 +47,7 @@ const FEW_KINDS: usize = 14;
 const MOST_LEVELS: usize = 300;
 
 /// What a piece laid and an open rectangle count, round by round.
-const MANNERS: &[(i64, i64)] = &[(4, 4), (4, 0), (0, 1), (16, 4), (4, 1)];
+const MANNERS: &[(i64, i64)] = &[(4, 4), (0, 4), (0, 1), (4, 0), (16, 4), (4, 1)];
 
 /// The shortest cuts found.
 pub(super) fn plan(kinds: &Kinds, budget: Budget) -> Found {
