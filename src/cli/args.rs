@@ -46,11 +46,26 @@ pub enum Command {
         /// The recipe
         file: Option<PathBuf>,
     },
-    /// Tell what a rule, an area or a word is
+    /// Tell what a rule, an area or a word is, or find a rule by what it is for
     Help {
-        /// Its name
-        name: Option<String>,
+        /// Its name, or words that say what it is for
+        words: Vec<String>,
+        /// All areas, as a handbook
+        #[arg(long, conflicts_with = "words")]
+        all: bool,
+        /// A page instead of plain text
+        #[arg(long = "as", value_enum)]
+        format: Option<Pages>,
     },
+}
+
+/// How a handbook is printed.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum Pages {
+    /// Markdown
+    Markdown,
+    /// One HTML page
+    Html,
 }
 
 /// How a docket is printed.

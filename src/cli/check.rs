@@ -2,8 +2,9 @@
 
 use std::path::Path;
 
+use super::args::Pages;
 use super::{Ended, Outside, print, work};
-use crate::engine::{Limits, help, try_library};
+use crate::engine::{Limits, handbook, help, try_library};
 use crate::fault::{Code, Fault, Files, closest};
 
 /// Reads a recipe and works its examples; without a file, the library's.
@@ -44,21 +45,45 @@ pub(super) fn check(file: Option<&Path>, outside: &Outside) -> Ended {
     if only_tries { Ended::Failed } else { Ended::Wrong }
 }
 
-/// Tells what a name is.
-pub(super) fn help(name: Option<&str>, outside: &Outside) -> Ended {
-    let Some(name) = name else {
-        return print(help::overview().as_bytes(), outside, Ended::Well);
-    };
-    if name == "docket" {
-        let schema = include_str!("../docket/docket.schema.json");
-        return print(schema.as_bytes(), outside, Ended::Well);
+/// Tells what a name is, finds a rule by words, or prints the handbook.
+pub(super) fn help(words: &[String], all: bool, format: Option<Pages>, outside: &Outside) -> Ended {
+    let name = words.join(" ");
+    if all || format.is_some() {
+        return pages(Some(name.as_str()).filter(|name| !name.is_empty()), format, outside);
     }
-    match help::about(name) {
+    match name.as_str() {
+        "" => return print(help::overview().as_bytes(), outside, Ended::Well),
+        "docket" => {
+            let schema = include_str!("../docket/docket.schema.json");
+            return print(schema.as_bytes(), outside, Ended::Well);
+        }
+        "library" => return print(help::all_names().as_bytes(), outside, Ended::Well),
+        _ => {}
+    }
+    match help::about(&name).or_else(|| handbook::found(&name)) {
         Some(text) => print(text.as_bytes(), outside, Ended::Well),
         None => {
             let fault = Fault::nowhere(Code::BadCommand, format!("there is no help on `{name}`"));
+            let fault = fault.did_you_mean(closest(&name, help::topics()));
+            let hint = "`scant help` lists the areas, `scant help library` all rules";
+            outside.tell(&[fault.hint(hint)], &Files::new());
+            Ended::Wrong
+        }
+    }
+}
+
+fn pages(area: Option<&str>, format: Option<Pages>, outside: &Outside) -> Ended {
+    let pages = match format {
+        Some(Pages::Html) => handbook::Pages::Html,
+        Some(Pages::Markdown) | None => handbook::Pages::Markdown,
+    };
+    match handbook::handbook(area, pages) {
+        Some(text) => print(text.as_bytes(), outside, Ended::Well),
+        None => {
+            let name = area.unwrap_or("");
+            let fault = Fault::nowhere(Code::BadCommand, format!("there is no area `{name}`"));
             let fault = fault.did_you_mean(closest(name, help::topics()));
-            outside.tell(&[fault.hint("`scant help` lists all areas and rules")], &Files::new());
+            outside.tell(&[fault.hint("`scant help` lists the areas")], &Files::new());
             Ended::Wrong
         }
     }

@@ -79,7 +79,7 @@ pub fn main() -> ExitCode {
         Some(Command::Run(run)) => work::run(run, &outside),
         Some(Command::Grade(grade)) => grading::grade(grade, &outside),
         Some(Command::Check { file }) => check::check(file.as_deref(), &outside),
-        Some(Command::Help { name }) => check::help(name.as_deref(), &outside),
+        Some(Command::Help { words, all, format }) => check::help(words, *all, *format, &outside),
     };
     ExitCode::from(match ended {
         Ended::Well => 0,

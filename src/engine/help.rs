@@ -6,10 +6,12 @@ use super::builtins;
 use super::kind::KINDS;
 use super::library::{self, Entry};
 
-/// What is known of a name, as plain text; `None` where nothing is.
+/// What is known of a name, as plain text; `None` where nothing is. A rule and an area may share a name.
 pub fn about(name: &str) -> Option<String> {
+    let area = (0..library::FILES.len()).find(|file| area_name(*file) == name).map(area);
     if let Some(entry) = library::index().get(name) {
-        return Some(rule(name, entry));
+        let told = rule(name, entry);
+        return Some(area.map_or(told.clone(), |area| format!("{told}\nthe area\n\n{area}")));
     }
     if let Some(about) = builtins::find(name) {
         let (example, answer) = about.example;
@@ -18,20 +20,31 @@ pub fn about(name: &str) -> Option<String> {
             about.heading, about.words
         ));
     }
-    if let Some(file) = library::FILES.iter().position(|(file, _)| file.strip_suffix(".scant") == Some(name))
-    {
-        return Some(area(file));
-    }
-    word(name).map(|words| format!("{words}\n"))
+    area.or_else(|| word(name).map(|words| format!("{words}\n")))
 }
 
-/// The areas of the library with their rules, a line each.
+/// The areas of the library, a line each, and what else help knows.
 pub fn overview() -> String {
+    let mut out = String::from("areas of the library\n\n");
+    for file in 0..library::FILES.len() {
+        let foreword = foreword(file);
+        let first = foreword.split_once(". ").map_or(foreword.as_str(), |(first, _)| first);
+        // a foreword that begins with the area's own name says it once
+        let said = first.split_once(": ").filter(|(name, _)| name.eq_ignore_ascii_case(area_name(file)));
+        let first = said.map_or(first, |(_, rest)| rest);
+        hang(&format!("{:11} {}", area_name(file), first.trim_end_matches('.')), 12, &mut out);
+    }
+    out.push_str("\n`help AREA` lists an area's rules, `help RULE` tells of one,\n");
+    out.push_str("`help \"words like these\"` finds one, `help library` names all\n");
+    out
+}
+
+/// The areas of the library with their rules, and all built-ins, kinds and words.
+pub fn all_names() -> String {
     let mut out = String::from("areas of the library; `help AREA` tells of one, `help RULE` of a rule\n\n");
-    for (file, (name, _)) in library::FILES.iter().enumerate() {
-        let area = name.strip_suffix(".scant").unwrap_or(name);
+    for file in 0..library::FILES.len() {
         let rules: Vec<&str> = rules_of(file).map(|(name, _)| name).collect();
-        let _ = writeln!(out, "{area}");
+        let _ = writeln!(out, "{}", area_name(file));
         wrap(&rules.join(", "), 2, &mut out);
     }
     let _ = writeln!(out, "built in");
@@ -54,25 +67,32 @@ pub fn topics() -> Vec<&'static str> {
     topics
 }
 
-fn rules_of(file: usize) -> impl Iterator<Item = (&'static str, &'static Entry)> {
+pub(super) fn rules_of(file: usize) -> impl Iterator<Item = (&'static str, &'static Entry)> {
     let mut rules: Vec<_> = library::index().iter().filter(|(_, entry)| entry.file == file).collect();
     rules.sort_by_key(|(_, entry)| entry.rule.start);
     rules.into_iter().map(|(name, entry)| (*name, entry))
 }
 
+/// The name of an area.
+pub(super) fn area_name(file: usize) -> &'static str {
+    library::FILES.get(file).map_or("", |(name, _)| name.strip_suffix(".scant").unwrap_or(name))
+}
+
+/// What an area says of itself.
+pub(super) fn foreword(file: usize) -> String {
+    let text = library::FILES.get(file).map_or("", |(_, text)| text);
+    let rows = text.lines().take_while(|row| row.starts_with("##"));
+    rows.map(|row| row.trim_start_matches('#').trim()).collect::<Vec<_>>().join(" ")
+}
+
 fn area(file: usize) -> String {
-    let (name, text) = library::FILES.get(file).copied().unwrap_or(("", ""));
-    let mut out = format!("{}\n\n", name.strip_suffix(".scant").unwrap_or(name));
-    let foreword =
-        text.lines().take_while(|row| row.starts_with("##")).map(|row| row.trim_start_matches('#').trim());
-    wrap(&foreword.collect::<Vec<_>>().join(" "), 0, &mut out);
+    let mut out = format!("{}\n\n", area_name(file));
+    wrap(&foreword(file), 0, &mut out);
     out.push('\n');
     for (name, entry) in rules_of(file) {
-        wrap(&heading(name, entry.text()), 0, &mut out);
-        let words = doc_rows(entry).take_while(|row| !row.starts_with("try ") && !row.starts_with("source "));
-        let words = words.collect::<Vec<_>>().join(" ");
-        let first = words.split_once(". ").map_or(words.as_str(), |(first, _)| first);
-        wrap(first.trim_end_matches('.'), 4, &mut out);
+        let doc = rule_doc(name, entry);
+        wrap(&doc.heading, 0, &mut out);
+        wrap(&doc.first, 4, &mut out);
     }
     out
 }
@@ -81,10 +101,24 @@ fn doc_rows(entry: &Entry) -> impl Iterator<Item = &'static str> {
     entry.doc_text().lines().map(|row| row.trim_start().trim_start_matches('#').trim())
 }
 
-fn rule(name: &str, entry: &Entry) -> String {
-    let mut out = String::new();
-    wrap(&heading(name, entry.text()), 0, &mut out);
-    out.push('\n');
+/// What the library says of a rule.
+#[derive(Debug)]
+pub(super) struct RuleDoc {
+    /// Its name, arguments and kind, on one row.
+    pub heading: String,
+    /// Its words.
+    pub words: String,
+    /// The first sentence of them, without its full stop.
+    pub first: String,
+    /// The rows of its formula.
+    pub formula: Vec<&'static str>,
+    /// Its examples, each with the answer.
+    pub examples: Vec<&'static str>,
+    /// Where it comes from.
+    pub sources: Vec<&'static str>,
+}
+
+pub(super) fn rule_doc(name: &str, entry: &Entry) -> RuleDoc {
     let mut words = Vec::new();
     let (mut examples, mut sources) = (Vec::new(), Vec::new());
     for row in doc_rows(entry) {
@@ -94,24 +128,35 @@ fn rule(name: &str, entry: &Entry) -> String {
             _ => words.push(row),
         }
     }
-    wrap(&words.join(" "), 0, &mut out);
+    let words = words.join(" ");
+    let first = words.split_once(". ").map_or(words.as_str(), |(first, _)| first);
+    let first = first.trim_end_matches('.').to_owned();
+    let heading = heading(name, entry.text());
+    RuleDoc { heading, words, first, formula: formula(entry.text()).collect(), examples, sources }
+}
+
+fn rule(name: &str, entry: &Entry) -> String {
+    let mut out = String::new();
+    let doc = rule_doc(name, entry);
+    wrap(&doc.heading, 0, &mut out);
+    out.push('\n');
+    wrap(&doc.words, 0, &mut out);
     let _ = writeln!(out, "\nformula");
-    for row in formula(entry.text()) {
+    for row in doc.formula {
         let _ = writeln!(out, "  {row}");
     }
-    let _ = writeln!(out, "\nexample{}", if examples.len() == 1 { "" } else { "s" });
-    for example in examples {
+    let _ = writeln!(out, "\nexample{}", if doc.examples.len() == 1 { "" } else { "s" });
+    for example in doc.examples {
         let _ = writeln!(out, "  {example}");
     }
     let _ = writeln!(out, "\nsource");
-    for source in sources {
+    for source in doc.sources {
         wrap(source, 2, &mut out);
     }
-    let file = library::FILES.get(entry.file).map_or("", |(file, _)| file);
     let near: Vec<&str> =
         rules_of(entry.file).map(|(other, _)| other).filter(|other| *other != name).collect();
     if !near.is_empty() {
-        let _ = writeln!(out, "\nbeside it in {}", file.strip_suffix(".scant").unwrap_or(file));
+        let _ = writeln!(out, "\nbeside it in {}", area_name(entry.file));
         wrap(&near.join(", "), 2, &mut out);
     }
     out
@@ -149,8 +194,16 @@ fn split(text: &str) -> (&str, &str) {
     (text.trim(), "")
 }
 
+/// A row whose next rows hang below its second column.
+fn hang(row: &str, column: usize, out: &mut String) {
+    let mut rest = String::new();
+    wrap(row.get(column..).unwrap_or(row), column, &mut rest);
+    out.push_str(row.get(..column).unwrap_or(""));
+    out.push_str(rest.trim_start());
+}
+
 /// Appends words in rows of at most 78 columns.
-fn wrap(words: &str, indent: usize, out: &mut String) {
+pub(super) fn wrap(words: &str, indent: usize, out: &mut String) {
     let mut column = 0;
     for word in words.split_whitespace() {
         let long = word.chars().count();

@@ -13,6 +13,7 @@ mod code;
 mod compile;
 mod cutting;
 mod grid;
+pub mod handbook;
 pub mod help;
 mod hoist;
 mod inputs;

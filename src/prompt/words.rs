@@ -3,7 +3,7 @@
 use std::io::Write;
 
 use super::{World, tell};
-use crate::engine::{Session, help};
+use crate::engine::{Session, handbook, help};
 use crate::fault::closest;
 use crate::measure;
 use crate::report;
@@ -97,7 +97,7 @@ fn help_on(name: &str, session: &Session, out: &mut dyn Write) -> std::io::Resul
         return out.write_all(PROMPT_HELP.as_bytes());
     }
     if name == "library" {
-        return out.write_all(help::overview().as_bytes());
+        return out.write_all(help::all_names().as_bytes());
     }
     let own = session.rules().into_iter().find(|rule| {
         let heading = rule.strip_prefix("rule ").unwrap_or(rule).trim_start();
@@ -106,7 +106,7 @@ fn help_on(name: &str, session: &Session, out: &mut dyn Write) -> std::io::Resul
     if let Some(rule) = own {
         return writeln!(out, "{rule}\n\na rule of this session");
     }
-    match help::about(name) {
+    match help::about(name).or_else(|| handbook::found(name)) {
         Some(text) => out.write_all(text.as_bytes()),
         None => match closest(name, help::topics()) {
             Some(close) => writeln!(out, "there is no help on `{name}`; did you mean `{close}`?"),
@@ -125,7 +125,7 @@ fn rules(session: &Session, out: &mut dyn Write) -> std::io::Result<()> {
     for rule in session.rules() {
         writeln!(out, "{rule}")?;
     }
-    out.write_all(help::overview().as_bytes())
+    out.write_all(help::all_names().as_bytes())
 }
 
 fn names(session: &Session, out: &mut dyn Write) -> std::io::Result<()> {
