@@ -87,5 +87,13 @@ enum Step {
     Close(usize),
 }
 
-const STEPS: [Step; 6] =
-    [Step::Dive(0), Step::Close(1_000), Step::Dive(1), Step::Dive(2), Step::Close(20_000), Step::Dive(4)];
+const STEPS: [Step; 8] = [
+    Step::Dive(0),
+    Step::Close(1_000),
+    Step::Dive(1),
+    Step::Dive(2),
+    Step::Close(20_000),
+    Step::Dive(4),
+    Step::Close(80_000),
+    Step::Close(400_000),
+];
