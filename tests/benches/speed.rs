@@ -8,6 +8,7 @@ mod clock;
 mod grading;
 #[path = "../outside/jobs.rs"]
 mod jobs;
+mod lengths;
 mod marking;
 mod native;
 mod plans;
@@ -55,7 +56,11 @@ fn suite() {
     if wanted("memory") {
         grading::memory();
     }
-    let plans: [(&str, fn()); 3] =
-        [("plans", plans::own), ("growth", plans::growth), ("public", plans::public)];
+    let plans: [(&str, fn()); 4] = [
+        ("plans", plans::own),
+        ("growth", plans::growth),
+        ("public", plans::public),
+        ("lengths", lengths::task),
+    ];
     plans.iter().filter(|(name, _)| wanted(name)).for_each(|(_, task)| task());
 }

@@ -116,11 +116,16 @@ pub fn known(folder: &Path, table: &str, discipline: &str) -> BTreeMap<String, K
 
 /// The best length known for any layout of the public roll jobs.
 pub fn public_best(folder: &Path) -> BTreeMap<String, i64> {
+    public_figures(folder, "strip, any non-overlap")
+}
+
+/// The best figures known for the public jobs of a discipline.
+pub fn public_figures(folder: &Path, discipline: &str) -> BTreeMap<String, i64> {
     let text = fs::read_to_string(folder.join("best-known.csv")).unwrap();
     let mut best = BTreeMap::new();
     for row in csv::Reader::from_reader(text.as_bytes()).records() {
         let row = row.unwrap();
-        if &row[3] == "strip, any non-overlap"
+        if &row[3] == discipline
             && let Ok(figure) = row[5].parse()
         {
             best.insert(row[1].to_owned(), figure);
