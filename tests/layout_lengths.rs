@@ -165,6 +165,15 @@ fn fewest_joined(strip: i64, loss: i64, lengths: &[i64]) -> u64 {
     best[all - 1]
 }
 
+#[test]
+fn strips_that_the_search_did_without_are_not_counted() {
+    let wanted = vec![Length { count: 5, length: 258 }, Length { count: 3, length: 270 }];
+    let hand = vec![Length { count: 3, length: 42 }];
+    let job = Lengths { strip: 24, hand, wanted, join: Some(Join { loss: 11, shortest: 0 }) };
+    let cutting = lengths(&job, Budget::USUAL).unwrap();
+    assert_eq!(check_lengths(&job, &cutting), Ok(()));
+}
+
 proptest! {
     #[test]
     fn tiny_jobs_come_out_as_by_trying_everything(

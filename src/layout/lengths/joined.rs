@@ -36,7 +36,7 @@ pub(super) fn cut(job: &Lengths, join: Join, budget: Budget) -> Result<Cutting, 
             let found = search.run();
             work.spend(search.spent());
             if let Some(found) = found {
-                best = cutting(found, strips, best.bound);
+                best = cutting(found, best.bound);
                 break;
             }
         }
@@ -158,7 +158,7 @@ fn groups_of(mut rests: Vec<(i64, i64)>, strip: i64, loss: i64, most: i64) -> St
 }
 
 /// Strips cut one by one, equal ones put together.
-fn cutting(found: Strips, strips: u64, bound: u64) -> Cutting {
+fn cutting(found: Strips, bound: u64) -> Cutting {
     let mut cuts = found.cuts;
     cuts.sort();
     cuts.dedup_by(|next, kept| {
@@ -177,5 +177,8 @@ fn cutting(found: Strips, strips: u64, bound: u64) -> Cutting {
         }
         same
     });
-    Cutting { strips, bound, proved: false, cuts, joined }
+    // The search may have got by with fewer than it was given.
+    let fresh = cuts.iter().filter(|cut| cut.hand.is_none());
+    let strips = fresh.fold(0u64, |sum, cut| sum.saturating_add(cut.times));
+    Cutting { strips, bound: bound.min(strips), proved: false, cuts, joined }
 }
