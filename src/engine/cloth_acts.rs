@@ -109,7 +109,16 @@ impl ClothAct {
     }
 }
 
+/// What a `plan` line works: the cloth, the kits, the piece it lies on, labels of what may go in too.
+type PlanNodes<'a> = (&'a Node, Option<&'a Node>, Option<&'a Node>, Vec<&'a [Piece]>);
+
 impl PlanAct {
+    /// What it works.
+    pub fn nodes(&self) -> PlanNodes<'_> {
+        let more = self.more.iter().map(|(pieces, _)| pieces.as_slice()).collect();
+        (&self.cloth, self.kits.as_ref(), self.on.as_ref(), more)
+    }
+
     fn work(&self, span: Span, slots: u32, machine: &mut Machine, cutting: &mut Cutting) -> Result<(), Halt> {
         let cloth = machine.line(&self.cloth, slots)?;
         let kits = match &self.kits {

@@ -16,6 +16,7 @@ mod grid;
 pub mod handbook;
 pub mod help;
 mod hoist;
+mod infer;
 mod inputs;
 mod kind;
 pub mod lengths;

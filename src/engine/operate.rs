@@ -348,10 +348,14 @@ pub fn same(a: &Value, b: &Value) -> Result<bool, Trouble> {
         (Value::Text(x), Value::Text(y)) => Ok(x == y),
         (Value::YesNo(x), Value::YesNo(y)) => Ok(x == y),
         // `no` stands for "none" where a rule takes a measure or nothing: `price is no`.
-        (Value::YesNo(false), Value::Measure(_) | Value::Text(_) | Value::Record(_) | Value::List(_))
-        | (Value::Measure(_) | Value::Text(_) | Value::Record(_) | Value::List(_), Value::YesNo(false)) => {
-            Ok(false)
-        }
+        (
+            Value::YesNo(false),
+            Value::Measure(_) | Value::Size(_) | Value::Text(_) | Value::Record(_) | Value::List(_),
+        )
+        | (
+            Value::Measure(_) | Value::Size(_) | Value::Text(_) | Value::Record(_) | Value::List(_),
+            Value::YesNo(false),
+        ) => Ok(false),
         (Value::List(x), Value::List(y)) => {
             if x.items.len() != y.items.len() {
                 return Ok(false);

@@ -5,6 +5,7 @@ use std::rc::Rc;
 use super::cloth_acts::{self, ClothAct};
 use super::code::{Node, Piece};
 use super::compile::Compiler;
+use super::infer::Infer;
 use super::library;
 use super::machine::Machine;
 use super::names::Names;
@@ -130,6 +131,8 @@ pub struct Recipe {
     pub(super) names: Vec<Rc<str>>,
     /// What was measured, from outside.
     pub(super) outside: super::measured::Outside,
+    /// What the check could not tell before anything is worked.
+    pub(super) notes: Vec<Fault>,
 }
 
 /// Reads and compiles a recipe; gives all its faults where it has any.
@@ -157,6 +160,8 @@ pub fn compile(
     }
     let Builder { compiler, givens, sizes, acts, examples, .. } = builder;
     faults.extend(compiler.faults);
+    let found = Infer::new(&names, files, &acts, &givens).recipe(&sizes, &examples);
+    faults.extend(found.faults);
     let (advice, mut errors): (Vec<_>, Vec<_>) =
         faults.into_iter().partition(|fault| fault.level == Level::Advice);
     if !errors.is_empty() {
@@ -179,6 +184,7 @@ pub fn compile(
         together: None,
         names,
         outside: super::measured::Outside::default(),
+        notes: found.notes,
     })
 }
 
@@ -459,7 +465,7 @@ pub fn unknown_given(name: &str, givens: &[Given], span: Option<Span>) -> Fault 
     }
 }
 
-/// Compiles every rule of the library, for the tests and for `scant check`.
+/// Compiles and checks every rule of the library, for the tests and for `scant check`.
 pub fn library_faults(files: &mut Files) -> Vec<Fault> {
     let mut names = Names::default();
     let mut compiler = Compiler::new(&mut names, files);
@@ -472,5 +478,7 @@ pub fn library_faults(files: &mut Files) -> Vec<Fault> {
             compiler.rule(id);
         }
     }
-    compiler.faults
+    let mut faults = std::mem::take(&mut compiler.faults);
+    faults.extend(Infer::new(&names, files, &[], &[]).every_rule());
+    faults
 }

@@ -407,6 +407,15 @@ pub(super) fn filled(
     machine.text(pieces, span)
 }
 
+/// What a setting's line wants.
+pub(super) fn setting_words(setting: Setting) -> &'static str {
+    match setting {
+        Setting::Ruler => "a ruler's step such as `1/16 in`",
+        Setting::Shop => "a shop's step such as `1/8 yd`",
+        Setting::Seam => "a seam allowance such as `1/4 in`",
+    }
+}
+
 /// Sets `ruler`, `shop` or `seam` from here on.
 pub(super) fn set_setting(
     settings: &mut Settings,
@@ -414,11 +423,7 @@ pub(super) fn set_setting(
     value: &Value,
     span: Span,
 ) -> Result<(), Halt> {
-    let what = match setting {
-        Setting::Ruler => "a ruler's step such as `1/16 in`",
-        Setting::Shop => "a shop's step such as `1/8 yd`",
-        Setting::Seam => "a seam allowance such as `1/4 in`",
-    };
+    let what = setting_words(setting);
     let quantity = match value {
         Value::Measure(quantity) if quantity.dim == Dim::LENGTH => quantity,
         other => return Err(words::wanted(what, other, span).into()),

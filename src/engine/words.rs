@@ -104,7 +104,7 @@ fn unit_mix(op: BinaryOp, span: Span, left: Operand<'_>, right: Operand<'_>) -> 
             fault.hint("to add it at each edge write `grown(SIZE, each_edge: LENGTH)`; else take the part meant, `.across` or `.along`")
         }
         (Value::Size(_), _) | (_, Value::Size(_)) => fault.hint("a size has two parts: take `.across` or `.along`"),
-        (Value::Measure(x), Value::Measure(y)) => bare_hint(fault, op, x.dim, y.dim),
+        (Value::Measure(x), Value::Measure(y)) => bare_words_hint(fault, op, x.dim, y.dim),
         (Value::Record(record), _) | (_, Value::Record(record)) => {
             let parts: Vec<String> = record.names.iter().map(|name| format!("`.{name}`")).collect();
             fault.hint(format!("take a part of the record: {}", parts.join(", ")))
@@ -117,7 +117,7 @@ fn unit_mix(op: BinaryOp, span: Span, left: Operand<'_>, right: Operand<'_>) -> 
 }
 
 /// The commonest slip is a unit left out.
-fn bare_hint(fault: Fault, op: BinaryOp, left: Dim, right: Dim) -> Fault {
+pub(super) fn bare_words_hint(fault: Fault, op: BinaryOp, left: Dim, right: Dim) -> Fault {
     let additive = matches!(op, BinaryOp::Add | BinaryOp::Subtract);
     if additive && (left == Dim::NONE) != (right == Dim::NONE) {
         return fault.hint("give the bare number its unit, such as `2 in`");
@@ -168,7 +168,7 @@ pub fn comparison(trouble: Trouble, span: Span, left: Operand<'_>, right: Operan
             let fault = two(Code::UnitMix, span, message, left, right);
             match (left.value, right.value) {
                 (Value::Measure(x), Value::Measure(y)) => {
-                    bare_hint(fault, BinaryOp::Add, x.dim, y.dim).into()
+                    bare_words_hint(fault, BinaryOp::Add, x.dim, y.dim).into()
                 }
                 (Value::Size(_), _) | (_, Value::Size(_)) => {
                     fault.hint("compare a part: `.across` or `.along`").into()

@@ -1,0 +1,223 @@
+//! Dimensions that may hold unknowns: integer powers of what is known and of variables, made equal
+//! by the integer elimination that units-of-measure inference uses.
+
+use std::rc::Rc;
+
+use crate::measure::{Currency, Dim};
+
+/// So many variables in one dimension, and powers so large, are more than any rule of the trade has.
+const MOST: usize = 24;
+const HIGHEST: i32 = 1_000;
+
+/// What something measures, as far as it is known.
+#[derive(Clone, Debug)]
+pub enum Dims {
+    /// Known.
+    Known(Dim),
+    /// A known part times powers of variables.
+    Open(Rc<Open>),
+}
+
+/// A dimension with variables.
+#[derive(Clone, Debug)]
+pub struct Open {
+    /// What is known of it.
+    pub known: Dim,
+    /// Variables and their powers, by number; no power is 0.
+    pub vars: Vec<(u32, i32)>,
+}
+
+/// Why two dimensions cannot be made equal.
+#[derive(Debug)]
+pub struct Clash;
+
+impl Dims {
+    /// A bare number.
+    pub const NONE: Dims = Dims::Known(Dim::NONE);
+    /// A length.
+    pub const LENGTH: Dims = Dims::Known(Dim::LENGTH);
+
+    /// A variable alone.
+    pub fn var(var: u32) -> Dims {
+        Dims::Open(Rc::new(Open { known: Dim::NONE, vars: vec![(var, 1)] }))
+    }
+
+    /// The dimension, where all of it is known.
+    pub fn known(&self) -> Option<Dim> {
+        match self {
+            Dims::Known(dim) => Some(*dim),
+            Dims::Open(_) => None,
+        }
+    }
+
+    fn parts(&self) -> (Dim, &[(u32, i32)]) {
+        match self {
+            Dims::Known(dim) => (*dim, &[]),
+            Dims::Open(open) => (open.known, &open.vars),
+        }
+    }
+
+    fn of(known: Dim, vars: Vec<(u32, i32)>) -> Option<Dims> {
+        if vars.is_empty() {
+            return Some(Dims::Known(known));
+        }
+        let modest = vars.len() <= MOST && vars.iter().all(|(_, power)| power.abs() <= HIGHEST);
+        modest.then(|| Dims::Open(Rc::new(Open { known, vars })))
+    }
+
+    /// This times a power of another; `None` where that is no dimension, or too much of one.
+    pub fn times(&self, other: &Dims, power: i32) -> Option<Dims> {
+        let (a, x) = self.parts();
+        let (b, y) = other.parts();
+        let known = a.times(b.powi(power).ok()?).ok()?;
+        if y.is_empty() && x.is_empty() {
+            return Some(Dims::Known(known));
+        }
+        let mut vars = x.to_vec();
+        for (var, k) in y {
+            add_to(&mut vars, *var, k.checked_mul(power)?);
+        }
+        Dims::of(known, vars)
+    }
+
+    /// Raised to a whole power.
+    pub fn power(&self, power: i32) -> Option<Dims> {
+        Dims::NONE.times(self, power)
+    }
+}
+
+fn add_to(vars: &mut Vec<(u32, i32)>, var: u32, power: i32) {
+    match vars.binary_search_by_key(&var, |(known, _)| *known) {
+        Ok(at) => {
+            let sum = vars.get(at).map_or(0, |(_, known)| known.saturating_add(power));
+            if sum == 0 {
+                vars.remove(at);
+            } else if let Some(place) = vars.get_mut(at) {
+                place.1 = sum;
+            }
+        }
+        Err(at) if power != 0 => vars.insert(at, (var, power)),
+        Err(_) => {}
+    }
+}
+
+/// A known dimension's whole root, where it has one.
+pub fn root(dim: Dim, n: i32) -> Option<Dim> {
+    let part = |power: i8, of: Dim| {
+        let power = i32::from(power);
+        if power % n == 0 { of.powi(power / n).ok() } else { None }
+    };
+    let mut made = part(dim.length(), Dim::LENGTH)?;
+    made = made.times(part(dim.mass(), Dim::MASS)?).ok()?;
+    made = made.times(part(dim.time(), Dim::TIME)?).ok()?;
+    made = made.times(part(dim.angle(), Dim::ANGLE)?).ok()?;
+    match dim.currency() {
+        Some(currency) => made.times(part(dim.money_power(), money(currency))?).ok(),
+        None => Some(made),
+    }
+}
+
+fn money(currency: Currency) -> Dim {
+    Dim::money(currency)
+}
+
+/// What dimension variables stand for.
+#[derive(Debug, Default)]
+pub struct DimTable {
+    bound: Vec<Option<Dims>>,
+    trail: Vec<u32>,
+}
+
+impl DimTable {
+    /// A new variable.
+    pub fn fresh(&mut self) -> u32 {
+        self.bound.push(None);
+        u32::try_from(self.bound.len() - 1).unwrap_or(u32::MAX)
+    }
+
+    /// A place to come back to.
+    pub fn mark(&self) -> usize {
+        self.trail.len()
+    }
+
+    /// Takes back what was bound since `mark`.
+    pub fn undo(&mut self, mark: usize) {
+        for var in self.trail.drain(mark.min(self.trail.len())..) {
+            if let Some(place) = self.bound.get_mut(var as usize) {
+                *place = None;
+            }
+        }
+    }
+
+    fn bind(&mut self, var: u32, dims: Dims) {
+        if let Some(place) = self.bound.get_mut(var as usize) {
+            *place = Some(dims);
+            self.trail.push(var);
+        }
+    }
+
+    /// With every bound variable put in.
+    pub fn resolve(&self, dims: &Dims) -> Dims {
+        let Dims::Open(open) = dims else { return dims.clone() };
+        let bound = |var: u32| self.bound.get(var as usize).and_then(Option::as_ref);
+        if open.vars.iter().all(|(var, _)| bound(*var).is_none()) {
+            return dims.clone();
+        }
+        let mut made = Dims::Known(open.known);
+        for (var, power) in &open.vars {
+            let part = bound(*var).map_or_else(|| Dims::var(*var), |inner| self.resolve(inner));
+            match made.times(&part, *power) {
+                Some(next) => made = next,
+                None => return dims.clone(),
+            }
+        }
+        made
+    }
+
+    /// Makes two dimensions equal.
+    pub fn unify(&mut self, a: &Dims, b: &Dims) -> Result<(), Clash> {
+        if let (Dims::Known(x), Dims::Known(y)) = (a, b) {
+            return if x == y { Ok(()) } else { Err(Clash) };
+        }
+        let (a, b) = (self.resolve(a), self.resolve(b));
+        match a.times(&b, -1) {
+            Some(ratio) => self.none(&ratio),
+            // Past what this can tell; the run-time check stands.
+            None => Ok(()),
+        }
+    }
+
+    /// Makes a dimension that of a bare number, by elimination over whole powers.
+    fn none(&mut self, dims: &Dims) -> Result<(), Clash> {
+        let mut dims = dims.clone();
+        for _ in 0..200 {
+            let Dims::Open(open) = &dims else {
+                return if dims.known() == Some(Dim::NONE) { Ok(()) } else { Err(Clash) };
+            };
+            let Some((var, k)) = open.vars.iter().copied().min_by_key(|(_, k)| k.abs()) else {
+                return Ok(());
+            };
+            let rest: Vec<(u32, i32)> =
+                open.vars.iter().copied().filter(|(other, _)| *other != var).collect();
+            if rest.iter().all(|(_, other)| other % k == 0) {
+                // var^k * rest * known is nothing: var is the k-th root of what is left, turned over.
+                let known = root(open.known, k).ok_or(Clash)?;
+                let vars = rest.iter().map(|(other, power)| (*other, power / k)).collect();
+                let Some(value) = Dims::of(known, vars).and_then(|value| value.power(-1)) else {
+                    return Ok(());
+                };
+                self.bind(var, value);
+                return Ok(());
+            }
+            let fresh = self.fresh();
+            let whole =
+                rest.iter().map(|(other, power)| (*other, -power.div_euclid(k))).filter(|(_, p)| *p != 0);
+            let mut vars: Vec<(u32, i32)> = whole.collect();
+            vars.push((fresh, 1));
+            let Some(value) = Dims::of(Dim::NONE, vars) else { return Ok(()) };
+            self.bind(var, value);
+            dims = self.resolve(&dims);
+        }
+        Ok(())
+    }
+}
