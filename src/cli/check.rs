@@ -24,6 +24,7 @@ pub(super) fn check(file: Option<&Path>, outside: &Outside) -> Ended {
                 Err(ended) => return ended,
             };
             outside.tell(&recipe.advice, &files);
+            outside.tell(&recipe.notes, &files);
             let mut faults = recipe.try_examples();
             for size in 0..recipe.sizes.len() {
                 faults.extend(recipe.size_values(size).err().unwrap_or_default());

@@ -132,7 +132,7 @@ pub struct Recipe {
     /// What was measured, from outside.
     pub(super) outside: super::measured::Outside,
     /// What the check could not tell before anything is worked.
-    pub(super) notes: Vec<Fault>,
+    pub notes: Vec<Fault>,
 }
 
 /// Reads and compiles a recipe; gives all its faults where it has any.
@@ -481,4 +481,13 @@ pub fn library_faults(files: &mut Files) -> Vec<Fault> {
     let mut faults = std::mem::take(&mut compiler.faults);
     faults.extend(Infer::new(&names, files, &[], &[]).every_rule());
     faults
+}
+
+/// What a rule of the library takes and gives, where its heading does not tell all of it.
+pub(super) fn library_signature(name: &str) -> Option<String> {
+    let (mut names, mut files) = (Names::default(), Files::new());
+    let mut compiler = Compiler::new(&mut names, &mut files);
+    let id = compiler.names.library_rule(name, compiler.files)?;
+    compiler.rule(id);
+    super::infer::signature(&names, &files, id)
 }

@@ -153,9 +153,7 @@ impl<'a> Infer<'a> {
         match &given.bounds {
             GivenBounds::Any => {}
             GivenBounds::FromTo(low, high) => {
-                for bound in [low, high] {
-                    self.bound(given, &ty, bound);
-                }
+                let _ = self.bound(given, &ty, low) && self.bound(given, &ty, high);
             }
             GivenBounds::OneOf(choices) => {
                 for choice in choices {
@@ -186,19 +184,34 @@ impl<'a> Infer<'a> {
         }
         let Some(entry) = self.names.globals.get(slot as usize) else { return };
         let (a, b) = (words::name(self, &planned), words::described(self, &made, value));
-        let message = format!("`{}` was planned as {a}, and this is {b}", entry.name);
-        self.tell(words::kind(value.span, message).other(entry.span, "it is planned here"));
+        let (name, span) = (entry.name.clone(), entry.span);
+        let size = matches!(planned, Type::Quant(_, Shape::Size));
+        let (message, hint) = match &planned {
+            Type::Quant(..) | Type::List(_) if size => (
+                format!("`{name}` was planned as {a}, and this is {b}"),
+                "measure it both ways: `59 5/8 in by 71 3/4 in`",
+            ),
+            Type::Quant(..) | Type::List(_) => (
+                format!("`{name}` was planned as {a}, and this is {b}"),
+                "write it as it was planned, with its unit",
+            ),
+            _ => (
+                format!("`{name}` is {a}, which cannot be measured"),
+                "measure a length, a size or a list of such",
+            ),
+        };
+        self.tell(words::kind(value.span, message).other(span, "it is planned here").hint(hint));
     }
 
     /// A bound must be of the default's kind.
-    fn bound(&mut self, given: &Given, ty: &Type, bound: &Node) {
+    fn bound(&mut self, given: &Given, ty: &Type, bound: &Node) -> bool {
         let kind = self.expr(bound);
         let measured = match (self.quant(ty), self.quant(&kind)) {
             (Quant::Not, _) | (_, Quant::Not) => false,
             _ => self.store.unify(ty, &kind).is_ok(),
         };
         if measured {
-            return;
+            return true;
         }
         let name = &given.name;
         let (a, b) = (words::name(self, ty), words::name(self, &kind));
@@ -213,6 +226,7 @@ impl<'a> Infer<'a> {
             true => fault.hint("write the bounds as the value is written"),
             false => fault.hint("list its choices instead: `one of …, …`"),
         });
+        false
     }
 
     /// A value of one of the recipe's own sizes must be of its given's kind.
@@ -253,12 +267,12 @@ impl<'a> Infer<'a> {
                 );
             }
             ClothAct::Have { count, cloth, size, price } => {
-                self.whole(count, "a count of pieces");
+                self.whole(count, "a count of cloths in hand");
                 self.cloth(cloth);
                 self.size(
                     size,
                     "the size of a piece of cloth",
-                    "write it as `18 in by 22 in`: across the cloth by along it",
+                    "write it as `14 in by 48 in`: across the cloth by along it",
                 );
                 if let Some(price) = price {
                     self.expr(price);
@@ -290,7 +304,10 @@ impl<'a> Infer<'a> {
         if !never_a_count(node) {
             return;
         }
-        let below = matches!(&node.code, Code::Unary(..));
+        let below = match &node.code {
+            Code::Const(Value::Measure(x)) => x.is_negative(),
+            _ => true,
+        };
         let range = if below { "0 or more" } else { "a whole number" };
         let number = match &node.code {
             Code::Const(value) => crate::engine::words::short(value),

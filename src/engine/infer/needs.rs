@@ -152,6 +152,10 @@ impl Infer<'_> {
                     }
                     self.gives(need, result, &Type::LENGTH)
                 }
+                // What a measure with slack has; one without is told when it is worked.
+                _ if matches!(&**name, "middle" | "slack" | "least" | "most") => {
+                    self.gives(need, result, &Type::Quant(dims, shape))
+                }
                 _ => self.no_part(need, of, name, result),
             },
             Type::Maybe(inner) => self.part_answer(need, &inner, name, result),

@@ -7,16 +7,22 @@ use super::dims::Dims;
 use super::scheme::Scheme;
 use super::types::{Shape, Type};
 use crate::engine::code::RuleCode;
+use crate::engine::kind::Kind;
 use crate::engine::names::Names;
 use crate::fault::Files;
 use crate::measure::Dim;
 
-/// What a rule takes and gives, a row each, as the check worked it out.
+/// What a rule takes and gives, a row each, as the check worked it out; `None` where its heading
+/// tells all of it.
 pub fn signature(names: &Names, files: &Files, rule: u32) -> Option<String> {
     let mut infer = Infer::new(names, files, &[], &[]);
     infer.quiet = 1;
-    let scheme = infer.scheme(rule)?;
     let code = infer.code(rule)?;
+    let told = |kind: Kind| !matches!(kind, Kind::Any | Kind::List | Kind::Record | Kind::Money);
+    if told(code.gives) && code.params.iter().all(|param| told(param.kind)) {
+        return None;
+    }
+    let scheme = infer.scheme(rule)?;
     Some(written(&code, &scheme))
 }
 

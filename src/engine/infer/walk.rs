@@ -126,16 +126,25 @@ impl Infer<'_> {
     /// `8 in ± 1/32 in`: both of one dimension.
     fn slack(&mut self, middle: &Node, amount: &Node) -> Type {
         let (ty, off) = (self.expr(middle), self.expr(amount));
-        let what = "a measure or a number";
-        let (Some(d), Some(e)) = (self.one(&ty, middle, what), self.one(&off, amount, what)) else {
+        let (before, behind) = ("a measure before `±`", "a measure behind `±`");
+        let (Some(d), Some(e)) = (self.one(&ty, middle, before), self.one(&off, amount, behind)) else {
             return Type::Unsure;
         };
-        if self.store.dims.unify(&d, &e).is_err() {
+        let plain = match &amount.code {
+            Code::Const(Value::Measure(x)) => x.reading == Reading::Plain,
+            _ => false,
+        };
+        let bare = e.known() == Some(Dim::NONE);
+        // A percentage is one of the measure before it.
+        if (!bare || plain) && self.store.dims.unify(&d, &e).is_err() {
             let (a, b) = (words::name(self, &ty), words::name(self, &off));
             let span = middle.span.to(amount.span);
             let fault = Fault::new(FaultCode::UnitMix, span, format!("{a} cannot be off by {b}"));
             let fault = words::both(self, fault, (&ty, middle), (&off, amount));
-            self.tell(fault.hint("write how far off it may be as the measure is written: `8 in ± 1/32 in`"));
+            self.tell(fault.hint(match bare {
+                true => "give the number behind `±` its unit, such as `± 1/32 in`, or write a percentage",
+                false => "both sides of `±` are of one kind",
+            }));
         }
         Type::Quant(d, Shape::One)
     }

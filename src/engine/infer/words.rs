@@ -111,6 +111,11 @@ pub(super) fn operation(
                 .hint("money goes with numbers, and with money of its own currency only");
         }
     }
+    if op == BinaryOp::Power && p.and_then(Dim::currency).is_some() {
+        let message = format!("`^` makes nothing sensible of {a} and {b}");
+        return Fault::new(FaultCode::MoneyMix, span, message)
+            .hint("money goes with numbers, and with money of its own currency only");
+    }
     let message = match op {
         BinaryOp::Add => format!("{a} and {b} cannot be added"),
         BinaryOp::Subtract => format!("{b} cannot be taken from {a}"),
