@@ -5,7 +5,7 @@ use std::rc::Rc;
 use super::dims::Dims;
 use super::needs::{Need, What};
 use super::operate::{Quant, Step};
-use super::types::{Shape, Type};
+use super::types::{Parts, Shape, Type};
 use super::{Infer, words};
 use crate::engine::builtins::Builtin;
 use crate::engine::code::Node;
@@ -49,6 +49,14 @@ impl Infer<'_> {
                 let lists = self.list_item(first, node, "a list of lists");
                 let item = self.list_item(&lists, node, "a list of lists");
                 Type::List(Rc::new(item))
+            }
+            // What its record holds is told when it is worked; the strip is a length.
+            Builtin::CutLengths => {
+                if !self.fits(first, &Dims::LENGTH) {
+                    let fault = words::wanted(self, "a length", first, node);
+                    self.tell(fault);
+                }
+                Type::Record(Rc::new(Parts { parts: vec![("strips".into(), Type::COUNT)], more: true }))
             }
             Builtin::Refuse => {
                 if self.store.unify(first, &Type::Text).is_err() {
