@@ -25,6 +25,7 @@ pub(super) fn check(file: Option<&Path>, outside: &Outside) -> Ended {
             };
             outside.tell(&recipe.advice, &files);
             outside.tell(&recipe.notes, &files);
+            outside.tell(&recipe.second_look(&files), &files);
             let mut faults = recipe.try_examples();
             for size in 0..recipe.sizes.len() {
                 faults.extend(recipe.size_values(size).err().unwrap_or_default());

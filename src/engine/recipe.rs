@@ -133,6 +133,14 @@ pub struct Recipe {
     pub(super) outside: super::measured::Outside,
     /// What the check could not tell before anything is worked.
     pub notes: Vec<Fault>,
+    lines: Vec<used::Gathered>,
+}
+
+impl Recipe {
+    /// Advice on what is sound and deserves a second look.
+    pub fn second_look(&self, files: &Files) -> Vec<Fault> {
+        super::infer::advice(&self.lines, files)
+    }
 }
 
 /// Reads and compiles a recipe; gives all its faults where it has any.
@@ -185,6 +193,7 @@ pub fn compile(
         names,
         outside: super::measured::Outside::default(),
         notes: found.notes,
+        lines,
     })
 }
 

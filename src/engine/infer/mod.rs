@@ -5,12 +5,14 @@
 //! asks of its arguments is asked again at each call. What cannot be told is left to the check at run
 //! time; a sound recipe is never refused.
 
+mod advice;
 mod builtin;
 mod dims;
 mod lines;
 mod needs;
 mod operate;
 mod rules;
+mod said;
 mod scheme;
 mod show;
 mod types;
@@ -23,6 +25,7 @@ use super::code::RuleCode;
 use super::names::Names;
 use super::recipe::{Act, ActKind, Given};
 use crate::fault::{Fault, Files, Level, Span};
+pub(super) use advice::advice;
 use needs::Need;
 use rules::Stage;
 pub(super) use show::signature;
