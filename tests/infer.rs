@@ -66,7 +66,7 @@ fn each_kind_of_mistake_is_found() {
 
 #[test]
 fn all_mistakes_are_told_at_once_and_what_follows_is_silent() {
-    let found = codes("a = 1 in + 2\nb = a + 3 in^2\nc = b * 2 + 1 kg\nd = nowhere + 1 in\ne = 2 EUR < 1 in");
+    let found = codes("a = 1 in + 2\nb = a + 3 in^2\nc = a * 2 + 1 kg\nd = nowhere + 1 in\ne = 2 EUR < 1 in");
     assert_eq!(found, [Code::UnitMix, Code::UnknownName, Code::UnitMix]);
 }
 
@@ -100,26 +100,195 @@ fn formula() -> impl Strategy<Value = String> {
     })
 }
 
+/// What a well-formed formula measures.
+#[derive(Clone, Copy, Debug, PartialEq)]
+enum Made {
+    Number,
+    Length,
+    Area,
+    Size,
+}
+
+/// A formula that measures this, by rules that are generic, lists, records, choices and sums.
+fn sound(made: Made, depth: u32) -> BoxedStrategy<String> {
+    let leaf = match made {
+        Made::Number => {
+            prop_oneof![Just("2".to_owned()), Just("n".to_owned()), Just("1/2".to_owned())].boxed()
+        }
+        Made::Length => {
+            prop_oneof![Just("3 in".to_owned()), Just("w".to_owned()), Just("2 cm".to_owned())].boxed()
+        }
+        Made::Area => prop_oneof![Just("5 in^2".to_owned()), Just("w * w".to_owned())].boxed(),
+        Made::Size => prop_oneof![Just("(2 in by 3 in)".to_owned()), Just("s".to_owned())].boxed(),
+    };
+    if depth == 0 {
+        return leaf;
+    }
+    let one = sound(made, depth - 1);
+    let two = (sound(made, depth - 1), sound(made, depth - 1));
+    let number = sound(Made::Number, depth - 1);
+    let mut ways = vec![
+        leaf,
+        two.clone().prop_map(|(a, b)| format!("(({a}) + ({b}))")).boxed(),
+        two.clone().prop_map(|(a, b)| format!("both({a}, {b})")).boxed(),
+        two.clone().prop_map(|(a, b)| format!("sum([{a}, {b}])")).boxed(),
+        two.clone().prop_map(|(a, b)| format!("(if n < 9 then {a} else {b})")).boxed(),
+        two.clone().prop_map(|(a, b)| format!("perhaps({a}, more: {b})")).boxed(),
+        one.clone().prop_map(|a| format!("perhaps({a})")).boxed(),
+        one.clone().prop_map(|a| format!("{{p: {a}, q: 1}}.p")).boxed(),
+        one.clone().prop_map(move |a| format!("(each k{depth} from 1 to 2: k{depth} * ({a}))[2]")).boxed(),
+        (number, one.clone()).prop_map(|(n, a)| format!("times({n}, {a})")).boxed(),
+        one.prop_map(|a| format!("held({{v: {a}}})")).boxed(),
+    ];
+    let length = || sound(Made::Length, depth - 1);
+    match made {
+        Made::Number => {
+            ways.push((length(), length()).prop_map(|(a, b)| format!("(({a}) / (1 in + abs({b})))")).boxed())
+        }
+        Made::Length => {
+            ways.push(sound(Made::Size, depth - 1).prop_map(|s| format!("({s}).across")).boxed());
+            ways.push(sound(Made::Area, depth - 1).prop_map(|a| format!("sqrt(abs({a}))")).boxed());
+            ways.push((length(), length()).prop_map(|(a, b)| format!("largest({a}, {b})")).boxed());
+        }
+        Made::Area => ways.push((length(), length()).prop_map(|(a, b)| format!("times({a}, {b})")).boxed()),
+        Made::Size => ways.push((length(), length()).prop_map(|(a, b)| format!("(({a}) by ({b}))")).boxed()),
+    }
+    proptest::strategy::Union::new(ways).boxed()
+}
+
+fn recipe_of(a: &str, b: &str) -> String {
+    format!(
+        "rule both(x, y) = x + y\nrule times(x, y) = x * y\n\
+         rule perhaps(x, more = no) = if more is no then x else x + more\nrule held(r) = r.v\n\
+         given w = 7 in\ngiven n = 3\ngiven s = 4 in by 5 in\na = {a}\nb = {b}\nshow a\nshow b"
+    )
+}
+
+/// Runs what passes the check; the faults that are about dimensions.
+fn failed_on_dimensions(text: &str) -> Option<Vec<Fault>> {
+    let mut recipe = compile("a.scant", text, &mut Files::new(), &NoFiles, &Limits::default()).ok()?;
+    if !recipe.notes.is_empty() {
+        return None;
+    }
+    let faults = recipe.run(&[], None).faults;
+    Some(faults.into_iter().filter(|fault| DIMENSIONS.contains(&fault.code)).collect())
+}
+
+/// The text with one place changed as a slip of the hand would.
+fn slipped(text: &str, at: usize, slip: usize) -> String {
+    let slips = [
+        (" in^2", " in"),
+        (" in", " in^2"),
+        (" in", ""),
+        (" in", " kg"),
+        ("w", "n"),
+        ("n", "w"),
+        (".across", ""),
+        ("times", "both"),
+        (" + ", " * "),
+        (" by ", " * "),
+    ];
+    let (from, to) = slips[slip % slips.len()];
+    let body = text.find("a = ").unwrap_or(0);
+    let places: Vec<usize> =
+        text.match_indices(from).map(|(place, _)| place).filter(|place| *place > body).collect();
+    match places.get(at % places.len().max(1)) {
+        Some(place) => format!("{}{to}{}", &text[..*place], &text[place + from.len()..]),
+        None => text.to_owned(),
+    }
+}
+
 const DIMENSIONS: &[Code] = &[Code::UnitMix, Code::MoneyMix, Code::WrongKind, Code::UnknownPart];
 
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(400))]
 
-    /// What passes the check never fails on dimensions; what the run refuses on its first line, the
-    /// check refused too.
+    /// A sound recipe is never refused, and does not fail on dimensions.
+    #[test]
+    fn a_well_formed_recipe_passes_and_runs(a in sound(Made::Length, 3), b in sound(Made::Size, 3)) {
+        let text = recipe_of(&a, &b);
+        let refused = check(&text);
+        prop_assert!(refused.is_empty(), "{}\n{:?}", text, refused);
+        let failed = failed_on_dimensions(&text);
+        prop_assert!(failed.as_ref().is_some_and(Vec::is_empty), "{}\n{:?}", text, failed);
+    }
+
+    /// After a slip it is refused, or it does not fail on dimensions.
+    #[test]
+    fn a_slip_is_found_before_the_run(a in sound(Made::Area, 3), b in sound(Made::Length, 3), at in 0..40usize, slip in 0..10usize) {
+        let text = slipped(&recipe_of(&a, &b), at, slip);
+        let failed = failed_on_dimensions(&text).unwrap_or_default();
+        prop_assert!(failed.is_empty(), "{}\n{:?}", text, failed);
+    }
+
+    /// The same for formulas that were never well-formed.
     #[test]
     fn what_passes_never_fails_on_dimensions(a in formula(), b in formula()) {
-        let text = format!(
-            "rule both(x, y) = x + y\nrule times(x, y) = x * y\ngiven w = 7 in\ngiven n = 3\na = {a}\nb = {b}\nshow a\nshow b"
-        );
-        let mut files = Files::new();
-        if let Ok(mut recipe) = compile("a.scant", &text, &mut files, &NoFiles, &Limits::default())
-            && recipe.notes.is_empty()
-        {
-            let run = recipe.run(&[], None);
-            let failed: Vec<&Fault> =
-                run.faults.iter().filter(|fault| DIMENSIONS.contains(&fault.code)).collect();
-            prop_assert!(failed.is_empty(), "{}\n{:?}", text, failed);
-        }
+        let text = recipe_of(&a, &b);
+        let failed = failed_on_dimensions(&text).unwrap_or_default();
+        prop_assert!(failed.is_empty(), "{}\n{:?}", text, failed);
     }
+}
+
+#[test]
+fn every_rule_of_the_library_is_sound_in_every_branch() {
+    let tried = scant::engine::try_library(&mut Files::new(), &Limits::default());
+    assert!(tried.faults.is_empty(), "{:?}", tried.faults);
+}
+
+#[test]
+fn every_example_passes_without_a_word() {
+    let folder = concat!(env!("CARGO_MANIFEST_DIR"), "/examples");
+    let mut seen = 0;
+    for entry in std::fs::read_dir(folder).unwrap().flatten() {
+        let path = entry.path();
+        if path.extension().is_none_or(|kind| kind != "scant") {
+            continue;
+        }
+        seen += 1;
+        let mut files = Files::new();
+        let text = std::fs::read_to_string(&path).unwrap();
+        let recipe = compile("e.scant", &text, &mut files, &NoFiles, &Limits::default()).unwrap();
+        let told: Vec<Fault> = recipe.notes.iter().cloned().chain(recipe.second_look(&files)).collect();
+        assert!(told.is_empty(), "{path:?}\n{told:?}");
+    }
+    assert!(seen > 5);
+}
+
+#[test]
+fn a_second_look_finds_what_is_idle() {
+    let text = "given depth = 1 in from 1/2 in to 2 in\ngiven in_width = 3\ngiven n = 4\nidle = 2 in\n\
+                check depth <= 2 in\ncheck 1 in < 2 in\nstep \"Mark in_width lines.\"\nshow depth / n";
+    let mut files = Files::new();
+    let recipe = compile("a.scant", text, &mut files, &NoFiles, &Limits::default()).unwrap();
+    let told: Vec<String> = recipe.second_look(&files).into_iter().map(|fault| fault.message).collect();
+    let wanted = [
+        "the given `in_width` changes nothing: no line uses it",
+        "`n` may be anything, and nothing can be divided by 0",
+        "`idle` is worked out, and no line uses it",
+        "this check can never fail: `depth` is held within its bounds already",
+        "nothing in this check ever changes: it always comes out the same",
+        "this step says the word `in_width`, not its value",
+    ];
+    assert_eq!(told, wanted);
+}
+
+/// Ten times the lines take about ten times as long, not a hundred times.
+#[test]
+fn the_cost_grows_with_the_script() {
+    let text = |lines: usize| {
+        let mut text = String::from("rule both(x, y) = x + y\nrule area(a, b) = a * b\nv0 = 1 in\n");
+        for at in 1..=lines {
+            text.push_str(&format!("v{at} = sqrt(area(both(v{}, 1 in), 2 in))\n", at - 1));
+        }
+        text
+    };
+    let took = |lines: usize| {
+        let text = text(lines);
+        let start = std::time::Instant::now();
+        assert!(check(&text).is_empty());
+        start.elapsed()
+    };
+    let (few, many) = (took(500), took(5_000));
+    assert!(many < few * 40 + std::time::Duration::from_millis(500), "{few:?} {many:?}");
 }

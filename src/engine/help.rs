@@ -145,7 +145,7 @@ fn rule(name: &str, entry: &Entry) -> String {
     for row in doc.formula {
         let _ = writeln!(out, "  {row}");
     }
-    if let Some(worked_out) = super::recipe::library_signature(name) {
+    if let Some(worked_out) = super::infer::library_signature(name) {
         let _ = writeln!(out, "\n{}", worked_out.trim_end());
     }
     let _ = writeln!(out, "\nexample{}", if doc.examples.len() == 1 { "" } else { "s" });

@@ -6,14 +6,13 @@ use super::cloth_acts::{self, ClothAct};
 use super::code::{Node, Piece};
 use super::compile::Compiler;
 use super::infer::Infer;
-use super::library;
+use super::limits::Limits;
 use super::machine::Machine;
 use super::names::Names;
 use super::planning::Effort;
 use super::scope::Scope;
 use super::together::Together;
 use super::used::{self, Host};
-use super::{builtins, limits::Limits};
 use crate::fault::{Code as FaultCode, Fault, Files, Level, Span};
 use crate::syntax::tree::{self, Bounds, Line, LineKind};
 
@@ -472,31 +471,4 @@ pub fn unknown_given(name: &str, givens: &[Given], span: Option<Span>) -> Fault 
         true => fault.hint("it has no givens at all"),
         false => fault.hint(format!("its givens are {}", known().collect::<Vec<_>>().join(", "))),
     }
-}
-
-/// Compiles and checks every rule of the library, for the tests and for `scant check`.
-pub fn library_faults(files: &mut Files) -> Vec<Fault> {
-    let mut names = Names::default();
-    let mut compiler = Compiler::new(&mut names, files);
-    for name in library::index().keys() {
-        if builtins::find(name).is_some() {
-            let message = format!("the library's `{name}` is a built-in already");
-            compiler.faults.push(Fault::nowhere(FaultCode::NameTwice, message));
-        }
-        if let Some(id) = compiler.names.library_rule(name, compiler.files) {
-            compiler.rule(id);
-        }
-    }
-    let mut faults = std::mem::take(&mut compiler.faults);
-    faults.extend(Infer::new(&names, files, &[], &[]).every_rule());
-    faults
-}
-
-/// What a rule of the library takes and gives, where its heading does not tell all of it.
-pub(super) fn library_signature(name: &str) -> Option<String> {
-    let (mut names, mut files) = (Names::default(), Files::new());
-    let mut compiler = Compiler::new(&mut names, &mut files);
-    let id = compiler.names.library_rule(name, compiler.files)?;
-    compiler.rule(id);
-    super::infer::signature(&names, &files, id)
 }

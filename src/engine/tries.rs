@@ -54,7 +54,7 @@ pub fn try_library(files: &mut Files, limits: &Limits) -> Tried {
             }
         }
     }
-    tried.faults.extend(super::recipe::library_faults(files));
+    tried.faults.extend(super::infer::library_faults(files));
     tried
 }
 

@@ -8,7 +8,9 @@
 mod advice;
 mod builtin;
 mod dims;
+mod library;
 mod lines;
+mod lists;
 mod needs;
 mod operate;
 mod rules;
@@ -26,9 +28,10 @@ use super::names::Names;
 use super::recipe::{Act, ActKind, Given};
 use crate::fault::{Fault, Files, Level, Span};
 pub(super) use advice::advice;
+pub(super) use library::{library_faults, library_signature};
 use needs::Need;
 use rules::Stage;
-pub(super) use show::signature;
+use show::signature;
 use types::{Store, Type};
 
 /// What is known of a name of the recipe.

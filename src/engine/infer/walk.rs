@@ -7,7 +7,7 @@ use super::needs::{Need, What};
 use super::operate::{Quant, Step};
 use super::types::{Shape, Type};
 use super::{Infer, Known, words};
-use crate::engine::code::{BinaryNode, Code, EachNode, Link, Node, Piece, RangeNode};
+use crate::engine::code::{BinaryNode, Code, Link, Node, Piece};
 use crate::engine::value::Value;
 use crate::fault::{Code as FaultCode, Fault, Span};
 use crate::measure::{Dim, Exact, Manner, Reading};
@@ -66,22 +66,8 @@ impl Infer<'_> {
                 let ty = self.expr(inner);
                 self.shown(ty, inner, unit.dim().into())
             }
-            Code::ShownInStep(pair) => {
-                let ty = self.expr(&pair.0);
-                let step = self.expr(&pair.1);
-                match self.one(&step, &pair.1, "a unit or a step such as `1/16 in`") {
-                    Some(dims) => self.shown(ty, &pair.0, dims),
-                    None => ty,
-                }
-            }
-            Code::WithUnit(inner, unit) => {
-                let ty = self.expr(inner);
-                if !self.fits(&ty, &Dims::NONE) {
-                    let fault = words::wanted(self, "a bare number before its unit", &ty, inner);
-                    self.tell(fault.hint("the brackets already hold a unit: leave this one out"));
-                }
-                Type::Quant(unit.dim().into(), Shape::One)
-            }
+            Code::ShownInStep(pair) => self.shown_in_step(pair),
+            Code::WithUnit(inner, unit) => self.with_unit(inner, unit.dim()),
             Code::Call(call) => self.call(call, node.span),
             Code::Builtin(builtin, args) => self.builtin(*builtin, args, node.span),
             Code::Part(of, name, span) => {
@@ -101,24 +87,45 @@ impl Infer<'_> {
             Code::Range(range) => Type::List(Rc::new(self.range(range))),
             Code::HowMany(pair) => self.how_many(pair, node.span),
             Code::Slack(slack) => self.slack(&slack.middle, &slack.amount),
-            Code::Separate(separate) => {
-                self.whole(&separate.count, "a count of separate things");
-                let each = self.expr(&separate.each);
-                match self.quant(&each) {
-                    Quant::Is(dims, Shape::Count) => Type::Quant(dims, Shape::One),
-                    Quant::Is(dims, shape) => Type::Quant(dims, shape),
-                    Quant::Unsure => Type::Unsure,
-                    Quant::Not => {
-                        let fault = words::wanted(self, "a measure", &each, &separate.each);
-                        self.tell(fault);
-                        Type::Unsure
-                    }
-                }
-            }
+            Code::Separate(separate) => self.separate(&separate.count, &separate.each),
             Code::Once(slot, inner) => {
                 let ty = self.expr(inner);
                 self.set_local(*slot, ty.clone(), None);
                 ty
+            }
+        }
+    }
+
+    fn shown_in_step(&mut self, pair: &(Node, Node)) -> Type {
+        let ty = self.expr(&pair.0);
+        let step = self.expr(&pair.1);
+        match self.one(&step, &pair.1, "a unit or a step such as `1/16 in`") {
+            Some(dims) => self.shown(ty, &pair.0, dims),
+            None => ty,
+        }
+    }
+
+    fn with_unit(&mut self, inner: &Node, dim: Dim) -> Type {
+        let ty = self.expr(inner);
+        if !self.fits(&ty, &Dims::NONE) {
+            let fault = words::wanted(self, "a bare number before its unit", &ty, inner);
+            self.tell(fault.hint("the brackets already hold a unit: leave this one out"));
+        }
+        Type::Quant(dim.into(), Shape::One)
+    }
+
+    /// `12 separate seams of 1/4 in ± 1/32 in`.
+    fn separate(&mut self, count: &Node, each: &Node) -> Type {
+        self.whole(count, "a count of separate things");
+        let ty = self.expr(each);
+        match self.quant(&ty) {
+            Quant::Is(dims, Shape::Count) => Type::Quant(dims, Shape::One),
+            Quant::Is(dims, shape) => Type::Quant(dims, shape),
+            Quant::Unsure => Type::Unsure,
+            Quant::Not => {
+                let fault = words::wanted(self, "a measure", &ty, each);
+                self.tell(fault);
+                Type::Unsure
             }
         }
     }
@@ -187,19 +194,6 @@ impl Infer<'_> {
                 self.expr(node);
             }
         }
-    }
-
-    fn list(&mut self, items: &[Node]) -> Type {
-        let mut joined: Option<Type> = None;
-        for item in items {
-            let ty = self.expr(item);
-            joined = Some(match joined {
-                None => ty,
-                Some(before) => self.store.joined_items(&before, &ty),
-            });
-        }
-        let item = joined.unwrap_or_else(|| self.store.fresh());
-        Type::List(Rc::new(item))
     }
 
     /// A yes or no.
@@ -429,111 +423,11 @@ impl Infer<'_> {
         }
     }
 
-    fn index(&mut self, pair: &(Node, Node)) -> Type {
-        let list = self.expr(&pair.0);
-        self.wants(&pair.1, "a count", &Dims::NONE);
-        self.item(&list, &pair.0, |infer| {
-            let made = words::described(infer, &list, &pair.0);
-            words::kind(pair.0.span, format!("only a list has items, and this is {made}"))
-        })
-    }
-
-    /// The kind of a list's items.
-    pub(super) fn item(&mut self, list: &Type, _node: &Node, fault: impl FnOnce(&mut Self) -> Fault) -> Type {
-        match self.store.shallow(list) {
-            Type::List(item) => match &*item {
-                Type::Mixed(_) => Type::Unsure,
-                item => item.clone(),
-            },
-            Type::Maybe(inner) => self.item(&inner, _node, fault),
-            Type::Unsure | Type::Never | Type::Mixed(_) => Type::Unsure,
-            Type::Var(_) => {
-                let item = self.store.fresh();
-                let _ = self.store.unify(list, &Type::List(Rc::new(item.clone())));
-                item
-            }
-            _ => {
-                let fault = fault(self);
-                self.tell(fault);
-                Type::Unsure
-            }
-        }
-    }
-
     pub(super) fn either_way(&mut self, a: Type, b: Type, span: Span, left: Span, right: Span) -> Type {
         let result = self.store.fresh();
         let what = What::Either(a, b, result.clone());
         self.ask(Need { what, span, left, right, call: None });
         result
-    }
-
-    fn each(&mut self, each: &EachNode) -> Type {
-        let item = match &each.source.code {
-            Code::Range(range) => self.range(range),
-            _ => {
-                let list = self.expr(&each.source);
-                self.item(&list, &each.source, |infer| {
-                    let fault = words::wanted(infer, "a list", &list, &each.source);
-                    fault.hint("write `each k from 1 to n: …` for a range, or `[a, b]` for a list")
-                })
-            }
-        };
-        self.set_local(each.slot, item, Some(each.source.span));
-        Type::List(Rc::new(self.expr(&each.body)))
-    }
-
-    /// The kind of a range's items.
-    fn range(&mut self, range: &RangeNode) -> Type {
-        let what = "a measure or a number";
-        let (from, to) = (self.expr(&range.from), self.expr(&range.to));
-        let span = range.from.span.to(range.to.span);
-        let (Some(d), Some(e)) = (self.one(&from, &range.from, what), self.one(&to, &range.to, what)) else {
-            if let Some(every) = &range.every {
-                self.expr(every);
-            }
-            return Type::Unsure;
-        };
-        if self.store.dims.unify(&d, &e).is_err() {
-            let fault = words::comparison(self, (&from, &range.from), (&to, &range.to));
-            self.tell(fault);
-            return Type::Unsure;
-        }
-        match &range.every {
-            Some(every) => {
-                let step = self.expr(every);
-                if let Some(by) = self.one(&step, every, what)
-                    && self.store.dims.unify(&d, &by).is_err()
-                {
-                    let fault = words::comparison(self, (&from, &range.from), (&step, every));
-                    self.tell(fault);
-                }
-            }
-            None if self.store.dims.unify(&d, &Dims::NONE).is_err() => {
-                let fault = Fault::new(FaultCode::BadRange, span, "a range of measures needs its step");
-                self.tell(fault.hint("write `… every 1/2 in` behind it"));
-            }
-            None => return Type::COUNT,
-        }
-        Type::Quant(d, Shape::One)
-    }
-
-    fn how_many(&mut self, pair: &(Node, Node), span: Span) -> Type {
-        let what = "a measure or a number";
-        let (piece, whole) = (self.expr(&pair.0), self.expr(&pair.1));
-        let dims = self.one(&piece, &pair.0, what).zip(self.one(&whole, &pair.1, what));
-        let left = match dims {
-            Some((d, e)) => {
-                if self.store.dims.unify(&d, &e).is_err() {
-                    let (a, b) = (words::name(self, &piece), words::name(self, &whole));
-                    let fault = Fault::new(FaultCode::UnitMix, span, format!("{a} cannot be cut from {b}"));
-                    let fault = words::both(self, fault, (&piece, &pair.0), (&whole, &pair.1));
-                    self.tell(fault);
-                }
-                Type::Quant(d, Shape::One)
-            }
-            None => Type::Unsure,
-        };
-        Type::record(vec![("count".into(), Type::COUNT), ("left".into(), left)])
     }
 }
 
