@@ -13,7 +13,7 @@ use super::scope::Scope;
 use super::stale::Trace;
 use super::used::Host;
 use super::value::Value;
-use super::{recipe, words};
+use super::{infer, recipe, words};
 use crate::docket::{Change, Figure};
 use crate::fault::{Code as FaultCode, Fault, File, Files, Span};
 use crate::syntax::{self, tree::Expr, tree::Line, tree::LineKind};
@@ -211,6 +211,7 @@ impl Session {
             compiler.rule(id);
         }
         entered.faults.append(&mut compiler.faults);
+        entered.faults.extend(infer::Infer::new(&self.names, &self.files, &[], &[]).own_rules());
         self.link();
         if !redone.is_empty() {
             self.tell_stale(|trace| !trace.calls.is_disjoint(&redone), None, entered);
@@ -476,6 +477,11 @@ impl Session {
         let mut rules: Vec<Rc<str>> = rules.map(|kept| kept.text.clone()).collect();
         rules.sort();
         rules
+    }
+
+    /// What a rule of the session takes and gives, where its heading does not tell all of it.
+    pub fn signature(&self, name: &str) -> Option<String> {
+        infer::signature(&self.names, &self.files, *self.names.own_rules.get(name)?)
     }
 
     /// Words that can be completed at the prompt.

@@ -104,7 +104,8 @@ fn help_on(name: &str, session: &Session, out: &mut dyn Write) -> std::io::Resul
         heading.strip_prefix(name).is_some_and(|rest| rest.trim_start().starts_with('('))
     });
     if let Some(rule) = own {
-        return writeln!(out, "{rule}\n\na rule of this session");
+        let worked_out = session.signature(name).map(|text| format!("{text}\n")).unwrap_or_default();
+        return writeln!(out, "{rule}\n\n{worked_out}a rule of this session");
     }
     match help::about(name).or_else(|| handbook::found(name)) {
         Some(text) => out.write_all(text.as_bytes()),

@@ -20,12 +20,7 @@ impl<'a> Infer<'a> {
         sizes: &[Size],
         examples: &[(Node, Node, crate::fault::Span, u32)],
     ) -> super::Found {
-        for rule in 0..self.names.rules.len() {
-            let own = self.names.rules.get(rule).is_some_and(|entry| !entry.library);
-            if let (true, Ok(rule)) = (own, u32::try_from(rule)) {
-                self.scheme(rule);
-            }
-        }
+        self.look_at_own();
         for act in 0..self.acts.len() {
             self.act(act);
         }
@@ -44,6 +39,21 @@ impl<'a> Infer<'a> {
             });
         }
         self.found()
+    }
+
+    fn look_at_own(&mut self) {
+        for rule in 0..self.names.rules.len() {
+            let own = self.names.rules.get(rule).is_some_and(|entry| !entry.library);
+            if let (true, Ok(rule)) = (own, u32::try_from(rule)) {
+                self.scheme(rule);
+            }
+        }
+    }
+
+    /// Looks at the rules of a session, whose names may yet be given anew.
+    pub fn own_rules(mut self) -> Vec<Fault> {
+        self.look_at_own();
+        self.faults
     }
 
     /// Looks at every rule, the library's too.

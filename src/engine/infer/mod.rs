@@ -31,7 +31,7 @@ pub(super) use advice::advice;
 pub(super) use library::{library_faults, library_signature};
 use needs::Need;
 use rules::Stage;
-use show::signature;
+pub(super) use show::signature;
 use types::{Store, Type};
 
 /// What is known of a name of the recipe.

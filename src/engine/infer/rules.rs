@@ -246,9 +246,18 @@ impl Infer<'_> {
 
     /// An argument that a generic rule's formula cannot take.
     fn unfit(&mut self, code: &RuleCode, param: &ParamCode, want: &Type, ty: &Type, arg: &Node) {
-        let (wanted, described) = (words::name(self, want), words::described(self, ty, arg));
-        let message =
-            format!("`{}` of `{}` must be {wanted} here, and this is {described}", param.name, code.name);
+        let (wanted, made) = (words::name(self, want), words::name(self, ty));
+        let described = words::described(self, ty, arg);
+        let (name, rule) = (&param.name, &code.name);
+        let measured = !matches!(self.quant(ty), Quant::Not);
+        let message = match wanted.as_str() {
+            "a measure" | "a value" if measured => {
+                format!(
+                    "`{name}` of `{rule}` cannot be {made}: what the rule does with it comes to nothing sensible"
+                )
+            }
+            wanted => format!("`{name}` of `{rule}` must be {wanted} here, and this is {described}"),
+        };
         let fault = words::kind(arg.span, message).other(param.span, "see what the rule does with it");
         self.tell(fault);
     }

@@ -96,12 +96,14 @@ impl Letters {
             (Dims::Known(dim), Shape::Var(_)) if *dim == Dim::LENGTH => "a length or a size".into(),
             (Dims::Known(dim), _) => dim.trade_name(),
             (Dims::Open(open), shape) => {
-                let parts: Vec<String> =
-                    open.vars.iter().map(|(var, power)| self.power(*var, *power)).collect();
                 let known = (open.known != Dim::NONE).then(|| open.known.trade_name());
-                let parts: Vec<String> = parts.into_iter().chain(known).collect();
+                let parts = open.vars.iter().map(|(var, power)| self.power(*var, *power));
+                let parts: Vec<String> = parts.chain(known).collect();
                 let size = if matches!(shape, Shape::Var(_)) { ", or a size" } else { "" };
-                format!("a measure of {}{size}", parts.join(" times "))
+                match (open.vars.as_slice(), open.known) {
+                    ([(_, 1)], Dim::NONE) => format!("any measure {}{size}", parts.join("")),
+                    _ => format!("a measure of {}{size}", parts.join(" times ")),
+                }
             }
         }
     }

@@ -264,7 +264,7 @@ impl Infer<'_> {
                 Type::Unsure
             }
             Step::Waits => {
-                let result = self.store.fresh_quant();
+                let result = self.result_of(node.op, &a, &b);
                 let what = match node.op {
                     BinaryOp::Power => What::Power(a, result.clone()),
                     op => What::Times(op, a, b, result.clone()),
@@ -274,6 +274,19 @@ impl Infer<'_> {
                 result
             }
         }
+    }
+
+    /// What a product comes to as far as it is known: its dimension, whichever of the two is a size.
+    fn result_of(&mut self, op: BinaryOp, a: &Type, b: &Type) -> Type {
+        let shape = self.store.fresh_shape();
+        let power = if op == BinaryOp::Divide { -1 } else { 1 };
+        let dims = match (op, self.quant(a), self.quant(b)) {
+            (BinaryOp::Multiply | BinaryOp::Of | BinaryOp::Divide, Quant::Is(d, _), Quant::Is(e, _)) => {
+                d.times(&e, power)
+            }
+            _ => None,
+        };
+        Type::Quant(dims.unwrap_or_else(|| self.store.fresh_dims()), shape)
     }
 
     /// `4 yd + 5%`: a percentage as written goes to a percentage only.
