@@ -43,19 +43,6 @@ pub fn short(value: &Value) -> String {
 }
 
 /// The sign or word of an operator.
-fn sign(op: BinaryOp) -> &'static str {
-    match op {
-        BinaryOp::Add => "+",
-        BinaryOp::Subtract => "-",
-        BinaryOp::Multiply => "*",
-        BinaryOp::Divide => "/",
-        BinaryOp::Power => "^",
-        BinaryOp::Of => "of",
-        BinaryOp::And => "and",
-        BinaryOp::Or => "or",
-    }
-}
-
 fn two(code: Code, span: Span, message: String, left: Operand<'_>, right: Operand<'_>) -> Fault {
     Fault::new(code, span, message)
         .other(left.span, format!("this is {}", left.words()))
@@ -83,7 +70,7 @@ fn money_words(op: BinaryOp, left: Operand<'_>, right: Operand<'_>) -> String {
         BinaryOp::Add | BinaryOp::Subtract => {
             format!("{a} and {b} are of two currencies, and no rate is known here")
         }
-        _ => format!("`{}` makes nothing sensible of {a} and {b}", sign(op)),
+        _ => format!("`{}` makes nothing sensible of {a} and {b}", op.sign()),
     }
 }
 
@@ -94,7 +81,7 @@ fn unit_mix(op: BinaryOp, span: Span, left: Operand<'_>, right: Operand<'_>) -> 
         BinaryOp::Subtract => format!("{b} cannot be taken from {a}"),
         BinaryOp::Power => format!("{a} cannot be raised to {b}"),
         BinaryOp::Divide => format!("{a} cannot be divided by {b}"),
-        _ => format!("`{}` does not go between {a} and {b}", sign(op)),
+        _ => format!("`{}` does not go between {a} and {b}", op.sign()),
     };
     let fault = two(Code::UnitMix, span, message, left, right);
     match (left.value, right.value) {

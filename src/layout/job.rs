@@ -46,6 +46,19 @@ impl Piece {
         let (across, along) = (self.across.max(1), self.along.max(1));
         if turned { (along, across) } else { (across, along) }
     }
+
+    /// Area of so many of it.
+    pub fn area(&self, count: u64) -> i128 {
+        let (across, along) = self.lies(false);
+        (i128::from(across) * i128::from(along)).saturating_mul(i128::from(count))
+    }
+}
+
+impl Sheet {
+    /// Area of one.
+    pub fn area(&self) -> i128 {
+        i128::from(self.across.max(0)) * i128::from(self.along.max(0))
+    }
 }
 
 /// How a plan is to be cut.

@@ -16,6 +16,7 @@ mod lengths;
 mod more;
 mod plan;
 mod roll;
+mod search;
 mod selvage;
 mod sheets;
 mod simple;

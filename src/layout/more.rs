@@ -1,6 +1,6 @@
 //! How many more of a piece a length of cloth holds.
 
-use super::job::{Budget, Job, Kind, Misfit, Piece};
+use super::job::{Budget, Job, Kind, Misfit};
 use super::plan::Plan;
 
 /// How many more of a piece fit, beside all that is wanted anyway.
@@ -75,13 +75,10 @@ fn with(job: &Job, piece: usize, more: u64) -> Job {
 
 /// What the area that is left over would hold, were it in one piece.
 fn by_area(job: &Job, piece: usize, length: i64) -> u64 {
-    let area = |across: i64, along: i64, count: u64| {
-        (i128::from(across.max(0)) * i128::from(along.max(0))).saturating_mul(i128::from(count))
-    };
-    let wanted = |piece: &Piece| area(piece.across.max(1), piece.along.max(1), piece.count);
-    let used = job.pieces.iter().map(wanted).fold(0, i128::saturating_add);
-    let sheets = job.sheets.iter().map(|sheet| area(sheet.across, sheet.along, sheet.count));
-    let cloth = sheets.fold(area(job.roll.unwrap_or(0), length, 1), i128::saturating_add);
-    let each = job.pieces.get(piece).map_or(1, |piece| area(piece.across.max(1), piece.along.max(1), 1));
+    let used = job.pieces.iter().map(|piece| piece.area(piece.count)).fold(0, i128::saturating_add);
+    let sheets = job.sheets.iter().map(|sheet| sheet.area().saturating_mul(i128::from(sheet.count)));
+    let roll = i128::from(job.roll.unwrap_or(0).max(0)) * i128::from(length.max(0));
+    let cloth = sheets.fold(roll, i128::saturating_add);
+    let each = job.pieces.get(piece).map_or(1, |piece| piece.area(1));
     u64::try_from(cloth.saturating_sub(used).max(0) / each.max(1)).unwrap_or(u64::MAX)
 }

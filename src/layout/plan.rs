@@ -142,6 +142,13 @@ impl Spread {
     }
 }
 
+impl Share {
+    /// What all of them measure together, in the direction in which they follow each other.
+    pub fn total(&self) -> i64 {
+        self.size.saturating_mul(i64::try_from(self.times).unwrap_or(i64::MAX))
+    }
+}
+
 impl Part {
     /// Visits this part and all within it, each before what it is cut into and in the order of
     /// cutting, until `visit` says no; tells whether it went through.

@@ -137,11 +137,7 @@ pub(super) fn longer(part: Part, from: i64, to: i64) -> Part {
 
 /// The area of the pieces over the width, rounded up.
 fn area_bound(width: i64, pieces: &[Piece]) -> i64 {
-    let area = |piece: &Piece| {
-        let (across, along) = piece.lies(false);
-        (i128::from(across) * i128::from(along)).saturating_mul(i128::from(piece.count))
-    };
-    let total = pieces.iter().fold(0i128, |sum, piece| sum.saturating_add(area(piece)));
+    let total = pieces.iter().fold(0i128, |sum, piece| sum.saturating_add(piece.area(piece.count)));
     let width = i128::from(width.max(1));
     i64::try_from(total / width + i128::from(total % width != 0)).unwrap_or(i64::MAX)
 }

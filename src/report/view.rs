@@ -141,7 +141,7 @@ impl View {
     fn shares(&mut self, shares: &[Share], at: Rect, across: bool) {
         let mut next = at;
         for share in shares {
-            let all = total(share);
+            let all = share.total();
             *side(&mut next, across) = all;
             self.share(share, next, across);
             *start(&mut next, across) += all;
@@ -164,7 +164,7 @@ impl View {
         if !inner.is_empty() && inner.iter().all(lines_up) {
             let mut next = at;
             for one in inner {
-                let all = total(one);
+                let all = one.total();
                 *side(&mut next, !across) = all;
                 match block(&one.part, one.times, !across) {
                     Some(found) => self.push(next, times(found, share.times, across)),
@@ -185,10 +185,6 @@ impl View {
             *start(&mut next, across) += share.size;
         }
     }
-}
-
-fn total(share: &Share) -> i64 {
-    signed(share.times).saturating_mul(share.size)
 }
 
 fn signed(count: u64) -> i64 {
@@ -252,11 +248,11 @@ fn abridged(part: &Part, spread: &Spread) -> (Part, i64, Vec<(i64, u64)>) {
         let left_out = share.times - shown.times;
         let saves = left_out > 2 && signed(left_out).saturating_mul(share.size) > 2 * gap;
         if !saves || share.part == Part::Left {
-            y = y.saturating_add(total(share));
+            y = y.saturating_add(share.total());
             out.push(share.clone());
             continue;
         }
-        y = y.saturating_add(total(&shown));
+        y = y.saturating_add(shown.total());
         out.push(shown);
         gaps.push((y, left_out));
         out.push(Share { times: 1, size: gap, part: Part::Left });

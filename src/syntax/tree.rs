@@ -328,6 +328,22 @@ pub enum BinaryOp {
     Or,
 }
 
+impl BinaryOp {
+    /// The operator as it is written.
+    pub fn sign(self) -> &'static str {
+        match self {
+            BinaryOp::Add => "+",
+            BinaryOp::Subtract => "-",
+            BinaryOp::Multiply => "*",
+            BinaryOp::Divide => "/",
+            BinaryOp::Power => "^",
+            BinaryOp::Of => "of",
+            BinaryOp::And => "and",
+            BinaryOp::Or => "or",
+        }
+    }
+}
+
 /// One further link of a comparison chain.
 #[derive(Clone, Debug)]
 pub struct Comparison {

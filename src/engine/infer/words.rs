@@ -53,19 +53,6 @@ fn line_of(infer: &Infer<'_>, span: Span, here: Span) -> Option<String> {
     (line != file.place(here.start as usize).line).then(|| format!("line {line}"))
 }
 
-fn sign(op: BinaryOp) -> &'static str {
-    match op {
-        BinaryOp::Add => "+",
-        BinaryOp::Subtract => "-",
-        BinaryOp::Multiply => "*",
-        BinaryOp::Divide => "/",
-        BinaryOp::Power => "^",
-        BinaryOp::Of => "of",
-        BinaryOp::And => "and",
-        BinaryOp::Or => "or",
-    }
-}
-
 fn dim(infer: &mut Infer<'_>, ty: &Type) -> Option<Dim> {
     match infer.store.shallow(ty) {
         Type::Quant(dims, Shape::One | Shape::Count) => dims.known(),
@@ -106,7 +93,7 @@ pub(super) fn operation(
                 .hint("money goes with numbers, and with money of its own currency only");
         }
         if !additive {
-            let message = format!("`{}` makes nothing sensible of {a} and {b}", sign(op));
+            let message = format!("`{}` makes nothing sensible of {a} and {b}", op.sign());
             return Fault::new(FaultCode::MoneyMix, span, message)
                 .hint("money goes with numbers, and with money of its own currency only");
         }
@@ -121,7 +108,7 @@ pub(super) fn operation(
         BinaryOp::Subtract => format!("{b} cannot be taken from {a}"),
         BinaryOp::Power => format!("{a} cannot be raised to {b}"),
         BinaryOp::Divide => format!("{a} cannot be divided by {b}"),
-        _ => format!("`{}` does not go between {a} and {b}", sign(op)),
+        _ => format!("`{}` does not go between {a} and {b}", op.sign()),
     };
     let fault = Fault::new(FaultCode::UnitMix, span, message);
     let sizes = (is_size(infer, x), is_size(infer, y));

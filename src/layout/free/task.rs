@@ -2,6 +2,7 @@
 
 use super::super::bounds;
 use super::super::kinds::{Kinds, Spot};
+use super::super::search::Weights;
 use super::beam;
 
 /// So much work at most goes into a table of sums of sides; it ends where that is spent.
@@ -45,7 +46,7 @@ impl Task {
     }
 
     /// The pieces on a cloth of this length; `aside` takes what is across for what is along.
-    pub fn of(kinds: &Kinds, weights: super::Weights, length: i64, aside: bool) -> Task {
+    pub fn of(kinds: &Kinds, weights: Weights, length: i64, aside: bool) -> Task {
         let sorts = sorts(kinds, length, aside);
         let (mut weights_across, mut weights_along) = weights;
         for weights in [&mut weights_across, &mut weights_along] {

@@ -118,9 +118,7 @@ fn roll_plan(
 /// pieces that fit none of them.
 fn bound_beside(job: &Job, sheets: &[(usize, Sheet)], width: i64, kind: Kind) -> i64 {
     let wanted: Vec<u64> = job.pieces.iter().map(|piece| piece.count).collect();
-    let area = |sheet: &Sheet| {
-        (i128::from(sheet.across) * i128::from(sheet.along)).saturating_mul(i128::from(sheet.count))
-    };
+    let area = |sheet: &Sheet| sheet.area().saturating_mul(i128::from(sheet.count));
     let held = sheets.iter().map(|(_, sheet)| area(sheet)).fold(0, i128::saturating_add);
     let rest = area_of(job, &wanted).saturating_sub(held).max(0);
     let wide = i128::from(width.max(1));
@@ -193,11 +191,7 @@ fn without_selvage(job: &Job) -> Job {
 
 /// Area of so many of each piece.
 fn area_of(job: &Job, counts: &[u64]) -> i128 {
-    let area = |piece: &Piece, count: &u64| {
-        let (across, along) = piece.lies(false);
-        (i128::from(across) * i128::from(along)).saturating_mul(i128::from(*count))
-    };
-    job.pieces.iter().zip(counts).map(|(piece, count)| area(piece, count)).fold(0, i128::saturating_add)
+    job.pieces.iter().zip(counts).map(|(piece, count)| piece.area(*count)).fold(0, i128::saturating_add)
 }
 
 /// How many sheets a round takes.
@@ -210,19 +204,18 @@ fn least_cost(job: &Job, sheets: &[(usize, Sheet)]) -> i64 {
     let all: Vec<u64> = job.pieces.iter().map(|piece| piece.count).collect();
     let mut wanted = area_of(job, &all);
     let mut order: Vec<&Sheet> = sheets.iter().map(|(_, sheet)| sheet).collect();
-    let area = |sheet: &Sheet| i128::from(sheet.across) * i128::from(sheet.along);
     order.sort_by(|one, other| {
         let rate = |cost: i64, by: i128| i128::from(cost).saturating_mul(by);
-        rate(one.cost, area(other)).cmp(&rate(other.cost, area(one)))
+        rate(one.cost, other.area()).cmp(&rate(other.cost, one.area()))
     });
     let mut cost = 0i128;
     for sheet in order {
         if wanted <= 0 {
             break;
         }
-        let here = area(sheet).saturating_mul(i128::from(sheet.count)).min(wanted);
+        let here = sheet.area().saturating_mul(i128::from(sheet.count)).min(wanted);
         let part = here.saturating_mul(i128::from(sheet.cost));
-        cost = cost.saturating_add(part / area(sheet) + i128::from(part % area(sheet) > 0));
+        cost = cost.saturating_add(part / sheet.area() + i128::from(part % sheet.area() > 0));
         wanted -= here;
     }
     let step = sheets.iter().fold(0i64, |step, (_, sheet)| num_integer::gcd(step, sheet.cost));
@@ -280,7 +273,7 @@ fn fill_all(
 /// some rounds the larger sheets go first.
 fn rate(job: &Job, sheet: &Sheet, counts: &[u64], turn: u32) -> i128 {
     let held = area_of(job, counts);
-    let area = i128::from(sheet.across) * i128::from(sheet.along);
+    let area = sheet.area();
     let per = if sheet.cost > 0 { i128::from(sheet.cost) } else { area };
     if turn % 4 == 3 { held } else { held.saturating_mul(1 << 20) / per.max(1) }
 }
@@ -327,9 +320,7 @@ fn fill_one(
 
 /// More than this of a piece cannot lie on a sheet.
 fn most(piece: &Piece, sheet: &Sheet) -> u64 {
-    let (across, along) = piece.lies(false);
-    let area = i128::from(sheet.across) * i128::from(sheet.along);
-    u64::try_from(area / (i128::from(across) * i128::from(along)).max(1)).unwrap_or(u64::MAX)
+    u64::try_from(sheet.area() / piece.area(1).max(1)).unwrap_or(u64::MAX)
 }
 
 /// Strips on one sheet.
@@ -337,8 +328,7 @@ fn lay_out(kinds: &Kinds, sheet: &Sheet, values: &[i64], work: &mut u64) -> Lay 
     let strips = shelf::fill(kinds, kinds.steps(sheet.along), values, work);
     let part = kinds.strips(&strips);
     let Part::Across(mut shares) = part else { return Lay::Cut(part) };
-    let long = |share: &Share| share.size.saturating_mul(i64::try_from(share.times).unwrap_or(i64::MAX));
-    let free = shares.iter().fold(sheet.along, |free, share| free.saturating_sub(long(share)));
+    let free = shares.iter().fold(sheet.along, |free, share| free.saturating_sub(share.total()));
     if free > 0 {
         shares.push(Share { times: 1, size: free, part: Part::Left });
     }

@@ -33,12 +33,7 @@ pub(super) fn more(
         return (all, wanted);
     }
     let mut order: Vec<usize> = (0..pieces.len()).collect();
-    let area = |at: &usize| {
-        pieces.get(*at).map_or(0, |piece| {
-            let (across, along) = piece.lies(false);
-            i128::from(across) * i128::from(along)
-        })
-    };
+    let area = |at: &usize| pieces.get(*at).map_or(0, |piece| piece.area(1));
     order.sort_by_key(|at| std::cmp::Reverse(area(at)));
     let mut tries = TRIES;
     for at in order {
@@ -61,12 +56,8 @@ pub(super) fn more(
 fn laid(pieces: &[Piece], counts: &[u64], sheet: &Sheet, kind: Kind, work: &mut u64) -> Option<Lay> {
     let chosen: Vec<Piece> =
         pieces.iter().zip(counts).map(|(piece, count)| Piece { count: *count, ..*piece }).collect();
-    let area = |piece: &Piece| {
-        let (across, along) = piece.lies(false);
-        (i128::from(across) * i128::from(along)).saturating_mul(i128::from(piece.count))
-    };
-    let whole = i128::from(sheet.across) * i128::from(sheet.along);
-    if chosen.iter().map(area).fold(0, i128::saturating_add) > whole {
+    let area = chosen.iter().map(|piece| piece.area(piece.count)).fold(0, i128::saturating_add);
+    if area > sheet.area() {
         return None;
     }
     let spent = WORK.min(*work);
