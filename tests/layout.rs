@@ -1,22 +1,14 @@
 //! Cutting plans on jobs of every kind, each gone through by the checker.
 #![allow(clippy::unwrap_used, clippy::panic)] // a plan that is wrong is a test that fails
 
+#[path = "common/pieces.rs"]
+mod pieces;
+
+use pieces::{fixed, roll, turnable};
 use proptest::prelude::*;
 use scant::layout::{Budget, Job, Kind, Misfit, Piece, Plan, Sheet, check, plan};
 
 const KINDS: [Kind; 3] = [Kind::Strips, Kind::EdgeToEdge, Kind::Any];
-
-fn piece(count: u64, across: i64, along: i64) -> Piece {
-    Piece { count, across, along, ..Piece::default() }
-}
-
-fn turnable(count: u64, across: i64, along: i64) -> Piece {
-    Piece { may_turn: true, ..piece(count, across, along) }
-}
-
-fn roll(width: i64, pieces: Vec<Piece>) -> Job {
-    Job { roll: Some(width), sheets: Vec::new(), pieces }
-}
 
 /// A plan that the checker has gone through.
 fn checked(job: &Job, kind: Kind) -> Plan {
@@ -36,14 +28,14 @@ fn area_bound(job: &Job) -> i128 {
 #[test]
 fn an_exact_fit_counts() {
     for kind in KINDS {
-        let plan = checked(&roll(54, vec![piece(6, 9, 5)]), kind);
+        let plan = checked(&roll(54, vec![fixed(6, 9, 5)]), kind);
         assert_eq!((plan.length, plan.proved), (5, true));
     }
 }
 
 #[test]
 fn lower_pieces_share_a_strip() {
-    let job = roll(54, vec![piece(1, 20, 10), piece(3, 17, 8)]);
+    let job = roll(54, vec![fixed(1, 20, 10), fixed(3, 17, 8)]);
     assert_eq!(checked(&job, Kind::Strips).length, 18);
 }
 
@@ -61,10 +53,10 @@ fn a_piece_is_turned_only_where_that_saves_cloth() {
 #[test]
 fn a_piece_wider_than_the_cloth_is_named() {
     for kind in KINDS {
-        let job = roll(54, vec![piece(1, 10, 10), piece(2, 55, 10)]);
+        let job = roll(54, vec![fixed(1, 10, 10), fixed(2, 55, 10)]);
         assert_eq!(plan(&job, kind, Budget::QUICK), Err(Misfit::TooWide { piece: 1 }));
         assert_eq!(checked(&roll(54, vec![turnable(2, 55, 10)]), kind).length, 55);
-        let none = roll(0, vec![piece(1, 1, 1)]);
+        let none = roll(0, vec![fixed(1, 1, 1)]);
         assert_eq!(plan(&none, kind, Budget::QUICK).unwrap_err().piece(), 0);
     }
 }
@@ -73,7 +65,7 @@ fn a_piece_wider_than_the_cloth_is_named() {
 fn nothing_to_cut_takes_no_cloth() {
     for kind in KINDS {
         assert_eq!(checked(&roll(10, Vec::new()), kind).length, 0);
-        assert_eq!(checked(&roll(10, vec![piece(0, 99, 99)]), kind).spreads, Vec::new());
+        assert_eq!(checked(&roll(10, vec![fixed(0, 99, 99)]), kind).spreads, Vec::new());
         assert_eq!(checked(&Job::default(), kind).length, 0);
     }
 }
@@ -81,7 +73,7 @@ fn nothing_to_cut_takes_no_cloth() {
 #[test]
 fn a_million_million_pieces_cost_no_more_than_one() {
     let n = 1_000_000_000_000;
-    let job = roll(1000, vec![turnable(n, 7, 9), piece(n + 1, 333, 4), turnable(n, 1, 1)]);
+    let job = roll(1000, vec![turnable(n, 7, 9), fixed(n + 1, 333, 4), turnable(n, 1, 1)]);
     for kind in KINDS {
         checked(&job, kind);
     }
@@ -90,9 +82,9 @@ fn a_million_million_pieces_cost_no_more_than_one() {
 #[test]
 fn a_length_past_counting_is_told() {
     for kind in KINDS {
-        let job = roll(i64::MAX, vec![piece(u64::MAX, i64::MAX, i64::MAX)]);
+        let job = roll(i64::MAX, vec![fixed(u64::MAX, i64::MAX, i64::MAX)]);
         assert_eq!(plan(&job, kind, Budget::QUICK), Err(Misfit::TooMuch { piece: 0 }));
-        let odd = roll(i64::MIN, vec![piece(1, i64::MIN, i64::MIN)]);
+        let odd = roll(i64::MIN, vec![fixed(1, i64::MIN, i64::MIN)]);
         assert!(plan(&odd, kind, Budget::QUICK).is_err());
     }
 }
@@ -109,7 +101,7 @@ fn a_very_long_cut_list_is_planned_in_bounded_work() {
 
 #[test]
 fn long_borders_come_off_along_the_selvage() {
-    let border = Piece { by_selvage: true, ..piece(2, 5, 90) };
+    let border = Piece { by_selvage: true, ..fixed(2, 5, 90) };
     let job = roll(54, vec![turnable(12, 11, 11), border]);
     for kind in KINDS {
         let plan = checked(&job, kind);

@@ -1,20 +1,12 @@
 //! Bounds of cutting plans: never above what brute force reaches, and as high as is known.
 #![allow(clippy::unwrap_used)] // a plan that is wrong is a test that fails
 
+#[path = "common/pieces.rs"]
+mod pieces;
+
+use pieces::{fixed, roll, turnable};
 use proptest::prelude::*;
 use scant::layout::{Budget, Job, Kind, Piece, plan};
-
-fn roll(width: i64, pieces: Vec<Piece>) -> Job {
-    Job { roll: Some(width), sheets: Vec::new(), pieces }
-}
-
-fn fixed(count: u64, across: i64, along: i64) -> Piece {
-    Piece { count, across, along, ..Piece::default() }
-}
-
-fn turnable(count: u64, across: i64, along: i64) -> Piece {
-    Piece { may_turn: true, ..fixed(count, across, along) }
-}
 
 /// The shortest length for a few small pieces, by trying every place for each: cells of the cloth
 /// are filled from the near end, each by a piece or by nothing.

@@ -1,20 +1,12 @@
 //! Plans of pieces that lie anyhow.
 #![allow(clippy::unwrap_used)] // a plan that is wrong is a test that fails
 
+#[path = "common/pieces.rs"]
+mod pieces;
+
+use pieces::{fixed, roll, turnable};
 use proptest::prelude::*;
 use scant::layout::{Budget, Job, Kind, Piece, Plan, check, plan};
-
-fn roll(width: i64, pieces: Vec<Piece>) -> Job {
-    Job { roll: Some(width), sheets: Vec::new(), pieces }
-}
-
-fn fixed(count: u64, across: i64, along: i64) -> Piece {
-    Piece { count, across, along, ..Piece::default() }
-}
-
-fn turnable(count: u64, across: i64, along: i64) -> Piece {
-    Piece { may_turn: true, ..fixed(count, across, along) }
-}
 
 fn free(job: &Job, budget: u64) -> Plan {
     let plan = plan(job, Kind::Any, Budget(budget)).unwrap();

@@ -1,18 +1,14 @@
 //! Cloth of a fixed size: pieces in hand before the roll, and cloth sold by the piece.
 #![allow(clippy::unwrap_used, clippy::panic)] // a plan that is wrong is a test that fails
 
+#[path = "common/pieces.rs"]
+mod pieces;
+
+use pieces::{fixed, turnable};
 use proptest::prelude::*;
 use scant::layout::{Budget, Job, Kind, Misfit, Piece, Plan, Sheet, check, how_many_more, plan};
 
 const KINDS: [Kind; 3] = [Kind::Strips, Kind::EdgeToEdge, Kind::Any];
-
-fn piece(count: u64, across: i64, along: i64) -> Piece {
-    Piece { count, across, along, ..Piece::default() }
-}
-
-fn turnable(count: u64, across: i64, along: i64) -> Piece {
-    Piece { may_turn: true, ..piece(count, across, along) }
-}
 
 fn hand(count: u64, across: i64, along: i64) -> Sheet {
     Sheet { count, across, along, cost: 0 }
@@ -27,7 +23,7 @@ fn checked(job: &Job, kind: Kind) -> Plan {
 #[test]
 fn cloth_in_hand_comes_first() {
     for kind in KINDS {
-        let pieces = vec![piece(4, 18, 18), piece(2, 10, 18)];
+        let pieces = vec![fixed(4, 18, 18), fixed(2, 10, 18)];
         let job = Job { roll: Some(54), sheets: vec![hand(1, 20, 40)], pieces };
         let plan = checked(&job, kind);
         assert_eq!((plan.length, plan.proved), (18, true));
@@ -39,7 +35,7 @@ fn cloth_in_hand_comes_first() {
 #[test]
 fn cloth_in_hand_that_saves_nothing_stays_whole() {
     for kind in KINDS {
-        let job = Job { roll: Some(54), sheets: vec![hand(1, 9, 9)], pieces: vec![piece(5, 10, 10)] };
+        let job = Job { roll: Some(54), sheets: vec![hand(1, 9, 9)], pieces: vec![fixed(5, 10, 10)] };
         let plan = checked(&job, kind);
         assert_eq!((plan.spreads.len(), plan.length), (1, 10));
     }
@@ -48,7 +44,7 @@ fn cloth_in_hand_that_saves_nothing_stays_whole() {
 #[test]
 fn cloth_in_hand_can_be_all_that_is_needed() {
     for kind in KINDS {
-        let job = Job { roll: Some(54), sheets: vec![hand(3, 20, 20)], pieces: vec![piece(3, 20, 20)] };
+        let job = Job { roll: Some(54), sheets: vec![hand(3, 20, 20)], pieces: vec![fixed(3, 20, 20)] };
         let plan = checked(&job, kind);
         assert_eq!((plan.length, plan.spreads[0].count, plan.proved), (0, 3, true));
     }
@@ -61,7 +57,7 @@ fn the_cheapest_cloths_are_chosen() {
         Sheet { count: 9, across: 40, along: 20, cost: 9 },
     ];
     for kind in KINDS {
-        let job = Job { roll: None, sheets: sheets.clone(), pieces: vec![piece(3, 20, 20)] };
+        let job = Job { roll: None, sheets: sheets.clone(), pieces: vec![fixed(3, 20, 20)] };
         let plan = checked(&job, kind);
         assert_eq!((plan.cost, plan.bound, plan.proved), (16, 14, false));
     }
@@ -71,9 +67,9 @@ fn the_cheapest_cloths_are_chosen() {
 fn what_finds_no_place_is_told() {
     for kind in KINDS {
         let sheets = vec![hand(1, 30, 30)];
-        let large = Job { roll: None, sheets: sheets.clone(), pieces: vec![piece(1, 9, 9), piece(1, 31, 2)] };
+        let large = Job { roll: None, sheets: sheets.clone(), pieces: vec![fixed(1, 9, 9), fixed(1, 31, 2)] };
         assert_eq!(plan(&large, kind, Budget::QUICK), Err(Misfit::TooWide { piece: 1 }));
-        let many = Job { roll: None, sheets, pieces: vec![piece(10, 10, 10)] };
+        let many = Job { roll: None, sheets, pieces: vec![fixed(10, 10, 10)] };
         assert_eq!(plan(&many, kind, Budget::QUICK), Err(Misfit::NoRoom { piece: 0, left: 1 }));
     }
 }
@@ -99,7 +95,7 @@ fn a_million_million_cloths_cost_no_more_than_one() {
         let job = Job {
             roll: None,
             sheets: vec![hand(n, 100, 100)],
-            pieces: vec![piece(n, 30, 40), piece(n, 9, 9)],
+            pieces: vec![fixed(n, 30, 40), fixed(n, 9, 9)],
         };
         checked(&job, kind);
     }
@@ -109,11 +105,11 @@ fn a_million_million_cloths_cost_no_more_than_one() {
 fn more_of_a_piece_fit_until_the_cloth_is_full() {
     for kind in KINDS {
         let job =
-            Job { roll: Some(54), sheets: Vec::new(), pieces: vec![piece(2, 18, 18), turnable(3, 9, 6)] };
+            Job { roll: Some(54), sheets: Vec::new(), pieces: vec![fixed(2, 18, 18), turnable(3, 9, 6)] };
         let more = how_many_more(&job, 1, 36, kind, Budget::USUAL).unwrap().unwrap();
         assert_eq!(
             check(
-                &Job { pieces: vec![piece(2, 18, 18), turnable(3 + more.count, 9, 6)], ..job.clone() },
+                &Job { pieces: vec![fixed(2, 18, 18), turnable(3 + more.count, 9, 6)], ..job.clone() },
                 &more.plan
             ),
             Ok(())
@@ -128,7 +124,7 @@ fn more_of_a_piece_fit_until_the_cloth_is_full() {
 #[test]
 fn more_of_a_piece_fit_into_what_is_in_hand() {
     for kind in KINDS {
-        let job = Job { roll: None, sheets: vec![hand(2, 40, 40)], pieces: vec![piece(5, 20, 20)] };
+        let job = Job { roll: None, sheets: vec![hand(2, 40, 40)], pieces: vec![fixed(5, 20, 20)] };
         let more = how_many_more(&job, 0, 0, kind, Budget::USUAL).unwrap().unwrap();
         assert_eq!((more.count, more.at_most), (3, 3));
     }

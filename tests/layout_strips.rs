@@ -1,16 +1,16 @@
 //! Strips across the cloth: the proven shortest, by brute force on tiny jobs and on known ones.
 #![allow(clippy::unwrap_used, clippy::panic)] // a plan that is wrong is a test that fails
 
+#[path = "common/pieces.rs"]
+mod pieces;
+
 use std::fs;
 use std::path::{Path, PathBuf};
 
+use pieces::roll;
 use proptest::prelude::*;
 use scant::layout::{Budget, Job, Kind, Piece, Plan, check, plan};
 use serde_json::Value;
-
-fn roll(width: i64, pieces: Vec<Piece>) -> Job {
-    Job { roll: Some(width), sheets: Vec::new(), pieces }
-}
 
 fn checked(job: &Job, budget: Budget) -> Plan {
     let plan = plan(job, Kind::Strips, budget).unwrap();

@@ -1,9 +1,10 @@
 //! Published check values of the trade, row by row: tests/outside/README.md says what the letters mean.
 #![allow(clippy::unwrap_used, clippy::panic)] // what is wrong here is a test that fails
 
-use scant::docket::FigureValue;
-use scant::engine::{Limits, NoFiles, Said, Session};
-use scant::fault;
+#[path = "common/entry.rs"]
+mod entry;
+
+use entry::holds;
 
 const TABLE: &str = include_str!("outside/trade_checks.csv");
 
@@ -39,17 +40,6 @@ fn unit(written: &str) -> &str {
         "oz/yd2" => "oz/yd^2",
         "tucks" | "strips" | "pieces" | "pleats" | "ratio" | "x depth" | "x width" => "",
         other => panic!("what is the unit {other}?"),
-    }
-}
-
-/// Whether the entry works out as yes.
-fn holds(entry: &str) -> bool {
-    let mut session = Session::new(Limits::default());
-    let entered = session.enter(entry, &NoFiles);
-    assert!(entered.faults.is_empty(), "{}", fault::plain(&entered.faults, &session.files));
-    match entered.said.last() {
-        Some(Said::Value(figure)) => matches!(figure.value, FigureValue::YesNo(true)),
-        _ => panic!("`{entry}` says nothing"),
     }
 }
 

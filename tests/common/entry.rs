@@ -1,0 +1,16 @@
+//! An entry at the prompt, for the tests of the library.
+
+use scant::docket::FigureValue;
+use scant::engine::{Limits, NoFiles, Said, Session};
+use scant::fault;
+
+/// Whether the entry works out as yes.
+pub fn holds(entry: &str) -> bool {
+    let mut session = Session::new(Limits::default());
+    let entered = session.enter(entry, &NoFiles);
+    assert!(entered.faults.is_empty(), "{}", fault::plain(&entered.faults, &session.files));
+    match entered.said.last() {
+        Some(Said::Value(figure)) => matches!(figure.value, FigureValue::YesNo(true)),
+        _ => panic!("`{entry}` says nothing"),
+    }
+}
