@@ -126,6 +126,7 @@ fn runner() -> Docket {
             made: vec![Made { name: "top".into(), planned: sized("60 in by 72 in"), made: sized("59 5/8 in by 72 in"), mend: vec!["across: 3/8 in too short: a border 3/16 in wider at each end brings it back, or ease what is sewn to it in by 3/8 in".into()] }],
             changes: vec![Change { what: "top border, cut size".into(), before: sized("3 in by 66 in"), after: sized("3 in by 65 5/8 in") }],
             steps: vec![1, 2],
+            unplanned: false,
             cut: vec![AlreadyCut { label: "side border".into(), cut: sized("3 in by 72 in"), now: sized("3 in by 71 3/4 in"), mend: vec!["along: 1/4 in too long: trim 1/4 in off".into()] }],
         })),
     }

@@ -4,6 +4,7 @@ use std::io;
 
 use super::escape::{csv_measure, csv_text, harmless, push_cell};
 use super::figure::{bounds, decimal, value_text};
+use super::slack::slack_words;
 use super::words::kind_name;
 use crate::docket::{Buy, Check, ClothPlan, Docket, Figure, FigureValue, Measured, Planned};
 use crate::measure::{Exact, Manner, Quantity};
@@ -103,6 +104,9 @@ impl Rows<'_> {
             FigureValue::Measure(quantity) => self.put(&measured(base(), quantity, manner)),
             FigureValue::Slack(slack) => {
                 let row = measured(base(), &slack.middle, manner);
+                let from = slack_words(slack, manner);
+                let note = if note.is_empty() { csv_text(&from).into_owned() } else { row.note.clone() };
+                let row = Row { note, ..row };
                 self.put(&Row { value: csv_measure(&value_text(value, manner)).into_owned(), ..row })
             }
             FigureValue::SlackSize(size) => {

@@ -206,12 +206,13 @@ fn amount(of: &Quantity, like: &Quantity) -> Digits {
 
 impl Serialize for Json<'_, Measured> {
     fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
-        let Measured { made, changes, steps, cut } = self.0;
+        let Measured { made, changes, steps, cut, unplanned } = self.0;
         object!(serializer,
             "made": all(made),
             "changes": all(changes),
             "steps": steps,
             "cut": all(cut),
+            "unplanned": unplanned,
         )
     }
 }

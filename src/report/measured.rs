@@ -15,6 +15,10 @@ impl Page<'_> {
         self.heading("MEASURED (in place of what was planned)")?;
         measured.made.iter().try_for_each(|made| self.made(made))?;
         measured.cut.iter().try_for_each(|cut| self.already_cut(cut))?;
+        if measured.unplanned {
+            let words = "What was planned cannot be worked itself, so that no change is told.";
+            return self.hanging("  ", words);
+        }
         if measured.changes.is_empty() && measured.steps.is_empty() {
             return self.hanging("  ", "It changes no other number.");
         }

@@ -7,7 +7,7 @@ use crate::measure::{Manner, write_amount};
 const MOST_TOLD: usize = 6;
 
 /// Who brought how much of a slack, a line each, the most first; nothing where it comes from one
-/// place, or from nowhere that has a name.
+/// place that has no line in a script.
 pub fn slack_lines(figure: &Figure) -> Vec<String> {
     match &figure.value {
         FigureValue::Slack(slack) => lines(slack, "", &figure.manner),
@@ -20,9 +20,21 @@ pub fn slack_lines(figure: &Figure) -> Vec<String> {
     }
 }
 
+/// The same as a note of one line.
+pub(super) fn slack_words(slack: &Slack, manner: &Manner) -> String {
+    lines(slack, "", manner).join("; ")
+}
+
 fn lines(slack: &Slack, side: &str, manner: &Manner) -> Vec<String> {
-    if slack.shares.len() < 2 {
-        return Vec::new();
+    match slack.shares.as_slice() {
+        [] => return Vec::new(),
+        // Where the script has a line for it, even one source is worth naming.
+        [one] => {
+            let of_line =
+                |line| format!("all of it{side} from {}, line {line}", super::escape::harmless(&one.words));
+            return one.line.map(of_line).into_iter().collect();
+        }
+        _ => {}
     }
     let mut lines: Vec<String> =
         slack.shares.iter().take(MOST_TOLD).map(|share| line(share, side, manner)).collect();

@@ -36,6 +36,7 @@ pub(super) fn told(
     });
     let mut measured = Measured { made: made.collect(), ..Measured::default() };
     if !follow.whole {
+        measured.unplanned = true;
         return measured;
     }
     let settings = follow.made.last().map(|made| made.settings.clone()).unwrap_or_default();

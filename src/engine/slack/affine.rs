@@ -4,6 +4,7 @@ use std::cmp::Ordering;
 use std::rc::Rc;
 
 use super::Source;
+use super::rest::Rest;
 use crate::engine::value::Value;
 use crate::measure::{Dim, Exact, Manner, Number, Quantity, Trouble, write_slack, write_slack_mark};
 
@@ -12,15 +13,16 @@ const MOST_BITS: u64 = 16_384;
 /// Up to so many sources a product looks at every pair of them, for what cancels.
 const PAIRS: usize = 32;
 
-/// A measure with its slack: `middle + Σ amount·e ± rest`, every `e` anywhere from -1 to 1.
+/// A measure with its slack: `middle + Σ amount·e + rest`, every `e` anywhere from -1 to 1. The middle
+/// is what comes out when nothing is off.
 #[derive(Clone, Debug)]
 pub struct Slack {
     /// The middle, exact.
     pub(super) middle: Quantity,
     /// What each source brings at most, by the order of the sources; none is 0.
     pub(super) terms: Vec<Term>,
-    /// What cannot be laid to one source, 0 or more.
-    pub(super) rest: Exact,
+    /// What cannot be laid to one source.
+    pub(super) rest: Rest,
 }
 
 pub(super) type Made = Result<Slack, Trouble>;
@@ -42,8 +44,8 @@ impl Slack {
     pub fn plain(quantity: &Quantity) -> Slack {
         let number = &quantity.number;
         let rest = match number.exact() {
-            Some(_) => Exact::ZERO,
-            None => half(&(number.upper() - number.lower())),
+            Some(_) => Rest::ZERO,
+            None => Rest::even(half(&(number.upper() - number.lower()))),
         };
         let middle = Quantity { number: Number::Exact(number.mid()), ..quantity.clone() };
         Slack { middle, terms: Vec::new(), rest }
@@ -52,7 +54,7 @@ impl Slack {
     /// Anywhere between two bounds, read like another measure.
     pub(super) fn between(low: &Exact, high: &Exact, like: &Quantity) -> Slack {
         let middle = Quantity { number: Number::Exact(half(&(low + high))), ..like.clone() };
-        Slack { middle, terms: Vec::new(), rest: half(&(high - low)) }
+        Slack { middle, terms: Vec::new(), rest: Rest::even(half(&(high - low))) }
     }
 
     /// The middle.
@@ -87,13 +89,18 @@ impl Slack {
 
     /// How far off it may be, either way.
     pub fn radius(&self) -> Exact {
-        self.terms.iter().fold(self.rest.clone(), |sum, (_, amount)| &sum + &amount.abs())
+        &self.sources() + &self.rest.most()
+    }
+
+    /// What all sources may bring together.
+    fn sources(&self) -> Exact {
+        self.terms.iter().fold(Exact::ZERO, |sum, (_, amount)| &sum + &amount.abs())
     }
 
     /// The least and the most that it may be, as numbers.
     pub(super) fn bounds(&self) -> (Exact, Exact) {
-        let (middle, radius) = (self.mid(), self.radius());
-        (&middle - &radius, &middle + &radius)
+        let (middle, sources) = (self.mid(), self.sources());
+        (&(&middle - &sources) - &self.rest.below, &(&middle + &sources) + &self.rest.above)
     }
 
     /// How many values it takes in memory, about.
@@ -113,7 +120,10 @@ impl Slack {
     /// Refused where its numbers grow out of bounds.
     fn bounded(self) -> Made {
         let long = |number: &Exact| number.is_big() && number.bits() > MOST_BITS;
-        if long(&self.rest) || self.terms.iter().any(|(_, amount)| long(amount)) {
+        if long(&self.rest.below)
+            || long(&self.rest.above)
+            || self.terms.iter().any(|(_, amount)| long(amount))
+        {
             return Err(Trouble::TooBig);
         }
         Ok(self)
@@ -151,14 +161,14 @@ impl Slack {
     pub fn add(&self, other: &Slack) -> Made {
         let middle = self.middle.add(&other.middle)?;
         let terms = self.merged(&Exact::ONE, other, &Exact::ONE);
-        Slack { middle, terms, rest: &self.rest + &other.rest }.bounded()
+        Slack { middle, terms, rest: self.rest.plus(&other.rest) }.bounded()
     }
 
     /// The difference.
     pub fn sub(&self, other: &Slack) -> Made {
         let middle = self.middle.sub(&other.middle)?;
         let terms = self.merged(&Exact::ONE, other, &-Exact::ONE);
-        Slack { middle, terms, rest: &self.rest + &other.rest }.bounded()
+        Slack { middle, terms, rest: self.rest.plus(&other.rest.times(&-Exact::ONE)) }.bounded()
     }
 
     /// The same with the other sign.
@@ -171,10 +181,10 @@ impl Slack {
     #[must_use]
     pub(super) fn times(&self, factor: &Exact) -> Slack {
         if factor.is_zero() {
-            return Slack { middle: self.middle.clone(), terms: Vec::new(), rest: Exact::ZERO };
+            return Slack { middle: self.middle.clone(), terms: Vec::new(), rest: Rest::ZERO };
         }
         let terms = self.terms.iter().map(|(source, amount)| (source.clone(), (amount * factor).reduced()));
-        let rest = (&self.rest * &factor.abs()).reduced();
+        let rest = self.rest.times(factor);
         Slack { middle: self.middle.clone(), terms: terms.collect(), rest }
     }
 
@@ -183,23 +193,32 @@ impl Slack {
         let middle = self.middle.mul(&other.middle)?;
         let (m, n) = (self.mid(), other.mid());
         let terms = self.merged(&n, other, &m);
-        let linear = &(&m.abs() * &other.rest) + &(&n.abs() * &self.rest);
-        let rest = (&linear + &self.square(other)).reduced();
+        let linear = other.rest.times(&m).plus(&self.rest.times(&n));
+        let rest = linear.plus(&self.square(other));
         Slack { middle, terms, rest }.bounded()
     }
 
     /// How far off 0 the product of the two slacks alone may be.
-    fn square(&self, other: &Slack) -> Exact {
+    fn square(&self, other: &Slack) -> Rest {
         let mut spread = &self.radius() * &other.radius();
         if self.terms.len() > PAIRS || other.terms.len() > PAIRS {
-            return spread;
+            return Rest::even(spread);
         }
+        let mut own = Rest::ZERO;
         let amount = |of: &Slack, serial: u64| {
             let found = of.terms.iter().find(|(source, _)| source.serial == serial);
             found.map(|(_, amount)| amount.clone())
         };
         for (at, (source, x)) in self.terms.iter().enumerate() {
             let Some(y) = amount(other, source.serial) else { continue };
+            // A source times itself is never on the other side of 0.
+            let both = x * &y;
+            spread = &spread - &both.abs();
+            if both.is_negative() {
+                own.below = &own.below - &both;
+            } else {
+                own.above = &own.above + &both;
+            }
             // `x·v + u·y` of two shared sources may cancel in part.
             for (second, u) in self.terms.iter().skip(at + 1) {
                 let Some(v) = amount(other, second.serial) else { continue };
@@ -207,12 +226,12 @@ impl Slack {
                 spread = &(&spread - &(&one.abs() + &two.abs())) + &(&one + &two).abs();
             }
         }
-        spread
+        own.plus(&Rest::even(spread))
     }
 
     /// The quotient; `None` where the divisor may be 0.
     pub fn div(&self, other: &Slack) -> Result<Option<Slack>, Trouble> {
-        let middle = |made: Quantity| Slack { middle: made, terms: Vec::new(), rest: Exact::ZERO };
+        let middle = |made: Quantity| Slack { middle: made, terms: Vec::new(), rest: Rest::ZERO };
         if other.terms.is_empty() && other.rest.is_zero() {
             let quotient = self.middle.div(&other.middle)?;
             let over = Exact::ONE.checked_div(&other.mid()).ok_or(Trouble::DivisionByZero)?;

@@ -4,6 +4,7 @@
 
 use super::Slack;
 use super::affine::Made;
+use super::rest::Rest;
 use crate::measure::{Dim, Exact, Number, Quantity, Trouble, Way};
 
 /// How many bits the slope of such a line may have; any slope below the least one serves.
@@ -21,9 +22,9 @@ impl Slack {
         let line = self.times(slope);
         let middle = like.number.mid();
         let centre = &middle - &(&self.mid() * slope);
-        let off = (&most - &centre).max(&centre - &least);
+        let off = Rest { below: &centre - &least, above: &most - &centre };
         let middle = Quantity { number: Number::Exact(middle.reduced()), ..like.clone() };
-        Slack { middle, terms: line.terms, rest: (&line.rest + &off).reduced() }
+        Slack { middle, terms: line.terms, rest: line.rest.plus(&off) }
     }
 
     /// `1 / x`, where 0 lies outside; the dimension is settled by the caller.

@@ -3,6 +3,7 @@
 use std::rc::Rc;
 
 use super::affine::{Made, Term};
+use super::rest::Rest;
 use super::{Slack, Source};
 use crate::measure::{Exact, Number, Quantity, Trouble};
 
@@ -11,13 +12,13 @@ use crate::measure::{Exact, Number, Quantity, Trouble};
 pub(super) struct Total {
     middle: Quantity,
     terms: Vec<Term>,
-    rest: Exact,
+    rest: Rest,
 }
 
 impl Total {
     /// The first of them.
     pub fn new(first: &Slack) -> Total {
-        let mut total = Total { middle: first.middle(), terms: Vec::new(), rest: Exact::ZERO };
+        let mut total = Total { middle: first.middle(), terms: Vec::new(), rest: Rest::ZERO };
         total.take(first);
         total
     }
@@ -31,7 +32,7 @@ impl Total {
 
     fn take(&mut self, next: &Slack) {
         self.terms.extend_from_slice(&next.terms);
-        self.rest = &self.rest + &next.rest;
+        self.rest = self.rest.plus(&next.rest);
     }
 
     /// The sum.

@@ -6,6 +6,7 @@
 mod affine;
 mod curves;
 mod fold;
+mod rest;
 mod sizes;
 mod source;
 mod work;

@@ -50,7 +50,7 @@ impl Slack {
             .collect();
         if !self.rest.is_zero() && !shares.is_empty() {
             let words = "rounding, and what slacks make of each other".into();
-            shares.push(docket::Share { words, line: None, amount: self.like(self.rest.clone()) });
+            shares.push(docket::Share { words, line: None, amount: self.like(self.rest.most()) });
         }
         shares
     }
