@@ -440,8 +440,7 @@ fn a_stranger_s_sources_end() {
     let limits = Limits { items: 400_000, ..Limits::default() };
     let mut files = Files::new();
     let text = "xs = each k from 1 to 100000: (1 in ± 1/32 in)\nys = each k from 1 to 100000: sum(xs)";
-    let mut recipe =
-        compile("many.scant", text, &mut files, &NoFiles, &limits).expect("it compiles");
+    let mut recipe = compile("many.scant", text, &mut files, &NoFiles, &limits).expect("it compiles");
     let run = recipe.run(&[], None);
     assert!(run.faults.iter().any(|fault| fault.code == scant::fault::Code::TooMuch), "{:?}", run.faults);
 }
