@@ -122,6 +122,8 @@ fn runner() -> Docket {
             Check { passed: false, open: true, message: "the row is too long".into(), detail: Some("96 in ± 11/16 in against 96 in".into()), line: 20 },
         ],
         cautions: vec!["Close the rotary cutter each time you put it down.".into()],
+        finds: Vec::new(),
+        working: None,
         measured: Some(Box::new(Measured {
             made: vec![Made { name: "top".into(), planned: sized("60 in by 72 in"), made: sized("59 5/8 in by 72 in"), mend: vec!["across: 3/8 in too short: a border 3/16 in wider at each end brings it back, or ease what is sewn to it in by 3/8 in".into()] }],
             changes: vec![Change { what: "top border, cut size".into(), before: sized("3 in by 66 in"), after: sized("3 in by 65 5/8 in") }],

@@ -39,6 +39,8 @@ pub enum Command {
     },
     /// Make a recipe and print its docket
     Run(Run),
+    /// Tell the working behind a name of a recipe: scant why FILE flat
+    Why(Why),
     /// Make a recipe in every size of a table
     Grade(Grade),
     /// Read a recipe, and work the examples in it; without a file, those of the library
@@ -107,12 +109,42 @@ pub struct Run {
     /// Show measures in inches and in metric
     #[arg(long)]
     pub both: bool,
+    /// Add the working behind every value
+    #[arg(long)]
+    pub why: bool,
     /// Cut and buy for so many kits at once
     #[arg(long, value_name = "COUNT", value_parser = clap::value_parser!(u64).range(1..=1_000_000))]
     pub kits: Option<u64>,
     /// Look longer for better cutting plans: a few seconds for each kind of a `plan` line
     #[arg(long)]
     pub thorough: bool,
+}
+
+/// `scant why`
+#[derive(Debug, clap::Args)]
+pub struct Why {
+    /// The recipe
+    pub file: PathBuf,
+    /// The name, or a part of what it holds, such as edge.strips
+    pub name: String,
+    /// One line is enough
+    #[arg(value_name = "briefly", value_parser = ["briefly"])]
+    pub brief_word: Option<String>,
+    /// One line is enough
+    #[arg(long)]
+    pub briefly: bool,
+    /// Give a given another value, such as finished="16 in by 60 in"
+    #[arg(long = "set", value_name = "NAME=VALUE")]
+    pub set: Vec<String>,
+    /// Of one of the recipe's own sizes
+    #[arg(long, value_name = "NAME")]
+    pub size: Option<String>,
+    /// Show measures in inches and in metric
+    #[arg(long)]
+    pub both: bool,
+    /// For programs
+    #[arg(long)]
+    pub json: bool,
 }
 
 /// `scant grade`

@@ -77,6 +77,7 @@ pub fn main() -> ExitCode {
         None => prompt(&outside),
         Some(Command::Work { expression }) => work::work(expression, &outside),
         Some(Command::Run(run)) => work::run(run, &outside),
+        Some(Command::Why(why)) => work::why(why, &outside),
         Some(Command::Grade(grade)) => grading::grade(grade, &outside),
         Some(Command::Check { file }) => check::check(file.as_deref(), &outside),
         Some(Command::Help { words, all, format }) => check::help(words, *all, *format, &outside),

@@ -2,10 +2,10 @@
 
 use std::path::Path;
 
-use super::args::{As, Run as RunArgs};
+use super::args::{As, Run as RunArgs, Why as WhyArgs};
 use super::files::{self, Beside};
 use super::{Ended, Outside, print};
-use crate::engine::{self, Limits, NoFiles, Recipe, Run, Session, Set, read_value, unknown_given};
+use crate::engine::{self, Limits, NoFiles, Recipe, Run, Session, Set, Tell, read_value, unknown_given};
 use crate::fault::{Code, Fault, Files};
 use crate::report::{self, Format};
 
@@ -61,7 +61,7 @@ pub(super) fn run(args: &RunArgs, outside: &Outside) -> Ended {
         Err(ended) => return ended,
     };
     outside.tell(&recipe.advice, &files);
-    let set = match values(args, &mut recipe) {
+    let set = match values(&args.set, args.size.as_deref(), &mut recipe) {
         Ok(set) => set,
         Err(faults) => {
             outside.tell(&faults, &files);
@@ -79,12 +79,48 @@ pub(super) fn run(args: &RunArgs, outside: &Outside) -> Ended {
     if args.thorough {
         recipe.thorough();
     }
-    let run = recipe.run(&set, args.size.as_deref().map(Into::into));
+    let size = args.size.as_deref().map(Into::into);
+    let run = match args.why || recipe.asks_why() {
+        false => recipe.run(&set, size),
+        true => recipe.run_with_working(&set, size, &files, if args.why { Tell::All } else { Tell::Asked }),
+    };
     if !run.faults.is_empty() {
         outside.tell(&run.faults, &files);
         return Ended::Wrong;
     }
     docket(&run, args.format, args.out.as_deref(), outside)
+}
+
+/// Tells the working behind a name of a recipe, and nothing else.
+pub(super) fn why(args: &WhyArgs, outside: &Outside) -> Ended {
+    let limits = Limits::default();
+    super::stop_on_interrupt(&limits);
+    let mut files = Files::new();
+    let mut recipe = match recipe(&args.file, &mut files, &limits, outside) {
+        Ok(recipe) => recipe,
+        Err(ended) => return ended,
+    };
+    let set = match values(&args.set, args.size.as_deref(), &mut recipe) {
+        Ok(set) => set,
+        Err(faults) => {
+            outside.tell(&faults, &files);
+            return Ended::Wrong;
+        }
+    };
+    recipe.both(args.both);
+    let size = args.size.as_deref().map(Into::into);
+    let tell = Tell::Name(&args.name, args.briefly || args.brief_word.is_some());
+    let run = recipe.run_with_working(&set, size, &files, tell);
+    if !run.faults.is_empty() {
+        outside.tell(&run.faults, &files);
+        return Ended::Wrong;
+    }
+    let working = run.docket.working.unwrap_or_default();
+    let text = match args.json {
+        true => report::working_json(&working),
+        false => report::working_text(&working),
+    };
+    print(text.as_bytes(), outside, Ended::Well)
 }
 
 /// Writes the docket of a run.
@@ -116,11 +152,12 @@ pub(super) fn docket(run: &Run, format: As, out: Option<&Path>, outside: &Outsid
 }
 
 /// The values of the chosen size and of every `--set`; the last word wins.
-fn values(args: &RunArgs, recipe: &mut Recipe) -> Result<Vec<Set>, Vec<Fault>> {
-    let mut set = match &args.size {
+fn values(set: &[String], size: Option<&str>, recipe: &mut Recipe) -> Result<Vec<Set>, Vec<Fault>> {
+    let texts = set;
+    let mut set = match size {
         None => Vec::new(),
         Some(size) => {
-            let Some(at) = recipe.sizes.iter().position(|known| *known.label == **size) else {
+            let Some(at) = recipe.sizes.iter().position(|known| *known.label == *size) else {
                 let known: Vec<&str> = recipe.sizes.iter().map(|size| &*size.label).collect();
                 let fault =
                     Fault::nowhere(Code::BadCommand, format!("this recipe has no size called \"{size}\""));
@@ -136,7 +173,7 @@ fn values(args: &RunArgs, recipe: &mut Recipe) -> Result<Vec<Set>, Vec<Fault>> {
     };
     let mut faults = Vec::new();
     let mut given = Vec::new();
-    for text in &args.set {
+    for text in texts {
         match one_set(text, recipe) {
             Ok(one) if given.contains(&one.given) => {
                 faults.push(Fault::nowhere(

@@ -1,14 +1,18 @@
 //! What a run made, as plain data. Every report is written from a [`Docket`] and from nothing else.
 
 mod cloth;
+mod found;
 mod measured;
+mod working;
 
 use std::rc::Rc;
 
 use crate::measure::{Manner, Quantity};
 
 pub use cloth::{ClothPlan, Hand, Held, Lies, More, Nearer, OnHand, Piece, Planned, Strip, Tool, Way};
+pub use found::{Found, Near, Outcome};
 pub use measured::{AlreadyCut, Change, Made, Measured};
+pub use working::{Place, Root, StepKind, WorkStep, Working};
 
 /// What one run of a recipe made.
 #[derive(Clone, Debug, Default)]
@@ -39,6 +43,10 @@ pub struct Docket {
     pub cautions: Vec<Rc<str>>,
     /// What was really made, and what that changed.
     pub measured: Option<Box<Measured>>,
+    /// What `find` lines found, in order.
+    pub finds: Vec<Found>,
+    /// The working behind values, where it was asked for.
+    pub working: Option<Working>,
 }
 
 /// A value and the manner in which it is read.

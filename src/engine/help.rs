@@ -302,6 +302,14 @@ const WORDS: &[(&str, &str)] = &[
         "sizes",
         "sizes\n  \"small\" finished = 12 by 36 in\n\nthe sizes that `scant grade` makes without a table",
     ),
+    (
+        "why",
+        "why flat\nwhy edge.strips\nwhy flat briefly\nwhy\n\nthe working behind a value, or behind the last answer: each formula in its own words, the\nnumbers put in, the result, the rule and its source. `briefly` asks for one line. In a recipe\nthe docket ends with it; `scant run FILE --why` tells that of every value",
+    ),
+    (
+        "find",
+        "find sashing from 1/2 in to 4 in so that 5 * 9 in + 6 * sashing is 60 in\nfind most tucks from 1 to 40 so that tucks * 2 * depth <= 3 in\nfind least hem from 1/2 in to 3 in on 1/8 in so that 3 * hem >= 4 in\n\nruns a formula backwards. Between whole numbers, and on the marks of a step, every value is\ntried; without a step a straight line is solved exactly, and all else is halved until it is\nproved. A new name has what is found; one that has its value is only asked about, and what\nhangs on it is worked anew for each value that is tried",
+    ),
     ("use", "use \"house.scant\"\n\nthe names and rules of a file beside this one"),
 ];
 

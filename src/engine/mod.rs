@@ -4,6 +4,7 @@
 //! worked by the [`machine`] into a docket ([`run`]). Nothing here touches a file, a clock or a terminal.
 
 mod arguments;
+mod ask;
 mod bill;
 pub mod builtins;
 mod calls;
@@ -12,6 +13,7 @@ mod cloth_acts;
 mod code;
 mod compile;
 mod cutting;
+mod find;
 mod grid;
 pub mod handbook;
 pub mod help;
@@ -36,14 +38,17 @@ mod save;
 mod save_rules;
 mod scope;
 mod session;
+mod session_ask;
 mod slack;
 mod stale;
 mod together;
 mod tries;
 mod used;
 mod value;
+mod why;
 mod words;
 
+pub use ask::Tell;
 use code::Code;
 pub use inputs::{BadText, read_value};
 pub use limits::Limits;

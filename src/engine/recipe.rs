@@ -1,7 +1,9 @@
 //! A recipe: its lines compiled, ready to be made in any size.
 
+use std::collections::BTreeSet;
 use std::rc::Rc;
 
+use super::ask::AskAct;
 use super::cloth_acts::{self, ClothAct};
 use super::code::{Node, Piece};
 use super::compile::Compiler;
@@ -24,6 +26,9 @@ pub(super) struct Act {
     pub slots: u32,
     /// Its line in the script.
     pub line: Option<usize>,
+    /// The recipe's names that it reads, and the rules that it calls.
+    pub reads: BTreeSet<u32>,
+    pub calls: BTreeSet<u32>,
 }
 
 /// What a line does.
@@ -66,6 +71,24 @@ pub(super) enum ActKind {
     UseBegins,
     UseEnds,
     Work(Node),
+    Ask(AskAct),
+}
+
+impl Act {
+    /// The slot of the name that the line gives its value.
+    pub fn slot(&self, givens: &[Given]) -> Option<u32> {
+        match &self.kind {
+            ActKind::Name { slot, .. } => Some(*slot),
+            ActKind::Given(index) => givens.get(*index).map(|given| given.slot),
+            ActKind::Ask(ask) => ask.slot(),
+            _ => None,
+        }
+    }
+
+    /// Whether working the line needs what earlier lines made.
+    pub fn looks_back(&self) -> bool {
+        matches!(&self.kind, ActKind::Ask(ask) if ask.looks_back())
+    }
 }
 
 /// What stands before a shown value.
@@ -126,6 +149,9 @@ pub struct Recipe {
     pub(super) effort: Effort,
     /// Sizes held to be laid out together.
     pub(super) together: Option<Together>,
+    /// Whether a run notes what its lines put where, and what it noted.
+    pub(super) noting: bool,
+    pub(super) puts: Vec<super::run::Put>,
     /// The names of its values, by slot.
     pub(super) names: Vec<Rc<str>>,
     /// What was measured, from outside.
@@ -189,6 +215,8 @@ pub fn compile(
         both: false,
         effort: Effort::of(limits, false),
         together: None,
+        noting: false,
+        puts: Vec::new(),
         names,
         outside: super::measured::Outside::default(),
         notes: found.notes,
@@ -204,6 +232,8 @@ fn declare(lines: &[used::Gathered], names: &mut Names, faults: &mut Vec<Fault>)
             LineKind::Rule(rule) => &rule.name,
             LineKind::Name { name, .. } => name,
             LineKind::Given(given) => &given.name,
+            // A name that stands already is only asked about.
+            LineKind::Find(find) if !seen.contains_key(&find.name.name) => &find.name,
             _ => continue,
         };
         if let Some(first) = seen.insert(ident.name.clone(), ident.span) {
@@ -268,14 +298,17 @@ impl<'a> Builder<'a> {
         }
     }
 
-    fn push(&mut self, kind: ActKind, line: &Line, scope: &Scope) {
+    fn push(&mut self, kind: ActKind, line: &Line, scope: Scope) {
         let files = &self.compiler.files;
         let row = files.get(line.span.file).map(|file| file.place(line.span.start as usize).line);
-        self.acts.push(Act { kind, span: line.span, slots: scope.slots(), line: row });
+        let slots = scope.slots();
+        let Scope { reads, calls, .. } = scope;
+        self.acts.push(Act { kind, span: line.span, slots, line: row, reads, calls });
     }
 
     fn mark(&mut self, kind: ActKind, span: Span) {
-        self.acts.push(Act { kind, span, slots: 0, line: None });
+        let (reads, calls) = Default::default();
+        self.acts.push(Act { kind, span, slots: 0, line: None, reads, calls });
     }
 
     fn line(&mut self, line: &Line, foreign: bool) {
@@ -287,7 +320,7 @@ impl<'a> Builder<'a> {
         }
         self.examples(line);
         if let Some(kind) = self.kind(line, &mut scope) {
-            self.push(kind, line, &scope);
+            self.push(kind, line, scope);
         }
         self.compiler.pending();
     }
@@ -354,6 +387,10 @@ impl<'a> Builder<'a> {
             // Its lines were gathered in its place.
             LineKind::Use { .. } => return None,
             LineKind::Work(value) => ActKind::Work(compiler.expr(value, scope)),
+            LineKind::Why(why) => ActKind::Ask(AskAct::why(why, compiler, scope)),
+            LineKind::Find(find) => {
+                ActKind::Ask(AskAct::find(find, line.span, compiler, scope, (&self.acts, &self.givens)))
+            }
         })
     }
 

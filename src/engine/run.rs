@@ -93,7 +93,9 @@ impl Recipe {
 
     /// One way through the lines; `follow` keeps what a `measured` line needs.
     pub(super) fn pass(&mut self, set: &[Set], size: Option<Rc<str>>, follow: Option<&mut Follow>) -> Run {
-        let Recipe { givens, acts, machine, both, effort, .. } = self;
+        let Recipe { givens, acts, machine, both, effort, noting, puts, .. } = self;
+        let noted = *noting || acts.iter().any(Act::looks_back);
+        puts.clear();
         machine.refresh();
         machine.settings = Settings::default();
         machine.settings.manner.both = *both;
@@ -109,8 +111,11 @@ impl Recipe {
             cutting: Cutting::default(),
             effort: *effort,
             outer: Vec::new(),
+            noted: noted.then_some(puts),
+            at: 0,
         };
         for (at, act) in acts.iter().enumerate() {
+            maker.at = at;
             if !maker.act(at, act) {
                 break;
             }
@@ -213,6 +218,19 @@ pub(super) fn exact(value: &Value) -> String {
     }
 }
 
+/// A value that was put in its place, where that is noted.
+#[derive(Clone, Debug)]
+pub(super) struct Put {
+    /// The slot of its name; nothing for the last answer.
+    pub slot: Option<u32>,
+    /// The value.
+    pub value: Value,
+    /// The settings in force.
+    pub settings: Settings,
+    /// Index of the line that was worked.
+    pub by: usize,
+}
+
 /// Works the lines of one run.
 pub(super) struct Maker<'a> {
     pub givens: &'a [super::recipe::Given],
@@ -226,6 +244,10 @@ pub(super) struct Maker<'a> {
     pub outer: Vec<Settings>,
     /// What a `measured` line needs; nothing where there is none.
     pub follow: Option<&'a mut Follow>,
+    /// What was put where, for lines that look back.
+    pub noted: Option<&'a mut Vec<Put>>,
+    /// The line being worked.
+    at: usize,
 }
 
 impl Maker<'_> {
@@ -237,13 +259,8 @@ impl Maker<'_> {
             Err(Halt::Silent) => None,
             Err(Halt::Fault(fault)) => Some(fault),
         };
-        if let ActKind::Name { slot, .. } = &act.kind {
-            self.put(*slot, Value::Failed);
-        }
-        if let ActKind::Given(index) = &act.kind
-            && let Some(given) = self.givens.get(*index)
-        {
-            self.put(given.slot, Value::Failed);
+        if let Some(slot) = act.slot(self.givens) {
+            self.put(slot, Value::Failed);
         }
         let Some(fault) = failed else { return true };
         let ends = matches!(fault.code, FaultCode::TooMuch | FaultCode::Stopped);
@@ -251,7 +268,16 @@ impl Maker<'_> {
         !ends
     }
 
+    /// Notes a value, where that is asked for.
+    fn note(&mut self, slot: Option<u32>, value: &Value) {
+        if let Some(noted) = &mut self.noted {
+            let settings = self.machine.settings.clone();
+            noted.push(Put { slot, value: value.clone(), settings, by: self.at });
+        }
+    }
+
     pub(super) fn put(&mut self, slot: u32, value: Value) {
+        self.note(Some(slot), &value);
         if let Some(place) = self.machine.globals.get_mut(slot as usize) {
             *place = value;
         }
@@ -288,6 +314,7 @@ impl Maker<'_> {
             }
             ActKind::Work(node) => {
                 let value = self.eval(node, act)?;
+                self.note(None, &value);
                 self.machine.that = Some(value);
             }
             ActKind::Recipe(pieces) => self.run.docket.recipe = Some(self.text(pieces, act)?),
@@ -330,6 +357,7 @@ impl Maker<'_> {
                 set_setting(&mut self.machine.settings, *setting, &value, node.span)?;
             }
             ActKind::Measured { slot, value, cut } => self.measured_line(*slot, value, cut, act)?,
+            ActKind::Ask(ask) => ask.work(self, act)?,
             ActKind::UseBegins => self.outer.push(self.machine.settings.clone()),
             ActKind::UseEnds => {
                 if let Some(settings) = self.outer.pop() {

@@ -265,6 +265,12 @@ fn mentions(kind: &LineKind) -> Vec<(Range<usize>, Mention)> {
                 }
             }
         }
+        LineKind::Find(find) => {
+            [&find.low, &find.high, &find.condition].into_iter().for_each(&mut each);
+            find.on.iter().for_each(&mut each);
+        }
+        // A question is not kept.
+        LineKind::Why(_) => {}
         LineKind::Rule(_) | LineKind::Sizes(_) | LineKind::Use { .. } | LineKind::Tool(_) => {}
     }
     found

@@ -10,11 +10,12 @@ use super::machine::{Halt, Machine, Settings};
 use super::names::Names;
 use super::run::set_setting;
 use super::scope::Scope;
+use super::session_ask::{Formula, Noted, Shelf};
 use super::stale::Trace;
 use super::used::Host;
 use super::value::Value;
 use super::{infer, recipe, words};
-use crate::docket::{Change, Figure};
+use crate::docket::{Change, Figure, Found, StepKind, Working};
 use crate::fault::{Code as FaultCode, Fault, File, Files, Span};
 use crate::syntax::{self, tree::Expr, tree::Line, tree::LineKind};
 
@@ -38,6 +39,10 @@ pub enum Said {
     Value(Figure),
     /// A number that was worked anew.
     Changed(Change),
+    /// The working behind a value.
+    Working(Working),
+    /// What `find` found.
+    Found(Found),
     /// Words, such as a check that holds, or names that still stand for an old value.
     Words(String),
 }
@@ -60,6 +65,7 @@ struct State {
     that: Option<Value>,
     kept: Vec<Kept>,
     traces: HashMap<u32, Trace>,
+    noted: usize,
 }
 
 /// A session.
@@ -70,6 +76,12 @@ pub struct Session {
     pub(super) names: Names,
     pub(super) machine: Machine,
     pub(super) kept: Vec<Kept>,
+    /// What each line gave, for `why`.
+    pub(super) noted: Vec<Noted>,
+    /// The rules as they now stand.
+    pub(super) shelf: Shelf,
+    /// The formula worked last.
+    pub(super) last: Option<Formula>,
     pub(super) traces: HashMap<u32, Trace>,
     before: Vec<State>,
     entries: usize,
@@ -87,6 +99,9 @@ impl Session {
             names: Names::default(),
             machine: Machine::new(limits.clone()),
             kept: Vec::new(),
+            noted: Vec::new(),
+            shelf: Shelf::default(),
+            last: None,
             traces: HashMap::new(),
             before: Vec::new(),
             entries: 0,
@@ -145,6 +160,7 @@ impl Session {
             that: self.machine.that.clone(),
             kept: self.kept.clone(),
             traces: self.traces.clone(),
+            noted: self.noted.len(),
         }
     }
 
@@ -155,13 +171,15 @@ impl Session {
         self.machine.that = state.that;
         self.kept = state.kept;
         self.traces = state.traces;
+        self.noted.truncate(state.noted);
         self.link();
     }
 
     /// The machine's rules are those of the names.
-    fn link(&mut self) {
+    pub(super) fn link(&mut self) {
         self.machine.rules = self.names.rules.iter().map(|entry| entry.code.clone()).collect();
         self.machine.globals.resize(self.names.globals.len(), Value::Unset);
+        self.shelve();
     }
 
     /// Rules may stand in any order, so all of an entry are known before any is compiled; a rule
@@ -221,6 +239,8 @@ impl Session {
     fn line(&mut self, line: Line, host: &dyn Host, entered: &mut Entered) {
         let kept = Kept { text: self.files.text(line.span).into(), line: Rc::new(line) };
         match self.work(&kept.line, host, entered) {
+            // A question makes nothing.
+            Ok(()) if self.only_asks(&kept.line.kind) => {}
             Ok(()) => self.kept.push(kept),
             Err(Halt::Fault(fault)) => entered.faults.push(*fault),
             Err(Halt::Silent) => {}
@@ -232,10 +252,12 @@ impl Session {
             LineKind::Work(expr) | LineKind::Show { value: expr, .. } => {
                 let (value, _) = self.eval(expr, entered)?;
                 self.say(&value, entered);
+                self.note(StepKind::Answer, None, line.span, &value);
                 self.machine.that = Some(value);
             }
             LineKind::Name { name, value } => self.name(name, value, entered)?,
             LineKind::Given(given) => self.name(&given.name, &given.default, entered)?,
+            LineKind::Why(_) | LineKind::Find(_) => self.asked(line, entered)?,
             LineKind::Check { condition, message } => {
                 let (value, _) = self.eval(condition, entered)?;
                 let verdict = match value {
@@ -335,7 +357,7 @@ impl Session {
     }
 
     /// Compiles something in a frame of its own and works it, unless it has faults.
-    fn work_node(
+    pub(super) fn work_node(
         &mut self,
         entered: &mut Entered,
         compile: impl FnOnce(&mut Compiler<'_>, &mut Scope) -> Node,
@@ -351,6 +373,7 @@ impl Session {
         }
         self.link();
         let value = self.machine.line(&node, scope.slots())?;
+        self.last = Some(Formula { node: Rc::new(node), slots: scope.slots() });
         Ok((value, Trace { reads: scope.reads, calls: scope.calls }))
     }
 
@@ -390,6 +413,7 @@ impl Session {
             trace.calls.extend(before.calls);
         }
         self.traces.insert(slot, trace);
+        self.note(StepKind::Name, Some((slot, &name.name)), name.span.to(expr.span), &value);
         self.machine.that = Some(value);
         Ok(())
     }

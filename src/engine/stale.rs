@@ -58,7 +58,7 @@ impl Session {
     }
 
     /// What a value hangs on, through the rules that it called.
-    fn whole_trace(&self, trace: &Trace) -> Trace {
+    pub(super) fn whole_trace(&self, trace: &Trace) -> Trace {
         let mut whole = trace.clone();
         let mut open: Vec<u32> = trace.calls.iter().copied().collect();
         while let Some(rule) = open.pop() {

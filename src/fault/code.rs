@@ -92,6 +92,12 @@ codes! {
     BadUse = "bad-use",
     /// A piece that does not fit its cloth
     DoesNotFit = "does-not-fit",
+    /// `find` with no value in its range that does
+    NotFound = "not-found",
+    /// `find` with more than one value that does
+    Several = "several-found",
+    /// `find` that could not settle which value does
+    Unsettled = "unsettled",
     // --- tables ---
     /// A table that cannot be read as one
     BadTable = "bad-table",

@@ -102,6 +102,9 @@ pub(crate) fn write_said(said: &Said, out: &mut String) {
             out.push_str(&format!("{} = {after}, was {before}", change.what));
         }
         Said::Words(words) => out.push_str(words),
+        // These end in a row's end of their own.
+        Said::Found(found) => return out.push_str(&report::found_text(found)),
+        Said::Working(working) => return out.push_str(&report::working_text(working)),
     }
     out.push('\n');
 }

@@ -143,6 +143,8 @@ give it a name       strip = 6 * 3/8 in
 use it               strip + 1/4 in, or that + 1/4 in for the last answer
 ask the library      double_binding_cut(3/8 in)
 make a rule          rule twice(x) = 2 * x
+ask for the working  why strip, or why for the last answer
+run it backwards     find n from 1 to 40 so that n * 2 1/4 in is 27 in
 
 help NAME            what a rule, an area or a word is
 help library         all rules, by area

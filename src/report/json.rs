@@ -7,8 +7,10 @@ use serde::ser::{SerializeMap, Serializer};
 
 use super::escape::HarmlessJson;
 use super::figure::bounds;
+use super::json_working::WorkingJson;
 use crate::docket::{
-    AlreadyCut, Buy, Change, Check, Docket, Figure, FigureValue, Given, Made, Measured, Shown,
+    AlreadyCut, Buy, Change, Check, Docket, Figure, FigureValue, Found, Given, Made, Measured, Near, Outcome,
+    Shown,
 };
 use crate::measure::{Manner, Quantity, show_size, write_slack};
 
@@ -43,9 +45,11 @@ pub(super) fn all<T>(items: &[T]) -> Vec<Json<'_, T>> {
 
 /// Writes an object with these fields.
 macro_rules! object {
-    ($serializer:expr, $($name:literal: $value:expr,)*) => {{
+    ($serializer:expr, $($name:literal: $value:expr,)* $(?$rare:literal: $asked:expr,)*) => {{
         let mut map = $serializer.serialize_map(None)?;
         $(map.serialize_entry($name, &$value)?;)*
+        // What was not asked for does not stand there.
+        $(if let Some(value) = $asked { map.serialize_entry($rare, &value)?; })*
         map.end()
     }};
 }
@@ -69,6 +73,8 @@ impl Serialize for Json<'_, Docket> {
             "checks": all(&docket.checks),
             "cautions": texts(&docket.cautions),
             "measured": docket.measured.as_deref().map(Json),
+            ?"finds": (!docket.finds.is_empty()).then(|| all(&docket.finds)),
+            ?"working": docket.working.as_ref().map(WorkingJson),
         )
     }
 }
@@ -100,6 +106,41 @@ impl Serialize for Json<'_, Buy> {
             "price": line.price.as_ref().map(Json),
             "cost": line.cost.as_ref().map(Json),
         )
+    }
+}
+
+impl Serialize for Json<'_, Found> {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        let Found { name, question, outcome, notes, near, line } = self.0;
+        let (sort, reaches) = match outcome {
+            Outcome::One(figure) => ("one", vec![(figure.clone(), None)]),
+            Outcome::Several(reaches) => ("several", reaches.clone()),
+            Outcome::None => ("none", Vec::new()),
+            Outcome::Unsure(reaches) => ("unsure", reaches.clone()),
+        };
+        let reaches: Vec<Json<'_, (Figure, Option<Figure>)>> = reaches.iter().map(Json).collect();
+        object!(serializer,
+            "name": &**name,
+            "question": &**question,
+            "outcome": sort,
+            "values": reaches,
+            "notes": texts(notes),
+            "near": all(near),
+            "line": line,
+        )
+    }
+}
+
+impl Serialize for Json<'_, (Figure, Option<Figure>)> {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        object!(serializer, "from": Json(&self.0.0), "to": self.0.1.as_ref().map(Json),)
+    }
+}
+
+impl Serialize for Json<'_, Near> {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        let Near { at, made, holds } = self.0;
+        object!(serializer, "at": Json(at), "made": made.as_ref().map(Json), "holds": holds,)
     }
 }
 

@@ -4,8 +4,10 @@ mod csv;
 mod cuts;
 pub(crate) mod escape;
 mod figure;
+mod found;
 mod json;
 mod json_cloth;
+mod json_working;
 mod labels;
 mod measured;
 mod plan_svg;
@@ -17,6 +19,7 @@ mod text;
 mod text_cloth;
 mod view;
 mod words;
+mod working;
 pub(crate) mod wrap;
 
 use std::io;
@@ -26,11 +29,14 @@ use crate::docket::Docket;
 pub use csv::csv;
 pub(crate) use figure::push_value;
 pub use figure::{decimal, figure_text, value_text};
+pub use found::found_text;
 pub(crate) use json::FigureJson;
 pub use json::json;
+pub use json_working::working_json;
 pub use plan_svg::plan_svg;
 pub use slack::slack_lines;
 pub use text::text;
+pub use working::working_text;
 
 /// A way of writing a docket.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]

@@ -4,11 +4,13 @@ use std::io::{self, Write};
 
 use super::escape::harmless;
 use super::figure::{figure_text, value_text};
+use super::found::found_rows;
 use super::slack::slack_lines;
 use super::table::table;
 use super::words::kits_words;
+use super::working::write_working;
 use super::wrap::{pad, pad_left, width, wrap};
-use crate::docket::{Buy, ClothPlan, Docket, Figure, FigureValue, Given, Shown};
+use crate::docket::{Buy, ClothPlan, Docket, Figure, FigureValue, Found, Given, Shown};
 use crate::measure::Manner;
 
 /// No line is longer.
@@ -23,10 +25,18 @@ pub fn text(docket: &Docket, out: &mut dyn Write) -> io::Result<()> {
     page.measured(docket)?;
     page.givens(&docket.givens)?;
     page.shows(&docket.shows)?;
+    page.finds(&docket.finds)?;
     page.cut_list(&docket.cloths)?;
     page.shopping(docket)?;
     page.steps(docket)?;
-    page.checks(docket)
+    page.checks(docket)?;
+    match &docket.working {
+        Some(working) if !working.roots.is_empty() => {
+            page.heading("WHY")?;
+            write_working(working, page.out)
+        }
+        _ => Ok(()),
+    }
 }
 
 /// The docket as it is being written.
@@ -121,6 +131,20 @@ impl Page<'_> {
         }
         self.hanging("  ", lead)?;
         self.hanging("      ", value)
+    }
+
+    /// What was looked for, and what was found.
+    fn finds(&mut self, finds: &[Found]) -> io::Result<()> {
+        if finds.is_empty() {
+            return Ok(());
+        }
+        self.heading("FOUND")?;
+        for found in finds {
+            for (at, row) in found_rows(found).iter().enumerate() {
+                self.hanging(if at == 0 { "  " } else { "      " }, row)?;
+            }
+        }
+        Ok(())
     }
 
     fn shows(&mut self, shows: &[Shown]) -> io::Result<()> {

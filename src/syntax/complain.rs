@@ -252,6 +252,18 @@ fn known_slip(found: &Found<'_>, token: &str, span: Span) -> Option<Fault> {
         let start = (span.start as usize).saturating_sub(found.at) + found.before().len() - last.len();
         return Some(later_line(last, Span::new(span.file, start, start + last.len())));
     }
+    if matches!(last, "find" | "why") && found.before().contains('=') {
+        let shape = match last {
+            "find" => {
+                "write `find sashing from 1/2 in to 4 in so that …`: it gives the name its value itself"
+            }
+            _ => "write `why flat` on a row of its own",
+        };
+        let start = (span.start as usize).saturating_sub(found.at) + found.before().len() - last.len();
+        let place = Span::new(span.file, start, start + last.len());
+        let fault = Fault::new(Code::Syntax, place, format!("`{last}` begins a line of its own"));
+        return Some(fault.hint(shape));
+    }
     match token {
         "*" if found.before().ends_with('*') => {
             say("`**` is not a sign of the language", "for a power write `^`")
@@ -314,6 +326,8 @@ impl HintsFor for Fault {
             "have" => "have 1 of linen: 18 in by 22 in",
             "plan" => "plan linen edge to edge, for 12 kits",
             "tool" => "tool scissors",
+            "why" => "why flat",
+            "find" => "find sashing from 1/2 in to 4 in so that 5 * 9 in + 6 * sashing is 60 in",
             "buy" => "buy 3 m \"cotton tape\" at 1.20 EUR/m",
             "measured" => "measured top = 59 5/8 in by 71 3/4 in, already cut \"side border\"",
             "show" => "show \"cut size\": flat",

@@ -21,6 +21,12 @@ pub(super) fn lacking(source: &str) -> Option<String> {
         (Some("cut"), _) if count("from") == 0 => {
             return Some("the cloth is missing: `from linen`".into());
         }
+        (Some("find"), _) if count("from") == 0 || behind("from", "to") == Some(false) => {
+            return Some("`find` needs its range: `find sashing from 1/2 in to 4 in so that …`".into());
+        }
+        (Some("find"), _) if count("so") == 0 || behind("so", "that") == Some(false) => {
+            return Some("`find` needs what must come out: `so that … is 60 in`".into());
+        }
         (Some("have"), _) if count("of") == 0 => {
             return Some("the cloth is missing: `have 1 of linen: …`".into());
         }

@@ -29,6 +29,8 @@ impl<'a> Reader<'a> {
             "have" => self.have_line(source, span),
             "plan" => self.plan_line(source, span),
             "tool" => self.tool_line(source, span),
+            "why" if !stands_as_name(rest) => self.why_line(source, span),
+            "find" if !stands_as_name(rest) => self.find_line(source, span),
             "buy" => self.buy_line(source, span),
             "show" => self.show_line(source, span),
             "check" => self.check_line(source, span),
@@ -228,6 +230,11 @@ fn param(climber: &mut Climber<'_>, pair: Pair<'_, Rule>) -> Option<Param> {
 
 fn kind_name(climber: &Climber<'_>, pair: &Pair<'_, Rule>) -> super::tree::Ident {
     super::tree::Ident { name: pair.as_str().into(), span: climber.span(pair) }
+}
+
+/// Whether an operator follows a word, which is then a name: `why + 1 in`.
+fn stands_as_name(rest: &str) -> bool {
+    rest.starts_with(['.', '+', '*', '/', '^', '<', '>']) || rest.starts_with("- ")
 }
 
 /// The word that a line begins with, or nothing.

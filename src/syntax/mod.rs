@@ -1,5 +1,7 @@
 //! The nesting scan, the reader over the grammar, and the tree with spans.
 
+mod ask_lines;
+mod ask_tree;
 mod climb;
 mod cloth_lines;
 mod cloth_tree;

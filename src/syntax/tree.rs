@@ -2,6 +2,7 @@
 
 use std::rc::Rc;
 
+pub use super::ask_tree::{End, Find, Why};
 pub use super::cloth_tree::{Cut, CutWay, Have, PlanLine, PlanWay, Tool};
 use crate::fault::Span;
 use crate::measure::{Quantity, UnitExpr};
@@ -122,6 +123,10 @@ pub enum LineKind {
     },
     /// An expression by itself, at the prompt.
     Work(Expr),
+    /// `why flat`, `why flat briefly`
+    Why(Why),
+    /// `find sashing from 1/2 in to 4 in so that 5 * 9 in + 6 * sashing is 60 in`
+    Find(Box<Find>),
 }
 
 /// `given NAME = DEFAULT from LOW to HIGH`, or `… one of A, B, C`.

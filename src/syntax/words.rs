@@ -3,7 +3,7 @@
 /// Words that begin a line of a recipe; reserved at the start of a line only.
 pub const LINE_WORDS: &[&str] = &[
     "recipe", "note", "given", "rule", "cut", "buy", "step", "show", "check", "caution", "ruler", "shop",
-    "seam", "sizes", "use", "have", "plan", "tool", "measured",
+    "seam", "sizes", "use", "have", "plan", "tool", "measured", "why", "find",
 ];
 
 /// Words inside expressions; no value can have one as its name.
@@ -14,7 +14,7 @@ pub const WORDS: &[&str] = &[
 
 /// Words of the language that this version does not work yet. No value can have one as its name,
 /// so that recipes of today stay sound tomorrow.
-pub const LATER_WORDS: &[&str] = &["find", "why", "draw"];
+pub const LATER_WORDS: &[&str] = &["draw"];
 
 /// Whether a word cannot be a name.
 pub fn is_word(name: &str) -> bool {

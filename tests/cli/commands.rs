@@ -41,6 +41,8 @@ const CASES: &[(&str, &[&str])] = &[
     ("measured_not_a_measure", &["run", "slack.scant", "--measured", "row=59 inn"]),
     ("measured_piece_unknown", &["run", "slack.scant", "--measured", "row=59 in", "--already-cut", "pannel"]),
     ("already_cut_alone", &["run", "slack.scant", "--already-cut", "panel"]),
+    ("why_of_nothing", &["why", "runner.scant", "fnished"]),
+    ("why_of_no_part", &["why", "runner.scant", "finished.width"]),
     ("check_failed", &["run", "narrow.scant"]),
     ("example_failed", &["check", "tries.scant"]),
     ("second_look", &["check", "second_look.scant"]),

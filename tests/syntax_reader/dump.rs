@@ -140,6 +140,22 @@ impl Dump<'_> {
             }
             LineKind::Use { path, .. } => format!("use {path:?}"),
             LineKind::Work(value) => self.expr(value),
+            LineKind::Why(why) => {
+                let asked =
+                    why.asked.as_ref().map_or(String::new(), |asked| format!(" {}", self.expr(asked)));
+                format!("why{asked}{}", if why.briefly { " briefly" } else { "" })
+            }
+            LineKind::Find(find) => {
+                let end = find.end.map_or(String::new(), |end| format!("{end:?} ").to_lowercase());
+                let on = find.on.as_ref().map_or(String::new(), |on| format!(" on {}", self.expr(on)));
+                format!(
+                    "find {end}{} from {} to {}{on} so that {}",
+                    find.name.name,
+                    self.expr(&find.low),
+                    self.expr(&find.high),
+                    self.expr(&find.condition)
+                )
+            }
         }
     }
 

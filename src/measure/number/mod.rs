@@ -50,6 +50,11 @@ impl Number {
         Ok(About(Box::new(Enclosure::outward(lo, hi))))
     }
 
+    /// Every number from one to another, as one that is not known better; exact where they meet.
+    pub fn spanning(lo: Exact, hi: Exact) -> Number {
+        if lo == hi { Number::Exact(lo) } else { About(Box::new(Enclosure::outward(lo, hi))) }
+    }
+
     /// The circle's ratio, enclosed.
     pub fn pi() -> Number {
         About(Box::new(trig::pi()))

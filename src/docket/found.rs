@@ -1,0 +1,46 @@
+//! What a `find` line found.
+
+use std::rc::Rc;
+
+use super::Figure;
+
+/// The answer of a `find` line.
+#[derive(Clone, Debug)]
+pub struct Found {
+    /// What was looked for.
+    pub name: Rc<str>,
+    /// The question in its own words.
+    pub question: Rc<str>,
+    /// What was found.
+    pub outcome: Outcome,
+    /// What is to be known of it: that it is exact, that more may fit, where the condition fails again.
+    pub notes: Vec<Rc<str>>,
+    /// The answer and its neighbours put back, in order.
+    pub near: Vec<Near>,
+    /// Its line.
+    pub line: usize,
+}
+
+/// What came out of a search.
+#[derive(Clone, Debug)]
+pub enum Outcome {
+    /// One value, and no other.
+    One(Figure),
+    /// Several values; ranges have two ends.
+    Several(Vec<(Figure, Option<Figure>)>),
+    /// No value at all.
+    None,
+    /// Nothing that can be told for sure; what was found all the same.
+    Unsure(Vec<(Figure, Option<Figure>)>),
+}
+
+/// A value put back.
+#[derive(Clone, Debug)]
+pub struct Near {
+    /// The value.
+    pub at: Figure,
+    /// What comes out, where it is one measure.
+    pub made: Option<Figure>,
+    /// Whether the condition holds there.
+    pub holds: bool,
+}

@@ -1,0 +1,107 @@
+//! The working behind values: a tree of steps, each with its formula, its numbers and its result.
+
+use std::rc::Rc;
+
+use super::Figure;
+
+/// The working behind one or several values. A step that several others rest on stands once.
+#[derive(Clone, Debug, Default)]
+pub struct Working {
+    /// What was asked.
+    pub roots: Vec<Root>,
+    /// All steps; one comes before those that it rests on.
+    pub steps: Vec<WorkStep>,
+    /// Whether there are more steps than are told.
+    pub cut_short: bool,
+}
+
+/// One thing that was asked.
+#[derive(Clone, Copy, Debug)]
+pub struct Root {
+    /// Index of its step.
+    pub step: usize,
+    /// Whether one line is enough.
+    pub briefly: bool,
+}
+
+/// One step.
+#[derive(Clone, Debug)]
+pub struct WorkStep {
+    /// What sort of step it is.
+    pub kind: StepKind,
+    /// A name, or a rule's call with its numbers; nothing for a sum by itself.
+    pub label: Option<Rc<str>>,
+    /// The formula in its own words.
+    pub formula: Option<Rc<str>>,
+    /// Which way each `if` went: `60 in > 54 in is yes`.
+    pub because: Vec<Rc<str>>,
+    /// The formula with its numbers put in, where that says more.
+    pub filled: Option<Rc<str>>,
+    /// The result.
+    pub value: Figure,
+    /// Where the formula stands.
+    pub place: Option<Place>,
+    /// The `##` words above a given.
+    pub words: Option<Rc<str>>,
+    /// Where a rule comes from.
+    pub sources: Vec<Rc<str>>,
+    /// Whether the formula is one call of a rule, whose working is the first of `parts`.
+    pub is_call: bool,
+    /// Indices of the steps that it rests on.
+    pub parts: Vec<usize>,
+}
+
+/// Sorts of step.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum StepKind {
+    /// A named value of the recipe.
+    Name,
+    /// A given at its default.
+    Given,
+    /// A given set from outside.
+    Set,
+    /// A rule.
+    Rule,
+    /// A named value inside a rule.
+    Inner,
+    /// One of a list.
+    Item,
+    /// What a `seam`, `ruler` or `shop` line says.
+    Setting,
+    /// The last answer.
+    Answer,
+    /// A sum without a name.
+    Sum,
+    /// What `find` found.
+    Found,
+    /// What was really made.
+    Measured,
+}
+
+impl StepKind {
+    /// Its printed name; it stands in the JSON form.
+    pub fn name(self) -> &'static str {
+        match self {
+            StepKind::Name => "name",
+            StepKind::Given => "given",
+            StepKind::Set => "set",
+            StepKind::Rule => "rule",
+            StepKind::Inner => "inner",
+            StepKind::Item => "item",
+            StepKind::Setting => "setting",
+            StepKind::Answer => "answer",
+            StepKind::Sum => "sum",
+            StepKind::Found => "found",
+            StepKind::Measured => "measured",
+        }
+    }
+}
+
+/// A line of a file.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Place {
+    /// The file's name.
+    pub file: Rc<str>,
+    /// The line, from one.
+    pub line: usize,
+}

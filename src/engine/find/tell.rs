@@ -1,0 +1,65 @@
+//! A search that gives a name no value is told as a fault, with all that it found.
+
+use super::FindAct;
+use crate::docket::{Figure, FigureValue, Found, Near, Outcome};
+use crate::engine::machine::Halt;
+use crate::fault::{Code as FaultCode, Fault};
+
+fn words(figure: &Figure) -> String {
+    match &figure.value {
+        FigureValue::Measure(quantity) => quantity.show(&figure.manner),
+        _ => String::new(),
+    }
+}
+
+fn near_words(near: &Near) -> String {
+    match &near.made {
+        Some(made) => format!("at {} it is {}", words(&near.at), words(made)),
+        None => format!("at {} it is refused", words(&near.at)),
+    }
+}
+
+/// The fault of a `find` line that found no single value for its name.
+pub(in crate::engine) fn unfound(found: &Found, act: &FindAct) -> Halt {
+    let name = &found.name;
+    let listed = |several: &[(Figure, Option<Figure>)]| {
+        let one = |(from, to): &(Figure, Option<Figure>)| match to {
+            Some(to) => format!("{} to {}", words(from), words(to)),
+            None => words(from),
+        };
+        let told: Vec<String> = several.iter().take(4).map(one).collect();
+        let more = if several.len() > 4 { format!(" and {} more", several.len() - 4) } else { String::new() };
+        format!("{}{more}", told.join(", "))
+    };
+    let span = act.name_span;
+    let fault = match &found.outcome {
+        Outcome::Several(several) => {
+            let message = format!("more than one `{name}` does: {}", listed(several));
+            let hint = "say which: `find least …` or `find most …`, or narrow the range";
+            Fault::new(FaultCode::Several, span, message).hint(hint)
+        }
+        Outcome::Unsure(some) => {
+            let sure =
+                if some.is_empty() { String::new() } else { format!("; found so far: {}", listed(some)) };
+            Fault::new(
+                FaultCode::Unsettled,
+                span,
+                format!("it could not be settled which `{name}` does{sure}"),
+            )
+        }
+        _ => Fault::new(FaultCode::NotFound, span, format!("no `{name}` in this range does")),
+    };
+    let mut fault = fault.other(act.condition.span, "this must come out");
+    if !found.near.is_empty() {
+        let near: Vec<String> = found.near.iter().map(near_words).collect();
+        fault = fault.hint(near.join(", "));
+    }
+    for note in &found.notes {
+        fault = fault.hint(&**note);
+    }
+    if matches!(found.outcome, Outcome::None) && found.near.len() == 2 && act.end.is_none() {
+        fault = fault
+            .hint(format!("for the nearest that does not go beyond it: `find most {name} … so that … <= …`"));
+    }
+    fault.into()
+}

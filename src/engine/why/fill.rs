@@ -1,0 +1,306 @@
+//! A formula with its numbers put in, and the steps that those numbers rest on.
+
+use std::rc::Rc;
+
+use super::explain::{Explainer, Inner};
+use super::text::{Hold, one_row, value_text, without_percent};
+use crate::engine::code::{BinaryNode, Code, Node};
+use crate::engine::value::Value;
+use crate::fault::Span;
+use crate::measure::Reading;
+use crate::syntax::tree::BinaryOp;
+
+/// What is gathered from one formula.
+#[derive(Default)]
+pub(super) struct Gathered {
+    replaced: Vec<(Span, String)>,
+    parts: Vec<usize>,
+}
+
+impl Gathered {
+    fn put(&mut self, span: Span, text: String) {
+        self.replaced.push((span, text));
+    }
+
+    pub(super) fn rests_on(&mut self, step: Option<usize>) {
+        if let Some(step) = step.filter(|step| !self.parts.contains(step)) {
+            self.parts.push(step);
+        }
+    }
+}
+
+impl<'a> Explainer<'_, 'a> {
+    /// Fills a step from its formula: choices taken, blocks entered, numbers put in.
+    pub(super) fn formula(&mut self, step: usize, node: &'a Node, path: &[Rc<str>]) {
+        let mark = self.inner.len();
+        let (mut node, mut path) = (node, path);
+        let mut parts = Gathered::default();
+        loop {
+            match &node.code {
+                Code::Once(_, inner) => node = inner,
+                Code::Block(names, value) => {
+                    for (slot, named) in names {
+                        let Ok(value) = self.machine.eval(named) else { return };
+                        self.machine.set_local(*slot, value);
+                        self.inner.push(Inner { slot: *slot, node: named, step: None });
+                    }
+                    node = value;
+                }
+                Code::If(choice) => {
+                    let Ok(yes) = self.machine.condition(&choice.0) else { return };
+                    let filled = self.filled(&choice.0, Hold::Free, &mut parts);
+                    let answer = if yes { "yes" } else { "no" };
+                    // A named yes or no is told by its name.
+                    let asked = match &*filled {
+                        "yes" | "no" => one_row(self.files, choice.0.span, &[]),
+                        _ => filled,
+                    };
+                    let because = format!("{asked} is {answer}");
+                    self.change(step, |step| step.because.push(because.into()));
+                    node = if yes { &choice.1 } else { &choice.2 };
+                }
+                Code::Record(names, values) if !path.is_empty() => {
+                    let at = names.iter().position(|name| path.first() == Some(name));
+                    let Some(value) = at.and_then(|at| values.get(at)) else { return };
+                    node = value;
+                    path = path.get(1..).unwrap_or(&[]);
+                }
+                _ => break,
+            }
+        }
+        self.numbers(step, node, path, parts);
+        self.inner.truncate(mark);
+    }
+
+    fn numbers(&mut self, step: usize, node: &'a Node, path: &[Rc<str>], mut parts: Gathered) {
+        let mut formula = one_row(self.files, node.span, &[]);
+        let mut is_call = false;
+        let mut filled = match &node.code {
+            Code::Call(call) => {
+                is_call = true;
+                let inside = self.call(node, call, path);
+                parts.rests_on(inside);
+                let mut inside = Gathered { replaced: Vec::new(), parts: std::mem::take(&mut parts.parts) };
+                for (_, arg) in &call.args {
+                    self.walk(arg, Hold::Free, &mut inside);
+                }
+                parts.parts = inside.parts;
+                one_row(self.files, node.span, &inside.replaced)
+            }
+            Code::Each(each) => {
+                self.rounds(step, node, each);
+                let mut source = Gathered { replaced: Vec::new(), parts: std::mem::take(&mut parts.parts) };
+                self.walk(&each.source, Hold::Free, &mut source);
+                parts.parts = source.parts;
+                one_row(self.files, node.span, &source.replaced)
+            }
+            Code::Global(_) | Code::Local(_) | Code::That if !path.is_empty() => {
+                let step = self.named(node, path);
+                parts.rests_on(step);
+                formula.clone()
+            }
+            _ => self.filled(node, Hold::Free, &mut parts),
+        };
+        if !path.is_empty() {
+            let tail = path.iter().map(|name| format!(".{name}")).collect::<String>();
+            formula = format!("{formula}{tail}").into();
+            filled = format!("{filled}{tail}").into();
+        }
+        self.change(step, |step| {
+            step.filled = (filled != formula).then_some(filled);
+            step.formula = Some(formula);
+            step.is_call = is_call && !parts.parts.is_empty();
+            // Items of a list stand there already.
+            let items = std::mem::take(&mut step.parts);
+            step.parts = parts.parts;
+            step.parts.extend(items);
+        });
+    }
+
+    /// The text of a formula with its numbers put in.
+    fn filled(&mut self, node: &'a Node, hold: Hold, parts: &mut Gathered) -> Rc<str> {
+        let mut here = Gathered { replaced: Vec::new(), parts: std::mem::take(&mut parts.parts) };
+        self.walk(node, hold, &mut here);
+        parts.parts = here.parts;
+        one_row(self.files, node.span, &here.replaced)
+    }
+
+    /// A call with its numbers: `tucks_take(5, depth: 1/8 in)`.
+    pub(super) fn filled_call(&mut self, node: &'a Node) -> Rc<str> {
+        let Code::Call(call) = &node.code else { return "".into() };
+        let mut replaced = Vec::new();
+        for (_, arg) in &call.args {
+            if let Ok(value) = self.machine.eval(arg) {
+                let text = if matches!(arg.code, Code::Const(_)) {
+                    one_row(self.files, arg.span, &[]).to_string()
+                } else {
+                    value_text(&value, Hold::Free)
+                };
+                replaced.push((arg.span, text));
+            }
+        }
+        one_row(self.files, node.span, &replaced)
+    }
+
+    /// The step of a name, or of parts of it.
+    fn named(&mut self, node: &'a Node, path: &[Rc<str>]) -> Option<usize> {
+        match &node.code {
+            Code::Global(slot) => {
+                let origin = self.trail.of_slot(*slot, self.context)?;
+                self.origin(origin, path)
+            }
+            Code::That => {
+                let origin = self.trail.answer(self.context)?;
+                self.origin(origin, path)
+            }
+            Code::Local(slot) => self.inner_name(*slot, node),
+            Code::Setting(setting) => self.setting(*setting, node),
+            Code::Once(_, inner) => self.named(inner, path),
+            Code::Call(call) => self.call(node, call, path),
+            _ => None,
+        }
+    }
+
+    /// Replaces a node by its value.
+    fn replace(&mut self, node: &Node, hold: Hold, out: &mut Gathered) {
+        if let Ok(value) = self.machine.eval(node) {
+            out.put(node.span, value_text(&value, hold));
+        }
+    }
+
+    /// Goes through a formula: names and calls become numbers, operators stay.
+    fn walk(&mut self, node: &'a Node, hold: Hold, out: &mut Gathered) {
+        match &node.code {
+            Code::Const(_) | Code::Broken | Code::Text(_) | Code::Slack(_) => {}
+            Code::Separate(separate) => {
+                self.walk(&separate.count, Hold::Operand, out);
+                self.walk(&separate.each, Hold::Operand, out);
+            }
+            Code::Once(_, inner) => self.walk(inner, hold, out),
+            Code::Local(_) | Code::Global(_) | Code::Setting(_) | Code::That | Code::Call(_) => {
+                self.replace(node, hold, out);
+                let step = self.named(node, &[]);
+                out.rests_on(step);
+                if let Code::Call(call) = &node.code {
+                    let mut inside = Gathered { replaced: Vec::new(), parts: std::mem::take(&mut out.parts) };
+                    call.args.iter().for_each(|(_, arg)| self.walk(arg, Hold::Free, &mut inside));
+                    out.parts = inside.parts;
+                }
+            }
+            Code::If(_) | Code::Each(_) | Code::Block(..) => {
+                self.replace(node, hold, out);
+                let step = self.apart_sum(node);
+                out.rests_on(step);
+            }
+            Code::ShownInUnit(of, _) | Code::WithUnit(of, _) => self.walk(of, Hold::Free, out),
+            Code::Part(of, ..) => self.part_of_name(node, of, hold, out),
+            Code::Index(pair) => self.item_of_name(node, pair, hold, out),
+            Code::Unary(_, inner) => self.walk(inner, Hold::Operand, out),
+            Code::Binary(binary) => self.operands(binary, out),
+            Code::Compare(first, links) => {
+                self.walk(first, Hold::Operand, out);
+                links.iter().for_each(|link| self.walk(&link.operand, Hold::Operand, out));
+            }
+            Code::Size(pair) => self.sides(pair, out),
+            Code::Round(_, pair) | Code::ShownInStep(pair) | Code::HowMany(pair) => {
+                self.walk(&pair.0, Hold::Operand, out);
+                self.walk(&pair.1, Hold::Operand, out);
+            }
+            Code::List(nodes) | Code::Record(_, nodes) | Code::Builtin(_, nodes) => {
+                nodes.iter().for_each(|node| self.walk(node, Hold::Free, out));
+            }
+            Code::Range(range) => {
+                let ends = [Some(&range.from), Some(&range.to), range.every.as_ref()];
+                ends.into_iter().flatten().for_each(|end| self.walk(end, Hold::Operand, out));
+            }
+        }
+    }
+
+    /// `linen.usable`: the value of the part, and the working of that part alone.
+    fn part_of_name(&mut self, node: &'a Node, of: &'a Node, hold: Hold, out: &mut Gathered) {
+        let mut path = Vec::new();
+        let mut base = node;
+        while let Code::Part(of, name, _) = &base.code {
+            path.insert(0, name.clone());
+            base = of;
+        }
+        match &base.code {
+            Code::Global(_) | Code::That | Code::Call(_) | Code::Local(_) => {
+                self.replace(node, hold, out);
+                let sized = matches!(self.machine.eval(base), Ok(Value::Size(_)));
+                let step = self.named(base, if sized { &[] } else { &path });
+                out.rests_on(step);
+                if let Code::Call(call) = &base.code {
+                    let mut inside = Gathered { replaced: Vec::new(), parts: std::mem::take(&mut out.parts) };
+                    call.args.iter().for_each(|(_, arg)| self.walk(arg, Hold::Free, &mut inside));
+                    out.parts = inside.parts;
+                }
+            }
+            Code::Index(_) => {
+                self.replace(node, hold, out);
+                let mut inside = Gathered { replaced: Vec::new(), parts: std::mem::take(&mut out.parts) };
+                self.walk(base, Hold::Free, &mut inside);
+                out.parts = inside.parts;
+            }
+            _ => self.walk(of, Hold::Operand, out),
+        }
+    }
+
+    /// `marks[2]`: the item, and the working of the list.
+    fn item_of_name(&mut self, node: &'a Node, pair: &'a (Node, Node), hold: Hold, out: &mut Gathered) {
+        self.replace(node, hold, out);
+        let mut inside = Gathered { replaced: Vec::new(), parts: std::mem::take(&mut out.parts) };
+        self.walk(&pair.0, Hold::Free, &mut inside);
+        self.walk(&pair.1, Hold::Free, &mut inside);
+        out.parts = inside.parts;
+    }
+
+    /// `n * a by b`: with a number in front the product needs its brackets.
+    fn sides(&mut self, pair: &'a (Node, Node), out: &mut Gathered) {
+        let product = matches!(&pair.0.code, Code::Binary(binary)
+            if matches!(binary.op, BinaryOp::Multiply | BinaryOp::Of));
+        let span = pair.0.span;
+        let bracket = product && !self.files.text(span).starts_with('(');
+        if bracket {
+            out.put(Span { end: span.start, ..span }, "(".into());
+        }
+        self.walk(&pair.0, Hold::Operand, out);
+        if bracket {
+            out.put(Span { start: span.end, ..span }, ")".into());
+        }
+        self.walk(&pair.1, Hold::Operand, out);
+    }
+
+    fn operands(&mut self, binary: &'a BinaryNode, out: &mut Gathered) {
+        let (left, right) = match binary.op {
+            BinaryOp::Power => (Hold::Base, Hold::Below),
+            BinaryOp::Divide => (Hold::Operand, Hold::Below),
+            _ => (Hold::Operand, Hold::Operand),
+        };
+        self.walk(&binary.left, left, out);
+        match binary.op {
+            // What the left side decides alone is left as it is written.
+            BinaryOp::And | BinaryOp::Or if self.machine.eval(&binary.right).is_err() => return,
+            BinaryOp::Add | BinaryOp::Subtract if self.plain_percent(binary, out) => return,
+            _ => {}
+        }
+        self.walk(&binary.right, right, out);
+    }
+
+    /// A named percentage that is added to a plain number.
+    fn plain_percent(&mut self, binary: &'a BinaryNode, out: &mut Gathered) -> bool {
+        let named = matches!(binary.right.code, Code::Global(_) | Code::Local(_) | Code::Part(..));
+        let Some((left, right)) =
+            self.machine.eval(&binary.left).ok().zip(self.machine.eval(&binary.right).ok())
+        else {
+            return false;
+        };
+        let percent = matches!(&left, Value::Measure(quantity) if quantity.reading == Reading::Percent);
+        let Some(plain) = without_percent(&right).filter(|_| named && !percent) else { return false };
+        let mut inside = Gathered { replaced: Vec::new(), parts: std::mem::take(&mut out.parts) };
+        self.walk(&binary.right, Hold::Operand, &mut inside);
+        out.parts = inside.parts;
+        out.put(binary.right.span, value_text(&plain, Hold::Operand));
+        true
+    }
+}

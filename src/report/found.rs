@@ -1,0 +1,52 @@
+//! What `find` found, in words.
+
+use super::figure::figure_text;
+use crate::docket::{Figure, Found, Near, Outcome};
+
+/// What was found as text: one row for the answer, others for what is to be known of it.
+pub fn found_text(found: &Found) -> String {
+    let mut out = String::new();
+    for (at, row) in found_rows(found).iter().enumerate() {
+        out.push_str(if at == 0 { "" } else { "  " });
+        out.push_str(row);
+        out.push('\n');
+    }
+    out
+}
+
+/// The rows.
+pub(crate) fn found_rows(found: &Found) -> Vec<String> {
+    let name = &found.name;
+    let listed = |several: &[(Figure, Option<Figure>)]| {
+        let one = |(from, to): &(Figure, Option<Figure>)| match to {
+            Some(to) => format!("{} to {}", figure_text(from), figure_text(to)),
+            None => figure_text(from),
+        };
+        several.iter().map(one).collect::<Vec<_>>().join(", ")
+    };
+    let first = match &found.outcome {
+        Outcome::One(figure) => format!("{name} = {}", figure_text(figure)),
+        Outcome::Several(several) => format!("{name}: more than one does: {}", listed(several)),
+        Outcome::None => format!("{name}: none in this range does"),
+        Outcome::Unsure(some) if some.is_empty() => format!("{name}: it could not be settled which does"),
+        Outcome::Unsure(some) => format!("{name}: not settled; found so far: {}", listed(some)),
+    };
+    let mut rows = vec![first];
+    rows.extend(found.notes.iter().map(|note| note.to_string()));
+    rows.extend(found.near.iter().map(|near| near_row(near, matches!(found.outcome, Outcome::None))));
+    rows
+}
+
+fn near_row(near: &Near, none: bool) -> String {
+    let at = figure_text(&near.at);
+    let verdict = match (near.holds, none) {
+        (_, true) => "",
+        (true, _) => ", which does",
+        (false, _) => ", which does not",
+    };
+    match &near.made {
+        Some(made) => format!("at {at} it is {}{verdict}", figure_text(made)),
+        None if near.holds => format!("at {at} it does"),
+        None => format!("at {at} it does not"),
+    }
+}

@@ -1,0 +1,189 @@
+//! The working behind values, to be read and handed out: each step its formula, its numbers, its result.
+
+use std::io::{self, Write};
+
+use super::escape::harmless;
+use super::figure::{figure_text, value_text};
+use super::wrap::{width, wrap};
+use crate::docket::{StepKind, WorkStep, Working};
+
+/// No line is longer.
+const COLUMNS: usize = 80;
+/// Steps stand so much further in than what rests on them, up to so many times.
+const STEP_IN: usize = 3;
+const MOST_IN: usize = 5;
+/// A result longer than this is told in short: its working says more.
+const LONGEST: usize = 400;
+
+/// The working as text.
+pub fn working_text(working: &Working) -> String {
+    let mut out = Vec::new();
+    // Nothing fails in memory.
+    let _ = write_working(working, &mut out);
+    String::from_utf8_lossy(&out).into_owned()
+}
+
+/// Writes the working to be read.
+pub(crate) fn write_working(working: &Working, out: &mut dyn Write) -> io::Result<()> {
+    let mut teller = Teller { working, out, told: vec![None; working.steps.len()], next: 1 };
+    for (at, root) in working.roots.iter().enumerate() {
+        if root.briefly {
+            let line = brief(working, root.step);
+            teller.hanging(0, "", &line)?;
+            continue;
+        }
+        if at > 0 && teller.told.get(root.step).is_some_and(Option::is_some) {
+            continue;
+        }
+        if at > 0 {
+            teller.line("")?;
+        }
+        teller.step(root.step, 0)?;
+    }
+    if working.cut_short {
+        teller.line("The working goes on; ask `why` of a part of it.")?;
+    }
+    Ok(())
+}
+
+/// One line: the formula, its numbers, the result; a rule that does all of it is looked into.
+fn brief(working: &Working, root: usize) -> String {
+    let Some(mut step) = working.steps.get(root) else { return String::new() };
+    let mut chain: Vec<String> = Vec::new();
+    chain.extend(step.label.as_deref().map(str::to_owned));
+    let result = figure_text(&step.value);
+    loop {
+        chain.extend(step.filled.as_ref().or(step.formula.as_ref()).map(|text| text.to_string()));
+        let inside = step.parts.first().filter(|_| step.is_call).and_then(|at| working.steps.get(*at));
+        match inside {
+            Some(inside) if chain.len() < 6 => step = inside,
+            _ => break,
+        }
+    }
+    chain.push(result);
+    chain.dedup();
+    chain.join(" = ")
+}
+
+struct Teller<'a> {
+    working: &'a Working,
+    out: &'a mut dyn Write,
+    /// The number under which each step was told.
+    told: Vec<Option<usize>>,
+    next: usize,
+}
+
+impl Teller<'_> {
+    fn line(&mut self, text: &str) -> io::Result<()> {
+        writeln!(self.out, "{}", text.trim_end())
+    }
+
+    fn hanging(&mut self, indent: usize, lead: &str, words: &str) -> io::Result<()> {
+        let first = format!("{}{lead}", " ".repeat(indent));
+        let columns = width(&first);
+        for (at, row) in wrap(&harmless(words), COLUMNS.saturating_sub(columns)).iter().enumerate() {
+            let lead = if at == 0 { first.clone() } else { " ".repeat(columns) };
+            self.line(&format!("{lead}{row}"))?;
+        }
+        Ok(())
+    }
+
+    fn step(&mut self, at: usize, depth: usize) -> io::Result<()> {
+        let Some(step) = self.working.steps.get(at) else { return Ok(()) };
+        let indent = STEP_IN * depth.min(MOST_IN);
+        if let Some(number) = self.told.get(at).copied().flatten() {
+            let label = step.label.as_deref().unwrap_or("this");
+            return self.hanging(indent, "", &format!("{label} = {}: see {number}", result(step)));
+        }
+        let number = self.next;
+        self.next += 1;
+        if let Some(told) = self.told.get_mut(at) {
+            *told = Some(number);
+        }
+        let lead = format!("{number}. ");
+        if let Some(words) = on_one_line(step) {
+            return self.hanging(indent, &lead, &words);
+        }
+        self.hanging(indent, &lead, &heading(step))?;
+        let inner = indent + lead.len();
+        for because in &step.because {
+            self.hanging(inner, "  since ", because)?;
+        }
+        let mut rows: Vec<String> =
+            [&step.formula, &step.filled].into_iter().flatten().map(|text| text.to_string()).collect();
+        rows.push(result(step));
+        rows.dedup();
+        for (at, row) in rows.iter().enumerate() {
+            self.hanging(inner, if at == 0 { "  " } else { "= " }, row)?;
+        }
+        for source in &step.sources {
+            self.hanging(inner, "  source: ", source)?;
+        }
+        step.parts.iter().try_for_each(|part| self.step(*part, depth + 1))
+    }
+}
+
+fn result(step: &WorkStep) -> String {
+    let text = figure_text(&step.value);
+    if text.chars().count() <= LONGEST {
+        return text;
+    }
+    let few = match &step.value.value {
+        crate::docket::FigureValue::List(items) => {
+            let first: Vec<String> =
+                items.iter().take(2).map(|item| value_text(item, &step.value.manner)).collect();
+            format!("[{}, … {} in all]", first.join(", "), items.len())
+        }
+        _ => text,
+    };
+    if few.chars().count() <= LONGEST { few } else { few.chars().take(LONGEST).chain(['…']).collect() }
+}
+
+fn place(step: &WorkStep) -> Option<String> {
+    step.place.as_ref().map(|place| format!("{}, line {}", place.file, place.line))
+}
+
+/// What a step is of, and where its formula stands.
+fn heading(step: &WorkStep) -> String {
+    let label = match step.kind {
+        StepKind::Item => format!("with {}", step.label.as_deref().unwrap_or("")),
+        _ => step.label.as_deref().unwrap_or("the sum").to_owned(),
+    };
+    match (step.kind, place(step)) {
+        (StepKind::Rule, Some(place)) => format!("{label}, by the rule in {place}"),
+        (StepKind::Measured, Some(place)) => format!("{label}, as measured in {place}"),
+        (StepKind::Given, Some(place)) => format!("{label}, given in {place}"),
+        (_, Some(place)) => format!("{label}, {place}"),
+        (_, None) => label,
+    }
+}
+
+/// A step that has nothing to work out: what was given, or written as a number.
+fn on_one_line(step: &WorkStep) -> Option<String> {
+    let label = step.label.as_deref().unwrap_or("the sum");
+    let plain = step.parts.is_empty() && step.because.is_empty();
+    let plain =
+        plain && (step.filled.is_none() || step.filled.as_deref() == Some(&*figure_text(&step.value)));
+    if !plain {
+        return None;
+    }
+    let result = result(step);
+    let from = match step.kind {
+        StepKind::Given => ", given",
+        StepKind::Set => ", set for this docket",
+        StepKind::Setting => ", as set",
+        StepKind::Measured => ", as measured",
+        StepKind::Found => ", found",
+        _ => "",
+    };
+    let words = step.words.as_deref().map_or(String::new(), |words| format!(": {words}"));
+    let sum = |formula: &str| formula.contains(['+', '*', '(', '{', '[']);
+    if step.kind == StepKind::Rule || step.formula.as_deref().is_some_and(sum) {
+        return None;
+    }
+    let place = place(step).map_or(String::new(), |place| format!(" ({place})"));
+    // `shrink_across = shrink = 4%`
+    let name = step.formula.as_deref().filter(|formula| *formula != result && step.kind == StepKind::Inner);
+    let name = name.map_or(String::new(), |formula| format!(" = {formula}"));
+    Some(format!("{label}{name} = {result}{from}{words}{place}"))
+}

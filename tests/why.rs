@@ -1,0 +1,313 @@
+//! The working behind values: every step put back into the language gives the same value.
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)] // a test that fails panics
+
+use proptest::prelude::*;
+use scant::docket::{FigureValue, StepKind, WorkStep, Working};
+use scant::engine::{Limits, NoFiles, Said, Session, Tell, compile};
+use scant::fault::Files;
+use scant::report::{figure_text, working_json, working_text};
+
+/// The working of everything in a recipe.
+fn all(recipe: &str) -> (Working, Files) {
+    let mut files = Files::new();
+    let mut made = compile("recipe.scant", recipe, &mut files, &NoFiles, &Limits::default())
+        .unwrap_or_else(|faults| panic!("{recipe}\n{faults:?}"));
+    let run = made.run_with_working(&[], None, &files, Tell::All);
+    assert!(run.faults.is_empty(), "{recipe}\n{:?}", run.faults);
+    (run.docket.working.unwrap(), files)
+}
+
+/// What the prompt says of entries; the last is told.
+fn prompt(entries: &[&str]) -> String {
+    let mut session = Session::new(Limits::default());
+    let mut last = String::new();
+    for entry in entries {
+        let entered = session.enter(entry, &NoFiles);
+        assert!(entered.faults.is_empty(), "{entry}: {:?}", entered.faults);
+        last.clear();
+        for said in &entered.said {
+            match said {
+                Said::Value(figure) => last.push_str(&figure_text(figure)),
+                Said::Working(working) => last.push_str(&working_text(working)),
+                Said::Words(words) => last.push_str(words),
+                other => panic!("{other:?}"),
+            }
+        }
+    }
+    last
+}
+
+/// Whether a value is known exactly all through.
+fn exact(value: &FigureValue) -> bool {
+    match value {
+        FigureValue::Measure(quantity) => quantity.is_exact(),
+        FigureValue::Size(size) => size.0.is_exact() && size.1.is_exact(),
+        FigureValue::YesNo(_) | FigureValue::Text(_) => true,
+        FigureValue::List(items) => items.iter().all(exact),
+        FigureValue::Record(parts) => parts.iter().all(|(_, value)| exact(value)),
+        _ => false,
+    }
+}
+
+/// Works the text of a step once more, and says what comes out.
+fn again(step: &WorkStep, own_rules: &str) -> Option<Result<bool, String>> {
+    let text = step.filled.as_ref().or(step.formula.as_ref())?;
+    if text.contains(['…']) || text.contains("about") {
+        return None;
+    }
+    let mut session = Session::new(Limits::default());
+    let rules = session.enter(own_rules, &NoFiles);
+    assert!(rules.faults.is_empty(), "{:?}", rules.faults);
+    let entered = session.enter(text, &NoFiles);
+    if let Some(fault) = entered.faults.first() {
+        return Some(Err(format!("`{text}`: {}", fault.message)));
+    }
+    let Some(Said::Value(figure)) = entered.said.first() else { return Some(Err(text.to_string())) };
+    Some(Ok(same(&figure.value, &step.value.value)))
+}
+
+fn same(a: &FigureValue, b: &FigureValue) -> bool {
+    match (a, b) {
+        (FigureValue::Measure(x), FigureValue::Measure(y)) => {
+            x.dim == y.dim && x.number.exact().is_some() && x.number.exact() == y.number.exact()
+        }
+        (FigureValue::Size(x), FigureValue::Size(y)) => {
+            x.0.number.exact() == y.0.number.exact() && x.1.number.exact() == y.1.number.exact()
+        }
+        (FigureValue::YesNo(x), FigureValue::YesNo(y)) => x == y,
+        (FigureValue::Text(x), FigureValue::Text(y)) => x == y,
+        (FigureValue::List(x), FigureValue::List(y)) => {
+            x.len() == y.len() && x.iter().zip(y).all(|(x, y)| same(x, y))
+        }
+        (FigureValue::Record(x), FigureValue::Record(y)) => {
+            x.len() == y.len() && x.iter().zip(y).all(|(x, y)| x.0 == y.0 && same(&x.1, &y.1))
+        }
+        _ => false,
+    }
+}
+
+/// Every step whose numbers can be entered gives its value again; how many were tried.
+fn recompute(working: &Working, own_rules: &str) -> usize {
+    let mut tried = 0;
+    for step in &working.steps {
+        // A loop is its rounds, and a text names what it fills in.
+        let told = step.filled.as_deref().or(step.formula.as_deref()).unwrap_or("");
+        if told.starts_with("each ") || told.contains("refuse(") || !exact(&step.value.value) {
+            continue;
+        }
+        match again(step, own_rules) {
+            None => {}
+            Some(Ok(true)) => tried += 1,
+            Some(Ok(false)) => panic!("{step:?}\ngives something else"),
+            Some(Err(why)) => panic!("{why}\n{step:?}"),
+        }
+    }
+    tried
+}
+
+#[test]
+fn a_rule_is_looked_into() {
+    let told = prompt(&["binding = 3/8 in", "strip = double_binding_cut(binding)", "why strip"]);
+    for part in [
+        "1. strip, prompt:2, line 1",
+        "  double_binding_cut(binding)",
+        "= double_binding_cut(3/8 in)",
+        "2. double_binding_cut(3/8 in), by the rule in stdlib/binding.scant",
+        "  6 * finished + ease",
+        "= 6 * 3/8 in + 0 in",
+        "= 2 1/4 in",
+        "source: common practice, no source",
+        "3. binding = 3/8 in (prompt:1, line 1)",
+    ] {
+        assert!(told.contains(part), "`{part}` in\n{told}");
+    }
+}
+
+#[test]
+fn briefly_is_one_line() {
+    let told = prompt(&["binding = 3/8 in", "strip = double_binding_cut(binding)", "why strip briefly"]);
+    assert_eq!(told, "strip = double_binding_cut(3/8 in) = 6 * 3/8 in + 0 in = 2 1/4 in\n");
+    assert_eq!(prompt(&["6 * 3/4 in", "why briefly"]), "6 * 3/4 in = 4 1/2 in\n");
+    assert_eq!(prompt(&["why 6 * 3/4 in briefly"]), "6 * 3/4 in = 4 1/2 in\n");
+}
+
+#[test]
+fn an_old_value_is_told_as_it_was() {
+    let told =
+        prompt(&["hem = 1 in", "flat = 2 * hem", "hem = 3 in", "rule wide(x) = 2 * x", "why flat briefly"]);
+    assert_eq!(told, "flat = 2 * 1 in = 2 in\n");
+    let told =
+        prompt(&["rule twice(x) = 2 * x", "pair = twice(3 in)", "rule twice(x) = 3 * x", "why pair briefly"]);
+    assert_eq!(told, "pair = twice(3 in) = 2 * 3 in = 6 in\n");
+    let told = prompt(&["2 in", "that + 1 in", "that * 2", "why that briefly"]);
+    assert_eq!(told, "(3 in) * 2 = 6 in\n".replace("(3 in)", "3 in"));
+}
+
+#[test]
+fn what_was_taken_back_is_forgotten() {
+    let mut session = Session::new(Limits::default());
+    session.enter("hem = 1 in", &NoFiles);
+    session.enter("hem = 2 in", &NoFiles);
+    session.undo();
+    let entered = session.enter("why hem", &NoFiles);
+    let Some(Said::Working(working)) = entered.said.first() else { panic!() };
+    assert!(working_text(working).contains("hem = 1 in"));
+}
+
+#[test]
+fn a_repeated_step_stands_once() {
+    let recipe =
+        "given depth = 1/8 in\ntake = 2 * depth\nflat = 5 in + take + take * 2\nagain = take + depth\n";
+    let (working, _) = all(recipe);
+    let of = |name: &str| working.steps.iter().filter(|step| step.label.as_deref() == Some(name)).count();
+    assert_eq!((of("take"), of("depth"), of("flat")), (1, 1, 1));
+    let told = working_text(&working);
+    assert!(told.contains("take = 1/4 in: see 1") && told.contains("depth = 1/8 in: see 2"), "{told}");
+}
+
+#[test]
+fn a_choice_says_which_way_it_went() {
+    let told = prompt(&[
+        "wide = 60 in",
+        "limit = 54 in",
+        "over = if wide > limit then wide - limit else 0 in",
+        "why over",
+    ]);
+    assert!(told.contains("since 60 in > 54 in is yes") && told.contains("= 60 in - 54 in"), "{told}");
+    assert!(!told.contains("else"), "{told}");
+}
+
+#[test]
+fn a_part_of_a_record_is_told_alone() {
+    let told = prompt(&["linen = cloth(\"linen\", width: 54 in, selvage: 1/2 in)", "why linen.usable"]);
+    assert!(told.contains("(width - 2 * selvage) * kept_in_the_wash(shrink)"), "{told}");
+    assert!(!told.contains("directional"), "{told}");
+}
+
+#[test]
+fn a_loop_tells_its_first_rounds_and_its_last() {
+    let told = prompt(&["gap = 3/4 in", "marks = each k from 1 to 9: 2 in + (k - 1) * gap", "why marks"]);
+    for part in ["with k = 1", "with k = 2", "with k = 9", "= 2 in + (9 - 1) * 3/4 in", "= 8 in"] {
+        assert!(told.contains(part), "`{part}` in\n{told}");
+    }
+    assert!(!told.contains("with k = 3"), "{told}");
+}
+
+#[test]
+fn a_rule_without_end_is_cut_short() {
+    let mut session = Session::new(Limits::default());
+    session.enter("rule heap(n) = if n < 1 then 0 else heap(n - 1) + n", &NoFiles);
+    let entered = session.enter("why heap(900)", &NoFiles);
+    let Some(Said::Working(working)) = entered.said.first() else { panic!("{:?}", entered.faults) };
+    assert!(working.cut_short && working.steps.len() <= 400);
+    assert!(working_text(working).contains("goes on"));
+    assert_eq!(session.enter("heap(3)", &NoFiles).said.len(), 1);
+}
+
+#[test]
+fn a_measured_value_is_told_as_measured() {
+    let (working, _) = all("top = 60 in\nmeasured top = 59 5/8 in\nback = top + 8 in\n");
+    let told = working_text(&working);
+    assert!(told.contains("59 5/8 in + 8 in") && told.contains("as measured"), "{told}");
+}
+
+#[test]
+fn every_step_of_the_examples_gives_its_value_again() {
+    let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("examples");
+    let mut tried = 0;
+    for entry in std::fs::read_dir(folder).unwrap().flatten() {
+        let path = entry.path();
+        let text = std::fs::read_to_string(&path).unwrap_or_default();
+        if path.extension().is_none_or(|kind| kind != "scant") || text.contains("\nuse ") {
+            continue;
+        }
+        let (working, _) = all(&text);
+        let rules: Vec<&str> = text.lines().filter(|line| line.starts_with("rule ")).collect();
+        // A rule of several rows cannot be told apart by its first row alone.
+        let one_row = rules.iter().all(|rule| !rule.trim_end().ends_with(['=', '{', '(', ',']));
+        let settings = text
+            .lines()
+            .filter(|line| ["seam ", "shop ", "ruler "].iter().any(|word| line.starts_with(word)));
+        let own: Vec<&str> = settings.chain(rules).collect();
+        if one_row {
+            tried += recompute(&working, &own.join("\n"));
+        }
+        assert!(serde_json::from_str::<serde_json::Value>(&working_json(&working)).is_ok());
+        assert!(working_text(&working).lines().all(|line| line.chars().count() <= 80), "{path:?}");
+    }
+    assert!(tried > 100, "{tried}");
+}
+
+#[test]
+fn nothing_is_noted_unasked() {
+    let mut files = Files::new();
+    let recipe = "given a = 1 in\nb = 2 * a\nshow b\n";
+    let mut made = compile("r.scant", recipe, &mut files, &NoFiles, &Limits::default()).unwrap();
+    assert!(made.run(&[], None).docket.working.is_none());
+    let run = made.run_with_working(&[], None, &files, Tell::Name("b", false));
+    let working = run.docket.working.unwrap();
+    assert_eq!(
+        working.steps.iter().map(|step| step.kind).collect::<Vec<_>>(),
+        [StepKind::Name, StepKind::Given]
+    );
+}
+
+/// A formula over three lengths, two numbers and two rules.
+fn length(depth: u32, third: &'static str) -> BoxedStrategy<String> {
+    let leaf = prop_oneof![
+        Just("a".to_owned()),
+        Just("b".to_owned()),
+        Just(third.to_owned()),
+        (1..40u32, 1..8u32).prop_map(|(n, d)| format!("{n}/{} in", d * 2 + 1)),
+    ];
+    leaf.prop_recursive(depth, 24, 3, |inner| {
+        let pair = (inner.clone(), inner.clone());
+        prop_oneof![
+            pair.clone().prop_map(|(x, y)| format!("({x} + {y})")),
+            pair.clone().prop_map(|(x, y)| format!("({x} - {y})")),
+            inner.clone().prop_map(|x| format!("n * {x}")),
+            inner.clone().prop_map(|x| format!("({x}) / m")),
+            inner.clone().prop_map(|x| format!("twice({x})")),
+            pair.clone().prop_map(|(x, y)| format!("span({x}, less: {y})")),
+            pair.clone().prop_map(|(x, y)| format!("largest({x}, {y})")),
+            pair.clone().prop_map(|(x, y)| format!("(if {x} < {y} then {x} else {y} + a)")),
+            inner.clone().prop_map(|x| format!("(({x}) up 1/8 in)")),
+            inner.clone().prop_map(|x| format!("(({x}) * ({x}) / (1 in + abs({x})))")),
+            inner.clone().prop_map(|x| format!("({x} by a).across")),
+            inner.clone().prop_map(|x| format!("[{x}, b][1]")),
+            inner.clone().prop_map(|x| format!("{{depth: {x}, note: \"nap up\"}}.depth")),
+            inner.clone().prop_map(|x| format!("sum(each k from 1 to 3: k * {x})")),
+            inner.clone().prop_map(|x| format!("({x})^2 / 1 in")),
+            inner.clone().prop_map(|x| format!("25% of {x}")),
+        ]
+    })
+    .boxed()
+}
+
+const RULES: &str = "rule twice(x: length) = 2 * x
+rule span(x: length, less: length = 1 in) = { rest = x - less
+ if rest < 0 in then -rest else rest + less / 2 }";
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 64, ..ProptestConfig::default() })]
+
+    /// Every step, entered by itself with its numbers, gives the value that the working tells.
+    #[test]
+    fn each_step_worked_again_gives_its_value(
+        top in length(4, "c"), middle in length(3, "b"), a in 1..90u32, b in 1..90u32, n in 2..9u32, m in 2..9u32,
+    ) {
+        let recipe = format!(
+            "given a = {a}/7 in\ngiven b = -{b}/8 in\ngiven n = {n}\ngiven m = {n} / {m}\n{RULES}\nc = {middle}\ntop = {top}\n"
+        );
+        let mut files = Files::new();
+        let mut made = compile("recipe.scant", &recipe, &mut files, &NoFiles, &Limits::default())
+            .map_err(|faults| TestCaseError::fail(format!("{recipe}\n{faults:?}")))?;
+        let run = made.run_with_working(&[], None, &files, Tell::All);
+        prop_assume!(run.faults.is_empty());
+        let working = run.docket.working.unwrap();
+        prop_assert!(recompute(&working, RULES) > 0);
+        // The result of the recipe is the result of its first step.
+        let root = &working.steps[working.roots.last().unwrap().step];
+        prop_assert_eq!(root.label.as_deref(), Some("top"));
+    }
+}
