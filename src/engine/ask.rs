@@ -91,6 +91,14 @@ fn search(act: &FindAct, follows: &[usize], maker: &mut Maker<'_>) -> Result<(),
         let line = acts.get(*at)?;
         let ActKind::Name { slot, value } = &line.kind else { return None };
         let put = maker.noted.as_ref()?.iter().rev().find(|put| put.slot == Some(*slot))?;
+        // What was really made stays what it is.
+        let measured = acts.get(put.by).is_some_and(|by| match &by.kind {
+            ActKind::Measured { slot: measured, .. } => measured == slot,
+            _ => false,
+        });
+        if measured {
+            return None;
+        }
         Some(Follow { slot: *slot, node: value, slots: line.slots, settings: put.settings.clone() })
     };
     let follows = follows.iter().filter_map(follow).collect();

@@ -6,7 +6,7 @@ use super::escape::{csv_measure, csv_text, harmless, push_cell};
 use super::figure::{bounds, decimal, value_text};
 use super::slack::slack_words;
 use super::words::kind_name;
-use crate::docket::{Buy, Check, ClothPlan, Docket, Figure, FigureValue, Measured, Planned};
+use crate::docket::{Buy, Check, ClothPlan, Docket, Figure, FigureValue, Measured, Planned, Outcome};
 use crate::measure::{Exact, Manner, Quantity};
 
 /// The columns. `number` is a plain decimal in the row's `unit`; `value` is what a ruler reads.
@@ -35,6 +35,11 @@ pub fn csv(docket: &Docket, out: &mut dyn io::Write) -> io::Result<()> {
     }
     for shown in &docket.shows {
         rows.figure("show", &shown.label, &shown.value, "")?;
+    }
+    for found in &docket.finds {
+        if let Outcome::One(figure) = &found.outcome {
+            rows.figure("found", &found.name, figure, &found.question)?;
+        }
     }
     for cloth in &docket.cloths {
         rows.cloth(cloth)?;

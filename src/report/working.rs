@@ -52,6 +52,11 @@ fn brief(working: &Working, root: usize) -> String {
     let mut chain: Vec<String> = Vec::new();
     chain.extend(step.label.as_deref().map(str::to_owned));
     let result = figure_text(&step.value);
+    if step.kind == StepKind::Found {
+        chain.push(result);
+        let told = step.filled.as_ref().or(step.formula.as_ref()).map_or("", |text| text);
+        return format!("{}, so that {told}", chain.join(" = "));
+    }
     loop {
         chain.extend(step.filled.as_ref().or(step.formula.as_ref()).map(|text| text.to_string()));
         let inside = step.parts.first().filter(|_| step.is_call).and_then(|at| working.steps.get(*at));
@@ -111,10 +116,13 @@ impl Teller<'_> {
         }
         let mut rows: Vec<String> =
             [&step.formula, &step.filled].into_iter().flatten().map(|text| text.to_string()).collect();
-        rows.push(result(step));
+        let found = step.kind == StepKind::Found;
+        if !found {
+            rows.push(result(step));
+        }
         rows.dedup();
         for (at, row) in rows.iter().enumerate() {
-            self.hanging(inner, if at == 0 { "  " } else { "= " }, row)?;
+            self.hanging(inner, if at == 0 || found { "  " } else { "= " }, row)?;
         }
         for source in &step.sources {
             self.hanging(inner, "  source: ", source)?;
@@ -151,6 +159,7 @@ fn heading(step: &WorkStep) -> String {
     };
     match (step.kind, place(step)) {
         (StepKind::Rule, Some(place)) => format!("{label}, by the rule in {place}"),
+        (StepKind::Found, Some(place)) => format!("{label} = {}, found in {place}", result(step)),
         (StepKind::Measured, Some(place)) => format!("{label}, as measured in {place}"),
         (StepKind::Given, Some(place)) => format!("{label}, given in {place}"),
         (_, Some(place)) => format!("{label}, {place}"),
@@ -173,12 +182,11 @@ fn on_one_line(step: &WorkStep) -> Option<String> {
         StepKind::Set => ", set for this docket",
         StepKind::Setting => ", as set",
         StepKind::Measured => ", as measured",
-        StepKind::Found => ", found",
         _ => "",
     };
     let words = step.words.as_deref().map_or(String::new(), |words| format!(": {words}"));
     let sum = |formula: &str| formula.contains(['+', '*', '(', '{', '[']);
-    if step.kind == StepKind::Rule || step.formula.as_deref().is_some_and(sum) {
+    if matches!(step.kind, StepKind::Rule | StepKind::Found) || step.formula.as_deref().is_some_and(sum) {
         return None;
     }
     let place = place(step).map_or(String::new(), |place| format!(" ({place})"));

@@ -260,7 +260,6 @@ impl Probe<'_, '_> {
             (Some(0), _) => even.spots.push((a.clone(), a.clone())),
             (_, Some(0)) => even.spots.push((b.clone(), b.clone())),
             (Some(x), Some(y)) if x != y && jumps => even.jumps.push((a.clone(), b.clone())),
-            (Some(x), Some(y)) if x == y && jumps => {}
             _ if left.sides.is_none() || right.sides.is_none() => even.borders.push((a.clone(), b.clone())),
             _ => even.unsure.push((a.clone(), b.clone())),
         }

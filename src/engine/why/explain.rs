@@ -191,7 +191,9 @@ impl<'a> Explainer<'_, 'a> {
         });
         let Some(node) = origin.node else { return Some(step) };
         let rules = std::mem::replace(&mut self.rules, origin.rules);
-        self.apart(at, origin.settings, origin.slots, |this| this.formula(step, node, path));
+        // A condition speaks of the value that was found for it.
+        let context = at + usize::from(origin.kind == StepKind::Found);
+        self.apart(context, origin.settings, origin.slots, |this| this.formula(step, node, path));
         self.rules = rules;
         Some(step)
     }

@@ -106,6 +106,8 @@ impl<'a> Explainer<'_, 'a> {
             formula = format!("{formula}{tail}").into();
             filled = format!("{filled}{tail}").into();
         }
+        // What `find` found stands in its own condition.
+        parts.parts.retain(|part| *part != step);
         self.change(step, |step| {
             step.filled = (filled != formula).then_some(filled);
             step.formula = Some(formula);
