@@ -228,7 +228,10 @@ fn wrong_questions_are_told() {
 #[test]
 fn what_was_found_can_be_asked_why() {
     let told = prompt(&["find s from 1 in to 4 in so that 6 * s is 20 in", "flat = s + 1 in", "why flat"]);
-    assert!(told.contains("6 * s is 20 in") && told.contains("  6 * 3 1/3 in is 20 in") && !told.contains("see"), "{told}");
+    assert!(
+        told.contains("6 * s is 20 in") && told.contains("  6 * 3 1/3 in is 20 in") && !told.contains("see"),
+        "{told}"
+    );
 }
 
 #[test]

@@ -22,7 +22,7 @@ pub(super) enum AskAct {
     /// `why flat`; nothing asks for the last answer.
     Why { asked: Node, briefly: bool },
     /// `find sashing from …`, and the lines that are worked anew for each value that is tried.
-    Find { find: FindAct, follows: Vec<usize> },
+    Find { find: Box<FindAct>, follows: Vec<usize> },
 }
 
 impl AskAct {
@@ -58,7 +58,7 @@ impl AskAct {
                 follows.push(at);
             }
         }
-        AskAct::Find { find, follows }
+        AskAct::Find { find: Box::new(find), follows }
     }
 
     /// The slot of the name that the line gives.

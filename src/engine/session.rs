@@ -258,24 +258,7 @@ impl Session {
             LineKind::Name { name, value } => self.name(name, value, entered)?,
             LineKind::Given(given) => self.name(&given.name, &given.default, entered)?,
             LineKind::Why(_) | LineKind::Find(_) => self.asked(line, entered)?,
-            LineKind::Check { condition, message } => {
-                let (value, _) = self.eval(condition, entered)?;
-                let verdict = match value {
-                    Value::YesNo(true) => "ok",
-                    Value::YesNo(false) => "NOT",
-                    Value::NotSure(_) => "not sure",
-                    _ => return Err(words::wanted("a yes or no", &value, condition.span).into()),
-                };
-                let words = match message {
-                    Some(text) if verdict != "ok" => self.text(text, entered)?,
-                    _ => recipe::own_words(&self.files, condition.span),
-                };
-                let detail = match &value {
-                    Value::NotSure(doubt) => format!(" ({})", doubt.words),
-                    _ => String::new(),
-                };
-                entered.said.push(Said::Words(format!("{verdict}: {words}{detail}")));
-            }
+            LineKind::Check { condition, message } => self.check(condition, message.as_ref(), entered)?,
             LineKind::Measured(measured) => self.measured(measured, entered)?,
             LineKind::Seam(expr) => self.set(super::code::Setting::Seam, expr, entered)?,
             LineKind::Ruler(expr) => self.set(super::code::Setting::Ruler, expr, entered)?,
@@ -327,6 +310,31 @@ impl Session {
             }
             LineKind::Rule(_) | LineKind::Sizes(_) => {}
         }
+        Ok(())
+    }
+
+    fn check(
+        &mut self,
+        condition: &Expr,
+        message: Option<&syntax::tree::Text>,
+        entered: &mut Entered,
+    ) -> Result<(), Halt> {
+        let (value, _) = self.eval(condition, entered)?;
+        let verdict = match value {
+            Value::YesNo(true) => "ok",
+            Value::YesNo(false) => "NOT",
+            Value::NotSure(_) => "not sure",
+            _ => return Err(words::wanted("a yes or no", &value, condition.span).into()),
+        };
+        let words = match message {
+            Some(text) if verdict != "ok" => self.text(text, entered)?,
+            _ => recipe::own_words(&self.files, condition.span),
+        };
+        let detail = match &value {
+            Value::NotSure(doubt) => format!(" ({})", doubt.words),
+            _ => String::new(),
+        };
+        entered.said.push(Said::Words(format!("{verdict}: {words}{detail}")));
         Ok(())
     }
 

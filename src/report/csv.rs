@@ -6,7 +6,7 @@ use super::escape::{csv_measure, csv_text, harmless, push_cell};
 use super::figure::{bounds, decimal, value_text};
 use super::slack::slack_words;
 use super::words::kind_name;
-use crate::docket::{Buy, Check, ClothPlan, Docket, Figure, FigureValue, Measured, Planned, Outcome};
+use crate::docket::{Buy, Check, ClothPlan, Docket, Figure, FigureValue, Measured, Outcome, Planned};
 use crate::measure::{Exact, Manner, Quantity};
 
 /// The columns. `number` is a plain decimal in the row's `unit`; `value` is what a ruler reads.

@@ -99,6 +99,11 @@ impl FindAct {
         }
     }
 
+    /// The ends of the range, the step, and the condition.
+    pub fn nodes(&self) -> (&Node, &Node, Option<&Node>, &Node) {
+        (&self.low, &self.high, self.on.as_ref(), &self.condition)
+    }
+
     /// The condition, for `why`.
     pub fn condition(&self) -> &Node {
         &self.condition

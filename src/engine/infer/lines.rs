@@ -5,6 +5,7 @@ use super::operate::{Quant, Step};
 use super::rules::never_a_count;
 use super::types::{Shape, Type};
 use super::{Infer, Known, words};
+use crate::engine::ask::AskAct;
 use crate::engine::cloth_acts::ClothAct;
 use crate::engine::code::{Code, Node};
 use crate::engine::recipe::{Act, ActKind, Given, GivenBounds, Label, Size};
@@ -95,6 +96,9 @@ impl<'a> Infer<'a> {
                     self.named(given.slot, |infer| infer.given(given));
                 }
             }
+            ActKind::Ask(AskAct::Find { find, .. }) if find.names => {
+                self.named(find.slot, |infer| infer.find(find));
+            }
             _ => self.framed(|infer| infer.line(act)),
         }
     }
@@ -152,6 +156,7 @@ impl<'a> Infer<'a> {
             ActKind::Work(node) => {
                 self.expr(node);
             }
+            ActKind::Ask(ask) => self.asked(ask),
             ActKind::Tool(_) | ActKind::UseBegins | ActKind::UseEnds => {}
             // Looked at by their names.
             ActKind::Name { .. } | ActKind::Given(_) => {}

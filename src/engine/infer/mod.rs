@@ -6,6 +6,7 @@
 //! time; a sound recipe is never refused.
 
 mod advice;
+mod asked;
 mod builtin;
 mod dims;
 mod library;
@@ -82,6 +83,7 @@ impl<'a> Infer<'a> {
             let slot = match &act.kind {
                 ActKind::Name { slot, .. } => Some(*slot),
                 ActKind::Given(index) => givens.get(*index).map(|given| given.slot),
+                ActKind::Ask(ask) => ask.slot(),
                 _ => None,
             };
             if let Some(place) = slot.and_then(|slot| given_by.get_mut(slot as usize)) {

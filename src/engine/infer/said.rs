@@ -63,6 +63,11 @@ pub(super) fn exprs<'a>(line: &'a Line, visit: &mut dyn FnMut(&'a Expr)) {
             message.iter().for_each(|text| filled(text, visit));
         }
         LineKind::Sizes(rows) => rows.iter().flat_map(|row| &row.values).for_each(|(_, value)| visit(value)),
+        LineKind::Why(why) => why.asked.iter().for_each(visit),
+        LineKind::Find(find) => {
+            [&find.low, &find.high, &find.condition].into_iter().for_each(&mut *visit);
+            find.on.iter().for_each(visit);
+        }
         LineKind::Tool(_) | LineKind::Use { .. } => {}
     }
 }
