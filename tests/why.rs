@@ -273,10 +273,18 @@ fn length(depth: u32, third: &'static str) -> BoxedStrategy<String> {
             pair.clone().prop_map(|(x, y)| format!("(if {x} < {y} then {x} else {y} + a)")),
             inner.clone().prop_map(|x| format!("(({x}) up 1/8 in)")),
             inner.clone().prop_map(|x| format!("(({x}) * ({x}) / (1 in + abs({x})))")),
-            inner.clone().prop_map(|x| format!("({x} by a).across")),
+            inner.clone().prop_map(|x| {
+                // A number in front of a size can be read two ways.
+                let plain = x.starts_with(|c: char| c.is_ascii_digit());
+                if plain { format!("(({x}) by a).across") } else { format!("({x} by a).across") }
+            }),
             inner.clone().prop_map(|x| format!("[{x}, b][1]")),
             inner.clone().prop_map(|x| format!("{{depth: {x}, note: \"nap up\"}}.depth")),
-            inner.clone().prop_map(|x| format!("sum(each k from 1 to 3: k * {x})")),
+            inner.clone().prop_map(|x| {
+                // A loop in a loop needs a name of its own.
+                let name = "k".repeat(1 + x.matches("each ").count());
+                format!("sum(each {name} from 1 to 3: {name} * {x})")
+            }),
             inner.clone().prop_map(|x| format!("({x})^2 / 1 in")),
             inner.clone().prop_map(|x| format!("25% of {x}")),
         ]

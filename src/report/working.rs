@@ -65,9 +65,20 @@ fn brief(working: &Working, root: usize) -> String {
             _ => break,
         }
     }
+    while chain.last().is_some_and(|last| says(&result, last)) {
+        chain.pop();
+    }
     chain.push(result);
     chain.dedup();
     chain.join(" = ")
+}
+
+/// Whether a result says already what its row of numbers says: `generous 4 1/4 in (4 2/7 in)`.
+fn says(result: &str, row: &str) -> bool {
+    result
+        .strip_suffix(')')
+        .and_then(|inner| inner.strip_suffix(row))
+        .is_some_and(|head| head.ends_with(" ("))
 }
 
 struct Teller<'a> {
@@ -118,7 +129,9 @@ impl Teller<'_> {
             [&step.formula, &step.filled].into_iter().flatten().map(|text| text.to_string()).collect();
         let found = step.kind == StepKind::Found;
         if !found {
-            rows.push(result(step));
+            let result = result(step);
+            rows.retain(|row| !says(&result, row));
+            rows.push(result);
         }
         rows.dedup();
         for (at, row) in rows.iter().enumerate() {
@@ -170,9 +183,9 @@ fn heading(step: &WorkStep) -> String {
 /// A step that has nothing to work out: what was given, or written as a number.
 fn on_one_line(step: &WorkStep) -> Option<String> {
     let label = step.label.as_deref().unwrap_or("the sum");
+    let shown = figure_text(&step.value);
     let plain = step.parts.is_empty() && step.because.is_empty();
-    let plain =
-        plain && (step.filled.is_none() || step.filled.as_deref() == Some(&*figure_text(&step.value)));
+    let plain = plain && step.filled.as_deref().is_none_or(|filled| filled == shown || says(&shown, filled));
     if !plain {
         return None;
     }

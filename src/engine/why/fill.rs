@@ -2,7 +2,7 @@
 
 use std::rc::Rc;
 
-use super::explain::{Explainer, Inner};
+use super::explain::{Explainer, Inner, part_of};
 use super::text::{Hold, one_row, value_text, without_percent};
 use crate::engine::code::{BinaryNode, Code, Node};
 use crate::engine::value::Value;
@@ -65,6 +65,13 @@ impl<'a> Explainer<'_, 'a> {
                     node = value;
                     path = path.get(1..).unwrap_or(&[]);
                 }
+                Code::Size(pair)
+                    if path.first().is_some_and(|part| matches!(&**part, "across" | "along")) =>
+                {
+                    node =
+                        if path.first().is_some_and(|part| &**part == "across") { &pair.0 } else { &pair.1 };
+                    path = path.get(1..).unwrap_or(&[]);
+                }
                 _ => break,
             }
         }
@@ -75,6 +82,7 @@ impl<'a> Explainer<'_, 'a> {
     fn numbers(&mut self, step: usize, node: &'a Node, path: &[Rc<str>], mut parts: Gathered) {
         let mut formula = one_row(self.files, node.span, &[]);
         let mut is_call = false;
+        let named = matches!(node.code, Code::Global(_) | Code::Local(_) | Code::That);
         let mut filled = match &node.code {
             Code::Call(call) => {
                 is_call = true;
@@ -97,14 +105,22 @@ impl<'a> Explainer<'_, 'a> {
             Code::Global(_) | Code::Local(_) | Code::That if !path.is_empty() => {
                 let step = self.named(node, path);
                 parts.rests_on(step);
-                formula.clone()
+                let part = self.machine.eval(node).ok().and_then(|whole| part_of(&whole, path));
+                part.map_or(formula.clone(), |part| value_text(&part, Hold::Free).into())
             }
             _ => self.filled(node, Hold::Free, &mut parts),
         };
         if !path.is_empty() {
             let tail = path.iter().map(|name| format!(".{name}")).collect::<String>();
-            formula = format!("{formula}{tail}").into();
-            filled = format!("{filled}{tail}").into();
+            let (open, close) = match node.code {
+                Code::Call(_) | Code::Builtin(..) | Code::Part(..) | Code::Index(_) => ("", ""),
+                _ if named => ("", ""),
+                _ => ("(", ")"),
+            };
+            formula = format!("{open}{formula}{close}{tail}").into();
+            if !named {
+                filled = format!("{open}{filled}{close}{tail}").into();
+            }
         }
         // What `find` found stands in its own condition.
         parts.parts.retain(|part| *part != step);
