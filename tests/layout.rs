@@ -109,6 +109,27 @@ fn long_borders_come_off_along_the_selvage() {
     }
 }
 
+#[test]
+fn what_is_left_lies_beside_the_borders_and_after_them() {
+    // A strap of 10 by 60 leaves room for two rows of four 11s; the others want the whole width.
+    let strap = Piece { by_selvage: true, ..fixed(1, 10, 60) };
+    let job = roll(54, vec![fixed(12, 11, 30), fixed(2, 50, 20), strap]);
+    for kind in KINDS {
+        let plan = checked(&job, kind);
+        assert_eq!(plan.length, 60 + 30 + 40, "{kind:?}");
+    }
+}
+
+#[test]
+fn borders_do_not_hide_that_nothing_lies_side_by_side() {
+    let strap = Piece { by_selvage: true, ..fixed(2, 2, 70) };
+    let job = roll(27, vec![strap, fixed(3, 14, 48), fixed(12, 18, 18)]);
+    for kind in KINDS {
+        let plan = checked(&job, kind);
+        assert_eq!((plan.length, plan.bound, plan.proved), (360, 360, true), "{kind:?}");
+    }
+}
+
 prop_compose! {
     fn some_piece()(
         count in 0u64..12,

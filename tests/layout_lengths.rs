@@ -39,7 +39,7 @@ fn strips_in_hand_come_first() {
     let hand = wanted(&[(1, 60)]);
     assert_eq!(checked(&Lengths { hand: hand.clone(), ..job(42, &[(1, 50)]) }).strips, 0);
     let more = Lengths { hand, ..job(42, &[(2, 50)]) };
-    assert_eq!(lengths(&more, Budget::USUAL), Err(Misfit::NoRoom { piece: 0, left: 1 }));
+    assert_eq!(lengths(&more, Budget::USUAL), Err(Misfit::NoRoom { left: vec![(0, 1)] }));
 }
 
 #[test]

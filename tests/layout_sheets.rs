@@ -70,7 +70,7 @@ fn what_finds_no_place_is_told() {
         let large = Job { roll: None, sheets: sheets.clone(), pieces: vec![fixed(1, 9, 9), fixed(1, 31, 2)] };
         assert_eq!(plan(&large, kind, Budget::QUICK), Err(Misfit::TooWide { piece: 1 }));
         let many = Job { roll: None, sheets, pieces: vec![fixed(10, 10, 10)] };
-        assert_eq!(plan(&many, kind, Budget::QUICK), Err(Misfit::NoRoom { piece: 0, left: 1 }));
+        assert_eq!(plan(&many, kind, Budget::QUICK), Err(Misfit::NoRoom { left: vec![(0, 1)] }));
     }
 }
 

@@ -1,5 +1,8 @@
 //! The docket written out, whole; golden files lie in `tests/report/`, and `SCANT_RENEW=1` renews them.
-#![allow(clippy::unwrap_used, clippy::panic, clippy::indexing_slicing)] // a docket that is not as expected is a test that fails
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, clippy::indexing_slicing)] // a docket that is not as expected is a test that fails
+
+#[path = "common/schema.rs"]
+mod schema;
 
 use std::rc::Rc;
 
@@ -11,6 +14,8 @@ use scant::layout::Plan;
 use scant::measure::{Manner, literal, size};
 use scant::report::{Format, write};
 use serde_json::Value;
+
+use schema::{problem, schema};
 
 fn measure(text: &str) -> FigureValue {
     FigureValue::Measure(literal(text).unwrap())
@@ -226,66 +231,6 @@ fn the_schema_refuses_what_is_not_a_docket() {
     assert!(problem(&schema(), &schema(), &value, "docket").is_some());
 }
 
-fn schema() -> Value {
-    serde_json::from_str(include_str!("../src/docket/docket.schema.json")).unwrap()
-}
-
 fn check_schema(value: &Value) {
     assert_eq!(problem(&schema(), &schema(), value, "docket"), None);
-}
-
-/// Walks a value by a schema, as far as ours goes: `$ref`, `anyOf`, `type`, `enum`, `pattern` is not
-/// checked, `required`, `properties`, `additionalProperties`, `items`, `minItems`, `maxItems`.
-fn problem(root: &Value, schema: &Value, value: &Value, at: &str) -> Option<String> {
-    if let Some(name) = schema["$ref"].as_str() {
-        let target =
-            root.pointer(name.trim_start_matches('#')).unwrap_or_else(|| panic!("no {name} in the schema"));
-        return problem(root, target, value, at);
-    }
-    if let Some(choices) = schema["anyOf"].as_array() {
-        let fits = choices.iter().any(|choice| problem(root, choice, value, at).is_none());
-        return (!fits).then(|| format!("{at}: {value} fits no choice"));
-    }
-    let kind = match value {
-        Value::Null => "null",
-        Value::Bool(_) => "boolean",
-        Value::Number(_) => "integer",
-        Value::String(_) => "string",
-        Value::Array(_) => "array",
-        Value::Object(_) => "object",
-    };
-    let kinds: Vec<&str> = match &schema["type"] {
-        Value::Array(kinds) => kinds.iter().filter_map(Value::as_str).collect(),
-        other => other.as_str().into_iter().collect(),
-    };
-    if !kinds.is_empty() && !kinds.contains(&kind) {
-        return Some(format!("{at}: {value} is no {kinds:?}"));
-    }
-    match value {
-        Value::Array(items) => {
-            let bound = |key: &str| schema[key].as_u64().map(|n| usize::try_from(n).unwrap());
-            if bound("minItems").is_some_and(|n| items.len() < n)
-                || bound("maxItems").is_some_and(|n| items.len() > n)
-            {
-                return Some(format!("{at}: {} items", items.len()));
-            }
-            let mut numbered = items.iter().enumerate();
-            numbered.find_map(|(n, item)| problem(root, &schema["items"], item, &format!("{at}[{n}]")))
-        }
-        Value::Object(members) => {
-            let required = schema["required"].as_array().into_iter().flatten().filter_map(Value::as_str);
-            if let Some(missing) = required.into_iter().find(|key| !members.contains_key(*key)) {
-                return Some(format!("{at}: `{missing}` is missing"));
-            }
-            members.iter().find_map(|(key, member)| {
-                let at = format!("{at}.{key}");
-                match (schema["properties"].get(key), &schema["additionalProperties"]) {
-                    (Some(inner), _) => problem(root, inner, member, &at),
-                    (None, Value::Bool(false)) => Some(format!("{at} is not in the schema")),
-                    (None, other) => problem(root, other, member, &at),
-                }
-            })
-        }
-        _ => None,
-    }
 }

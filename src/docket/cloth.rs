@@ -182,8 +182,8 @@ pub struct More {
     pub label: Rc<str>,
     /// So many more.
     pub count: u64,
-    /// On this length, as bought.
-    pub length: Figure,
+    /// On this length, as bought, beside the cloth in hand; without one on the cloth in hand alone.
+    pub length: Option<Figure>,
     /// Whether it is proved that one more does not fit.
     pub most: bool,
 }

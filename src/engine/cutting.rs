@@ -60,6 +60,9 @@ pub(super) struct Wish {
     pub line: usize,
 }
 
+/// So many lines of pieces can be cut together from one cloth.
+const MOST_TOGETHER: usize = 10_000;
+
 /// All lines of a run about cloth.
 #[derive(Clone, Debug, Default)]
 pub(super) struct Cutting {
@@ -149,8 +152,18 @@ impl Cutting {
             let all = self.lot(lot.cloth.clone())?;
             if all.pieces.is_empty() && all.wish.is_none() && all.hands.is_empty() {
                 all.hands.clone_from(&lot.hands);
-                // What was asked of a piece was asked of it in one size.
                 all.wish = lot.wish.clone().map(|wish| Wish { kits: None, more: Vec::new(), ..wish });
+            }
+            if all.pieces.len() + lot.pieces.len() > MOST_TOGETHER {
+                let message = format!(
+                    "these are too many sizes to cut together: {MOST_TOGETHER} lines of pieces are the most"
+                );
+                return Err(Fault::new(FaultCode::TooMuch, lot.cloth.span, message).into());
+            }
+            let more = lot.wish.iter().flat_map(|wish| &wish.more);
+            let more = more.map(|(label, span)| (format!("{label} ({size})").into(), *span));
+            if let Some(wish) = &mut all.wish {
+                wish.more.extend(more);
             }
             all.pieces.extend(lot.pieces.iter().map(|cut| Cut {
                 label: format!("{} ({size})", cut.label).into(),

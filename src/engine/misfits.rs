@@ -52,22 +52,29 @@ fn does_not_fit(laying: &Laying<'_>, cut: &Cut) -> Fault {
 }
 
 /// What stopped a planner.
-pub(super) fn fault(laying: &Laying<'_>, misfit: Misfit) -> Fault {
+pub(super) fn faults(laying: &Laying<'_>, misfit: &Misfit) -> Vec<Fault> {
     let Some(cut) = laying.lot.pieces.get(misfit.piece()) else {
-        return Fault::new(FaultCode::TooMuch, laying.lot.cloth.span, "these pieces are too many to lay out");
+        let message = "these pieces are too many to lay out";
+        return vec![Fault::new(FaultCode::TooMuch, laying.lot.cloth.span, message)];
     };
-    let (label, name) = (&cut.label, &laying.lot.cloth.name);
     match misfit {
-        Misfit::TooWide { .. } => does_not_fit(laying, cut),
+        Misfit::TooWide { .. } => vec![does_not_fit(laying, cut)],
         Misfit::TooMuch { .. } => {
-            let message = format!("\"{label}\" is too much to lay out: too many or too large");
-            Fault::new(FaultCode::TooMuch, cut.span, message)
+            let message = format!("\"{}\" is too much to lay out: too many or too large", cut.label);
+            vec![Fault::new(FaultCode::TooMuch, cut.span, message)]
         }
-        Misfit::NoRoom { left, .. } => {
-            let message =
-                format!("the \"{name}\" in hand is used up, and {left} of \"{label}\" are left over");
-            let fault = Fault::new(FaultCode::DoesNotFit, cut.span, message);
-            fault.hint("let cloth be bought: leave out `from cloth in hand`")
-        }
+        Misfit::NoRoom { left } => left
+            .iter()
+            .filter_map(|(at, left)| Some(left_over(laying, laying.lot.pieces.get(*at)?, *left)))
+            .collect(),
     }
+}
+
+/// A piece for which there is no cloth left.
+fn left_over(laying: &Laying<'_>, cut: &Cut, left: u64) -> Fault {
+    let (label, name) = (&cut.label, &laying.lot.cloth.name);
+    let are = if left == 1 { "is" } else { "are" };
+    let message = format!("the \"{name}\" in hand is used up, and {left} of \"{label}\" {are} left over");
+    let fault = Fault::new(FaultCode::DoesNotFit, cut.span, message);
+    fault.hint("let cloth be bought: leave out `from cloth in hand`")
 }

@@ -39,6 +39,7 @@ mod save_rules;
 mod scope;
 mod session;
 mod session_ask;
+mod session_cloth;
 mod slack;
 mod stale;
 mod together;

@@ -12,7 +12,7 @@ use crate::docket::{Buy, ClothPlan, Figure, Hand, Held, Lies, More, Nearer, OnHa
 use crate::docket::{Strip, Tool, Way};
 use crate::fault::{Code as FaultCode, Fault};
 use crate::layout::{self, Budget, Job, Kind, Lay, Part, Plan, Share};
-use crate::measure::{Number, Quantity, Ruler, System};
+use crate::measure::{Number, Quantity, Ruler, System, Way as Rounding};
 
 /// How much work planning may take.
 #[derive(Clone, Copy, Debug)]
@@ -205,7 +205,7 @@ impl<'a> Laying<'a> {
     }
 
     fn lay(&self, kind: Kind, budget: Budget) -> Result<Plan, Vec<Fault>> {
-        layout::plan(&self.job, kind, budget).map_err(|misfit| vec![misfits::fault(self, misfit)])
+        layout::plan(&self.job, kind, budget).map_err(|misfit| misfits::faults(self, &misfit))
     }
 
     fn way(&self, plan: Plan) -> Result<(Way, Plan), Halt> {
@@ -227,13 +227,18 @@ impl<'a> Laying<'a> {
 
     /// A bound is read at a mark of the ruler, the next one below, so that it stays true.
     fn mark_below(&self, bound: Quantity) -> Quantity {
+        self.mark(bound, Rounding::Down)
+    }
+
+    /// A length at a mark of the ruler.
+    fn mark(&self, length: Quantity, way: Rounding) -> Quantity {
         let settings = &self.lot.cloth.settings;
-        let metric = bound.reading.system() == Some(System::Metric);
+        let metric = length.reading.system() == Some(System::Metric);
         let usual = Ruler::usual(if metric { System::Metric } else { System::Inch });
-        let step = Quantity { number: Number::Exact(usual.step()), ..bound.clone() };
+        let step = Quantity { number: Number::Exact(usual.step()), ..length.clone() };
         let step = settings.ruler.clone().unwrap_or(step);
-        let below = bound.round_to(&step, crate::measure::Way::Down);
-        below.map_or(bound.clone(), |below| Quantity { reading: bound.reading, ..below })
+        let mark = length.round_to(&step, way);
+        mark.map_or(length.clone(), |mark| Quantity { reading: length.reading, ..mark })
     }
 
     /// The least length of the roll; without one the bound is of money.
@@ -313,7 +318,9 @@ impl<'a> Laying<'a> {
         let shorter = self.back(plan.length).sub(&reach).map_err(words)?;
         let never = self.back(self.bound(plan)).compare(&reach).map_err(words)? == Ordering::Greater;
         let buy = bill::as_sold(less, step);
-        Ok(Some(Nearer { shorter: self.figure(shorter), buy: self.figure(buy), never }))
+        // A mark more is enough too, and can be measured.
+        let shorter = self.figure(self.mark(shorter, Rounding::Up));
+        Ok(Some(Nearer { shorter, buy: self.figure(buy), never }))
     }
 
     /// Whether a length, as bought, is enough.
@@ -327,6 +334,8 @@ impl<'a> Laying<'a> {
         let never = !enough && least.compare(on).map_err(words)? == Ordering::Greater;
         // What is over or short is read as the pieces are.
         let differs = Quantity { reading: self.lot.first_along().reading, ..differs };
+        let way = if enough { Rounding::Down } else { Rounding::Up };
+        let differs = self.mark(differs, way);
         Ok(OnHand { length: self.figure(self.sold(on)), enough, differs: self.figure(differs), never })
     }
 
@@ -347,16 +356,23 @@ impl<'a> Laying<'a> {
         let at = self.lot.pieces.iter().position(|cut| cut.label == *label).unwrap_or(0);
         let budget = effort.take(effort.each);
         let found = layout::how_many_more(&self.job, at, room, plan.kind, budget);
-        let found = found.map_err(|misfit| misfits::fault(self, misfit))?;
+        let found = found.map_err(|misfit| match misfits::faults(self, &misfit).into_iter().next() {
+            Some(fault) => Halt::from(fault),
+            None => Halt::Silent,
+        })?;
         let spare = self.lot.pieces.get(at).map_or(0, |cut| self.spare(cut));
         let (count, most) = match found {
             Some(more) if self.folded => {
                 (more.count.saturating_mul(2).saturating_add(spare), more.count == more.at_most)
             }
             Some(more) => (more.count, more.count == more.at_most),
-            None => (0, false),
+            // Where what is wanted does not fit, no more does; that may be the plan's fault alone.
+            None => {
+                (0, self.back(self.bound(plan)).compare(&cloth.washed(&length)?) == Ok(Ordering::Greater))
+            }
         };
-        Ok(More { label: label.clone(), count, length: self.figure(self.sold(&length)), most })
+        let length = self.job.roll.map(|_| self.figure(self.sold(&length)));
+        Ok(More { label: label.clone(), count, length, most })
     }
 
     /// A length of the bolt, as a shop tells it.

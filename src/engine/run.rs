@@ -85,6 +85,20 @@ impl Recipe {
         self.effort.later = true;
     }
 
+    /// What the `plan` lines ask for alone: their cloths laid out, and what is bought for them.
+    pub(super) fn planned(&mut self) -> Run {
+        self.effort.later = true;
+        let mut run = self.run(&[], None);
+        self.effort.later = false;
+        let mut cutting = std::mem::take(&mut run.cutting);
+        cutting.lots.retain(|lot| lot.wish.is_some());
+        run.docket = Docket::default();
+        if run.faults.is_empty() {
+            run.plan(&cutting, &self.effort);
+        }
+        run
+    }
+
     /// The docket of all sizes made since [`Recipe::hold`].
     pub fn together(&mut self) -> Run {
         self.effort.later = false;

@@ -11,6 +11,7 @@ use std::rc::Rc;
 
 use super::save_rules::{Meaning, Meanings};
 use super::session::Kept;
+use crate::fault::Span;
 use crate::syntax::tree::{Expr, ExprKind, LineKind, PlanWay, Text, TextPart};
 
 /// Where a line speaks of a name or of `that`.
@@ -125,6 +126,7 @@ impl Naming {
 fn wanted(kept: &[Kept], written: &[Written], names: &Naming, needed: &mut BTreeSet<Version>) -> Vec<bool> {
     let mut titled = false;
     let mut last: BTreeSet<Rc<str>> = BTreeSet::new();
+    let mut planned: BTreeSet<String> = BTreeSet::new();
     let mut wanted = vec![false; kept.len()];
     for ((line, one), wanted) in kept.iter().zip(written).zip(&mut wanted).rev() {
         if let Some((name, _)) = &one.gives {
@@ -133,6 +135,8 @@ fn wanted(kept: &[Kept], written: &[Written], names: &Naming, needed: &mut BTree
         *wanted = match (&line.line.kind, &one.gives) {
             // Of several measurings of one thing the last one counts.
             (LineKind::Measured(measured), _) => last.insert(measured.name.name.clone()),
+            // So does the last plan of a cloth.
+            (LineKind::Plan(plan), _) => planned.insert(part(line, plan.cloth.span).to_owned()),
             (LineKind::Recipe(_), _) => !std::mem::replace(&mut titled, true),
             (_, Some(given)) => needed.contains(given) || names.last.get(&given.0) == Some(&given.1),
             _ => true,
@@ -199,6 +203,13 @@ fn edited(line: &Kept, one: &Written, names: &Naming) -> String {
         edits.push((start..start + name.name.len(), given.clone()));
     }
     replaced(&line.text, &edits, names)
+}
+
+/// The part of a line's text that a span of its tree stands for.
+fn part(line: &Kept, span: Span) -> &str {
+    let from = line.line.span.start;
+    let range = span.start.saturating_sub(from) as usize..span.end.saturating_sub(from) as usize;
+    line.text.get(range).unwrap_or(&line.text)
 }
 
 /// A text with other names in these places.

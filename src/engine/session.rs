@@ -15,7 +15,7 @@ use super::stale::Trace;
 use super::used::Host;
 use super::value::Value;
 use super::{infer, recipe, words};
-use crate::docket::{Change, Figure, Found, StepKind, Working};
+use crate::docket::{Change, Docket, Figure, Found, StepKind, Working};
 use crate::fault::{Code as FaultCode, Fault, File, Files, Span};
 use crate::syntax::{self, tree::Expr, tree::Line, tree::LineKind};
 
@@ -43,6 +43,8 @@ pub enum Said {
     Working(Working),
     /// What `find` found.
     Found(Found),
+    /// A cutting plan: the parts of a docket that belong to it.
+    Docket(Box<Docket>),
     /// Words, such as a check that holds, or names that still stand for an old value.
     Words(String),
 }
@@ -85,7 +87,7 @@ pub struct Session {
     pub(super) traces: HashMap<u32, Trace>,
     before: Vec<State>,
     entries: usize,
-    limits: Limits,
+    pub(super) limits: Limits,
 }
 
 /// How many entries can be taken back.
@@ -133,12 +135,18 @@ impl Session {
         entered.faults = read.faults;
         if entered.faults.is_empty() {
             self.machine.refresh();
+            let first = self.kept.len();
             self.declare_rules(&read.tree.lines, &mut entered);
             for line in read.tree.lines {
                 if !entered.faults.is_empty() {
                     break;
                 }
                 self.line(line, host, &mut entered);
+            }
+            if entered.faults.is_empty()
+                && let Err(Halt::Fault(fault)) = self.lay_out(first, host, &mut entered)
+            {
+                entered.faults.push(*fault);
             }
         }
         if entered.faults.is_empty() {
@@ -271,34 +279,8 @@ impl Session {
                 let words = self.text(text, entered)?;
                 entered.said.push(Said::Words(words.to_string()));
             }
-            LineKind::Have(have) => {
-                let (count, _) = self.eval(&have.count, entered)?;
-                self.eval(&have.cloth, entered)?;
-                let (size, _) = self.eval(&have.size, entered)?;
-                let manner = self.machine.settings.manner;
-                let words =
-                    format!("have {} of {} (kept for the recipe)", count.show(&manner), size.show(&manner));
-                entered.said.push(Said::Words(words));
-            }
-            LineKind::Plan(plan) => {
-                self.eval(&plan.cloth, entered)?;
-                let words = "planned when the recipe is made: `save FILE`, then `scant run FILE`";
-                entered.said.push(Said::Words(words.into()));
-            }
+            LineKind::Have(_) | LineKind::Cut(_) | LineKind::Plan(_) => self.cloth_line(line, entered)?,
             LineKind::Tool(tool) => self.machine.settings.tool = super::cloth_acts::tool(*tool),
-            LineKind::Cut(cut) => {
-                let label = self.text(&cut.label, entered)?;
-                let (count, _) = self.eval(&cut.count, entered)?;
-                self.eval(&cut.cloth, entered)?;
-                let (size, _) = self.eval(&cut.size, entered)?;
-                let manner = self.machine.settings.manner;
-                let words = format!(
-                    "cut {} {label}, {} (kept for the recipe)",
-                    count.show(&manner),
-                    size.show(&manner)
-                );
-                entered.said.push(Said::Words(words));
-            }
             LineKind::Buy(buy) => {
                 let label = self.text(&buy.label, entered)?;
                 let (quantity, _) = self.eval(&buy.quantity, entered)?;

@@ -43,7 +43,10 @@ impl Together {
         for buy in &docket.buys {
             self.buy(buy);
         }
-        if let Err(Halt::Fault(fault)) = self.cutting.join(&run.cutting, size) {
+        // One reason is enough: a table of a million sizes would give a million.
+        if self.faults.is_empty()
+            && let Err(Halt::Fault(fault)) = self.cutting.join(&run.cutting, size)
+        {
             self.faults.push(*fault);
         }
         self.sizes.push(size.into());

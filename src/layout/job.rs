@@ -89,7 +89,7 @@ impl Budget {
 }
 
 /// Why a job has no plan, and the piece that is the reason.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Misfit {
     /// The piece is larger than every cloth, every way it may lie: 60 in across on cloth of 54 in
     TooWide {
@@ -101,20 +101,19 @@ pub enum Misfit {
         /// Index into [`Job::pieces`].
         piece: usize,
     },
-    /// The cloths in hand are used up, no more can be bought, and this piece found no place.
+    /// The cloths in hand are used up, no more can be bought, and these pieces found no place.
     NoRoom {
-        /// Index into [`Job::pieces`].
-        piece: usize,
-        /// How many of it are left over.
-        left: u64,
+        /// Indices into [`Job::pieces`], and how many of each are left over.
+        left: Vec<(usize, u64)>,
     },
 }
 
 impl Misfit {
-    /// Index of the piece that is the reason.
-    pub fn piece(self) -> usize {
+    /// Index of the piece that is the reason, the first of them.
+    pub fn piece(&self) -> usize {
         match self {
-            Misfit::TooWide { piece } | Misfit::TooMuch { piece } | Misfit::NoRoom { piece, .. } => piece,
+            Misfit::TooWide { piece } | Misfit::TooMuch { piece } => *piece,
+            Misfit::NoRoom { left } => left.first().map_or(0, |(piece, _)| *piece),
         }
     }
 }

@@ -7,6 +7,7 @@
 
 mod bounds;
 mod check;
+mod columns;
 mod cover;
 mod edge;
 mod free;

@@ -1,104 +1,169 @@
 //! Pieces cut first along the selvage: long borders and straps come off lengthwise, in columns at
-//! the left, before the cloth is cut across.
+//! the left, before the cloth is cut across. The rest lies beside the columns, after them, or both.
 
-use super::job::{Misfit, Piece};
-use super::plan::{Part, Share};
+use super::columns::Columns;
+use super::job::{Budget, Job, Kind, Misfit, Piece, Sheet};
+use super::kinds::Kinds;
+use super::plan::{Lay, Part, Share};
+use super::roll::{Laid, area_bound, longer, whole};
+use super::{bounds, sheets};
 
-/// Columns of pieces that lie end to end along the selvage.
-#[derive(Clone, Debug, Default)]
-pub(super) struct Columns {
-    /// The columns, from the left.
-    columns: Vec<Column>,
+/// So many lengths of columns are tried.
+const TRIES: u32 = 4;
+
+/// So many of the ways are looked into with most of the work.
+const CLOSER: usize = 2;
+
+/// Where the rest lies.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Where {
+    /// All of it after the columns.
+    After,
+    /// All of it beside them.
+    Beside,
+    /// Beside them, and after them what has no room there.
+    Both,
 }
 
-/// Pieces end to end.
-#[derive(Clone, Debug, Default)]
-struct Column {
-    across: i64,
-    along: i64,
-    shares: Vec<Share>,
+/// The shortest length found that holds all the pieces, some of them by the selvage.
+pub(super) fn plan(width: i64, pieces: &[Piece], kind: Kind, budget: Budget) -> Result<Laid, Misfit> {
+    let by_selvage = |piece: &Piece| piece.by_selvage && piece.count > 0;
+    if let Some(piece) = pieces.iter().position(|piece| by_selvage(piece) && piece.lies(false).0 > width) {
+        return Err(Misfit::TooWide { piece });
+    }
+    let first = pieces.iter().position(by_selvage).unwrap_or(0);
+    let rest: Vec<Piece> = pieces
+        .iter()
+        .map(|piece| if piece.by_selvage { Piece { count: 0, ..*piece } } else { *piece })
+        .collect();
+    let job = Around { width, rest: &rest, kind: uncut(kind) };
+    let glance = Budget(budget.0 / 32);
+    let mut found: Vec<(Laid, Columns, Where)> = Vec::new();
+    for columns in columns(pieces, width)? {
+        for place in [Where::After, Where::Beside, Where::Both] {
+            if let Some(laid) = job.lay(&columns, place, glance)? {
+                found.push((laid, columns.clone(), place));
+            }
+        }
+    }
+    found.sort_by_key(|(laid, ..)| laid.length);
+    let closer = Budget(budget.0 / 2);
+    for (laid, columns, place) in found.iter_mut().take(CLOSER) {
+        if let Some(again) = job.lay(columns, *place, closer)?
+            && again.length < laid.length
+        {
+            *laid = again;
+        }
+    }
+    let best = found.into_iter().map(|(laid, ..)| laid).min_by_key(|laid| laid.length);
+    let best = best.ok_or(Misfit::TooMuch { piece: first })?;
+    // The rest alone takes as much wherever the columns are.
+    let alone = whole(width, &rest, job.kind, glance)?.bound;
+    let bound = least(width, pieces, best.length, glance).max(alone);
+    Ok(Laid { bound: bound.min(best.length), proved: best.length <= bound, ..best })
 }
 
-/// So many columns at most: a job with more is laid out one kind of piece a column.
-const MOST_PIECES: u64 = 10_000;
-
-impl Columns {
-    /// All pieces that lie along the selvage, in columns no longer than `longest` where that can be:
-    /// the widest first, each into the first column of its width with room for it.
-    pub fn of(pieces: &[Piece], longest: i64) -> Result<Columns, Misfit> {
-        let mut order: Vec<(usize, &Piece)> = pieces.iter().enumerate().collect();
-        order.retain(|(_, piece)| piece.by_selvage && piece.count > 0);
-        order.sort_by_key(|(_, piece)| std::cmp::Reverse(piece.lies(false)));
-        let mut columns: Vec<Column> = Vec::new();
-        let mut total = 0u64;
-        for (at, piece) in order {
-            total = total.saturating_add(piece.count);
-            if total > MOST_PIECES {
-                return Err(Misfit::TooMuch { piece: at });
+/// Columns one piece long first; then longer and fewer, which leave more width for the rest.
+fn columns(pieces: &[Piece], width: i64) -> Result<Vec<Columns>, Misfit> {
+    let mut all: Vec<Columns> = Vec::new();
+    let mut long = Columns::longest_piece(pieces);
+    let mut tries = TRIES;
+    while tries > 0 {
+        let columns = Columns::of(pieces, long)?;
+        if columns.across() <= width {
+            tries -= 1;
+            if all.last() == Some(&columns) {
+                break;
             }
-            for _ in 0..piece.count {
-                place(&mut columns, at, piece, longest).ok_or(Misfit::TooMuch { piece: at })?;
-            }
+            all.push(columns);
         }
-        Ok(Columns { columns })
-    }
-
-    /// The longest of the pieces.
-    pub fn longest_piece(pieces: &[Piece]) -> i64 {
-        let by_selvage = pieces.iter().filter(|piece| piece.by_selvage && piece.count > 0);
-        by_selvage.map(|piece| piece.lies(false).1).max().unwrap_or(0)
-    }
-
-    /// Width that the columns take.
-    pub fn across(&self) -> i64 {
-        self.columns.iter().fold(0, |sum, column| sum.saturating_add(column.across))
-    }
-
-    /// Length of the longest column.
-    pub fn along(&self) -> i64 {
-        self.columns.iter().map(|column| column.along).max().unwrap_or(0)
-    }
-
-    /// The columns beside the rest of the cloth, `width` wide and `length` long in all.
-    pub fn beside(self, rest: Part, width: i64, length: i64) -> Part {
-        let mut shares: Vec<Share> = Vec::with_capacity(self.columns.len() + 1);
-        let free = width.saturating_sub(self.across());
-        for mut column in self.columns {
-            if column.along < length {
-                column.shares.push(Share { times: 1, size: length - column.along, part: Part::Left });
-            }
-            let share = Share { times: 1, size: column.across, part: Part::Across(column.shares) };
-            match shares.last_mut() {
-                Some(last) if last.size == share.size && last.part == share.part => last.times += 1,
-                _ => shares.push(share),
-            }
+        if long > i64::MAX / 2 {
+            break;
         }
-        if free > 0 {
-            shares.push(Share { times: 1, size: free, part: rest });
-        }
-        Part::Along(shares)
+        long = long.saturating_mul(2);
+    }
+    Ok(all)
+}
+
+/// What lies free is not cut beside columns that are.
+fn uncut(kind: Kind) -> Kind {
+    if kind == Kind::Any { Kind::EdgeToEdge } else { kind }
+}
+
+/// No layout takes less, even were the pieces by the selvage only kept from turning.
+fn least(width: i64, pieces: &[Piece], enough: i64, budget: Budget) -> i64 {
+    let straight =
+        |piece: &Piece| Piece { by_selvage: false, may_turn: piece.may_turn && !piece.by_selvage, ..*piece };
+    let all: Vec<Piece> = pieces.iter().map(straight).collect();
+    let by_area = area_bound(width, &all).max(Columns::longest_piece(pieces));
+    match Kinds::of(width, &all) {
+        Ok(kinds) => kinds.length(bounds::any(&kinds, kinds.steps(enough), budget.0)).max(by_area),
+        Err(_) => by_area,
     }
 }
 
-/// Puts one piece into the first column of its width that stays within `longest`, or a new one.
-fn place(columns: &mut Vec<Column>, at: usize, piece: &Piece, longest: i64) -> Option<()> {
-    let (across, along) = piece.lies(false);
-    let fits = |column: &&mut Column| {
-        column.across == across && column.along.checked_add(along).is_some_and(|long| long <= longest)
-    };
-    let share = Share { times: 1, size: along, part: Part::Piece { piece: at, turned: false } };
-    match columns.iter_mut().find(fits) {
-        Some(column) => {
-            column.along += along;
-            match column.shares.last_mut() {
-                Some(last) if last.part == share.part => last.times += 1,
-                _ => column.shares.push(share),
+/// What lies around the columns.
+struct Around<'a> {
+    width: i64,
+    rest: &'a [Piece],
+    kind: Kind,
+}
+
+impl Around<'_> {
+    /// The rest laid out there; `None` where it cannot lie so.
+    fn lay(&self, columns: &Columns, place: Where, budget: Budget) -> Result<Option<Laid>, Misfit> {
+        let free = self.width.saturating_sub(columns.across());
+        if place == Where::After {
+            let rest = whole(self.width, self.rest, self.kind, budget)?;
+            return Ok(Some(after(columns, Part::Left, rest.lay, rest.length, self.width)));
+        }
+        if free == 0 {
+            return Ok(None);
+        }
+        if place == Where::Beside {
+            let rest = whole(free, self.rest, self.kind, budget);
+            return Ok(rest.ok().map(|rest| beside(columns.clone(), rest, self.width)));
+        }
+        // The cloth beside the columns is a piece in hand for the rest.
+        let sheet = Sheet { count: 1, across: free, along: columns.along(), cost: 0 };
+        let job = Job { roll: Some(self.width), sheets: vec![sheet], pieces: self.rest.to_vec() };
+        let Ok(plan) = sheets::plan(&job, self.kind, budget) else { return Ok(None) };
+        let (mut side, mut rest) = (Part::Left, Lay::Cut(Part::Left));
+        for spread in plan.spreads {
+            match (spread.sheet, spread.lay) {
+                (Some(_), Lay::Cut(part)) => side = part,
+                (Some(_), Lay::Free { .. }) => return Ok(None),
+                (None, lay) => rest = lay,
             }
         }
-        None => {
-            i64::MAX.checked_sub(along)?;
-            columns.push(Column { across, along, shares: vec![share] });
-        }
+        Ok(Some(after(columns, side, rest, plan.length, self.width)))
     }
-    Some(())
+}
+
+/// Columns with something beside them, and the rest after them.
+fn after(columns: &Columns, side: Part, rest: Lay, length: i64, width: i64) -> Laid {
+    let long = columns.along();
+    let first = Share { times: 1, size: long, part: columns.clone().beside(side, width, long) };
+    let mut shares = vec![first];
+    match cut(rest) {
+        Part::Across(mut others) => shares.append(&mut others),
+        _ if length == 0 => {}
+        part => shares.push(Share { times: 1, size: length, part }),
+    }
+    let length = long.saturating_add(length);
+    Laid { lay: Lay::Cut(Part::Across(shares)), length, bound: 0, proved: false }
+}
+
+/// Columns and all the rest beside them.
+fn beside(columns: Columns, rest: Laid, width: i64) -> Laid {
+    let length = rest.length.max(columns.along());
+    let part = longer(cut(rest.lay), rest.length, length);
+    Laid { lay: Lay::Cut(columns.beside(part, width, length)), length, bound: 0, proved: false }
+}
+
+fn cut(lay: Lay) -> Part {
+    match lay {
+        Lay::Cut(part) => part,
+        Lay::Free { .. } => Part::Left,
+    }
 }

@@ -101,6 +101,13 @@ pub(crate) fn write_said(said: &Said, out: &mut String) {
             let (before, after) = (report::figure_text(&change.before), report::figure_text(&change.after));
             out.push_str(&format!("{} = {after}, was {before}", change.what));
         }
+        Said::Docket(docket) => {
+            let mut page = Vec::new();
+            // Nothing fails that is written to memory.
+            if report::text(docket, &mut page).is_ok() {
+                out.push_str(String::from_utf8_lossy(&page).trim_end());
+            }
+        }
         Said::Words(words) => out.push_str(words),
         // These end in a row's end of their own.
         Said::Found(found) => return out.push_str(&report::found_text(found)),

@@ -214,7 +214,11 @@ impl Rows<'_> {
             let note = if more.most { "not one beyond them" } else { "" };
             let label = csv_text(&format!("{cloth}, {}", more.label)).into_owned();
             let (count, note) = (more.count.to_string(), note.to_owned());
-            self.put(&figured(Row { section: "more", label, count, note, ..Row::default() }, &more.length))
+            let row = Row { section: "more", label, count, note, ..Row::default() };
+            match &more.length {
+                Some(length) => self.put(&figured(row, length)),
+                None => self.put(&row),
+            }
         })
     }
 

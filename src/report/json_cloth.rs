@@ -115,7 +115,7 @@ impl Serialize for Json<'_, OnHand> {
 impl Serialize for Json<'_, More> {
     fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
         let More { label, count, length, most } = self.0;
-        object!(serializer, "label": &**label, "count": count, "length": Json(length), "most": most,)
+        object!(serializer, "label": &**label, "count": count, "length": length.as_ref().map(Json), "most": most,)
     }
 }
 

@@ -113,7 +113,7 @@ impl Page<'_> {
         if let Some(on) = &planned.on {
             self.hanging("  ", &on_words(on))?;
         }
-        planned.more.iter().try_for_each(|more| self.hanging("  ", &more_words(more)))?;
+        planned.more.iter().try_for_each(|more| self.hanging("  ", &more_words(plan, more)))?;
         self.order(plan)?;
         self.picture(plan)
     }
@@ -233,8 +233,13 @@ fn on_words(on: &OnHand) -> String {
     }
 }
 
-fn more_words(more: &More) -> String {
-    let (label, length) = (harmless(&more.label), figure_text(&more.length));
+fn more_words(plan: &ClothPlan, more: &More) -> String {
+    let label = harmless(&more.label);
+    let length = match (&more.length, plan.hands.is_empty()) {
+        (Some(length), true) => figure_text(length),
+        (Some(length), false) => format!("{} and the cloth in hand", figure_text(length)),
+        (None, _) => "the cloth in hand".to_owned(),
+    };
     match (more.count, more.most) {
         (0, true) => format!("Not one more {label} fits on {length}."),
         (0, false) => format!("No room was found for one more {label} on {length}."),

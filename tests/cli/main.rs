@@ -1,5 +1,5 @@
 //! The program as a person meets it: real files in, whole texts and exit statuses out.
-#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)] // a test that fails panics
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, clippy::indexing_slicing)] // a test that fails panics
 
 mod bench;
 mod commands;
@@ -8,3 +8,5 @@ mod golden;
 mod hostile;
 mod plans;
 mod prompt;
+#[path = "../common/schema.rs"]
+mod schema;

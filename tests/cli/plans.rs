@@ -4,6 +4,7 @@
 use std::path::PathBuf;
 
 use crate::bench::{compare, scant, tests, verdict};
+use crate::schema::{problem, schema};
 
 fn plans() -> PathBuf {
     tests().join("plans")
@@ -30,6 +31,8 @@ fn plans_are_told_and_drawn() {
         }
         kept(&mut faults, &format!("{name}.svg"), &["run", &recipe, "--as", "svg"]);
         kept(&mut faults, &format!("{name}.csv"), &["run", &recipe, "--as", "csv"]);
+        let json = serde_json::from_str(&scant(&plans(), &["run", &recipe, "--as", "json"]).out).unwrap();
+        faults.extend(problem(&schema(), &schema(), &json, name));
     }
     verdict(faults);
 }

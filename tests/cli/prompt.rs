@@ -256,3 +256,46 @@ fn work_without_end_is_refused() {
     assert!(prompt.say("fib(100)").contains("error[too-much]"));
     assert_eq!(prompt.say("fib(10)"), "55\n");
 }
+
+#[test]
+fn cloth_is_planned_at_the_prompt() {
+    let mut prompt = Prompt::new();
+    prompt.say("linen = cloth(\"linen\", width: 54 in, shop: 1/8 yd)");
+    prompt.say("side = 18 in");
+    assert_eq!(
+        prompt.say("cut 24 \"napkin\" from linen: side by side"),
+        "cut 24 napkin, 18 in by 18 in (kept for a `plan` and for the recipe)\n"
+    );
+    let plan = prompt.say("plan linen");
+    assert!(plan.contains("* strips        4 yd  for 144 in; no plan in strips is shorter"), "{plan}");
+    assert!(plan.contains("24 × napkin") && plan.contains("sold by 1/8 yd"), "{plan}");
+    // A piece keeps the size that its line was entered with, as in the recipe that is saved.
+    prompt.say("side = 20 in");
+    let plan = prompt.say("plan linen more \"napkin\" on 5 yd");
+    assert!(plan.contains("6 more napkin fit on 5 yd, and not one beyond them."), "{plan}");
+    prompt.say("have 2 of linen: 18 in by 40 in");
+    let plan = prompt.say("plan linen");
+    assert!(plan.contains("2 of 18 in by 40 in, used"), "{plan}");
+    let refused = prompt.say("cut 3 \"sail\" from linen: 60 in by 70 in, on grain\nplan linen");
+    assert!(refused.contains("\"sail\" does not fit: it is 60 in across"), "{refused}");
+    // An entry with a fault changes nothing: the sail is not kept.
+    assert!(prompt.say("plan linen").contains("2 of 18 in by 40 in, used"));
+    prompt.say("plan linen in strips");
+    prompt.say("save runner.scant");
+    let saved = prompt.shelf.get("runner.scant").unwrap();
+    assert_eq!(saved.matches("plan linen").count(), 1, "{saved}");
+    assert!(saved.contains("plan linen in strips"), "{saved}");
+}
+
+#[test]
+fn what_cannot_be_planned_is_told_at_once() {
+    let mut prompt = Prompt::new();
+    prompt.say("linen = cloth(\"linen\", width: 54 in)");
+    assert!(prompt.say("plan linen").contains("nothing is cut from \"linen\""));
+    assert!(prompt.say("cut 3 \"pocket\" from linen: 8 in by 8 in, mirrored").contains("3 is odd"));
+    assert!(prompt.say("cut 3 \"pocket\" from linen: 8 in").contains("the size of a piece"));
+    assert!(prompt.say("have 1 of linen: 0 in by 8 in").contains("more than 0"));
+    // A recipe's plan may stand above its pieces.
+    let plan = prompt.say("plan linen\ncut 2 \"pocket\" from linen: 8 in by 8 in");
+    assert!(plan.contains("2 pocket"), "{plan}");
+}

@@ -19,7 +19,7 @@ pub(super) fn cut(job: &Lengths, budget: Budget) -> Result<Cutting, Misfit> {
     let task = Task::of(job);
     let (first, without) = task.first_fit();
     if let Some((piece, left)) = without {
-        return Err(Misfit::NoRoom { piece, left });
+        return Err(Misfit::NoRoom { left: vec![(piece, left)] });
     }
     let known = task.stock.total(&first);
     let bound = task.area_bound();

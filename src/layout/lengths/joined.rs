@@ -97,7 +97,10 @@ fn apart(job: &Lengths, parts: &[Vec<i64>], budget: Budget) -> Result<Cutting, M
         match misfit {
             Misfit::TooWide { .. } => Misfit::TooWide { piece },
             Misfit::TooMuch { .. } => Misfit::TooMuch { piece },
-            Misfit::NoRoom { left, .. } => Misfit::NoRoom { piece, left },
+            Misfit::NoRoom { left } => {
+                let left = left.iter().fold(0, |sum: u64, (_, left)| sum.saturating_add(*left));
+                Misfit::NoRoom { left: vec![(piece, left)] }
+            }
         }
     };
     let mut cutting = cut::cut(&inner, budget).map_err(named)?;

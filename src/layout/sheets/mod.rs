@@ -175,8 +175,10 @@ fn sheets_only(job: &Job, sheets: &[(usize, Sheet)], kind: Kind, budget: Budget)
         learn(&mut weights, job, &round);
     }
     let Some(best) = best else { return Ok(Plan { kind, proved: true, ..Plan::default() }) };
-    if let Some((piece, left)) = best.rest.iter().enumerate().find(|(_, left)| **left > 0) {
-        return Err(Misfit::NoRoom { piece, left: *left });
+    let left: Vec<(usize, u64)> =
+        best.rest.iter().copied().enumerate().filter(|(_, left)| *left > 0).collect();
+    if !left.is_empty() {
+        return Err(Misfit::NoRoom { left });
     }
     let bound = floor.min(best.cost);
     Ok(Plan { kind, spreads: best.spreads, length: 0, cost: best.cost, bound, proved: best.cost <= bound })
