@@ -50,9 +50,9 @@ impl<'a, 'w> Dive<'a, 'w> {
     fn below(&mut self, mut relaxed: Relaxed<'a>, mut at: Depth, avoid: &mut Vec<usize>) {
         loop {
             if self.whole(&mut relaxed, &mut at) {
-                let goal = self.cost.saturating_sub(at.cost);
+                let (goal, enough) = self.ends(&at);
                 relaxed.refit();
-                if relaxed.solve(goal, self.work).bound() >= goal {
+                if relaxed.solve(goal, Some(enough), self.work).bound() >= goal {
                     return;
                 }
             }
@@ -102,11 +102,16 @@ impl<'a, 'w> Dive<'a, 'w> {
         relaxed.cut(&pattern, 1);
         at.cuts.push((pattern, 1));
         relaxed.refit();
-        let goal = self.cost.saturating_sub(at.cost);
+        let (goal, enough) = self.ends(&at);
         if relaxed.left.iter().all(|left| *left == 0) {
             return (goal > 0).then_some((relaxed, at));
         }
-        (relaxed.solve(goal, self.work).bound() < goal).then_some((relaxed, at))
+        (relaxed.solve(goal, Some(enough), self.work).bound() < goal).then_some((relaxed, at))
+    }
+
+    /// What the rest must cost less than, and what it cannot cost less than as things stand.
+    fn ends(&self, at: &Depth) -> (i64, i64) {
+        (self.cost.saturating_sub(at.cost), self.bound.saturating_sub(at.cost))
     }
 
     /// Cuts what the relaxation uses in whole strips; whether there was any.

@@ -118,6 +118,18 @@ impl Guide {
         self.cost.len() - 1 - self.rows
     }
 
+    /// What a column costs, in parts of `one`.
+    pub fn charge(&mut self, column: usize, cost: i64, one: i64) {
+        if let Some(slot) = self.cost.get_mut(column + self.rows) {
+            *slot = cost as f64 / one as f64 / self.unit;
+        }
+    }
+
+    /// Whether the columns in use cost no more than this, but for a hair.
+    pub fn within(&self, cost: i64) -> bool {
+        self.total() * self.unit <= cost as f64 + 1e-6 * self.unit
+    }
+
     /// Lets a column lie between these only.
     pub fn bound(&mut self, column: usize, low: i64, high: i64) {
         let at = column + self.rows;

@@ -42,7 +42,7 @@ pub(super) fn cover(
     for (pattern, _) in start {
         relaxed.add(pattern.clone());
     }
-    let worth = relaxed.solve(known, work);
+    let worth = relaxed.solve(known, None, work);
     covered.bound = covered.bound.max(reach(worth.bound())).min(known);
     for step in STEPS {
         if covered.cost <= covered.bound || work.out() {
@@ -75,7 +75,7 @@ pub(super) fn cover(
 
 /// No cover of all that is wanted costs less than this.
 pub(super) fn bound(stock: &Stock, known: i64, work: &mut Work) -> i64 {
-    Relaxed::of(stock).map_or(0, |mut relaxed| relaxed.solve(known, work).bound().min(known))
+    Relaxed::of(stock).map_or(0, |mut relaxed| relaxed.solve(known, None, work).bound().min(known))
 }
 
 /// A step towards the best cover.

@@ -25,11 +25,16 @@ pub(super) struct Priced {
     pub found: Vec<Pattern>,
 }
 
-/// A table: for the first so many ways of a list and each width, the most worth that fits.
+/// A table: for the first so many ways of a list and each width, the most worth that fits, or a
+/// little more.
 #[derive(Clone, Debug, Default)]
 pub(super) struct Table {
     grain: i64,
-    rows: Vec<Vec<i64>>,
+    /// Widths in one row.
+    size: usize,
+    /// The rows, one after the other; worths in parts of two to the power of `coarse`, rounded up.
+    cells: Vec<i32>,
+    coarse: u32,
     ways: Vec<Way>,
     worth: Vec<i64>,
     most: Vec<i64>,
@@ -41,55 +46,99 @@ impl Table {
         let stages = ways.len() as i64 + 1;
         let points = (CELLS / stages).max(COARSEST);
         self.grain = if width < points { 1 } else { width / points + 1 };
-        let size = usize::try_from(width / self.grain + 1).unwrap_or(1);
+        self.size = usize::try_from(width / self.grain + 1).unwrap_or(1);
         self.ways = ways.to_vec();
         self.worth = ways.iter().map(|way| worth.get(way.item).copied().unwrap_or(0)).collect();
         let most = |way: &Way| left.get(way.item).copied().unwrap_or(0).min(width / way.across.max(1));
         self.most = ways.iter().map(most).collect();
-        self.rows.resize(ways.len() + 1, Vec::new());
-        let mut last = vec![0i64; size];
+        self.coarse = self.coarseness();
+        self.cells.clear();
+        self.cells.resize(self.size * (ways.len() + 1), 0);
+        let mut cells = std::mem::take(&mut self.cells);
         for (at, way) in ways.iter().enumerate() {
-            let next = self.stage(at, way, &last, work);
-            if let Some(row) = self.rows.get_mut(at) {
-                *row = std::mem::replace(&mut last, next);
+            let (before, row) = cells.split_at_mut((at + 1) * self.size);
+            let before = before.get(at * self.size..).unwrap_or(&[]);
+            self.stage(at, way, (before, row.get_mut(..self.size).unwrap_or(&mut [])), work);
+        }
+        self.cells = cells;
+    }
+
+    /// How coarse worths must be for all that a strip can hold to stay below two to the power of 29.
+    fn coarseness(&self) -> u32 {
+        let (mut dense, mut loose, mut sum) = (0i128, 0i128, 0i128);
+        for ((way, worth), most) in self.ways.iter().zip(&self.worth).zip(&self.most) {
+            let all = i128::from((*worth).max(0)) * i128::from((*most).max(0));
+            let step = i128::from(way.across / self.grain);
+            sum += all;
+            if all > 0 && step > 0 {
+                dense = dense.max(i128::from(*worth) / step + 1);
+            } else {
+                loose += all;
             }
         }
-        if let Some(row) = self.rows.last_mut() {
-            *row = last;
-        }
+        let most = sum.min(loose.saturating_add(dense * (self.size as i128 + 1)));
+        (128 - most.leading_zeros()).saturating_sub(29)
+    }
+
+    /// The worth of so many as it is kept in the table: never less.
+    fn coarsely(&self, worth: i64, count: i64) -> i32 {
+        let all = i128::from(worth) * i128::from(count);
+        let whole = all >> self.coarse;
+        i32::try_from(whole + i128::from(whole << self.coarse < all)).unwrap_or(i32::MAX / 2)
     }
 
     /// One way more.
-    fn stage(&self, at: usize, way: &Way, before: &[i64], work: &mut Work) -> Vec<i64> {
-        let mut row = before.to_vec();
-        work.spend(before.len() as u64 / 200 + 1);
+    fn stage(&self, at: usize, way: &Way, (before, row): (&[i32], &mut [i32]), work: &mut Work) {
         let (worth, most) =
             (self.worth.get(at).copied().unwrap_or(0), self.most.get(at).copied().unwrap_or(0));
+        work.spend(row.len() as u64 / 200 + 1);
         let step = usize::try_from(way.across / self.grain).unwrap_or(usize::MAX);
-        if worth <= 0 || most <= 0 {
-            return row;
+        if worth <= 0 || most <= 0 || step >= row.len() {
+            row.copy_from_slice(before);
+            return;
         }
-        let mut rest = most;
-        let mut part = 1;
+        let first = self.coarsely(worth, 1);
+        let (near, rest) = row.split_at_mut(step);
+        near.copy_from_slice(before.get(..step).unwrap_or(&[]));
+        let without = before.get(step..).unwrap_or(&[]);
+        for ((one, without), with) in rest.iter_mut().zip(without).zip(before) {
+            // Far below the largest number; see `coarseness`.
+            *one = (*without).max(with.wrapping_add(first));
+        }
+        let mut rest = most - 1;
+        let mut part = 2;
         while rest > 0 {
             let now = part.min(rest);
             let far = step.saturating_mul(usize::try_from(now).unwrap_or(usize::MAX));
-            add(&mut row, far, worth * now);
+            if far >= row.len() {
+                break;
+            }
+            add(row, far, self.coarsely(worth, now));
             work.spend(row.len() as u64 / 100 + 1);
             rest -= now;
             part *= 2;
         }
-        row
     }
 
-    /// The most worth in strips of a level.
+    /// The most worth in strips of a level, or a little more; the largest number where that is past
+    /// counting.
     pub fn most(&self, level: &Level) -> i64 {
         self.at(level.upto, level.width)
     }
 
+    /// How much more than there is [`Table::most`] says at most.
+    pub fn blur(&self, level: &Level) -> i64 {
+        let narrow = self.ways.iter().map(|way| way.across).min().unwrap_or(1).max(1);
+        let all = self.most.iter().fold(0i64, |sum, most| sum.saturating_add(*most));
+        let parts = i128::from((level.width / narrow).min(all)) << self.coarse;
+        if self.coarse == 0 { 0 } else { i64::try_from(parts).unwrap_or(i64::MAX) }
+    }
+
     fn at(&self, upto: usize, width: i64) -> i64 {
         let point = usize::try_from(width / self.grain.max(1)).unwrap_or(usize::MAX);
-        self.rows.get(upto).and_then(|row| row.get(point)).copied().unwrap_or(0)
+        let cell = self.cells.get((upto * self.size).saturating_add(point));
+        let worth = i128::from(cell.filter(|_| point < self.size).copied().unwrap_or(0)) << self.coarse;
+        i64::try_from(worth).unwrap_or(i64::MAX)
     }
 
     /// A fullest pattern of a level, worth more than `above`, if there is one; where grains are
@@ -120,7 +169,8 @@ impl Table {
             let at = stage.checked_sub(1)?;
             let (way, worth, most) = (self.ways.get(at)?, *self.worth.get(at)?, *self.most.get(at)?);
             let most = most.min(level.width / way.across.max(1));
-            let reach = |count: i64| count * worth + self.at(at, level.width - count * way.across);
+            let reach =
+                |count: i64| (count * worth).saturating_add(self.at(at, level.width - count * way.across));
             let best = (1..=most).map(|count| (reach(count), count)).max()?;
             (worth > 0 && best.0 > above).then_some((best.0, at, best.1))
         };
@@ -161,12 +211,9 @@ impl Table {
 
 /// One part more of a way at each width, where that is worth more; from the wide end down, so that
 /// the part is added once.
-fn add(row: &mut [i64], far: usize, worth: i64) {
-    if far >= row.len() {
-        return;
-    }
+fn add(row: &mut [i32], far: usize, worth: i32) {
     if far == 0 {
-        row.iter_mut().for_each(|one| *one += worth);
+        row.iter_mut().for_each(|one| *one = one.wrapping_add(worth));
         return;
     }
     let mut end = row.len();
@@ -176,7 +223,7 @@ fn add(row: &mut [i64], far: usize, worth: i64) {
         let (from, to) = row.split_at_mut(start);
         let source = from.get(start - far..).unwrap_or(&[]);
         for (one, other) in to.iter_mut().take(end - start).zip(source) {
-            *one = (*one).max(*other + worth);
+            *one = (*one).max(other.wrapping_add(worth));
         }
         end = start;
     }
@@ -212,21 +259,41 @@ impl Dig<'_> {
         };
         let most = if *worth > 0 { (*most).min(free / way.across.max(1)) } else { 0 };
         if most == 0 {
-            if value + table.at(at, free) > self.goal {
+            if value.saturating_add(table.at(at, free)) > self.goal {
                 self.best_below(at, free, value);
             }
             return;
         }
-        let reach = |count: i64| value + count * worth + table.at(at, free - count * way.across);
+        let reach =
+            |count: i64| (value + count * worth).saturating_add(table.at(at, free - count * way.across));
+        if most == 1 {
+            let (without, with) = (reach(0), reach(1));
+            let first = i64::from(with >= without);
+            for (count, reach) in [(first, with.max(without)), (1 - first, with.min(without))] {
+                self.take(at, count, (free, value, reach), way.across, *worth);
+            }
+            return;
+        }
         let mut counts: Vec<(i64, i64)> =
             (0..=most).map(|count| (reach(count), count)).filter(|(reach, _)| *reach > self.goal).collect();
         counts.sort_unstable_by(|a, b| b.cmp(a));
         for (reach, count) in counts {
-            if reach > self.goal {
-                self.set(at, count);
-                self.best_below(at, free - count * way.across, value + count * worth);
-                self.set(at, 0);
-            }
+            self.take(at, count, (free, value, reach), way.across, *worth);
+        }
+    }
+
+    fn take(
+        &mut self,
+        at: usize,
+        count: i64,
+        (free, value, reach): (i64, i64, i64),
+        across: i64,
+        worth: i64,
+    ) {
+        if reach > self.goal {
+            self.set(at, count);
+            self.best_below(at, free - count * across, value + count * worth);
+            self.set(at, 0);
         }
     }
 
@@ -278,7 +345,7 @@ impl Walk<'_> {
         let most = (*limit).min(free / way.across.max(1));
         for count in (0..=most).rev() {
             let (rest, sum) = (free - count * way.across, value + count * worth);
-            if sum + table.at(at, rest) >= self.least {
+            if sum.saturating_add(table.at(at, rest)) >= self.least {
                 let need = if count < *limit { need.min(way.across) } else { need };
                 if let Some(held) = self.held.get_mut(at) {
                     *held = count;
@@ -310,8 +377,9 @@ pub(super) fn price(
         table.fill(list, width, worth, left, work);
         for (index, (level, cost)) in levels() {
             let most = table.most(level);
-            let mut found = if most > *cost { table.fullest(level, *cost, work) } else { Vec::new() };
-            if most > *cost && few {
+            let saves = most.saturating_sub(table.blur(level)) > *cost;
+            let mut found = if saves { table.fullest(level, *cost, work) } else { Vec::new() };
+            if saves && few {
                 found.extend(table.others(level, *cost, work));
             }
             let filled = |holds| {

@@ -13,6 +13,12 @@ const DEAREST: i64 = 1 << 44;
 const FINE: i64 = 1 << 50;
 /// With so few levels, worths are kept from jumping.
 const CALM: usize = 3;
+/// So many times.
+const CALMER: i64 = 6;
+/// By how many thousandths more than its share of a strip an item costs by itself at first.
+const SHARE: i64 = 10;
+/// And at which it costs a whole strip.
+const DEAR: i64 = 1_000_000;
 /// More items than this are not relaxed.
 const MOST_ITEMS: usize = 400;
 
@@ -37,6 +43,16 @@ impl Worth {
     }
 }
 
+/// Room for tables, filled before each use.
+#[derive(Debug, Default)]
+struct Scratch(Vec<Table>);
+
+impl Clone for Scratch {
+    fn clone(&self) -> Scratch {
+        Scratch::default()
+    }
+}
+
 /// The relaxation of a stock, with the patterns known so far.
 #[derive(Clone, Debug)]
 pub(super) struct Relaxed<'a> {
@@ -52,7 +68,12 @@ pub(super) struct Relaxed<'a> {
     /// How many of each are left.
     spare: Vec<i64>,
     one: i64,
-    tables: Vec<Table>,
+    /// The patterns of one item each.
+    alone: Vec<usize>,
+    /// How much more than its share of a strip an item may cost by itself, in thousandths; `None`
+    /// where a whole strip.
+    share: Option<i64>,
+    tables: Scratch,
 }
 
 impl<'a> Relaxed<'a> {
@@ -81,7 +102,9 @@ impl<'a> Relaxed<'a> {
             limited,
             spare,
             one: (FINE / dearest.max(1)).max(1),
-            tables: Vec::new(),
+            alone: Vec::new(),
+            share: Some(SHARE),
+            tables: Scratch::default(),
         };
         relaxed.guide.unsettle();
         relaxed.singles();
@@ -90,9 +113,11 @@ impl<'a> Relaxed<'a> {
 
     /// A pattern for each item by itself.
     fn singles(&mut self) {
+        self.alone.clear();
         for (item, alone) in self.stock.alone(&self.left).into_iter().enumerate() {
             if let (Some((level, fit)), Some(1..)) = (alone, self.left.get(item)) {
-                self.add(Pattern { level, holds: vec![(item, fit)] });
+                let at = self.add(Pattern { level, holds: vec![(item, fit)] }).0;
+                self.alone.push(at);
             }
         }
     }
@@ -110,12 +135,12 @@ impl<'a> Relaxed<'a> {
         high
     }
 
-    /// Adds a pattern; whether it is new.
-    pub fn add(&mut self, pattern: Pattern) -> bool {
+    /// Adds a pattern: which one it is, and whether it is new.
+    pub fn add(&mut self, pattern: Pattern) -> (usize, bool) {
         let high = self.high(&pattern);
         if let Some(at) = self.known.get(&pattern) {
             self.guide.bound(*at, 0, high);
-            return false;
+            return (*at, false);
         }
         let row = self.limited.iter().position(|level| *level == pattern.level);
         let scarce = row.map(|at| (self.stock.wanted.len() + at, -1));
@@ -123,7 +148,7 @@ impl<'a> Relaxed<'a> {
         let at = self.guide.add(self.stock.cost(&pattern), entries, high);
         self.known.insert(pattern.clone(), at);
         self.patterns.push(pattern);
-        true
+        (at, true)
     }
 
     /// The patterns in use, and how often in parts of [`super::guide::ONE`].
@@ -154,22 +179,77 @@ impl<'a> Relaxed<'a> {
         self.singles();
     }
 
-    /// Makes patterns until none saves any more, the bound comes to `goal`, or the work is out.
-    pub fn solve(&mut self, goal: i64, work: &mut Work) -> Worth {
+    /// Makes patterns until none saves any more, the bound comes to `goal`, the patterns at hand cost no
+    /// more than `enough`, or the work is out.
+    pub fn solve(&mut self, goal: i64, enough: Option<i64>, work: &mut Work) -> Worth {
         let mut best = Worth { one: self.one, ..Worth::default() };
+        if enough.is_none() {
+            self.shares(&mut best, work);
+        }
         while !work.out() {
             let end = self.guide.solve(i64::MAX);
             work.spend(self.guide.work());
+            if end == End::Done && enough.is_some_and(|enough| self.guide.within(enough)) {
+                break;
+            }
             let (items, costs) = self.worths();
             // Worths near the best ones known so far jump less from round to round.
             let calm = self.calm(&items, &best);
             let fresh = calm.is_some_and(|calm| self.round(&calm, &costs, &mut best, work))
                 || (best.bound() < goal && self.round(&items, &costs, &mut best, work));
-            if best.bound() >= goal || end == End::Stuck || !fresh {
+            if best.bound() >= goal || end == End::Stuck || !(fresh || self.dearer()) {
                 break;
             }
         }
+        if self.share.take().is_some() {
+            self.charge();
+        }
         best
+    }
+
+    /// Starts from worths in proportion to the width.
+    fn shares(&mut self, best: &mut Worth, work: &mut Work) {
+        let items: Vec<i64> = self.fair().into_iter().map(|share| share.unwrap_or(0)).collect();
+        let costs: Vec<i64> = self.stock.levels.iter().map(|level| level.cost * self.one).collect();
+        self.round(&items, &costs, best, work);
+        self.charge();
+    }
+
+    /// Each item's share of the cost of a strip that takes it.
+    fn fair(&self) -> Vec<Option<i64>> {
+        let alone = self.stock.alone(&self.left);
+        let of = |(item, alone): (usize, &Option<(usize, i64)>)| {
+            let level = self.stock.levels.get(alone.as_ref()?.0)?;
+            let way = self.stock.ways(level).iter().find(|way| way.item == item)?;
+            let share =
+                i128::from(level.cost * self.one) * i128::from(way.across) / i128::from(level.width.max(1));
+            i64::try_from(share).ok()
+        };
+        alone.iter().enumerate().map(of).collect()
+    }
+
+    /// What items by themselves cost now.
+    fn charge(&mut self) {
+        let shares = self.fair();
+        for at in &self.alone {
+            let Some(pattern) = self.patterns.get(*at) else { continue };
+            let mut cost = self.stock.cost(pattern) * self.one;
+            if let (Some(more), Some((item, count))) = (self.share, pattern.holds.first()) {
+                let share = shares.get(*item).copied().flatten().unwrap_or(cost);
+                let share = i128::from(share) * i128::from(*count) * i128::from(1000 + more) / 1000;
+                cost = cost.min(i64::try_from(share).unwrap_or(cost));
+            }
+            self.guide.charge(*at, cost, self.one);
+        }
+    }
+
+    /// Makes items by themselves dearer, where some are still in use below what they cost.
+    fn dearer(&mut self) -> bool {
+        let Some(more) = self.share else { return false };
+        let any = self.used().iter().any(|(at, _)| self.alone.contains(at));
+        self.share = (any && more < DEAR).then_some(more * 4);
+        self.charge();
+        any
     }
 
     /// Worths between those of the guide and the best; `None` where they are the same anyway, or
@@ -178,16 +258,16 @@ impl<'a> Relaxed<'a> {
         if self.stock.levels.len() > CALM || best.items.is_empty() {
             return None;
         }
-        let between = |(new, old): (&i64, &i64)| old + (new - old) / 3;
+        let between = |(new, old): (&i64, &i64)| old + (new - old) / CALMER;
         Some(items.iter().zip(&best.items).map(between).collect())
     }
 
     /// Prices all levels at these worths; whether there are new patterns.
     fn round(&mut self, items: &[i64], costs: &[i64], best: &mut Worth, work: &mut Work) -> bool {
         let left = std::mem::take(&mut self.left);
-        let mut tables = std::mem::take(&mut self.tables);
+        let Scratch(mut tables) = std::mem::take(&mut self.tables);
         let priced = price(self.stock, items, &left, costs, &mut tables, work);
-        (self.left, self.tables) = (left, tables);
+        (self.left, self.tables) = (left, Scratch(tables));
         let most: Vec<i64> = self.most(&priced);
         let worth = self.proof(items, &most);
         if worth.sum > best.sum || best.items.is_empty() {
@@ -195,7 +275,7 @@ impl<'a> Relaxed<'a> {
         }
         let mut fresh = false;
         for pattern in priced.into_iter().flat_map(|one| one.found) {
-            fresh |= self.add(pattern);
+            fresh |= self.add(pattern).1;
         }
         fresh
     }
@@ -205,7 +285,7 @@ impl<'a> Relaxed<'a> {
     pub fn list(&mut self, worth: &Worth, goal: i64, limit: usize, work: &mut Work) -> Option<Vec<Pattern>> {
         let gap = (i128::from(goal) - 1) * i128::from(worth.one) - worth.sum;
         let mut out = Vec::new();
-        let mut tables = std::mem::take(&mut self.tables);
+        let Scratch(mut tables) = std::mem::take(&mut self.tables);
         price(
             self.stock,
             &worth.items,
@@ -227,7 +307,7 @@ impl<'a> Relaxed<'a> {
             }
             out.extend(found.into_iter().map(|(holds, _)| Pattern { level: at, holds }));
         }
-        self.tables = tables;
+        self.tables = Scratch(tables);
         Some(out)
     }
 
@@ -262,6 +342,9 @@ impl<'a> Relaxed<'a> {
 
     /// The worths made so small that no strip holds more than it costs.
     fn proof(&self, items: &[i64], most: &[i64]) -> Worth {
+        if most.contains(&i64::MAX) {
+            return Worth { one: self.one, ..Worth::default() };
+        }
         let mut worst = (1i128, 1i128);
         let levels = || self.stock.levels.iter().zip(most);
         for (level, most) in levels().filter(|(level, _)| level.limit.is_none()) {
