@@ -53,8 +53,36 @@ fn every_rule_refuses_a_wrong_argument() {
 #[test]
 fn refusals_speak_the_trade() {
     for (entry, words) in [
-        ("fold_spacing(1/8 in, depth: 1/4 in)", "would overlap"),
-        ("tuck_marks(3, depth: 1/4 in, apart: 1/8 in, margin: 1 in)", "would overlap"),
+        ("fold_spacing(0 in, depth: 1/4 in)", "stand one on the other"),
+        ("tuck_marks(3, depth: 1/4 in, apart: 0 in, margin: 1 in)", "stand one on the other"),
+        ("tuck_depth(10 in, finished: 12 in, tucks: 5)", "no cloth is left"),
+        ("pin_tuck_take_up(before: 9 cm, after: 10 cm, tucks: 8)", "measure it again"),
+        ("single_binding_reach(1 1/2 in, seam: 1/2 in)", "too narrow to turn"),
+        ("double_binding_cut(0 in)", "must show something"),
+        ("double_binding_finished(1/4 in, ease: 1/4 in)", "must show something"),
+        ("bias_tube(3 in by 9 in, cut: 2 1/2 in, seam: 1/4 in)", "does not lie on a piece"),
+        ("bias_from_piece(10 in by 20 in, cut: 2 in, shortest: 15 in)", "no bias strip 15 in long"),
+        ("bias_in_strips(4 in by 40 in, cut: 1 in, shortest: 6 in, seam: 1/4 in)", "gives no bias strip"),
+        ("grown(10 in by 4 in, each_edge: -2 in)", "leaves nothing of"),
+        ("sewn_seam(4, cut: 2 in, row: 9 in)", "measure it again"),
+        ("pleat_depth(10 in, finished: 12 in, pleats: 4)", "no cloth is left"),
+        ("mitred_hem_corner(1/2 in, seam: 3/4 in)", "wider than a hem"),
+        ("hem_within(3 in, depth: 2 in)", "deeper than the piece"),
+        ("circle_skirt(28 in, length: 2 in, hem: 3 in, seam: 1/2 in)", "deeper than the piece"),
+        (
+            "tiered_skirt(30 in, tiers: 2, depth: 2 in, hem: 3 in, usable: 42 in, seam: 1/2 in)",
+            "deeper than the piece",
+        ),
+        ("tablecloth(1 in by 9 in, drop: 0 in, hem: 2 in)", "deeper than the piece"),
+        (
+            "round_tablecloth(1 in, drop: 0 in, hem: 2 in, usable: 40 in, seam: 1/2 in)",
+            "deeper than the piece",
+        ),
+        ("napkins(8, finished: 2 in by 2 in, hem: 2 in, usable: 54 in)", "deeper than the piece"),
+        ("napkins(8, finished: 60 in by 60 in, hem: 1 in, usable: 54 in)", "longer than a strip"),
+        ("heading_pleats(5, flat: 90 in, finished: 40 in, ends: 20 in)", "meet in a heading"),
+        ("diamonds_per_strip(40 in, strip: 42 in, seam: 1/4 in)", "does not lie in a strip"),
+        ("base_for_side(1 in, seam: 1/2 in)", "take the whole of"),
         ("double_binding_reach(2 in, seam: 3/8 in)", "too narrow to turn"),
         ("pin_tucked_width(12 in, tucks: 16)", "sew a swatch"),
         ("binding_run(90 in, cut: 2 in, usable: 42 in, curved: yes)", "on the bias"),
@@ -66,7 +94,7 @@ fn refusals_speak_the_trade() {
         ("french_seam(3/8 in, 1/4 in)", "does not close in"),
         ("edge_allowance(\"frayed\", seam: 1/4 in)", "not frayed"),
         ("sewn_seam(1, cut: 2 in, row: 2 in)", "no seam to measure"),
-        ("bias_tube(1 in by 1 in, cut: 1 in, seam: 1/4 in)", "take the whole of"),
+        ("bias_tube(1 in by 1 in, cut: 1/2 in, seam: 1/4 in)", "take the whole of"),
         ("bias_rectangle(90 in, across: 1/2 in, cut: 2 in, seam: 1/4 in)", "all seam"),
         ("twin_needle_room(6 mm, slot: 5 mm)", "breaks on a slot"),
         ("joined_length(0, strip: 42 in, loss: 2 in)", "nothing to join"),
@@ -123,7 +151,7 @@ fn refusals_speak_the_trade() {
 #[test]
 fn a_refusal_names_the_callers_place() {
     let mut session = Session::new(Limits::default());
-    let entered = session.enter("3 in + fold_spacing(1/8 in, depth: 1/4 in)", &NoFiles);
+    let entered = session.enter("3 in + fold_spacing(0 in, depth: 1/4 in)", &NoFiles);
     let [refusal] = &entered.faults[..] else { panic!("one fault is wanted") };
     assert_eq!(refusal.code, Code::Refused);
     let printed = fault::plain(&entered.faults, &session.files);

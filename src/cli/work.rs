@@ -24,10 +24,14 @@ pub(super) fn work(expression: &str, outside: &Outside) -> Ended {
             "there is nothing to work: write a sum, such as `scant work \"6 * 3/4 in\"`",
         );
     }
-    let mut text = String::new();
+    let (mut text, mut cautions) = (String::new(), Vec::new());
     for said in &entered.said {
-        crate::prompt::write_said(said, &mut text);
+        match said {
+            engine::Said::Caution(words) => cautions.push(Fault::caution(&**words)),
+            said => crate::prompt::write_said(said, &mut text),
+        }
     }
+    outside.tell(&cautions, &session.files);
     print(text.as_bytes(), outside, Ended::Well)
 }
 

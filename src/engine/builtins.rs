@@ -35,6 +35,8 @@ pub enum Builtin {
     CutLengths,
     /// `refuse("…")`: stops with words, for what must never be a silent number.
     Refuse,
+    /// `with_caution(x, "…")` or `with_caution(x, "…", when)`: the value, and words for the docket.
+    WithCaution,
 }
 
 /// What help says of a built-in.
@@ -155,6 +157,14 @@ pub const ALL: &[About] = &[
         "stops with a reason in words, for what must never be a silent number",
         ("if 1 < 2 then 5 in else refuse(\"too narrow to turn\")", "5 in"),
         (1, 1),
+    ),
+    about(
+        Builtin::WithCaution,
+        "with_caution",
+        "with_caution(x, \"words\") or with_caution(x, \"words\", when)",
+        "x as it is; the words become a caution of the line that is worked, once, always or where `when` holds",
+        ("with_caution(5 in, \"do not pull\", 1 > 2)", "5 in"),
+        (2, 3),
     ),
 ];
 

@@ -96,6 +96,9 @@ impl Machine {
     #[inline(never)]
     pub(super) fn builtin(&mut self, builtin: Builtin, nodes: &[Node], span: Span) -> Worked {
         self.spend(2, span)?;
+        if builtin == Builtin::WithCaution {
+            return self.with_caution(nodes, span);
+        }
         let args = nodes.iter().map(|node| self.eval(node)).collect::<Result<Vec<_>, _>>()?;
         let place = nodes.first().map_or(span, |node| node.span);
         let slack = || builtins::items(&args).iter().any(Value::has_slack);
@@ -121,6 +124,32 @@ impl Machine {
             },
             _ => one_measure(builtin, args.first(), place),
         }
+    }
+
+    /// The value, and words for the docket where they are called for; else they are not even worked.
+    fn with_caution(&mut self, nodes: &[Node], span: Span) -> Worked {
+        let [value, said, when @ ..] = nodes else { return Err(Halt::Silent) };
+        let value = self.eval(value)?;
+        let called_for = match when.first() {
+            None => true,
+            Some(when) => match self.eval(when)? {
+                Value::YesNo(yes) => yes,
+                // better said in vain than not said
+                Value::NotSure(_) => true,
+                other => return Err(words::wanted("a yes or no", &other, when.span).into()),
+            },
+        };
+        if called_for {
+            let text = match self.eval(said)? {
+                Value::Text(text) => text,
+                other => return Err(words::wanted("a text", &other, said.span).into()),
+            };
+            self.spend(1 + self.cautions.len() as u64, span)?;
+            if !self.cautions.contains(&text) {
+                self.cautions.push(text);
+            }
+        }
+        Ok(value)
     }
 
     fn sum(&mut self, args: &[Value], place: Span) -> Worked {

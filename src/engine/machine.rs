@@ -62,6 +62,8 @@ pub struct Machine {
     pub(super) sources: u64,
     /// The line of the script that is being worked.
     pub(super) line_now: Option<usize>,
+    /// What rules caution of since this was last taken, each once.
+    pub(super) cautions: Vec<Rc<str>>,
     work: u64,
     items: u64,
     text: u64,
@@ -83,6 +85,7 @@ impl Machine {
             depth: 0,
             sources: 0,
             line_now: None,
+            cautions: Vec::new(),
             work: limits.work,
             items: limits.items,
             text: limits.text,
@@ -93,6 +96,7 @@ impl Machine {
     /// Makes the limits whole again and clears the frames, for another run.
     pub fn refresh(&mut self) {
         self.stack.clear();
+        self.cautions.clear();
         self.base = 0;
         self.depth = 0;
         self.work = self.limits.work;

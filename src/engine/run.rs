@@ -268,7 +268,9 @@ impl Maker<'_> {
     /// Works a line; `false` ends the run.
     fn act(&mut self, at: usize, act: &Act) -> bool {
         self.machine.line_now = act.line;
-        let failed = match self.work(act).and_then(|()| self.followed(at)) {
+        let worked = self.work(act).and_then(|()| self.followed(at));
+        self.cautioned(act);
+        let failed = match worked {
             Ok(()) => return true,
             Err(Halt::Silent) => None,
             Err(Halt::Fault(fault)) => Some(fault),
@@ -287,6 +289,20 @@ impl Maker<'_> {
         if let Some(noted) = &mut self.noted {
             let settings = self.machine.settings.clone();
             noted.push(Put { slot, value: value.clone(), settings, by: self.at });
+        }
+    }
+
+    /// What a line and the rules that it calls caution of, each once in a docket.
+    fn cautioned(&mut self, act: &Act) {
+        let cautions = std::mem::take(&mut self.machine.cautions);
+        // What was only tried, by `find` and for `why`, is not made.
+        if matches!(act.kind, ActKind::Ask(_)) {
+            return;
+        }
+        for words in cautions {
+            if !self.run.docket.cautions.contains(&words) {
+                self.run.docket.cautions.push(words);
+            }
         }
     }
 
@@ -342,7 +358,7 @@ impl Maker<'_> {
             }
             ActKind::Caution(pieces) => {
                 let text = self.text(pieces, act)?;
-                self.run.docket.cautions.push(text);
+                self.machine.cautions.push(text);
             }
             ActKind::Check { .. } => self.check(act)?,
             ActKind::Cloth(cloth) => cloth.work(

@@ -47,6 +47,8 @@ pub enum Said {
     Docket(Box<Docket>),
     /// Words, such as a check that holds, or names that still stand for an old value.
     Words(String),
+    /// What a rule cautions of.
+    Caution(Rc<str>),
 }
 
 /// A line that was entered and worked.
@@ -246,7 +248,13 @@ impl Session {
 
     fn line(&mut self, line: Line, host: &dyn Host, entered: &mut Entered) {
         let kept = Kept { text: self.files.text(line.span).into(), line: Rc::new(line) };
-        match self.work(&kept.line, host, entered) {
+        let worked = self.work(&kept.line, host, entered);
+        let cautions = std::mem::take(&mut self.machine.cautions);
+        // What was only tried, by `find` and for `why`, is not made.
+        if !self.only_asks(&kept.line.kind) {
+            entered.said.extend(cautions.into_iter().map(Said::Caution));
+        }
+        match worked {
             // A question makes nothing.
             Ok(()) if self.only_asks(&kept.line.kind) => {}
             Ok(()) => self.kept.push(kept),

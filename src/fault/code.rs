@@ -108,6 +108,8 @@ codes! {
     BadFile = "bad-file",
     /// A command line that cannot be followed
     BadCommand = "bad-command",
+    /// What a rule cautions of; its value stands: `four_at_once_cut(3 in)`
+    Caution = "caution",
     /// Something sound that deserves a second look
     Advice = "advice",
 }

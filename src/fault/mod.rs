@@ -82,6 +82,11 @@ impl Fault {
         Fault { level: Level::Advice, ..Fault::new(code, span, message) }
     }
 
+    /// What a rule cautions of.
+    pub fn caution(words: impl Into<String>) -> Fault {
+        Fault { level: Level::Advice, ..Fault::nowhere(Code::Caution, words) }
+    }
+
     /// Puts words beside the primary underline.
     #[must_use]
     pub fn label(mut self, text: impl Into<String>) -> Fault {

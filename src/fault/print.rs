@@ -34,11 +34,15 @@ fn one(fault: &Fault, files: &Files, renderer: &Renderer) -> String {
     let excerpts = excerpts(&labels, files);
     let level = match fault.level {
         Level::Error => annotate_snippets::Level::ERROR,
+        Level::Advice if fault.code == Code::Caution => {
+            annotate_snippets::Level::WARNING.with_name("caution")
+        }
         Level::Advice => annotate_snippets::Level::WARNING.with_name("advice"),
     };
     let message = normalize_untrusted_str(&cut(&fault.message));
     let title = level.primary_title(message.as_str());
-    let title = if fault.code == Code::Advice { title } else { title.id(fault.code.as_str()) };
+    let named = matches!(fault.code, Code::Advice | Code::Caution);
+    let title = if named { title } else { title.id(fault.code.as_str()) };
     let hints = fault
         .hints
         .iter()

@@ -112,6 +112,10 @@ pub(crate) fn write_said(said: &Said, out: &mut String) {
         // These end in a row's end of their own.
         Said::Found(found) => return out.push_str(&report::found_text(found)),
         Said::Working(working) => return out.push_str(&report::working_text(working)),
+        Said::Caution(words) => {
+            out.push_str("!! CAUTION: ");
+            out.push_str(&report::harmless(words));
+        }
     }
     out.push('\n');
 }

@@ -19,6 +19,7 @@ const ELSEWHERE: &[Code] = &[
     Code::BadCell,
     Code::BadFile,
     Code::BadCommand,
+    Code::Caution,
 ];
 
 fn cases() -> Vec<PathBuf> {

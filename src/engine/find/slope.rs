@@ -325,6 +325,10 @@ impl Span<'_> {
     }
 
     fn builtin(&mut self, builtin: Builtin, nodes: &[Node]) -> Told {
+        // Its words change nothing of the value.
+        if let (Builtin::WithCaution, Some(value)) = (builtin, nodes.first()) {
+            return self.eval(value);
+        }
         let mut args = self.all(nodes)?;
         if matches!(builtin, Builtin::Sum | Builtin::Largest | Builtin::Smallest | Builtin::Count)
             && args.len() == 1

@@ -58,6 +58,21 @@ impl Infer<'_> {
                 }
                 Type::Record(Rc::new(Parts { parts: vec![("strips".into(), Type::COUNT)], more: true }))
             }
+            Builtin::WithCaution => {
+                if let (Some(ty), Some(node)) = (kinds.get(1), args.get(1))
+                    && self.store.unify(ty, &Type::Text).is_err()
+                {
+                    let fault = words::wanted(self, "a text", ty, node);
+                    self.tell(fault);
+                }
+                if let (Some(ty), Some(node)) = (kinds.get(2), args.get(2))
+                    && self.store.unify(ty, &Type::YesNo).is_err()
+                {
+                    let fault = words::wanted(self, "a yes or no", ty, node);
+                    self.tell(fault);
+                }
+                first.clone()
+            }
             Builtin::Refuse => {
                 if self.store.unify(first, &Type::Text).is_err() {
                     let fault = words::wanted(self, "a text", first, node);

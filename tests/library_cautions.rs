@@ -1,0 +1,136 @@
+//! What the library cautions of: the value stands, and the words come into the docket, once each.
+#![allow(clippy::unwrap_used, clippy::panic)] // what is wrong here is a test that fails
+
+use scant::docket::{Docket, FigureValue};
+use scant::engine::{Limits, NoFiles, Said, Session, compile};
+use scant::fault::{self, Files};
+
+/// The cautions of one entry at a fresh prompt, behind an answer that stands.
+fn cautions(entry: &str) -> Vec<String> {
+    let mut session = Session::new(Limits::default());
+    let entered = session.enter(entry, &NoFiles);
+    assert!(entered.faults.is_empty(), "{}", fault::plain(&entered.faults, &session.files));
+    assert!(matches!(entered.said.first(), Some(Said::Value(_))), "`{entry}` answers");
+    let cautions = entered.said.iter().filter_map(|said| match said {
+        Said::Caution(words) => Some(words.to_string()),
+        _ => None,
+    });
+    cautions.collect()
+}
+
+fn docket(recipe: &str) -> Docket {
+    let mut files = Files::new();
+    let made = compile("cautions.scant", recipe, &mut files, &NoFiles, &Limits::default());
+    let mut recipe = made.unwrap_or_else(|faults| panic!("{}", fault::plain(&faults, &files)));
+    let run = recipe.run(&[], None);
+    assert!(run.faults.is_empty(), "{}", fault::plain(&run.faults, &files));
+    run.docket
+}
+
+/// What is doubtful gives its number and says why; what is sound says nothing.
+#[test]
+fn what_is_doubtful_is_said_beside_the_number() {
+    for (doubtful, words, sound) in [
+        ("fold_spacing(1/8 in, depth: 1/4 in)", "overlap", "fold_spacing(1/4 in, depth: 1/4 in)"),
+        (
+            "tuck_marks(9, depth: 5 mm, apart: 3 mm, margin: 2 cm)",
+            "overlap: each lies over",
+            "tuck_marks(9, depth: 3 mm, apart: 5 mm, margin: 2 cm)",
+        ),
+        ("tuck_gap(1/8 in, depth: 1/4 in)", "overlap", "tuck_gap(1/4 in, depth: 1/4 in)"),
+        ("double_binding_cut(1/16 in)", "too narrow to turn", "double_binding_cut(1/8 in)"),
+        ("single_binding_cut(1 mm)", "too narrow to turn", "single_binding_cut(5 mm)"),
+        ("double_binding_finished(1/2 in)", "too narrow to turn", "double_binding_finished(2 1/4 in)"),
+        (
+            "pieces_in_hand(30 in by 10 in, hand: 18 in by 22 in)",
+            "larger than the cloth in hand",
+            "pieces_in_hand(20 in by 10 in, hand: 18 in by 22 in)",
+        ),
+        (
+            "pieces_per_strip(50 in, strip: 42 in)",
+            "longer than a strip",
+            "pieces_per_strip(42 in, strip: 42 in)",
+        ),
+        (
+            "pin_tucked_width(12 in, tucks: 16, take_up: 1/16 in)",
+            "twin needle",
+            "tucked_width(12 in, tucks: 16, depth: 1/32 in)",
+        ),
+        ("twin_needle_room(4 mm, slot: 7 mm)", "Turn the wheel by hand", "3 mm"),
+        (
+            "half_square_units(9, finished: 3 in, at_once: 4, seam: 1/4 in)",
+            "on the bias",
+            "half_square_units(9, finished: 3 in, seam: 1/4 in)",
+        ),
+        (
+            "other_width_estimate(3 yd, width: 45 in, other: 60 in)",
+            "an estimate only",
+            "length_to_buy(3 yd, step: 1/8 yd)",
+        ),
+        (
+            "shrinkage(before: 48 cm, after: 50 cm)",
+            "grew in the wash",
+            "shrinkage(before: 50 cm, after: 48 cm)",
+        ),
+        ("interfacing_size(9 in by 9 in, seam: 1/2 in)", "press cloth", "lining_size(9 in by 9 in)"),
+        ("drawstring_length(40 in, child: yes)", "EN 14682", "drawstring_length(40 in)"),
+        ("cord_hangs(34 in, channel: 30 in)", "16 CFR 1120.3", "drawstring_length(40 in)"),
+        ("childs_garment(104 cm, sleepwear: yes)", "16 CFR 1615", "childs_garment(104 cm)"),
+        ("childs_garment(104 cm, small_parts: yes)", "EN 71-1", "childs_garment(104 cm)"),
+        ("childs_toy()", "EN 71-1", "childs_toy(under_three: no, filled: no)"),
+        ("scaled_filling(200 g, times: 1.5)", "must not come out", "scaled_area(200 cm^2, times: 1.5)"),
+    ] {
+        let said = cautions(doubtful);
+        assert!(said.iter().any(|said| said.contains(words)), "`{doubtful}` says {said:?}, not `{words}`");
+        assert_eq!(cautions(sound), Vec::<String>::new(), "`{sound}` is sound");
+    }
+}
+
+/// The words for a child defer to the local rule or to a person who is qualified.
+#[test]
+fn the_cautions_for_children_name_a_standard_and_defer() {
+    let said = cautions("[childs_garment(1 m, cords: yes, small_parts: yes, sleepwear: yes), childs_toy()]");
+    for standard in ["EN 14682", "16 CFR 1120.3", "EN 71-1", "16 CFR 1501", "16 CFR 1615", "EN 14878"] {
+        let one =
+            said.iter().find(|said| said.contains(standard)).unwrap_or_else(|| panic!("{standard} is named"));
+        assert!(one.contains("qualified person") || one.contains("Ask what holds where"), "{one}");
+    }
+}
+
+/// A caution shows in the docket of each run, once, however many lines call for it, and the recipe's own stay.
+#[test]
+fn a_docket_holds_each_caution_once() {
+    let recipe = "caution \"Close the cutter.\"\nseam 1/4 in\ngiven apart = 1/8 in\na = four_at_once_cut(3 in)\n\
+        b = four_at_once_cut(4 in)\nmarks = tuck_marks(40, depth: 1/4 in, apart: apart, margin: 1 in)\n\
+        show marks[3].fold\ncheck four_at_once_cut(5 in) > 5 in\nstep \"Cut {four_at_once_cut(6 in)}.\"\n";
+    let docket = docket(recipe);
+    let said: Vec<&str> = docket.cautions.iter().map(|words| &**words).collect();
+    assert_eq!(said.len(), 3, "{said:?}");
+    assert!(
+        said[0] == "Close the cutter." && said[1].contains("bias") && said[2].contains("overlap"),
+        "{said:?}"
+    );
+}
+
+/// A branch that is not taken, and words that are not called for, are not worked.
+#[test]
+fn a_caution_that_is_not_called_for_costs_nothing() {
+    assert!(cautions("if 1 < 2 then 3 in else with_caution(4 in, \"never\")").is_empty());
+    assert!(cautions("with_caution(3 in, refuse(\"never worked\"), 1 > 2)").is_empty());
+    assert_eq!(
+        cautions("with_caution(3 in, \"so\", 3 in ± 1 in > 3 in)"),
+        ["so"],
+        "where slack leaves it open, it is said"
+    );
+    assert_eq!(cautions("each k from 1 to 5: with_caution(k, \"so\")"), ["so"]);
+}
+
+/// A caution changes no value: it stands in sums, sizes, lists and conditions.
+#[test]
+fn a_value_with_a_caution_is_the_value() {
+    let docket = docket(
+        "a = with_caution(3 in, \"so\") + with_caution(2 in, \"thus\")\nshow a\nshow with_caution([a, a], \"list\")[1] is 5 in\n",
+    );
+    assert_eq!(docket.cautions.len(), 3);
+    assert!(matches!(docket.shows[1].value.value, FigureValue::YesNo(true)));
+}
