@@ -3,6 +3,7 @@
 mod cloth;
 mod found;
 mod measured;
+mod table;
 mod working;
 
 use std::rc::Rc;
@@ -12,6 +13,7 @@ use crate::measure::{Manner, Quantity};
 pub use cloth::{ClothPlan, Hand, Held, Lies, More, Nearer, OnHand, Piece, Planned, Strip, Tool, Way};
 pub use found::{Found, Near, Outcome};
 pub use measured::{AlreadyCut, Change, Made, Measured};
+pub use table::Table;
 pub use working::{Place, Root, StepKind, WorkStep, Working};
 
 /// What one run of a recipe made.

@@ -91,7 +91,7 @@ pub fn one(
 pub(crate) fn write_said(said: &Said, out: &mut String) {
     match said {
         Said::Value(figure) => {
-            out.push_str(&report::figure_text(figure));
+            out.push_str(&report::figure_lines(figure));
             for line in report::slack_lines(figure) {
                 out.push_str("\n  ");
                 out.push_str(&line);

@@ -6,7 +6,7 @@ use super::escape::{csv_measure, csv_text, harmless, push_cell};
 use super::figure::{bounds, decimal, value_text};
 use super::slack::slack_words;
 use super::words::kind_name;
-use crate::docket::{Buy, Check, ClothPlan, Docket, Figure, FigureValue, Measured, Outcome, Planned};
+use crate::docket::{Buy, Check, ClothPlan, Docket, Figure, FigureValue, Measured, Outcome, Planned, Table};
 use crate::measure::{Exact, Manner, Quantity};
 
 /// The columns. `number` is a plain decimal in the row's `unit`; `value` is what a ruler reads.
@@ -133,6 +133,9 @@ impl Rows<'_> {
             FigureValue::Text(text) => self.put(&Row { value: csv_text(text).into_owned(), ..base() }),
             FigureValue::YesNo(_) => self.put(&Row { value: value_text(value, manner), ..base() }),
             FigureValue::List(items) => {
+                if let Some(table) = value.as_table() {
+                    return self.table(label, &table, manner);
+                }
                 let mut numbered = items.iter().enumerate();
                 numbered.try_for_each(|(at, item)| {
                     self.value(section, &format!("{label}[{}]", at + 1), item, manner, note)
@@ -145,6 +148,25 @@ impl Rows<'_> {
                 })
             }
         }
+    }
+
+    /// A table keeps its columns: a row for each cell, labelled by the column, counted by the row.
+    fn table(&mut self, label: &str, table: &Table<'_>, manner: &Manner) -> io::Result<()> {
+        for (at, row) in table.rows.iter().enumerate() {
+            for (column, value) in table.columns.iter().zip(row) {
+                let label = format!("{label}.{column}");
+                match value {
+                    FigureValue::Measure(quantity) => {
+                        let label = csv_text(&label).into_owned();
+                        let count = (at + 1).to_string();
+                        let cell = Row { section: "table", label, count, ..Row::default() };
+                        self.put(&measured(cell, quantity, manner))?;
+                    }
+                    value => self.value("table", &format!("{label}[{}]", at + 1), value, manner, "")?,
+                }
+            }
+        }
+        Ok(())
     }
 
     fn cloth(&mut self, plan: &ClothPlan) -> io::Result<()> {

@@ -182,10 +182,23 @@ impl Serialize for FigureJson<'_> {
             FigureValue::Text(text) => serializer.serialize_str(text),
             FigureValue::YesNo(yes) => serializer.serialize_bool(*yes),
             FigureValue::List(items) => {
+                if let Some(table) = self.0.as_table() {
+                    let rows: Vec<_> = table.rows.iter().map(|row| Cells(row, manner)).collect();
+                    return object!(serializer, "columns": table.columns, "rows": rows,);
+                }
                 serializer.collect_seq(items.iter().map(|item| FigureJson(item, manner)))
             }
             FigureValue::Record(parts) => object!(serializer, "parts": Parts(parts, manner),),
         }
+    }
+}
+
+/// A row of a table under a manner.
+struct Cells<'a>(&'a [&'a FigureValue], &'a Manner);
+
+impl Serialize for Cells<'_> {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        serializer.collect_seq(self.0.iter().map(|value| FigureJson(value, self.1)))
     }
 }
 

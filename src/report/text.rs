@@ -3,20 +3,19 @@
 use std::io::{self, Write};
 
 use super::escape::harmless;
-use super::figure::{figure_text, value_text};
+use super::figure::figure_text;
 use super::found::found_rows;
+use super::laid::laid_out;
 use super::slack::slack_lines;
-use super::table::table;
 use super::words::kits_words;
 use super::working::write_working;
 use super::wrap::{pad, pad_left, width, wrap};
-use crate::docket::{Buy, ClothPlan, Docket, Figure, FigureValue, Found, Given, Shown};
-use crate::measure::Manner;
+use crate::docket::{Buy, ClothPlan, Docket, Figure, Found, Given, Shown};
 
 /// No line is longer.
 pub(super) const COLUMNS: usize = 80;
 /// Labels take at most so much of a line.
-const LABEL: usize = 36;
+pub(super) const LABEL: usize = 36;
 
 /// Writes the docket to be read.
 pub fn text(docket: &Docket, out: &mut dyn Write) -> io::Result<()> {
@@ -167,24 +166,7 @@ impl Page<'_> {
 
     /// A list as a table or item by item, a record part by part; `false` for what fits one line.
     fn several(&mut self, label: &str, figure: &Figure) -> io::Result<bool> {
-        let lines = match &figure.value {
-            FigureValue::List(items) => {
-                table(items, &figure.manner, COLUMNS - 4).or_else(|| numbered(items, &figure.manner))
-            }
-            FigureValue::Record(parts) if !parts.is_empty() => {
-                let names = column(parts.iter().map(|(name, _)| &**name), LABEL);
-                let line = |part: &(std::rc::Rc<str>, FigureValue)| {
-                    format!(
-                        "{}  {}",
-                        pad(&part.0.replace('_', " "), names),
-                        value_text(&part.1, &figure.manner)
-                    )
-                };
-                Some(parts.iter().map(line).collect())
-            }
-            _ => None,
-        };
-        let Some(lines) = lines else { return Ok(false) };
+        let Some(lines) = laid_out(&figure.value, &figure.manner, COLUMNS - 4) else { return Ok(false) };
         self.hanging("  ", label)?;
         for line in &lines {
             match width(line) <= COLUMNS - 4 {
@@ -262,15 +244,6 @@ impl Page<'_> {
             }
         }
     }
-}
-
-/// The items of a list too long for a line, one a line, counted from one.
-fn numbered(items: &[FigureValue], manner: &Manner) -> Option<Vec<String>> {
-    let texts: Vec<String> = items.iter().map(|item| value_text(item, manner)).collect();
-    let short = texts.iter().map(|text| width(text) + 2).sum::<usize>() <= COLUMNS / 2;
-    let digits = texts.len().to_string().len();
-    let line = |(at, text): (usize, &String)| format!("{}. {text}", pad_left(&(at + 1).to_string(), digits));
-    (!short).then(|| texts.iter().enumerate().map(line).collect())
 }
 
 /// A line of the bill.

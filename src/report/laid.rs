@@ -1,0 +1,67 @@
+//! What holds several values, laid out in lines: marks as a table, a record part by part, a list item by item.
+
+use super::figure::{figure_text, value_text};
+use super::table::table;
+use super::text::{COLUMNS, LABEL, column};
+use super::wrap::{pad, pad_left, width};
+use crate::docket::{Figure, FigureValue};
+use crate::measure::Manner;
+
+/// A figure by itself: on one line where it fits, else laid out.
+pub fn figure_lines(figure: &Figure) -> String {
+    let text = figure_text(figure);
+    if width(&text) <= COLUMNS {
+        return text;
+    }
+    laid_out(&figure.value, &figure.manner, COLUMNS).map_or(text, |lines| lines.join("\n"))
+}
+
+/// The lines of what holds several values; `None` for what fits one line.
+pub(super) fn laid_out(value: &FigureValue, manner: &Manner, columns: usize) -> Option<Vec<String>> {
+    match value {
+        FigureValue::List(items) => {
+            let marks = value.as_table().and_then(|rows| table(&rows, manner, columns));
+            marks.or_else(|| numbered(items, manner, columns))
+        }
+        FigureValue::Record(parts) if !parts.is_empty() => {
+            let names = column(parts.iter().map(|(name, _)| &**name), LABEL);
+            let mut lines = Vec::with_capacity(parts.len());
+            for (name, part) in parts {
+                let name = name.replace('_', " ");
+                match laid_out(part, manner, columns.saturating_sub(2)) {
+                    // a record of its own, or marks, stand below their name
+                    Some(inner) => {
+                        lines.push(name);
+                        lines.extend(inner.iter().map(|line| format!("  {line}")));
+                    }
+                    None => lines.push(format!("{}  {}", pad(&name, names), value_text(part, manner))),
+                }
+            }
+            Some(lines)
+        }
+        _ => None,
+    }
+}
+
+/// The items of a list too long for a line, one a line, counted from one; tables in it stand below each other.
+fn numbered(items: &[FigureValue], manner: &Manner, columns: usize) -> Option<Vec<String>> {
+    let digits = items.len().to_string().len();
+    let lead = |at: usize| format!("{}. ", pad_left(&(at + 1).to_string(), digits));
+    if items.iter().any(|item| item.as_table().is_some()) {
+        let mut lines = Vec::new();
+        for (at, item) in items.iter().enumerate() {
+            let indent = digits + 2;
+            let inner = laid_out(item, manner, columns.saturating_sub(indent));
+            let inner = inner.unwrap_or_else(|| vec![value_text(item, manner)]);
+            for (row, line) in inner.iter().enumerate() {
+                let before = if row == 0 { lead(at) } else { " ".repeat(indent) };
+                lines.push(format!("{before}{line}"));
+            }
+        }
+        return Some(lines);
+    }
+    let texts: Vec<String> = items.iter().map(|item| value_text(item, manner)).collect();
+    let short = texts.iter().map(|text| width(text) + 2).sum::<usize>() <= COLUMNS / 2;
+    let line = |(at, text): (usize, &String)| format!("{}{text}", lead(at));
+    (!short).then(|| texts.iter().enumerate().map(line).collect())
+}

@@ -1,0 +1,115 @@
+//! Marks come as tables: a list of records with the same parts has headed columns in every report.
+#![allow(clippy::unwrap_used, clippy::panic)] // what is wrong here is a test that fails
+
+use scant::docket::{Docket, FigureValue};
+use scant::engine::{Limits, NoFiles, Said, Session, compile, library};
+use scant::fault::{self, Files};
+use scant::report::{self, Format};
+
+fn docket(recipe: &str) -> Docket {
+    let mut files = Files::new();
+    let made = compile("marks.scant", recipe, &mut files, &NoFiles, &Limits::default());
+    let mut recipe = made.unwrap_or_else(|faults| panic!("{}", fault::plain(&faults, &files)));
+    let run = recipe.run(&[], None);
+    assert!(run.faults.is_empty(), "{}", fault::plain(&run.faults, &files));
+    run.docket
+}
+
+fn written(recipe: &str, format: Format) -> String {
+    let mut bytes = Vec::new();
+    report::write(&docket(recipe), format, &mut bytes).unwrap();
+    String::from_utf8(bytes).unwrap()
+}
+
+const TUCKS: &str = "show \"tucks\": tuck_marks(2, depth: 1/8 in, apart: 1/2 in, margin: 1 in)\n";
+
+#[test]
+fn marks_are_read_under_their_heads() {
+    let text = written(TUCKS, Format::Text);
+    let wanted = "\
+  tucks
+    tuck    stitch      fold  stitch to
+       1      1 in  1 1/8 in   1 1/4 in
+       2  1 3/4 in  1 7/8 in       2 in
+";
+    assert!(text.contains(wanted), "{text}");
+}
+
+#[test]
+fn a_record_shows_the_marks_in_it_below_their_name() {
+    let crossed = "show \"both ways\": crossed_tucks(10 in by 9 in, in_width: 2, in_length: 1, depth: 1/4 in, margin: 2 in)\n";
+    let text = written(crossed, Format::Text);
+    let wanted = "\
+    across
+      tuck    stitch      fold  stitch to
+         1      2 in  2 1/4 in   2 1/2 in
+         2  8 1/2 in  8 3/4 in       9 in
+";
+    assert!(text.contains(wanted), "{text}");
+    assert!(text.contains("    crossings     2\n"), "{text}");
+}
+
+#[test]
+fn rings_of_marks_stand_below_each_other() {
+    let text = written("show \"rings\": motif_rings(2, points: 4, apart: 1 cm)\n", Format::Text);
+    assert!(text.contains("    1. point    angle  across     up\n"), "{text}");
+    assert!(text.contains("    2. point    angle  across     up\n"), "{text}");
+    assert!(text.contains("           3  180 deg    0 cm  -2 cm\n"), "{text}");
+}
+
+#[test]
+fn in_json_columns_are_named_once() {
+    let json: serde_json::Value = serde_json::from_str(&written(TUCKS, Format::Json)).unwrap();
+    let table = &json["shows"][0]["value"];
+    assert_eq!(table["columns"], serde_json::json!(["tuck", "stitch", "fold", "stitch_to"]));
+    assert_eq!(table["rows"][1][2], serde_json::json!({"text": "1 7/8 in", "number": "15/8", "unit": "in"}));
+    assert_eq!(table["rows"].as_array().unwrap().len(), 2);
+}
+
+#[test]
+fn in_csv_a_cell_has_its_column_and_its_row() {
+    let csv = written(TUCKS, Format::Csv);
+    assert!(csv.contains("\ntable,tucks.fold,2,1 7/8 in,1.875,in,\n"), "{csv}");
+    assert!(csv.contains("\ntable,tucks.stitch_to,1,1 1/4 in,1.25,in,\n"), "{csv}");
+}
+
+#[test]
+fn at_the_prompt_what_is_too_long_for_a_row_is_laid_out() {
+    let mut session = Session::new(Limits::default());
+    let mut said = |entry: &str| match session.enter(entry, &NoFiles).said.first() {
+        Some(Said::Value(figure)) => report::figure_lines(figure),
+        _ => panic!("`{entry}` says nothing"),
+    };
+    assert_eq!(said("how many 5 in from 42 in"), "{count: 8, left: 2 in}");
+    let marks = said("tuck_marks(2, depth: 1/8 in, apart: 1/2 in, margin: 1 in)");
+    assert!(marks.starts_with("tuck    stitch      fold  stitch to\n"), "{marks}");
+}
+
+/// Every rule whose name says that it gives marks or places gives a table that `draw` and the reports can take:
+/// its first column counts the rows from one, and all others are measures.
+#[test]
+fn rules_of_marks_give_tables() {
+    let mut tried = 0;
+    for (name, entry) in library::index() {
+        let lists = entry.text().contains("): list =");
+        if !lists || !(name.ends_with("_marks") || name.ends_with("_points")) {
+            continue;
+        }
+        let example =
+            entry.doc_text().lines().find_map(|row| row.trim_start_matches('#').trim().strip_prefix("try "));
+        let call = example
+            .unwrap()
+            .split_once(")[")
+            .unwrap_or_else(|| panic!("the example of {name} takes a row"))
+            .0;
+        let docket = docket(&format!("seam 1/4 in\nshow {call})\n"));
+        let table = docket.shows[0].value.value.as_table().unwrap_or_else(|| panic!("{name} gives no table"));
+        for (at, row) in table.rows.iter().enumerate() {
+            let FigureValue::Measure(first) = row[0] else { panic!("{name} does not count its rows") };
+            assert_eq!(first.whole_count(), Some(at as i64 + 1), "{name}");
+            assert!(row.iter().all(|cell| matches!(cell, FigureValue::Measure(_))), "{name}");
+        }
+        tried += 1;
+    }
+    assert!(tried >= 8, "{tried} rules of marks");
+}
