@@ -4,6 +4,7 @@ use std::rc::Rc;
 
 use super::explain::{Explainer, Inner, part_of};
 use super::text::{Hold, one_row, value_text, without_percent};
+use crate::engine::builtins::Builtin;
 use crate::engine::code::{BinaryNode, Code, Node};
 use crate::engine::value::Value;
 use crate::fault::Span;
@@ -59,6 +60,11 @@ impl<'a> Explainer<'_, 'a> {
                     self.change(step, |step| step.because.push(because.into()));
                     node = if yes { &choice.1 } else { &choice.2 };
                 }
+                Code::Builtin(Builtin::WithCaution, nodes) => {
+                    let [value, words, when @ ..] = &nodes[..] else { return };
+                    self.caution(step, words, when.first(), &mut parts);
+                    node = value;
+                }
                 Code::Record(names, values) if !path.is_empty() => {
                     let at = names.iter().position(|name| path.first() == Some(name));
                     let Some(value) = at.and_then(|at| values.get(at)) else { return };
@@ -77,6 +83,18 @@ impl<'a> Explainer<'_, 'a> {
         }
         self.numbers(step, node, path, parts);
         self.inner.truncate(mark);
+    }
+
+    /// A caution that is called for stands beside the numbers that call for it.
+    fn caution(&mut self, step: usize, words: &'a Node, when: Option<&'a Node>, parts: &mut Gathered) {
+        let Some(when) = when else { return };
+        if !matches!(self.machine.eval(when), Ok(Value::YesNo(true))) {
+            return;
+        }
+        let filled = self.filled(when, Hold::Free, parts);
+        if let Ok(Value::Text(words)) = self.machine.eval(words) {
+            self.change(step, |step| step.because.push(format!("{filled} is yes: {words}").into()));
+        }
     }
 
     fn numbers(&mut self, step: usize, node: &'a Node, path: &[Rc<str>], mut parts: Gathered) {
@@ -205,7 +223,7 @@ impl<'a> Explainer<'_, 'a> {
                     out.parts = inside.parts;
                 }
             }
-            Code::If(_) | Code::Each(_) | Code::Block(..) => {
+            Code::If(_) | Code::Each(_) | Code::Block(..) | Code::Builtin(Builtin::WithCaution, _) => {
                 self.replace(node, hold, out);
                 let step = self.apart_sum(node);
                 out.rests_on(step);
