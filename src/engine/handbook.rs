@@ -40,15 +40,40 @@ fn markdown(files: &[usize]) -> String {
     for file in files {
         let _ = writeln!(out, "\n## {}\n\n{}", area_name(*file), plain_markdown(&foreword(*file)));
         for (name, entry) in rules_of(*file) {
-            let RuleDoc { heading, words, formula, examples, sources, .. } = rule_doc(name, entry);
+            let doc = rule_doc(name, entry);
+            let near = near(name, &doc);
+            let RuleDoc { heading, words, formula, examples, sources, .. } = doc;
             let _ = writeln!(out, "\n### {}\n", plain_markdown(name));
             let _ = writeln!(out, "```\n{heading}\n```\n\n{}\n", plain_markdown(&words));
             let _ = writeln!(out, "Examples:\n\n```\n{}\n```\n", examples.join("\n"));
             let _ = writeln!(out, "Formula:\n\n```\n{}\n```\n", formula.join("\n"));
             let _ = writeln!(out, "Source: {}", plain_markdown(&sources.join("; ")));
+            let link = |other: &&str| match elsewhere(other, files) {
+                None => format!("[{}](#{other})", plain_markdown(other)),
+                Some(area) => format!("{} (in {area})", plain_markdown(other)),
+            };
+            let links = near.iter().map(link);
+            let _ = writeln!(out, "\nSee also: {}", links.collect::<Vec<_>>().join(", "));
         }
     }
     out
+}
+
+/// The area of a rule that stands on another page.
+fn elsewhere(name: &str, files: &[usize]) -> Option<&'static str> {
+    let file = library::index().get(name)?.file;
+    (!files.contains(&file)).then(|| area_name(file))
+}
+
+/// The neighbours of a rule: those that it works with, and the two before and behind it in its area.
+fn near(name: &str, doc: &RuleDoc) -> Vec<&'static str> {
+    let own = library::index().get(name).map_or(0, |entry| entry.rule.start);
+    let before = |other: &&&str| library::index().get(**other).is_some_and(|entry| entry.rule.start < own);
+    let at = doc.beside.iter().filter(before).count();
+    let side = doc.beside.get(at.saturating_sub(2)..(at + 2).min(doc.beside.len())).unwrap_or(&[]);
+    let mut near = doc.with.clone();
+    near.extend(side.iter().filter(|other| !doc.with.contains(other)));
+    near
 }
 
 /// Words between backquotes stay as they are; elsewhere what Markdown would read as its own is taken as it stands.
@@ -90,7 +115,7 @@ fn html(files: &[usize]) -> String {
             coded(&foreword(*file))
         );
         for (name, entry) in rules_of(*file) {
-            html_rule(&rule_doc(name, entry), name, &mut out);
+            html_rule(&rule_doc(name, entry), name, files, &mut out);
         }
         let _ = writeln!(out, "</section>");
     }
@@ -98,13 +123,20 @@ fn html(files: &[usize]) -> String {
     out
 }
 
-fn html_rule(doc: &RuleDoc, name: &str, out: &mut String) {
+fn html_rule(doc: &RuleDoc, name: &str, files: &[usize], out: &mut String) {
+    let near = near(name, doc);
     let name = escaped(name);
     let _ = writeln!(out, "<h3 id=\"{name}\">{name}</h3>\n<pre>{}</pre>", escaped(&doc.heading));
     let _ = writeln!(out, "<p>{}</p>", coded(&doc.words));
     let _ = writeln!(out, "<p>Examples</p>\n<pre>{}</pre>", escaped(&doc.examples.join("\n")));
     let _ = writeln!(out, "<p>Formula</p>\n<pre>{}</pre>", escaped(&doc.formula.join("\n")));
     let _ = writeln!(out, "<p>Source: {}</p>", escaped(&doc.sources.join("; ")));
+    let link = |other: &&str| match elsewhere(other, files) {
+        None => format!("<a href=\"#{0}\">{0}</a>", escaped(other)),
+        Some(area) => format!("{} (in {area})", escaped(other)),
+    };
+    let links = near.iter().map(link);
+    let _ = writeln!(out, "<p>See also: {}</p>", links.collect::<Vec<_>>().join(", "));
 }
 
 fn escaped(words: &str) -> String {

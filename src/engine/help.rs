@@ -1,6 +1,8 @@
 //! Help: what a rule, a built-in, a kind or an area is, from the library's own text.
 
+use std::collections::{BTreeMap, BTreeSet};
 use std::fmt::Write;
+use std::sync::OnceLock;
 
 use super::builtins;
 use super::kind::KINDS;
@@ -116,6 +118,34 @@ pub(super) struct RuleDoc {
     pub examples: Vec<&'static str>,
     /// Where it comes from.
     pub sources: Vec<&'static str>,
+    /// The other rules of its area, in order.
+    pub beside: Vec<&'static str>,
+    /// The rules that its formula calls, and those whose formulas call it, in alphabetical order.
+    pub with: Vec<&'static str>,
+}
+
+/// The rules that a formula calls.
+fn calls(entry: &Entry) -> impl Iterator<Item = &'static str> {
+    let (_, body) = split(entry.text());
+    let words = body.split_inclusive('(').filter_map(|part| part.strip_suffix('('));
+    let names =
+        words.map(|part| part.rsplit(|c: char| !(c.is_alphanumeric() || c == '_')).next().unwrap_or(""));
+    names.filter_map(|name| library::index().get_key_value(name)).map(|(name, _)| *name)
+}
+
+/// Which rules call which, both ways.
+fn together() -> &'static BTreeMap<&'static str, BTreeSet<&'static str>> {
+    static TOGETHER: OnceLock<BTreeMap<&'static str, BTreeSet<&'static str>>> = OnceLock::new();
+    TOGETHER.get_or_init(|| {
+        let mut all: BTreeMap<&str, BTreeSet<&str>> = BTreeMap::new();
+        for (name, entry) in library::index() {
+            for other in calls(entry).filter(|other| other != name) {
+                all.entry(name).or_default().insert(other);
+                all.entry(other).or_default().insert(name);
+            }
+        }
+        all
+    })
 }
 
 pub(super) fn rule_doc(name: &str, entry: &Entry) -> RuleDoc {
@@ -132,7 +162,11 @@ pub(super) fn rule_doc(name: &str, entry: &Entry) -> RuleDoc {
     let first = words.split_once(". ").map_or(words.as_str(), |(first, _)| first);
     let first = first.trim_end_matches('.').to_owned();
     let heading = heading(name, entry.text());
-    RuleDoc { heading, words, first, formula: formula(entry.text()).collect(), examples, sources }
+    let beside: Vec<&str> =
+        rules_of(entry.file).map(|(other, _)| other).filter(|other| *other != name).collect();
+    let with = together().get(name).map_or(Vec::new(), |with| with.iter().copied().collect());
+    let formula = formula(entry.text()).collect();
+    RuleDoc { heading, words, first, formula, examples, sources, beside, with }
 }
 
 fn rule(name: &str, entry: &Entry) -> String {
@@ -146,7 +180,11 @@ fn rule(name: &str, entry: &Entry) -> String {
         let _ = writeln!(out, "  {row}");
     }
     if let Some(worked_out) = super::infer::library_signature(name) {
-        let _ = writeln!(out, "\n{}", worked_out.trim_end());
+        out.push('\n');
+        for row in worked_out.trim_end().lines() {
+            let indent = row.len() - row.trim_start().len();
+            wrap(row, indent, &mut out);
+        }
     }
     let _ = writeln!(out, "\nexample{}", if doc.examples.len() == 1 { "" } else { "s" });
     for example in doc.examples {
@@ -156,11 +194,13 @@ fn rule(name: &str, entry: &Entry) -> String {
     for source in doc.sources {
         wrap(source, 2, &mut out);
     }
-    let near: Vec<&str> =
-        rules_of(entry.file).map(|(other, _)| other).filter(|other| *other != name).collect();
-    if !near.is_empty() {
+    if !doc.with.is_empty() {
+        let _ = writeln!(out, "\nworks with");
+        wrap(&doc.with.join(", "), 2, &mut out);
+    }
+    if !doc.beside.is_empty() {
         let _ = writeln!(out, "\nbeside it in {}", area_name(entry.file));
-        wrap(&near.join(", "), 2, &mut out);
+        wrap(&doc.beside.join(", "), 2, &mut out);
     }
     out
 }

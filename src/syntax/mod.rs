@@ -12,6 +12,7 @@ mod lines;
 mod operators;
 mod read;
 mod refuse;
+pub mod said;
 mod scan;
 pub mod tree;
 mod words;

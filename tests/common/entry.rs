@@ -9,7 +9,7 @@ pub fn holds(entry: &str) -> bool {
     let mut session = Session::new(Limits::default());
     let entered = session.enter(entry, &NoFiles);
     assert!(entered.faults.is_empty(), "{}", fault::plain(&entered.faults, &session.files));
-    match entered.said.last() {
+    match entered.said.iter().rfind(|said| matches!(said, Said::Value(_))) {
         Some(Said::Value(figure)) => matches!(figure.value, FigureValue::YesNo(true)),
         _ => panic!("`{entry}` says nothing"),
     }

@@ -4,10 +4,10 @@
 use std::collections::{HashMap, HashSet};
 use std::rc::Rc;
 
-use super::said::{exprs, within};
 use crate::engine::used::Gathered;
 use crate::fault::{Code as FaultCode, Fault, Files, Span, closest};
 use crate::measure::Quantity;
+use crate::syntax::said::{exprs, within};
 use crate::syntax::tree::{
     BinaryOp, Bounds, CompareOp, Comparison, Expr, ExprKind, Given, Ident, Line, LineKind, Text, TextPart,
 };

@@ -15,7 +15,6 @@ mod lists;
 mod needs;
 mod operate;
 mod rules;
-mod said;
 mod scheme;
 mod show;
 mod types;

@@ -1,9 +1,9 @@
 //! Everything that a line says: its expressions and its texts.
 
-use crate::syntax::tree::{Bounds, Expr, Line, LineKind, PlanWay, Text, TextPart};
+use super::tree::{Bounds, Expr, Line, LineKind, PlanWay, Text, TextPart};
 
 /// Calls `visit` on each expression of a line, those in its texts too, not on what is inside them.
-pub(super) fn exprs<'a>(line: &'a Line, visit: &mut dyn FnMut(&'a Expr)) {
+pub fn exprs<'a>(line: &'a Line, visit: &mut dyn FnMut(&'a Expr)) {
     for example in line.doc.iter().flat_map(|doc| &doc.examples) {
         visit(&example.tried);
         visit(&example.expected);
@@ -81,7 +81,7 @@ fn filled<'a>(text: &'a Text, visit: &mut dyn FnMut(&'a Expr)) {
 }
 
 /// Calls `visit` on an expression and all that is inside it.
-pub(super) fn within<'a>(expr: &'a Expr, visit: &mut dyn FnMut(&'a Expr)) {
+pub fn within<'a>(expr: &'a Expr, visit: &mut dyn FnMut(&'a Expr)) {
     let mut open = vec![expr];
     while let Some(expr) = open.pop() {
         visit(expr);

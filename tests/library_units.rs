@@ -1,0 +1,320 @@
+//! Units change nothing: every example, and every rule that can be called by its heading alone, comes out the same in
+//! inches and in millimetres.
+#![allow(clippy::unwrap_used, clippy::panic, clippy::indexing_slicing)] // what is wrong here is a test that fails
+
+use std::fs;
+use std::path::{Path, PathBuf};
+
+use scant::docket::{Docket, FigureValue};
+use scant::engine::{Limits, NoFiles, Recipe, Said, Session, compile, library};
+use scant::fault::{self, File, Files};
+use scant::measure::{Dim, Exact, Quantity};
+use scant::syntax::{self, said, tree::ExprKind, tree::LineKind};
+
+/// A millimetre in base units.
+const MILLIMETRE: i64 = 5;
+/// An inch in base units.
+const INCH: i64 = 127;
+
+/// A length as a literal: `381/10 mm`, `50/127 in`.
+fn literal(quantity: &Quantity, base: i64, unit: &str) -> Option<String> {
+    let number = quantity.number.exact()?.checked_div(&Exact::whole(base))?;
+    Some(format!("{number} {unit}"))
+}
+
+/// The recipe with every length of its tree written in one unit. Only the ruler stays: its marks are those of the
+/// thing in hand, and it changes no value.
+fn in_unit(text: &str, base: i64, unit: &str) -> String {
+    let mut files = Files::new();
+    let id = files.add(File::new("recipe", text));
+    let read = syntax::read(id, text);
+    assert!(read.faults.is_empty());
+    let mut changes: Vec<(usize, usize, String)> = Vec::new();
+    for line in read.tree.lines.iter().filter(|line| !matches!(line.kind, LineKind::Ruler(_))) {
+        said::exprs(line, &mut |expr| {
+            said::within(expr, &mut |part| {
+                if let ExprKind::Measure(quantity) = &part.kind
+                    && quantity.dim == Dim::LENGTH
+                    && let Some(written) = literal(quantity, base, unit)
+                {
+                    changes.push((part.span.start as usize, part.span.end as usize, written));
+                }
+            });
+        });
+    }
+    changes.sort();
+    changes.dedup();
+    let mut out = text.to_owned();
+    for (start, end, written) in changes.iter().rev() {
+        out.replace_range(*start..*end, written);
+    }
+    out
+}
+
+fn compiled(name: &str, text: &str) -> Recipe {
+    let mut files = Files::new();
+    compile(name, text, &mut files, &NoFiles, &Limits::default())
+        .unwrap_or_else(|faults| panic!("{}\n{text}", fault::plain(&faults, &files)))
+}
+
+/// Whether two values are the same, whatever they are read in.
+fn same(a: &FigureValue, b: &FigureValue) -> bool {
+    match (a, b) {
+        (FigureValue::Measure(x), FigureValue::Measure(y)) => alike(x, y),
+        (FigureValue::Size(x), FigureValue::Size(y)) => alike(&x.0, &y.0) && alike(&x.1, &y.1),
+        (FigureValue::Slack(x), FigureValue::Slack(y)) => {
+            alike(&x.middle, &y.middle) && alike(&x.slack, &y.slack)
+        }
+        (FigureValue::SlackSize(x), FigureValue::SlackSize(y)) => [(&x.0, &y.0), (&x.1, &y.1)]
+            .iter()
+            .all(|(x, y)| alike(&x.middle, &y.middle) && alike(&x.slack, &y.slack)),
+        // the measures in words are read by a ruler
+        (FigureValue::Text(_), FigureValue::Text(_)) => true,
+        (FigureValue::YesNo(x), FigureValue::YesNo(y)) => x == y,
+        (FigureValue::List(x), FigureValue::List(y)) => {
+            x.len() == y.len() && x.iter().zip(y).all(|(x, y)| same(x, y))
+        }
+        (FigureValue::Record(x), FigureValue::Record(y)) => {
+            x.len() == y.len() && x.iter().zip(y).all(|(x, y)| x.0 == y.0 && same(&x.1, &y.1))
+        }
+        _ => false,
+    }
+}
+
+/// Exact measures are equal; those with bounds lie nearer than a hair of a hair.
+fn alike(x: &Quantity, y: &Quantity) -> bool {
+    if x.dim != y.dim || x.is_exact() != y.is_exact() {
+        return false;
+    }
+    match (x.number.exact(), y.number.exact()) {
+        (Some(x), Some(y)) => x == y,
+        _ => {
+            let off = &x.number.mid() - &y.number.mid();
+            let off = if off < Exact::ZERO { &Exact::ZERO - &off } else { off };
+            off < Exact::ONE.checked_div(&Exact::whole(1_000_000_000)).unwrap()
+        }
+    }
+}
+
+/// What two dockets differ in; nothing where they are the same in all but reading.
+fn difference(a: &Docket, b: &Docket) -> Option<String> {
+    for (x, y) in a.shows.iter().zip(&b.shows) {
+        if !same(&x.value.value, &y.value.value) {
+            return Some(format!("{}: {:?} and {:?}", x.label, x.value.value, y.value.value));
+        }
+    }
+    for (x, y) in a.cloths.iter().zip(&b.cloths) {
+        let figures = [(&x.length, &y.length), (&x.buy, &y.buy), (&x.usable, &y.usable)];
+        if figures.iter().any(|(x, y)| !same(&x.value, &y.value)) || x.pieces.len() != y.pieces.len() {
+            return Some(format!("cloth {}", x.cloth));
+        }
+        for (p, q) in x.pieces.iter().zip(&y.pieces) {
+            if p.count != q.count
+                || !same(&p.across.value, &q.across.value)
+                || !same(&p.along.value, &q.along.value)
+            {
+                return Some(format!("piece {}", p.label));
+            }
+        }
+    }
+    for (x, y) in a.buys.iter().zip(&b.buys) {
+        if !same(&x.needed.value, &y.needed.value) || !same(&x.buy.value, &y.buy.value) {
+            return Some(format!("buy {}", x.label));
+        }
+    }
+    for (x, y) in a.checks.iter().zip(&b.checks) {
+        if (x.passed, x.open) != (y.passed, y.open) {
+            return Some(format!("check {}", x.message));
+        }
+    }
+    let totals = a.totals.iter().zip(&b.totals).all(|(x, y)| same(&x.value, &y.value));
+    let lengths = |docket: &Docket| {
+        [
+            docket.shows.len(),
+            docket.cloths.len(),
+            docket.buys.len(),
+            docket.checks.len(),
+            docket.steps.len(),
+            docket.cautions.len(),
+            docket.totals.len(),
+        ]
+    };
+    (!totals || lengths(a) != lengths(b)).then(|| "totals or how many lines there are".into())
+}
+
+fn examples() -> Vec<PathBuf> {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("examples");
+    let mut paths: Vec<PathBuf> = fs::read_dir(folder).unwrap().flatten().map(|entry| entry.path()).collect();
+    paths.retain(|path| path.extension().is_some_and(|kind| kind == "scant"));
+    paths.sort();
+    paths
+}
+
+/// Each example as it stands, in inches, and in millimetres, in its own sizes.
+#[test]
+fn every_example_comes_out_the_same_in_inches_and_in_millimetres() {
+    let mut made = 0;
+    for path in examples() {
+        let text = fs::read_to_string(&path).unwrap();
+        if text.contains("\nuse \"") {
+            continue;
+        }
+        let name = path.file_stem().unwrap().to_string_lossy().into_owned();
+        let mut recipes: Vec<Recipe> =
+            [text.clone(), in_unit(&text, INCH, "in"), in_unit(&text, MILLIMETRE, "mm")]
+                .iter()
+                .map(|text| compiled(&name, text))
+                .collect();
+        let sizes = recipes[0].sizes.len();
+        for size in std::iter::once(None).chain((0..sizes).map(Some)) {
+            let dockets: Vec<Docket> = recipes
+                .iter_mut()
+                .map(|recipe| {
+                    let set = size.map_or(Vec::new(), |size| recipe.size_values(size).unwrap());
+                    let run = recipe.run(&set, None);
+                    assert!(run.faults.is_empty(), "{name}: {:?}", run.faults);
+                    run.docket
+                })
+                .collect();
+            for (docket, unit) in dockets[1..].iter().zip(["inches", "millimetres"]) {
+                assert_eq!(difference(&dockets[0], docket), None, "{name} in {unit}, size {size:?}");
+            }
+            made += 1;
+        }
+    }
+    assert!(made > 60, "{made} dockets");
+}
+
+/// A small random stream, the same on every machine.
+struct Draws(u64);
+
+impl Draws {
+    fn next(&mut self, below: u64) -> u64 {
+        self.0 = self.0.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+        (self.0 >> 33) % below
+    }
+
+    /// From one to another, in 64ths.
+    fn between(&mut self, low: u64, high: u64) -> u64 {
+        low + self.next(high - low + 1)
+    }
+}
+
+/// How large a length with this name is in a sewing room, in 64ths of an inch.
+fn usual(name: &str) -> (u64, u64) {
+    match name {
+        "seam" | "box_seam" | "turn" | "ease" | "fold" | "edge" | "off" | "cut_off" | "read_to" | "mark"
+        | "least" | "trim" | "margin" | "loss" | "into" | "finish" | "more" | "less" | "take_up" | "step"
+        | "thickness" => (8, 32),
+        "depth" | "hem" | "heading" | "overlap" | "border" | "cord" | "elastic" | "beyond" | "stop"
+        | "gap" | "band" | "side_hem" | "diameter" | "needles" | "stitch" | "start" | "shows" | "knot"
+        | "returns" | "sashing" => (32, 80),
+        "cut" | "strip_width" | "width" | "apart" | "wished" | "insertion" | "square" | "second"
+        | "spare" => (96, 200),
+        "usable" | "strip" | "slot" | "channel" | "flat" | "before" | "wide" | "hand" | "along" => {
+            (2560, 3200)
+        }
+        "shortest" | "least_tails" | "centre" | "piece" => (320, 480),
+        _ => (640, 1600),
+    }
+}
+
+/// A call of a rule in both units, each argument drawn by its name and kind; `None` where a kind has no draws.
+fn call(name: &str, heading: &str, draws: &mut Draws) -> Option<[String; 2]> {
+    let (_, inside) = heading.split_once('(')?;
+    let (mut imperial, mut metric) = (format!("{name}("), format!("{name}("));
+    let mut depth = 0;
+    let mut params = vec![String::new()];
+    for c in inside.chars() {
+        match c {
+            '(' => depth += 1,
+            ')' if depth == 0 => break,
+            ')' => depth -= 1,
+            ',' if depth == 0 => {
+                params.push(String::new());
+                continue;
+            }
+            _ => {}
+        }
+        params.last_mut()?.push(c);
+    }
+    for param in params.iter().map(|param| param.trim()).filter(|param| !param.is_empty()) {
+        let (head, default) = param.split_once('=').map_or((param, false), |(head, _)| (head, true));
+        let (name, kind) =
+            head.split_once(':').map_or((head.trim(), ""), |(name, kind)| (name.trim(), kind.trim()));
+        let length = |parts: u64| (format!("({parts} / 64) in"), format!("({parts} / 64 * 254 / 10) mm"));
+        let (low, high) = usual(name);
+        let (one, other) = match kind {
+            "length" => length(draws.between(low, high)),
+            "size" => {
+                let (low, high) = if name == "hand" { (2560, 3200) } else { (640, 1600) };
+                let (x, y) = (length(draws.between(low, high)), length(draws.between(low, high)));
+                (format!("{} by {}", x.0, y.0), format!("{} by {}", x.1, y.1))
+            }
+            // defaults of these stand: what they count or scale has no unit
+            _ if default => continue,
+            "count" => twice(draws.between(2, 9).to_string()),
+            "number" => twice(format!("{} / 4", draws.between(6, 12))),
+            "percent" => twice(format!("{}%", draws.between(1, 20))),
+            "angle" => twice(format!("{} deg", draws.between(40, 100))),
+            "yes_no" => twice(if draws.next(2) == 0 { "yes" } else { "no" }.into()),
+            "time" => twice(format!("{} min", draws.between(10, 90))),
+            "weight" => twice(format!("{} g", draws.between(10, 900))),
+            "money" => twice(format!("{} EUR", draws.between(1, 90))),
+            "area" => {
+                let (x, y) = length(draws.between(640, 1600));
+                (format!("({x})^2"), format!("({y})^2"))
+            }
+            "text" => twice("\"seamed\"".into()),
+            _ => return None,
+        };
+        imperial.push_str(&format!("{name}: {one}, "));
+        metric.push_str(&format!("{name}: {other}, "));
+    }
+    Some([format!("{imperial})"), format!("{metric})")])
+}
+
+fn twice(text: String) -> (String, String) {
+    (text.clone(), text)
+}
+
+/// What a call comes to; the kind of fault where it is refused.
+fn worked(call: &str) -> Result<FigureValue, String> {
+    let mut session = Session::new(Limits::default());
+    session.enter("seam 1/4 in", &NoFiles);
+    session.enter("shop 1/8 yd", &NoFiles);
+    let entered = session.enter(call, &NoFiles);
+    if let Some(fault) = entered.faults.first() {
+        return Err(fault.code.as_str().into());
+    }
+    match entered.said.into_iter().find(|said| matches!(said, Said::Value(_))) {
+        Some(Said::Value(figure)) => Ok(figure.value),
+        _ => panic!("`{call}` says nothing"),
+    }
+}
+
+/// Rules called by their headings: the same number, or the same refusal.
+#[test]
+fn every_rule_comes_out_the_same_in_inches_and_in_millimetres() {
+    let mut draws = Draws(7);
+    let (mut told, mut silent) = (0, Vec::new());
+    for (name, entry) in library::index() {
+        let heading = entry.text().split_once(") ").map_or(entry.text(), |(heading, _)| heading);
+        let heading = if heading.ends_with(')') { heading.to_owned() } else { entry.text().to_owned() };
+        let mut came_out = false;
+        for _ in 0..12 {
+            let Some([imperial, metric]) = call(name, &heading, &mut draws) else { break };
+            match (worked(&imperial), worked(&metric)) {
+                (Ok(x), Ok(y)) => {
+                    assert!(same(&x, &y), "{imperial}\n{metric}\n{x:?}\n{y:?}");
+                    came_out = true;
+                }
+                (Err(x), Err(y)) => assert_eq!(x, y, "{imperial}\n{metric}"),
+                (x, y) => panic!("{imperial}: {x:?}\n{metric}: {y:?}"),
+            }
+        }
+        if came_out { told += 1 } else { silent.push(*name) }
+    }
+    // rules of lists and of records are called by the examples, which the law above goes through
+    assert!(told >= 230, "{told} rules came out; not {silent:?}");
+}
