@@ -5,7 +5,7 @@
 use std::fs;
 use std::path::{Path, PathBuf};
 
-use scant::docket::{Docket, FigureValue};
+use scant::docket::{Docket, FigureValue, Piece};
 use scant::engine::{Limits, NoFiles, Recipe, Said, Session, compile, library};
 use scant::fault::{self, File, Files};
 use scant::measure::{Dim, Exact, Quantity};
@@ -89,11 +89,25 @@ fn alike(x: &Quantity, y: &Quantity) -> bool {
     match (x.number.exact(), y.number.exact()) {
         (Some(x), Some(y)) => x == y,
         _ => {
-            let off = &x.number.mid() - &y.number.mid();
-            let off = if off < Exact::ZERO { &Exact::ZERO - &off } else { off };
+            let off = (&x.number.mid() - &y.number.mid()).abs();
             off < Exact::ONE.checked_div(&Exact::whole(1_000_000_000)).unwrap()
         }
     }
+}
+
+/// Whether both sides of a piece are known exactly.
+fn sized(piece: &Piece) -> bool {
+    [&piece.across, &piece.along]
+        .iter()
+        .all(|side| matches!(&side.value, FigureValue::Measure(x) if x.is_exact()))
+}
+
+/// A piece that no mark meets is laid out on a step finer than any ruler, a 64th of an inch or a tenth of a
+/// millimetre: the length may come out a few of those apart.
+fn nearly(x: &FigureValue, y: &FigureValue) -> bool {
+    let (FigureValue::Measure(x), FigureValue::Measure(y)) = (x, y) else { return false };
+    let off = (&x.number.mid() - &y.number.mid()).abs();
+    off <= Exact::whole(INCH).checked_div(&Exact::whole(16)).unwrap()
 }
 
 /// What two dockets differ in; nothing where they are the same in all but reading.
@@ -104,8 +118,16 @@ fn difference(a: &Docket, b: &Docket) -> Option<String> {
         }
     }
     for (x, y) in a.cloths.iter().zip(&b.cloths) {
-        let figures = [(&x.length, &y.length), (&x.buy, &y.buy), (&x.usable, &y.usable)];
-        if figures.iter().any(|(x, y)| !same(&x.value, &y.value)) || x.pieces.len() != y.pieces.len() {
+        let figures = [(&x.buy, &y.buy), (&x.usable, &y.usable)];
+        let length = if x.pieces.iter().all(sized) {
+            same(&x.length.value, &y.length.value)
+        } else {
+            nearly(&x.length.value, &y.length.value)
+        };
+        if figures.iter().any(|(x, y)| !same(&x.value, &y.value))
+            || !length
+            || x.pieces.len() != y.pieces.len()
+        {
             return Some(format!("cloth {}", x.cloth));
         }
         for (p, q) in x.pieces.iter().zip(&y.pieces) {
