@@ -310,7 +310,7 @@ fn said(session: &mut Session, text: &str) -> Vec<String> {
             format!("{} {} to {}", change.what, figure_text(&change.before), figure_text(&change.after))
         }
         Said::Words(words) => words,
-        Said::Working(_) | Said::Found(_) | Said::Docket(_) => String::new(),
+        Said::Working(_) | Said::Found(_) | Said::Docket(_) | Said::Caution(_) => String::new(),
     };
     entered.said.into_iter().map(words).collect()
 }
