@@ -38,6 +38,25 @@ fn every_area_begins_with_a_foreword_and_lists_its_rules() {
     }
 }
 
+/// What is asked of every rule: its signature, words that end, an example with its answer, the source, and who
+/// stands beside it, in rows that fit a terminal.
+#[test]
+fn help_tells_all_of_every_rule() {
+    for name in library::index().keys() {
+        let told = help::about(name).unwrap();
+        assert!(told.starts_with(&format!("{name}(")), "{told}");
+        for part in ["\nformula\n  ", "\nexample", " is", "\nsource\n  "] {
+            assert!(told.contains(part), "{name} has no {part:?}:\n{told}");
+        }
+        assert!(told.contains("\nbeside it in ") || told.contains("\nworks with\n"), "{told}");
+        let words = told.split("\n\n").nth(1).unwrap();
+        assert!(words.ends_with(['.', ')', ':']), "the words of {name} end: {words}");
+        for row in told.lines() {
+            assert!(row.chars().count() <= 80, "{name}: {row}");
+        }
+    }
+}
+
 #[test]
 fn the_handbook_holds_every_rule_with_its_source() {
     let markdown = handbook(None, Pages::Markdown).unwrap();
@@ -46,6 +65,12 @@ fn the_handbook_holds_every_rule_with_its_source() {
     assert_eq!(markdown.lines().filter(|row| row.starts_with("### ")).count(), rules);
     assert_eq!(markdown.lines().filter(|row| row.starts_with("Source: ")).count(), rules);
     assert_eq!(html.matches("<h3 id=").count(), rules);
+    assert_eq!(markdown.lines().filter(|row| row.starts_with("See also: [")).count(), rules);
+    assert_eq!(html.matches("<p>See also: <a href=\"#").count(), rules);
+    let linked = html.split("<a href=\"#").skip(1).filter_map(|rest| rest.split('"').next());
+    for anchor in linked.collect::<std::collections::BTreeSet<_>>() {
+        assert!(html.contains(&format!("id=\"{anchor}\"")), "{anchor} is linked and not there");
+    }
     for tag in ["p", "pre", "h2", "h3", "section", "code", "nav"] {
         let opened = html.matches(&format!("<{tag}>")).count() + html.matches(&format!("<{tag} ")).count();
         assert_eq!(opened, html.matches(&format!("</{tag}>")).count(), "<{tag}>");
@@ -56,6 +81,7 @@ fn the_handbook_holds_every_rule_with_its_source() {
 
 #[test]
 fn words_find_the_rule_that_is_for_them() {
+    let mut missed = Vec::new();
     for (words, rule) in [
         ("how much bias for a curved edge", "bias_binding_run"),
         ("round tablecloth", "round_tablecloth"),
@@ -69,10 +95,63 @@ fn words_find_the_rule_that_is_for_them() {
         ("waist of a circle skirt", "circle_skirt"),
         ("how many strips to join", "strips_to_join"),
         ("gathering fullness", "gathered_width"),
+        ("how wide do I cut binding", "double_binding_cut"),
+        ("how many strips for binding a quilt", "binding_run"),
+        ("how much fabric for backing", "backing"),
+        ("do I have enough fabric", "enough_in_hand"),
+        ("fabric left over", "left_over"),
+        ("how much does my fabric shrink", "shrinkage"),
+        ("how far apart to mark tucks", "tucks_apart"),
+        ("pin tucks with a twin needle", "pin_tucked_width"),
+        ("box pleats", "box_pleated_width"),
+        ("gather a ruffle", "gathered_width"),
+        ("how full should curtains be", "curtain_width"),
+        ("curtain drop with pattern repeat", "curtains"),
+        ("match stripes", "matched_length"),
+        ("napkins from a yard", "napkins"),
+        ("casing for elastic", "casing"),
+        ("where to put buttons", "button_places"),
+        ("what size zip for a pouch", "zip_tape"),
+        ("boxed corners for a tote bag", "boxed_bag"),
+        ("strap length", "straps"),
+        ("half square triangles", "half_square_cut"),
+        ("flying geese", "two_to_one_units"),
+        ("hexagons from a strip", "hexagon"),
+        ("log cabin strips", "strip_rounds"),
+        ("sashing and cornerstones", "sashed_grid"),
+        ("border with mitered corners", "mitred_border"),
+        ("checkerboard from strips", "checkerboard"),
+        ("cover piping cord", "piping_cut"),
+        ("continuous bias from a square", "bias_tube"),
+        ("tiered skirt", "tiered_skirt"),
+        ("waistband with overlap", "waistband"),
+        ("apron ties", "tie_each"),
+        ("enlarge a pattern on a copier", "copier_percent"),
+        ("test square printed wrong", "print_again_at"),
+        ("how much stuffing for a bigger toy", "scaled_filling"),
+        ("ribbon embroidery flower points", "motif_points"),
+        ("how much thread", "seam_thread"),
+        ("lace around a handkerchief", "trim_run"),
+        ("price for a commission", "made_price"),
+        ("how long will it take my class", "work_time"),
+        ("space flags evenly on bunting", "evenly_spaced"),
+        ("my seams are too deep", "row_shortfall"),
+        ("row came out too short", "put_right"),
+        ("quilting shrinks the top", "cut_for_drawing_in"),
+        ("weight of fabric", "piece_weight"),
+        ("drawstring on a child's hood", "cords_caution"),
+        ("nightdress flammability", "sleepwear_caution"),
+        ("fusible interfacing", "interfacing_size"),
+        ("scallops along an edge", "scallops"),
+        ("sphere ball from pieces", "ball_gores"),
+        ("batting size", "batting"),
     ] {
         let told = found(words).unwrap_or_default();
-        assert!(told.lines().any(|row| row.starts_with(&format!("{rule}("))), "`{words}` finds:\n{told}");
+        if !told.lines().any(|row| row.starts_with(&format!("{rule}("))) {
+            missed.push(format!("`{words}` does not find {rule}, but:\n{told}"));
+        }
     }
+    assert!(missed.is_empty(), "{}", missed.join("\n"));
     assert!(found("the of a").is_none());
     assert!(found("").is_none());
     assert!(found("gearbox carburettor").is_none());

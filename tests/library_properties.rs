@@ -213,6 +213,119 @@ proptest! {
         }
     }
 
+    /// Each mark of every rule of marks, as the ruler reads it, lies within half a mark of its true place, however
+    /// many there are: the place is worked here from its own end, in 64ths.
+    #[test]
+    fn marks_of_all_kinds_do_not_drift(
+        n in 2u32..120, width in 8u32..200, depth in 1u32..60, edge in 0u32..64, at in 0u32..120, metric in any::<bool>(),
+    ) {
+        let k = at % n; // counted from nothing here
+        let (w, d, e) = (inches(width), inches(depth), inches(edge));
+        let (ruler, half) = if metric { ("1 mm", "1/2 mm") } else { ("1/16 in", "1/32 in") };
+        let places = [
+            (format!("pleat_marks({n}, shows: {w}, depth: {d}, edge: {e})[{}].fold", k + 1), edge + (k + 1) * width + k * 2 * depth),
+            (format!("pleat_marks({n}, shows: {w}, depth: {d}, edge: {e})[{}].laid_to", k + 1), edge + (k + 1) * (width + 2 * depth)),
+            (format!("box_pleat_marks({n}, shows: {w}, depth: {d}, edge: {e})[{}].other_fold", k + 1), edge + k * (width + 4 * depth) + 2 * depth + width),
+            (format!("inverted_pleat_marks({n}, shows: {w}, depth: {d}, edge: {e})[{}].middle", k + 1), edge + (k + 1) * width + k * 4 * depth + 2 * depth),
+            (format!("tuck_marks({n}, depth: {d}, apart: {}, margin: {w}, edge: {e})[{}].stitch_to", inches(width + depth), k + 1), edge + width + 2 * depth + k * (width + 3 * depth)),
+            (format!("spaced_marks({n}, along: {}, width: {d}, margin: {e})[{}].begins", inches(2 * edge + n * depth + (n - 1) * width), k + 1), edge + k * (depth + width)),
+            (format!("button_places({n}, first: {e}, last: {})[{}].place", inches(edge + (n - 1) * width), k + 1), edge + k * width),
+            (format!("heading_pleat_marks({n}, flat: {}, finished: {}, ends: {e})[{}].begins", inches(2 * edge + (n - 1) * width + n * depth), inches(2 * edge + (n - 1) * width), k + 1), edge + k * (depth + width)),
+        ];
+        for (mark, place) in places {
+            all(&[format!("abs((({mark}) nearest {ruler}) - {}) <= {half}", inches(place))]);
+        }
+    }
+
+    /// Strips joined as the trade joins them, laid one to the next: each diagonal join loses the cut width along the
+    /// middle, each straight one a seam of both, each join on the grain the slant of both seams.
+    #[test]
+    fn joined_lengths_are_those_of_a_simulation(run in 640u32..16_000, cut in 96u32..320, usable in 1280u32..3840, seam in 8u32..40) {
+        let lay = |needed: u32, loss: u32| {
+            let (mut strips, mut made) = (1, usable);
+            while made < needed {
+                strips += 1;
+                made = made + usable - loss;
+            }
+            (strips, made)
+        };
+        let bound = format!("binding_run({}, cut: {}, usable: {}, tails: 12 in)", inches(run), inches(cut), inches(usable));
+        let (strips, made) = lay(run + 768, cut);
+        let flat = format!("gathered_strip({}, fullness: 2, usable: {}, seam: {})", inches(run), inches(usable), inches(seam));
+        let (widths, joined) = lay(2 * run, 2 * seam);
+        // a ring closes with one join more
+        let (mut rings, mut round) = (1, usable - 2 * seam);
+        while round < 2 * run {
+            rings += 1;
+            round += usable - 2 * seam;
+        }
+        let ring = format!("gathered_strip({}, fullness: 2, usable: {}, seam: {}, ring: yes)", inches(run), inches(usable), inches(seam));
+        all(&[
+            format!("{bound}.strips is {strips} and {bound}.length is {} and {bound}.joins is {}", inches(made), strips - 1),
+            format!("{flat}.strips is {widths} and {flat}.length is {}", inches(joined)),
+            format!("{ring}.strips is {rings} and {ring}.spare is {}", inches(round - 2 * run)),
+        ]);
+        // on the grain: the same on the diagonal of a cloth, within a hair
+        let bias = format!("bias_binding_run({}, cut: {}, usable: {}, seam: {})", inches(run), inches(cut), inches(usable), inches(seam));
+        let root = 2f64.sqrt();
+        let (strip, loss) = (f64::from(usable) * root, f64::from(2 * seam) * root);
+        let (mut count, mut long) = (1u32, strip);
+        while long < f64::from(run + 768) {
+            count += 1;
+            long += strip - loss;
+        }
+        all(&[
+            format!("{bias}.strips is {count}"),
+            format!("abs({bias}.length - ({:.0} / 64000000) in) <= 1/1000000 in", long * 1e6),
+        ]);
+    }
+
+    /// More of anything never needs less cloth: pleats, tucks, tiers, panels, borders, seams, hems.
+    #[test]
+    fn more_pieces_wider_hems_never_need_less(a in 640u32..3000, b in 32u32..160, n in 2u32..12, more in 1u32..64) {
+        for rule in [
+            "box_pleated_width(A, pleats: N, depth: B)",
+            "sum(each tier in tiered_skirt(A, tiers: N, depth: 12 in, fullness: 1.3, hem: B, usable: 42 in, seam: 1/2 in): tier.strips * tier.cut)",
+            "circle_skirt(A, length: 30 in, hem: B, seam: 1/2 in).square",
+            "panels_from_middle(A by 60 in, usable: 42 in, seam: 1/2 in).length",
+            "checkerboard(2 * N + 1, rows: 3 * N, square: B, usable: 42 in, seam: 1/4 in).first",
+            "checkerboard(9, rows: 7 * N, square: B, usable: 42 in, seam: 1/4 in).second",
+            "sashed_grid(N, rows: 4, block: 6 in by 6 in, sashing: B, outer: yes, seam: 1/4 in).row",
+            "mitred_border(A by A, border: B, seam: 1/4 in).side.along",
+            "strip_rounds_take(B, strip: 1 in, rounds: N, seam: 1/4 in).dark",
+            "on_point_setting(N, rows: 5, block: B, seam: 1/4 in).side_squares",
+            "hexagon_rows(N, rows: 4, side: B).across",
+            "hemmed_size(A by A, hem: B).along",
+            "cut_size(A by A, left: B).across",
+            "boxed_bag(A, height: A, depth: B, seam: 1/2 in).panel.along",
+            "gusset_bag(A, height: A, depth: B, seam: 1/2 in, pieces: N).gusset.along",
+            "lined_pouch(A by A, depth: B, seam: 1/4 in).panel.across",
+            "waistband(A, depth: B, seam: 1/2 in).across",
+            "casing_rows(N, elastic: B)",
+            "trim_run(A, width: B, corners: N)",
+            "seam_thread(A, ratio: N)",
+            "pin_tucked_width(A, tucks: N, take_up: 1/16 in)",
+            "bands_width([band(\"plain\", finished: B, count: N)])",
+            "tablecloth(A by A, drop: B, hem: 1 in).across",
+            "batting(A by A, width: 120 in, overhang: B).length",
+            "piping_cut(B, seam: 1/2 in)",
+            "bias_cloth(N, cut: B, usable: A)",
+            "matched_length(N, panel: A, repeat: B)",
+            "pattern_sheets(A by A, sheet: 8 in by 10 in, overlap: 1/2 in).sheets",
+        ] {
+            let told = |a: u32, b: u32, n: u32| {
+                rule.replace('N', &n.to_string()).replace('A', &inches(a)).replace('B', &inches(b))
+            };
+            let now = told(a, b, n);
+            let matched = rule.starts_with("matched"); // a longer repeat may fit a panel better
+            for larger in [told(a + more, b, n), told(a, if matched { b } else { b + more }, n), told(a, b, n + 1)] {
+                if larger != now {
+                    all(&[format!("({larger}) >= ({now})")]);
+                }
+            }
+        }
+    }
+
     /// The same recipe in inches and in millimetres.
     #[test]
     fn units_change_nothing(a in 640u32..4000, b in 64u32..320, s in 8u32..32, n in 1u32..9) {

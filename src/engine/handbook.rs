@@ -207,10 +207,11 @@ fn tokens(text: &str) -> impl Iterator<Item = String> + '_ {
         .map(str::to_lowercase)
         .filter(|word| word.len() > 1 && !SMALL.contains(&word.as_str()))
         .map(|word| stem(&word))
+        .map(|word| SAME.iter().find(|(other, _)| *other == word).map_or(word, |(_, own)| (*own).to_owned()))
 }
 
 fn stem(word: &str) -> String {
-    let ended = ["ings", "ing", "ed", "es", "s"].iter().find_map(|end| word.strip_suffix(end));
+    let ended = ["ings", "ing", "ness", "age", "ed", "es", "s"].iter().find_map(|end| word.strip_suffix(end));
     let stem = ended.filter(|stem| stem.len() > 2).unwrap_or(word);
     stem.strip_suffix('e').filter(|stem| stem.len() > 2).unwrap_or(stem).to_owned()
 }
@@ -221,5 +222,29 @@ const SMALL: &[&str] = &[
     "in", "into", "is", "it", "its", "like", "many", "me", "much", "my", "need", "no", "not", "of", "on",
     "or", "out", "so", "such", "than", "that", "the", "their", "them", "there", "these", "they", "this",
     "to", "two", "up", "we", "what", "when", "where", "which", "with", "you", "your", "each", "one", "take",
-    "make", "get", "work", "calculat",
+    "make", "get", "work", "calculat", "should", "will", "if", "am", "did", "came", "come", "want", "go",
+    "put",
+];
+
+/// Words that people say for what the library calls otherwise, both without their endings.
+const SAME: &[(&str, &str)] = &[
+    ("around", "round"),
+    ("drap", "curtain"),
+    ("fabric", "cloth"),
+    ("flammability", "flam"),
+    ("flammabl", "flam"),
+    ("frill", "gather"),
+    ("handkerchief", "napkin"),
+    ("material", "cloth"),
+    ("miter", "mitr"),
+    ("nightdress", "sleepwear"),
+    ("nightdres", "sleepwear"),
+    ("nightgown", "sleepwear"),
+    ("pajama", "sleepwear"),
+    ("pyjama", "sleepwear"),
+    ("quilt", "top"),
+    ("ruffl", "gather"),
+    ("stuff", "fill"),
+    ("tot", "bag"),
+    ("wadd", "batt"),
 ];

@@ -176,9 +176,7 @@ fn rule(name: &str, entry: &Entry) -> String {
     out.push('\n');
     wrap(&doc.words, 0, &mut out);
     let _ = writeln!(out, "\nformula");
-    for row in doc.formula {
-        let _ = writeln!(out, "  {row}");
-    }
+    doc.formula.iter().for_each(|row| code_row(row, &mut out));
     if let Some(worked_out) = super::infer::library_signature(name) {
         out.push('\n');
         for row in worked_out.trim_end().lines() {
@@ -187,9 +185,7 @@ fn rule(name: &str, entry: &Entry) -> String {
         }
     }
     let _ = writeln!(out, "\nexample{}", if doc.examples.len() == 1 { "" } else { "s" });
-    for example in doc.examples {
-        let _ = writeln!(out, "  {example}");
-    }
+    doc.examples.iter().for_each(|row| code_row(row, &mut out));
     let _ = writeln!(out, "\nsource");
     for source in doc.sources {
         wrap(source, 2, &mut out);
@@ -243,6 +239,18 @@ fn hang(row: &str, column: usize, out: &mut String) {
     wrap(row.get(column..).unwrap_or(row), column, &mut rest);
     out.push_str(row.get(..column).unwrap_or(""));
     out.push_str(rest.trim_start());
+}
+
+/// A row of the library's own text; one too long for a terminal goes on below, further in.
+fn code_row(row: &str, out: &mut String) {
+    let indent = 2 + row.len() - row.trim_start().len();
+    if row.chars().count() + 2 <= 80 {
+        let _ = writeln!(out, "  {row}");
+        return;
+    }
+    let mut rest = String::new();
+    wrap(row, indent + 4, &mut rest);
+    let _ = writeln!(out, "{}{}", " ".repeat(indent), rest.trim());
 }
 
 /// Appends words in rows of at most 78 columns.

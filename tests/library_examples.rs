@@ -1,0 +1,83 @@
+//! The examples together use every area of the library, each in three sizes or more, in inches and in metric.
+#![allow(clippy::unwrap_used, clippy::panic)] // what is wrong here is a test that fails
+
+use std::collections::BTreeMap;
+use std::fs;
+use std::path::{Path, PathBuf};
+
+use scant::engine::{Limits, NoFiles, compile, library};
+use scant::fault::{self, File, Files};
+use scant::syntax::{self, said, tree::ExprKind};
+
+fn examples() -> Vec<PathBuf> {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("examples");
+    let mut paths: Vec<PathBuf> = fs::read_dir(folder).unwrap().flatten().map(|entry| entry.path()).collect();
+    paths.retain(|path| path.extension().is_some_and(|kind| kind == "scant"));
+    paths.sort();
+    paths
+}
+
+/// The areas that the calls in a recipe come from.
+fn areas(text: &str) -> Vec<&'static str> {
+    let mut files = Files::new();
+    let id = files.add(File::new("recipe", text));
+    let read = syntax::read(id, text);
+    assert!(read.faults.is_empty());
+    let mut areas = Vec::new();
+    for line in &read.tree.lines {
+        said::exprs(line, &mut |expr| {
+            said::within(expr, &mut |part| {
+                if let ExprKind::Call(call) = &part.kind
+                    && let Some(entry) = library::index().get(&*call.rule.name)
+                {
+                    areas.push(library::FILES.get(entry.file).unwrap().0);
+                }
+            });
+        });
+    }
+    areas
+}
+
+#[test]
+fn every_area_is_used_by_an_example() {
+    let mut used: BTreeMap<&str, usize> = library::FILES.iter().map(|(name, _)| (*name, 0)).collect();
+    for path in examples() {
+        for area in areas(&fs::read_to_string(path).unwrap()) {
+            *used.get_mut(area).unwrap() += 1;
+        }
+    }
+    let unused: Vec<&str> = used.iter().filter(|(_, calls)| **calls == 0).map(|(name, _)| *name).collect();
+    assert!(unused.is_empty(), "no example uses {unused:?}");
+}
+
+#[test]
+fn every_example_has_three_sizes_or_more() {
+    for path in examples() {
+        let text = fs::read_to_string(&path).unwrap();
+        let table = path.with_extension("csv");
+        let sizes = match fs::read_to_string(&table) {
+            Ok(rows) => rows.lines().count() - 1,
+            Err(_) => {
+                let mut files = Files::new();
+                compile("example", &text, &mut files, &NoFiles, &Limits::default())
+                    .unwrap_or_else(|faults| panic!("{}", fault::plain(&faults, &files)))
+                    .sizes
+                    .len()
+            }
+        };
+        assert!(sizes >= 3, "{}: {sizes} sizes", path.display());
+    }
+}
+
+#[test]
+fn the_examples_are_written_in_both_systems() {
+    let ruled = |inch: bool| {
+        let texts = examples().into_iter().map(|path| fs::read_to_string(path).unwrap());
+        let marks = texts.filter(|text| {
+            let ruler = text.lines().find(|line| line.starts_with("ruler "));
+            ruler.is_some_and(|ruler| ruler.ends_with(" in") == inch)
+        });
+        marks.count()
+    };
+    assert!(ruled(true) >= 6 && ruled(false) >= 6, "{} in inches, {} in metric", ruled(true), ruled(false));
+}
