@@ -3,6 +3,7 @@
 //! Rows are read, made and written one at a time, so that a table of a million rows takes no more
 //! memory than one of ten. A row with trouble comes out too, with the trouble told.
 
+mod cautions;
 mod cells;
 mod columns;
 mod csv_rows;

@@ -120,7 +120,7 @@ impl<W: Write> TextSink<W> {
         Ok(())
     }
 
-    /// A cell to read: a long list is told by its ends.
+    /// A cell to read: a long list is told by its ends, a table by its columns.
     fn cell(&mut self, value: &FigureValue, manner: &Manner) -> String {
         let mut cell = String::new();
         push_value(value, manner, &mut cell);
@@ -129,6 +129,10 @@ impl<W: Write> TextSink<W> {
             && let [first, .., last] = items.as_slice()
         {
             self.shortened = true;
+            if let Some(table) = value.as_table() {
+                let columns: Vec<String> = table.columns.iter().map(|name| name.replace('_', " ")).collect();
+                return format!("{} rows of {}", items.len(), columns.join(", "));
+            }
             let (first, last) = (value_text(first, manner), value_text(last, manner));
             cell = format!("{}, from {first} to {last}", items.len());
         }

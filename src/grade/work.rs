@@ -3,6 +3,7 @@
 use std::io::{self, Write};
 use std::rc::Rc;
 
+use super::cautions::Cautions;
 use super::cells::with_points;
 use super::columns::{self, Columns};
 use super::results::Results;
@@ -58,6 +59,7 @@ pub fn grade(
         results: None,
         early: Vec::new(),
         summary: Summary::default(),
+        cautions: Cautions::default(),
     };
     match rows {
         Some(rows) => work.table(recipe, rows, &givens)?,
@@ -91,6 +93,7 @@ struct Work<'a> {
     results: Option<Results>,
     early: Vec<Early>,
     summary: Summary,
+    cautions: Cautions,
 }
 
 impl Work<'_> {
@@ -220,6 +223,9 @@ impl Work<'_> {
             self.results = Some(results);
             self.begin()?;
         }
+        let mut cautions = std::mem::take(&mut self.cautions);
+        cautions.take(docket, || self.place(said));
+        self.cautions = cautions;
         let mut trouble = String::new();
         for check in docket.checks.iter().filter(|check| !check.passed) {
             let detail = check.detail.as_deref().map_or(String::new(), |detail| format!(" ({detail})"));
@@ -312,6 +318,7 @@ impl Work<'_> {
             self.begin()?;
         }
         self.sink.end()?;
+        self.cautions.told().into_iter().for_each(|caution| self.watch.fault(caution));
         Ok(self.summary)
     }
 }

@@ -17,6 +17,7 @@ const CASES: &[(&str, &[&str])] = &[
     ("sum_of_nothing", &["work", ""]),
     ("a_rule_cautions", &["work", "four_at_once_cut(3 in, seam: 1/4 in)", "--quiet"]),
     ("a_rule_cautions_for_programs", &["work", "fold_spacing(1/8 in, depth: 1/4 in)", "--errors", "json"]),
+    ("a_rule_cautions_in_one_size", &["grade", "cautions.scant"]),
     ("help_on_nothing", &["help", "bindng_run"]),
     ("set_without_equals", &["run", "runner.scant", "--set", "tucks"]),
     ("set_twice", &["run", "runner.scant", "--set", "tucks=4", "--set", "tucks=5"]),
