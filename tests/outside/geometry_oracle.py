@@ -10,9 +10,9 @@ import math
 from pathlib import Path
 
 import sympy
-from shapely.affinity import rotate
+from shapely.affinity import affine_transform, rotate, translate
 from shapely.geometry import LineString, Point, Polygon, box
-from shapely.ops import split
+from shapely.ops import split, unary_union
 
 ROWS = []
 SEAMS = [0.25, 0.375, 0.75]
@@ -234,7 +234,80 @@ def boxes():
         row("boxed corner", f"{call}.corner.along", height(part))
 
 
-for work in [triangles, slanted, tie, hexagons_in_rows, sectors, bias, hems, rounds, boxes]:
+def joins():
+    """Strips laid over each other, sewn, and opened out: the second is mirrored about the seam."""
+    for w, long in [(2.25, 42), (2.5, 40), (6, 60)]:
+        first = box(0, 0, long, w)
+        second = box(long - w, w - long, long, w)
+        # about the line from (long - w, w) to (long, 0): x and y change places and signs
+        opened = affine_transform(second, [0, -1, -1, 0, long, long])
+        row("diagonal join", f"joined_length(2, strip: {long} in, loss: diagonal_join({w} in))", width(unary_union([first, opened])))
+    for seam in SEAMS:
+        end = LineString([(-50, -50), (50, 50)])
+        sewn = end.offset_curve(-seam)
+        level = LineString([(-60, 0), (60, 0)])
+        row("join on the grain", f"bias_join({seam} in)", 2 * level.intersection(sewn).x)
+
+
+def corners():
+    for angle, sides in [(60, 3), (90, 4), (108, 5), (120, 6)]:
+        for w in [0.375, 1.5]:
+            shape = Polygon(regular(sides, 10))
+            inside = shape.buffer(-w, join_style="mitre", mitre_limit=100)
+            lost = (shape.length - inside.length) / sides / 2
+            row("binding corner", f"corner_stop({w} in, corner: {angle} deg)", lost)
+            trim = shape.buffer(w, join_style="mitre", mitre_limit=100)
+            gained = (trim.length - shape.length) / sides
+            row("trim corner", f"trim_corner({w} in, corner: {angle} deg)", gained)
+    for top, border in [((40, 50), 3), ((30, 30), 4.5)]:
+        inner, outer = box(0, 0, *top), box(-border, -border, top[0] + border, top[1] + border)
+        mitre = Point(inner.exterior.coords[0]).distance(Point(outer.exterior.coords[0]))
+        row("mitred border", f"mitred_border({top[0]} in by {top[1]} in, border: {border} in, seam: 0.25 in).mitre", mitre)
+
+
+def cloths():
+    for across, along, drop in [(40, 70, 10), (30, 45, 8)]:
+        line = LineString([(0, 0), (along - across, 0)])
+        oval = line.buffer(across / 2 + drop, quad_segs=200000)
+        row("oval cloth", f"oval_tablecloth({across} in by {along} in, drop: {drop} in, hem: 1 in).round", oval.length)
+    for blocks, side in [(5, 6), (3, 8.5)]:
+        one = rotate(box(0, 0, side, side), 45)
+        step = width(one)
+        row_of = unary_union([translate(one, step * k) for k in range(blocks)])
+        row("on point", f"on_point_width({blocks}, block: {side} in)", width(row_of))
+    radius, turn = sympy.symbols("radius turn", positive=True)
+    for top, bottom, depth in [(72, 112, 12), (120, 240, 8), (90, 100, 20)]:
+        found = sympy.solve([radius * turn - top, (radius + depth) * turn - bottom], [radius, turn], dict=True)[0]
+        call = f"circular_flounce(top: {top} in, bottom: {bottom} in, depth: {depth} in, seam: 0.5 in)"
+        row("flounce", f"{call}.radius", found[radius])
+        row("flounce", f"{call}.rings", (found[turn] / (2 * sympy.pi)).evalf(30), "")
+        # rings laid one after the other, each a seam short at both slits, and closed
+        each = 2 * math.pi * float(found[radius]) - 1
+        row("flounce", f"{call}.whole_rings", next(n for n in range(1, 99) if n * each >= top), "")
+    for across, usable, seam in [(90, 52, 0.5), (120, 52, 0.5), (60, 44, 0.25), (40, 44, 0.5)]:
+        call = f"panels_from_middle({across} in by 80 in, usable: {usable} in, seam: {seam} in)"
+        if across <= usable:
+            row("panels", f"{call}.panels", 1, "")
+            continue
+        whole = next(n for n in range(1, 9) if n * (usable - 2 * seam) + usable - 2 * seam >= across)
+        row("panels", f"{call}.whole", whole, "")
+        # what the middle leaves, shared by two sides, and the seams of all that meet
+        left = (across - (whole * (usable - 2 * seam))) / 2
+        row("panels", f"{call}.side", left + seam)
+
+
+def gores():
+    for diameter, count, seam in [(4, 6, 0.25), (10, 8, 0.375)]:
+        long, wide, steps = math.pi * diameter / 2, math.pi * diameter / count, 40000
+        right = [(wide / 2 * math.sin(math.pi * k / steps), long * k / steps) for k in range(steps + 1)]
+        left = [(-x, y) for x, y in reversed(right[1:-1])]
+        cut = grown(right + left, seam)
+        call = f"ball_gores({diameter} in, gores: {count}, seam: {seam} in).cut"
+        row("gore", f"{call}.across", width(cut))
+        row("gore", f"{call}.along", height(cut))
+
+
+for work in [triangles, slanted, tie, hexagons_in_rows, sectors, bias, hems, rounds, boxes, joins, corners, cloths, gores]:
     work()
 
 with open(Path(__file__).with_name("geometry_expected.csv"), "w", newline="") as out:
