@@ -198,6 +198,108 @@ fn boundaries_of_a_range_without_steps() {
 }
 
 #[test]
+fn slack_must_hold_whatever_it_does() {
+    let found = asked("find most x from 1 in to 4 in so that 12 * (x + (1/4 in ± 1/32 in)) <= 30 in");
+    assert_eq!(one(&found).exact_text(), "2 7/32 in");
+    assert!(found_text(&found).contains("for sure: it holds whatever the slack does"), "{found:?}");
+    let found = asked("find least x from 1 in to 4 in so that 12 separate seams of (x ± 1%) >= 30 in");
+    assert_eq!(one(&found).exact_text(), "2 52/99 in");
+    let told = prompt(&["find most n from 1 to 40 so that n * (1/4 in ± 1/32 in) <= 5 in"]);
+    assert!(told.starts_with("n = 17\n"), "{told}");
+    assert!(told.contains("at 18 it is 4 1/2 in ± 9/16 in, which the slack leaves open"), "{told}");
+    // One source that comes in twice is the same each time.
+    let entries =
+        ["off = 1/4 in ± 1/32 in", "find x from 1 in to 4 in so that (x + off - off).middle is 2 in"];
+    assert!(prompt(&entries).starts_with("x = 2 in\n"));
+    let entries = ["off = 1/4 in ± 1/32 in", "find most x from 1 in to 4 in so that x + off <= 2 in + off"];
+    assert!(prompt(&entries).starts_with("x = 2 in\n"), "{}", prompt(&entries));
+    let told = prompt(&["find x from 1 in to 4 in so that x + 1/4 in ± 1/32 in is 2 in"]);
+    assert!(told.starts_with("too-close: this comes out with slack"), "{told}");
+}
+
+#[test]
+fn a_size_is_a_target_too() {
+    assert_eq!(
+        one(&asked("find x from 1 in to 9 in so that x by 3 in is 4 in by 3 in")).exact_text(),
+        "4 in"
+    );
+    let question = "find x from 1 in to 9 in so that grown(x by x + 1 in, each_edge: 1/4 in) is 4 in by 5 in";
+    assert_eq!(one(&asked(question)).exact_text(), "3 1/2 in");
+    let none = asked("find x from 1 in to 9 in so that x by x + 1 in is 4 in by 6 in");
+    assert!(matches!(none.outcome, Outcome::None), "{none:?}");
+    let told = found_text(&none);
+    assert!(told.contains("across it is so at 4 in") && told.contains("along it is so at 5 in"), "{told}");
+}
+
+#[test]
+fn money_is_a_target_too() {
+    let metres = one(&asked("find x from 1 m to 9 m so that x * 14.50 EUR/m is 60 EUR"));
+    assert_eq!(
+        metres.number.exact(),
+        one(&asked("find x from 1 m to 9 m so that x * 29 is 120 m")).number.exact()
+    );
+    let told = prompt(&["find most x from 1 m to 9 m on 10 cm so that x * 14.50 EUR/m <= 60 EUR"]);
+    assert!(told.contains("at 410 cm it is 59.45 EUR, which does"), "{told}");
+}
+
+#[test]
+fn a_count_that_changes_goes_through_rules() {
+    let strips = "binding_run(4 * w, cut: 2 1/4 in, usable: 50 in).strips";
+    let told = prompt(&["w = 1 in", &format!("find most w from 10 in to 100 in so that {strips} <= 5")]);
+    assert!(told.starts_with("w = 57 1/4 in\n"), "{told}");
+    let told = prompt(&["w = 1 in", &format!("find w from 10 in to 100 in so that {strips} is 5")]);
+    assert!(told.contains("45 5/16 in to 57 1/4 in") && told.contains("not at 45 5/16 in itself"), "{told}");
+}
+
+#[test]
+fn a_recipe_is_checked_through_its_questions() {
+    let check = |recipe: &str| {
+        let mut files = Files::new();
+        compile("r.scant", recipe, &mut files, &NoFiles, &Limits::default()).map(drop).unwrap_err()
+    };
+    for (recipe, wanted) in [
+        (
+            "find x from 1 in to 4 in so that 2 * x is 4 kg\nshow x\n",
+            "a length cannot be compared with a weight",
+        ),
+        (
+            "find x from 1 in to 4 kg so that 2 * x is 4 in\nshow x\n",
+            "a length cannot be compared with a weight",
+        ),
+        (
+            "find x from 1 in to 4 in on 1 kg so that x is 4 in\nshow x\n",
+            "a length cannot be compared with a weight",
+        ),
+        (
+            "find x from 1 in to 4 in so that 2 * x is 4 in\nshow x + 3 kg\n",
+            "a length and a weight cannot be added",
+        ),
+        (
+            "given x = 1 in\nfind x from 1 kg to 4 kg so that 2 * x is 4 in\nshow x\n",
+            "`x` is a length, and it is looked for from a weight on",
+        ),
+        ("given x = 1 in\nwhy x + 3 kg\n", "a length and a weight cannot be added"),
+    ] {
+        let faults = check(recipe);
+        assert!(faults.iter().any(|fault| fault.message == wanted), "{recipe}\n{faults:?}");
+        assert_eq!(faults.len(), 1, "{recipe}\n{faults:?}");
+    }
+}
+
+#[test]
+fn what_is_found_is_found_anew_for_what_was_measured() {
+    let recipe = "flag = 9 in\nfind s from 1/2 in to 4 in so that 5 * flag + 6 * s is 60 in\nmeasured flag = 8 3/4 in\nshow s\n";
+    let mut files = Files::new();
+    let mut made = compile("r.scant", recipe, &mut files, &NoFiles, &Limits::default()).unwrap();
+    let run = made.run(&[], None);
+    assert!(run.faults.is_empty(), "{:?}", run.faults);
+    assert_eq!(one(&run.docket.finds[0]).exact_text(), "2 17/24 in");
+    assert_eq!(run.docket.finds.len(), 1);
+    let changes = &run.docket.measured.as_ref().unwrap().changes;
+    assert!(changes.iter().any(|change| &*change.what == "s"), "{changes:?}");
+}
+
+#[test]
 fn what_is_not_there_is_not_found() {
     let told = prompt(&["find s from 1 in to 2 in so that 6 * s is 60 in"]);
     assert!(told.starts_with("not-found: no `s` in this range does"), "{told}");

@@ -136,6 +136,9 @@ pub struct Why {
     /// Give a given another value, such as finished="16 in by 60 in"
     #[arg(long = "set", value_name = "NAME=VALUE")]
     pub set: Vec<String>,
+    /// What was really sewn in place of what was planned, such as top="59 5/8 in by 71 3/4 in"
+    #[arg(long = "measured", value_name = "NAME=VALUE")]
+    pub measured: Vec<String>,
     /// Of one of the recipe's own sizes
     #[arg(long, value_name = "NAME")]
     pub size: Option<String>,

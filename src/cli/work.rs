@@ -72,7 +72,7 @@ pub(super) fn run(args: &RunArgs, outside: &Outside) -> Ended {
             return Ended::Wrong;
         }
     };
-    if let Err(faults) = measured(args, &mut recipe) {
+    if let Err(faults) = measured(&args.measured, &args.already_cut, &mut recipe) {
         outside.tell(&faults, &files);
         return Ended::Wrong;
     }
@@ -111,6 +111,10 @@ pub(super) fn why(args: &WhyArgs, outside: &Outside) -> Ended {
             return Ended::Wrong;
         }
     };
+    if let Err(faults) = measured(&args.measured, &[], &mut recipe) {
+        outside.tell(&faults, &files);
+        return Ended::Wrong;
+    }
     recipe.both(args.both);
     let size = args.size.as_deref().map(Into::into);
     let tell = Tell::Name(&args.name, args.briefly || args.brief_word.is_some());
@@ -196,10 +200,10 @@ fn values(set: &[String], size: Option<&str>, recipe: &mut Recipe) -> Result<Vec
 }
 
 /// Every `--measured`, and the pieces that were cut before.
-fn measured(args: &RunArgs, recipe: &mut Recipe) -> Result<(), Vec<Fault>> {
+fn measured(texts: &[String], cut: &[String], recipe: &mut Recipe) -> Result<(), Vec<Fault>> {
     let mut faults = Vec::new();
     let mut made = Vec::new();
-    for text in &args.measured {
+    for text in texts {
         let Some((name, value)) = text.split_once('=') else {
             let fault = Fault::nowhere(Code::BadCommand, format!("`--measured {text}` has no `=`"));
             faults.push(fault.hint("write it as `--measured top=\"59 5/8 in by 71 3/4 in\"`"));
@@ -218,7 +222,7 @@ fn measured(args: &RunArgs, recipe: &mut Recipe) -> Result<(), Vec<Fault>> {
     if !faults.is_empty() {
         return Err(faults);
     }
-    recipe.measure(made, args.already_cut.iter().map(|label| label.as_str().into()).collect())
+    recipe.measure(made, cut.iter().map(|label| label.as_str().into()).collect())
 }
 
 fn one_set(text: &str, recipe: &mut Recipe) -> Result<Set, Fault> {

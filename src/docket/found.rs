@@ -39,8 +39,10 @@ pub enum Outcome {
 pub struct Near {
     /// The value.
     pub at: Figure,
-    /// What comes out, where it is one measure.
+    /// What comes out, where it is one measure or size.
     pub made: Option<Figure>,
-    /// Whether the condition holds there.
+    /// Whether the condition holds there; with slack, whether it holds whatever the slack does.
     pub holds: bool,
+    /// Whether slack leaves it open.
+    pub open: bool,
 }

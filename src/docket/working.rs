@@ -39,6 +39,8 @@ pub struct WorkStep {
     pub filled: Option<Rc<str>>,
     /// The result.
     pub value: Figure,
+    /// What was planned, where it was made otherwise.
+    pub planned: Option<Figure>,
     /// Where the formula stands.
     pub place: Option<Place>,
     /// The `##` words above a given.

@@ -102,14 +102,21 @@ fn search(act: &FindAct, follows: &[usize], maker: &mut Maker<'_>) -> Result<(),
         Some(Follow { slot: *slot, node: value, slots: line.slots, settings: put.settings.clone() })
     };
     let follows = follows.iter().filter_map(follow).collect();
-    let found = super::find::find(maker.machine, &Question { act, follows })?;
+    let mut found = super::find::find(maker.machine, &Question { act, follows })?;
     if act.names {
         match value_of(&found) {
             Some(value) => maker.put(act.slot, value),
             None => return Err(unfound(&found, act)),
         }
+    } else {
+        found.notes.push(format!("only asked: `{}` stays as it is", act.name).into());
     }
-    maker.run.docket.finds.push(found);
+    // A line that is worked once more, for what was measured, tells what it finds now.
+    let finds = &mut maker.run.docket.finds;
+    match finds.iter_mut().find(|known| known.line == found.line && known.name == found.name) {
+        Some(known) => *known = found,
+        None => finds.push(found),
+    }
     Ok(())
 }
 
@@ -256,6 +263,10 @@ impl<'a> Lines<'a> {
             match &act.kind {
                 ActKind::Name { slot, .. } if all => {
                     let last = origins.iter().rposition(|origin| origin.slot == Some(*slot));
+                    asked.extend(last.map(|last| (Asked::Origin(last, Vec::new()), false)));
+                }
+                ActKind::Ask(ask) if all && ask.slot().is_some() => {
+                    let last = origins.iter().rposition(|origin| origin.slot == ask.slot());
                     asked.extend(last.map(|last| (Asked::Origin(last, Vec::new()), false)));
                 }
                 ActKind::Show { value, .. } if all => asked.push((Asked::Formula(value, act.slots), false)),

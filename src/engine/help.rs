@@ -356,7 +356,7 @@ const WORDS: &[(&str, &str)] = &[
     ),
     (
         "find",
-        "find sashing from 1/2 in to 4 in so that 5 * 9 in + 6 * sashing is 60 in\nfind most tucks from 1 to 40 so that tucks * 2 * depth <= 3 in\nfind least hem from 1/2 in to 3 in on 1/8 in so that 3 * hem >= 4 in\n\nruns a formula backwards. Between whole numbers, and on the marks of a step, every value is\ntried; without a step a straight line is solved exactly, and all else is halved until it is\nproved. A new name has what is found; one that has its value is only asked about, and what\nhangs on it is worked anew for each value that is tried",
+        "find sashing from 1/2 in to 4 in so that 5 * 9 in + 6 * sashing is 60 in\nfind most tucks from 1 to 40 so that tucks * 2 * depth <= 3 in\nfind least hem from 1/2 in to 3 in on 1/8 in so that 3 * hem >= 4 in\n\nruns a formula backwards. Between whole numbers, and on the marks of a step, every value is\ntried; without a step a straight line is solved exactly, and all else is halved until it is\nproved. What has slack must hold whatever the slack does. A new name has what is found; one\nthat has its value is only asked about, and what hangs on it is worked anew for each value\nthat is tried",
     ),
     ("use", "use \"house.scant\"\n\nthe names and rules of a file beside this one"),
 ];

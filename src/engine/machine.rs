@@ -41,6 +41,8 @@ pub struct Settings {
     pub seam: Option<Quantity>,
     /// What the cloth is cut with.
     pub tool: Tool,
+    /// Where the seam allowance was set.
+    pub seam_at: Option<Span>,
 }
 
 /// Works expressions.

@@ -8,7 +8,7 @@ use super::measured::{cut_pieces, mended, planned, same_kind};
 use super::run::set_setting;
 use super::session::{Entered, Said, Session};
 use super::value::Value;
-use crate::docket::{Change, Figure};
+use crate::docket::{Change, Figure, StepKind};
 use crate::fault::{Code as FaultCode, Fault};
 use crate::syntax::tree::{Expr, LineKind, Measured};
 
@@ -24,6 +24,7 @@ impl Session {
         let was = self.machine.globals.get(slot as usize).cloned().unwrap_or(Value::Unset);
         let (made, _) = self.eval_named(&name.name, &measured.value, entered)?;
         same_kind(&name.name, &was, &made, Some(measured.value.span))?;
+        let formula = self.last.clone();
         let mut labels = Vec::with_capacity(measured.cut.len());
         for label in &measured.cut {
             labels.push((self.text(label, entered)?, label.span));
@@ -39,6 +40,8 @@ impl Session {
             *place = made.clone();
         }
         self.say(&made, entered);
+        self.last = formula;
+        self.note(StepKind::Measured, Some((slot, &name.name)), name.span.to(measured.value.span), &made);
         let settings = self.machine.settings.clone();
         let mends = mended(&was, &made, &settings);
         entered.said.extend(mends.iter().map(|mend| Said::Words(format!("  {mend}"))));
@@ -142,7 +145,9 @@ impl Session {
                 if !stale.contains(&slot) || later || itself {
                     return Ok(());
                 }
+                let span = name.span.to(value.span);
                 let (value, _) = self.eval_named(&name.name, value, entered)?;
+                self.note_anew(slot, &name.name, span, &value);
                 left.remove(&slot);
                 let manner = self.machine.settings.manner;
                 if let Some(place) = self.machine.globals.get_mut(slot as usize) {

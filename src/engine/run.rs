@@ -502,7 +502,10 @@ pub(super) fn set_setting(
             settings.ruler = Some(quantity.clone());
         }
         Setting::Shop => settings.shop = Some(quantity.clone()),
-        Setting::Seam => settings.seam = Some(quantity.clone()),
+        Setting::Seam => {
+            settings.seam = Some(quantity.clone());
+            settings.seam_at = Some(span);
+        }
     }
     Ok(())
 }

@@ -37,6 +37,8 @@ pub(super) struct Noted {
     pub settings: Settings,
     pub value: Value,
     pub rules: Shelf,
+    /// Whether it became the last answer.
+    pub answers: bool,
 }
 
 impl Session {
@@ -65,7 +67,16 @@ impl Session {
             settings: self.machine.settings.clone(),
             value: value.clone(),
             rules: self.shelf.clone(),
+            answers: true,
         });
+    }
+
+    /// Notes a name that was worked anew behind an answer.
+    pub(super) fn note_anew(&mut self, slot: u32, name: &Rc<str>, span: Span, value: &Value) {
+        self.note(StepKind::Name, Some((slot, name)), span, value);
+        if let Some(noted) = self.noted.last_mut() {
+            noted.answers = false;
+        }
     }
 
     /// Whether a line gives no name its value; told right after it was worked.
@@ -178,7 +189,7 @@ impl Session {
         let noted = std::mem::take(&mut self.noted);
         let asked = match &formula {
             Some(formula) => Asked::Formula(&formula.node, formula.slots),
-            None => Asked::Origin(noted.len().saturating_sub(1), Vec::new()),
+            None => Asked::Origin(noted.iter().rposition(|one| one.answers).unwrap_or(0), Vec::new()),
         };
         let trail = Trail::new(noted.iter().map(origin).collect());
         let rules = self.shelf.clone();
@@ -193,7 +204,7 @@ impl Session {
 fn origin(noted: &Noted) -> Origin<'_> {
     Origin {
         slot: noted.slot,
-        answers: true,
+        answers: noted.answers,
         kind: noted.kind,
         name: noted.name.clone(),
         words: None,

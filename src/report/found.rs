@@ -40,12 +40,14 @@ pub(crate) fn found_rows(found: &Found) -> Vec<String> {
 fn near_row(near: &Near, none: bool) -> String {
     let at = figure_text(&near.at);
     let verdict = match (near.holds, none) {
+        _ if near.open => ", which the slack leaves open",
         (_, true) => "",
         (true, _) => ", which does",
         (false, _) => ", which does not",
     };
     match &near.made {
         Some(made) => format!("at {at} it is {}{verdict}", figure_text(made)),
+        None if near.open => format!("at {at} the slack leaves it open"),
         None if near.holds => format!("at {at} it does"),
         None => format!("at {at} it does not"),
     }

@@ -139,8 +139,8 @@ impl Serialize for Json<'_, (Figure, Option<Figure>)> {
 
 impl Serialize for Json<'_, Near> {
     fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
-        let Near { at, made, holds } = self.0;
-        object!(serializer, "at": Json(at), "made": made.as_ref().map(Json), "holds": holds,)
+        let Near { at, made, holds, open } = self.0;
+        object!(serializer, "at": Json(at), "made": made.as_ref().map(Json), "holds": holds, "open": open,)
     }
 }
 

@@ -47,6 +47,8 @@ impl Serialize for Step<'_> {
         map.serialize_entry("because", &because)?;
         map.serialize_entry("filled", &step.filled.as_deref())?;
         map.serialize_entry("value", &FigureJson(&step.value.value, &step.value.manner))?;
+        let planned = step.planned.as_ref().map(|planned| FigureJson(&planned.value, &planned.manner));
+        map.serialize_entry("planned", &planned)?;
         map.serialize_entry("file", &step.place.as_ref().map(|place| &*place.file))?;
         map.serialize_entry("line", &step.place.as_ref().map(|place| place.line))?;
         map.serialize_entry("words", &step.words.as_deref())?;

@@ -4,6 +4,7 @@ use std::io::{self, Write};
 
 use super::escape::harmless;
 use super::figure::{figure_text, value_text};
+use super::slack::slack_lines;
 use super::wrap::{width, wrap};
 use crate::docket::{StepKind, WorkStep, Working};
 
@@ -137,6 +138,11 @@ impl Teller<'_> {
         for (at, row) in rows.iter().enumerate() {
             self.hanging(inner, if at == 0 || found { "  " } else { "= " }, row)?;
         }
+        // Of what was asked itself, who brings its slack.
+        let shares = if depth == 0 { slack_lines(&step.value) } else { Vec::new() };
+        for share in &shares {
+            self.hanging(inner, "  ", share)?;
+        }
         for source in &step.sources {
             self.hanging(inner, "  source: ", source)?;
         }
@@ -160,6 +166,11 @@ fn result(step: &WorkStep) -> String {
     if few.chars().count() <= LONGEST { few } else { few.chars().take(LONGEST).chain(['…']).collect() }
 }
 
+/// `; planned 53 in`
+fn planned(step: &WorkStep) -> String {
+    step.planned.as_ref().map_or(String::new(), |planned| format!("; planned {}", figure_text(planned)))
+}
+
 fn place(step: &WorkStep) -> Option<String> {
     step.place.as_ref().map(|place| format!("{}, line {}", place.file, place.line))
 }
@@ -173,7 +184,7 @@ fn heading(step: &WorkStep) -> String {
     match (step.kind, place(step)) {
         (StepKind::Rule, Some(place)) => format!("{label}, by the rule in {place}"),
         (StepKind::Found, Some(place)) => format!("{label} = {}, found in {place}", result(step)),
-        (StepKind::Measured, Some(place)) => format!("{label}, as measured in {place}"),
+        (StepKind::Measured, Some(place)) => format!("{label}, as measured in {place}{}", planned(step)),
         (StepKind::Given, Some(place)) => format!("{label}, given in {place}"),
         (_, Some(place)) => format!("{label}, {place}"),
         (_, None) => label,
@@ -203,6 +214,7 @@ fn on_one_line(step: &WorkStep) -> Option<String> {
         return None;
     }
     let place = place(step).map_or(String::new(), |place| format!(" ({place})"));
+    let place = format!("{place}{}", planned(step));
     // `shrink_across = shrink = 4%`
     let name = step.formula.as_deref().filter(|formula| *formula != result && step.kind == StepKind::Inner);
     let name = name.map_or(String::new(), |formula| format!(" = {formula}"));

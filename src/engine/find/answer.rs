@@ -6,6 +6,7 @@ use super::line::Reach;
 use super::point::{Probe, Tried};
 use crate::docket::{Figure, FigureValue, Near, Outcome};
 use crate::engine::machine::Halt;
+use crate::engine::value::Value;
 use crate::measure::{Exact, Number, Quantity};
 
 /// The answer to a question.
@@ -51,8 +52,10 @@ impl Probe<'_, '_> {
 
     /// A value that was tried, for the docket.
     pub fn near(&self, at: &Exact, tried: &Tried) -> Near {
-        let made = tried.sides.as_ref().map(|(left, _)| self.figure(left.clone()));
-        Near { at: self.number(at), made, holds: tried.holds == Some(true) }
+        let figure =
+            |value: &Value| Figure { value: value.to_figure(), manner: self.machine.settings.manner };
+        let made = tried.made.as_ref().map(figure);
+        Near { at: self.number(at), made, holds: tried.holds == Some(true), open: tried.open }
     }
 
     /// Tries a value for the docket.

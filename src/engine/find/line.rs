@@ -3,12 +3,13 @@
 
 use super::Follow;
 use super::moving::{Moving, Sym};
-use super::point::{Probe, Tried};
+use super::point::{Probe, Side, Tried};
 use super::simple::simplest;
 use super::slope::{Span, Stop};
 use crate::engine::machine::Halt;
 use crate::engine::value::Value;
 use crate::measure::{Exact, Number};
+use crate::syntax::tree::CompareOp;
 
 /// So many pieces are looked at before the rest is told as not settled.
 const MOST_PIECES: usize = 6_000;
@@ -67,15 +68,29 @@ impl Probe<'_, '_> {
                 }
             }
         }
-        let (first, operand) = match &question.act.condition.code {
+        let (first, operand, op) = match &question.act.condition.code {
             crate::engine::code::Code::Compare(first, links) => match &links[..] {
-                [link] => (&**first, &link.operand),
+                [link] => (&**first, &link.operand, link.op),
                 _ => return Err(Stop::Open),
             },
             _ => return Err(Stop::Open),
         };
-        let left = span.line(first, slots)?.measure().ok_or(Stop::Open)?;
-        let right = span.line(operand, slots)?.measure().ok_or(Stop::Open)?;
+        let (left, right) = (span.line(first, slots)?, span.line(operand, slots)?);
+        if left.is_loose() || right.is_loose() {
+            let (Some(x), Some(y)) = (left.loose(), right.loose()) else { return Err(Stop::Open) };
+            let (least, most) = x.sub(&y)?.ends()?;
+            // It must hold whatever the slack does.
+            return match op {
+                CompareOp::Less | CompareOp::AtMost => Ok(most),
+                CompareOp::More | CompareOp::AtLeast => Ok(least),
+                CompareOp::Is | CompareOp::IsNot => Err(Stop::Open),
+            };
+        }
+        if let (Some(x), Some(y), Some(side)) = (left.size(), right.size(), self.side) {
+            let (x, y) = if side == Side::Across { (x.0, y.0) } else { (x.1, y.1) };
+            return Ok(x.sub(&y)?);
+        }
+        let (left, right) = (left.measure().ok_or(Stop::Open)?, right.measure().ok_or(Stop::Open)?);
         Ok(left.sub(&right)?)
     }
 

@@ -3,6 +3,7 @@
 
 mod answer;
 mod line;
+mod loose;
 mod marks;
 mod moving;
 mod point;
@@ -134,11 +135,14 @@ pub(super) fn find(machine: &mut Machine, question: &Question<'_>) -> Result<Fou
 fn search(machine: &mut Machine, question: &Question<'_>) -> Result<Found, Halt> {
     let act = question.act;
     let range = range(machine, act)?;
-    let mut probe = Probe { machine, question, like: range.like.clone() };
-    let answer = match &range.step {
+    let mut probe = Probe { machine, question, like: range.like.clone(), side: None, loose: false };
+    let mut answer = match &range.step {
         Some(step) => marks::search(&mut probe, &range.lo, &range.hi, step, act.end)?,
         None => range::search(&mut probe, &range.lo, &range.hi, act.end)?,
     };
+    if probe.loose && matches!(answer.outcome, Outcome::One(_)) {
+        answer = answer.note("for sure: it holds whatever the slack does");
+    }
     let Answer { outcome, notes, near } = answer;
     Ok(Found { name: act.name.clone(), question: act.question.clone(), outcome, notes, near, line: act.line })
 }

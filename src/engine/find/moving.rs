@@ -4,6 +4,7 @@
 use std::cmp::Ordering;
 use std::rc::Rc;
 
+use super::loose::Loose;
 use crate::engine::value::Value;
 use crate::measure::{Dim, Exact, Number, Quantity, Trouble, Way};
 
@@ -18,6 +19,8 @@ pub(super) struct Moving {
     pub jumps: bool,
     /// Whether a rule may refuse a part of the span.
     pub holes: bool,
+    /// Whether it is whole all over, as a count is.
+    pub whole: bool,
 }
 
 /// What a formula gives over a span.
@@ -35,6 +38,8 @@ pub(super) enum Sym {
     List(Vec<Sym>),
     /// A record with a part that moves.
     Record(Rc<[Rc<str>]>, Vec<Sym>),
+    /// A measure with slack that moves.
+    Loose(Box<Loose>),
 }
 
 type Made = Result<Moving, Trouble>;
@@ -55,24 +60,35 @@ fn slope(made: Result<Number, Trouble>) -> Option<Number> {
 impl Moving {
     /// A measure that stays the same.
     pub fn still(at: Quantity) -> Moving {
-        Moving { at, slope: Some(flat()), jumps: false, holes: false }
+        let whole = at.whole_count().is_some();
+        Moving { at, slope: Some(flat()), jumps: false, holes: false, whole }
     }
 
     /// What is looked for, from one number to another.
     pub fn sought(like: &Quantity, lo: &Exact, hi: &Exact) -> Moving {
         let number = Number::spanning(lo.clone(), hi.clone());
         let at = Quantity { number, ..like.clone() };
-        Moving { at, slope: Some(Number::whole(1)), jumps: false, holes: false }
+        Moving { at, slope: Some(Number::whole(1)), jumps: false, holes: false, whole: false }
     }
 
     fn with(at: Quantity, slope: Option<Number>, of: &[&Moving]) -> Moving {
         let jumps = of.iter().any(|moving| moving.jumps);
-        Moving { at, slope, jumps, holes: of.iter().any(|moving| moving.holes) }
+        Moving { at, slope, jumps, holes: of.iter().any(|moving| moving.holes), whole: false }
+    }
+
+    /// Whole where all of these are.
+    fn as_whole(self, of: &[&Moving]) -> Moving {
+        Moving { whole: of.iter().all(|moving| moving.whole), ..self }
+    }
+
+    /// Whether a rule takes it for a count wherever it is.
+    pub fn is_count(&self) -> bool {
+        self.whole && !self.at.number.lower().is_negative()
     }
 
     pub fn add(&self, other: &Moving) -> Made {
         let rise = self.slope.as_ref().zip(other.slope.as_ref()).and_then(|(a, b)| slope(a.add(b)));
-        Ok(Moving::with(self.at.add(&other.at)?, rise, &[self, other]))
+        Ok(Moving::with(self.at.add(&other.at)?, rise, &[self, other]).as_whole(&[self, other]))
     }
 
     pub fn sub(&self, other: &Moving) -> Made {
@@ -81,7 +97,7 @@ impl Moving {
 
     pub fn neg(&self) -> Moving {
         let slope = self.slope.as_ref().map(Number::neg);
-        Moving { at: self.at.neg(), slope, jumps: self.jumps, holes: self.holes }
+        Moving { at: self.at.neg(), slope, ..self.clone() }
     }
 
     pub fn mul(&self, other: &Moving) -> Made {
@@ -94,7 +110,7 @@ impl Moving {
                 _ => slope(a.mul(&other.at.number).and_then(|left| left.add(&b.mul(&self.at.number)?))),
             }
         });
-        Ok(Moving::with(self.at.mul(&other.at)?, rise, &[self, other]))
+        Ok(Moving::with(self.at.mul(&other.at)?, rise, &[self, other]).as_whole(&[self, other]))
     }
 
     pub fn div(&self, other: &Moving) -> Made {
@@ -145,7 +161,7 @@ impl Moving {
             return self.neg();
         }
         let both = self.slope.as_ref().map(|slope| hull(slope, &slope.neg()));
-        Moving { at: self.at.abs(), slope: both, jumps: self.jumps, holes: self.holes }
+        Moving { at: self.at.abs(), slope: both, ..self.clone() }
     }
 
     /// A sine, a cosine or a tangent; `steep` is its slope by the degree.
@@ -172,8 +188,9 @@ impl Moving {
         if lo == hi {
             return Ok(Moving { jumps: self.jumps, holes: self.holes, ..Moving::still(low) });
         }
+        let whole = step.whole_count().is_some();
         let at = Quantity { number: Number::spanning(lo, hi), ..low };
-        Ok(Moving { at, slope: None, jumps: true, holes: self.holes })
+        Ok(Moving { at, slope: None, jumps: true, holes: self.holes, whole })
     }
 
     /// Either of two measures: that of a choice which changes within the span.
@@ -182,7 +199,8 @@ impl Moving {
             return Err(Trouble::UnitMix);
         }
         let at = Quantity { number: hull(&self.at.number, &other.at.number), ..self.at.clone() };
-        Ok(Moving { at, slope: None, jumps: true, holes: self.holes || other.holes })
+        let made = Moving { jumps: true, ..Moving::with(at, None, &[self, other]) };
+        Ok(made.as_whole(&[self, other]))
     }
 
     /// The larger (or smaller) of two, which does not jump where they cross.
@@ -198,7 +216,8 @@ impl Moving {
                 let (a, b) = (&self.at.number, &other.at.number);
                 let number = Number::spanning(pick(a.lower(), b.lower()), pick(a.upper(), b.upper()));
                 let rise = self.slope.as_ref().zip(other.slope.as_ref()).map(|(a, b)| hull(a, b));
-                Ok(Moving::with(Quantity { number, ..self.at.clone() }, rise, &[self, other]))
+                let made = Moving::with(Quantity { number, ..self.at.clone() }, rise, &[self, other]);
+                Ok(made.as_whole(&[self, other]))
             }
             Err(other) => Err(other),
         }

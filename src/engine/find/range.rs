@@ -4,7 +4,7 @@ use std::rc::Rc;
 
 use super::answer::Answer;
 use super::line::{Even, Reach, halfway};
-use super::point::Probe;
+use super::point::{Probe, Side};
 use super::simple::simplest;
 use crate::docket::{Figure, Outcome};
 use crate::engine::machine::Halt;
@@ -28,12 +28,15 @@ pub(super) fn search(
             .into());
     };
     if op == CompareOp::IsNot || op != CompareOp::Is && end.is_none() {
-        let message = "this holds for no single value: say which is wanted";
+        let message = "this holds for more than one value: say which is wanted";
         let fault = Fault::new(FaultCode::BadLine, span, message);
         return Err(fault.hint("write `find least …` or `find most …`, or `so that … is …`").into());
     }
     // What does not go together is told before anything is searched.
     let first = probe.at(lo)?;
+    if first.sizes && op == CompareOp::Is {
+        return sizes(probe, lo, hi, end);
+    }
     if first.holds.is_some() && first.sides.is_none() {
         let message = "over a range without steps, only measures can be compared";
         return Err(Fault::new(FaultCode::WrongKind, span, message)
@@ -41,12 +44,67 @@ pub(super) fn search(
             .into());
     }
     let even = probe.even(lo, hi, op != CompareOp::Is)?;
-    let spots = ordered(&even);
-    match (end, op) {
-        (None, _) => all(probe, lo, hi, &even, &spots),
-        (Some(end), CompareOp::Is) => outermost(probe, lo, hi, end, &even, &spots),
-        (Some(end), _) => boundary(probe, lo, hi, end, &even),
+    match end.filter(|_| op != CompareOp::Is) {
+        Some(end) => boundary(probe, lo, hi, end, &even),
+        None => chosen(probe, lo, hi, end, &even),
     }
+}
+
+/// Of the values at which both sides are even, those that are wanted.
+fn chosen(
+    probe: &mut Probe<'_, '_>,
+    lo: &Exact,
+    hi: &Exact,
+    end: Option<End>,
+    even: &Even,
+) -> Result<Answer, Halt> {
+    let spots = ordered(even);
+    match end {
+        None => all(probe, lo, hi, even, &spots),
+        Some(end) => outermost(probe, lo, hi, end, even, &spots),
+    }
+}
+
+/// Two sizes are even where both of their sides are.
+fn sizes(probe: &mut Probe<'_, '_>, lo: &Exact, hi: &Exact, end: Option<End>) -> Result<Answer, Halt> {
+    probe.side = Some(Side::Along);
+    let along = probe.even(lo, hi, false)?;
+    probe.side = Some(Side::Across);
+    let across = probe.even(lo, hi, false)?;
+    let everywhere = |even: &Even| even.zones.iter().any(|zone| zone.0 == *lo && zone.1 == *hi);
+    if everywhere(&along) {
+        return chosen(probe, lo, hi, end, &across);
+    }
+    if everywhere(&across) {
+        probe.side = Some(Side::Along);
+        return chosen(probe, lo, hi, end, &along);
+    }
+    let exact = |even: &Even| {
+        let spots = even.spots.iter().all(|spot| spot.0 == spot.1);
+        spots && even.zones.is_empty() && even.unsure.is_empty()
+    };
+    let mut both = Even::default();
+    if exact(&across) {
+        for spot in &across.spots {
+            if probe.at(&spot.0)?.holds == Some(true) {
+                both.spots.push(spot.clone());
+            }
+        }
+    } else {
+        both.unsure.push((lo.clone(), hi.clone()));
+    }
+    let answer = chosen(probe, lo, hi, end, &both)?;
+    let told = matches!(answer.outcome, Outcome::None);
+    let mut answer = answer;
+    for (word, even) in [("across", &across), ("along", &along)].into_iter().filter(|_| told) {
+        let spots = ordered(even);
+        let words: Vec<String> = spots.iter().take(3).map(|spot| short(probe, &spot.0.0)).collect();
+        answer = answer.note(match words.is_empty() {
+            true => format!("{word} it never is so"),
+            false => format!("{word} it is so at {}", words.join(", ")),
+        });
+    }
+    Ok(answer)
 }
 
 /// Single values and ranges, in order.
@@ -68,11 +126,9 @@ fn figures(probe: &Probe<'_, '_>, spots: &[(Reach, bool)]) -> Vec<(Figure, Optio
 
 fn unsure(probe: &Probe<'_, '_>, even: &Even, spots: &[(Reach, bool)]) -> Option<Answer> {
     let (first, last) = (even.unsure.first()?, even.unsure.last()?);
-    let note = format!(
-        "not settled between {} and {}: narrow the range, or name the marks to search, `on 1/8 in`",
-        short(probe, &first.0),
-        short(probe, &last.1)
-    );
+    let (from, to) = (short(probe, &first.0), short(probe, &last.1));
+    let where_ = if from == to { format!("near {from}") } else { format!("between {from} and {to}") };
+    let note = format!("not settled {where_}: narrow the range, or name the marks to search, `on 1/8 in`");
     Some(Answer::new(Outcome::Unsure(figures(probe, spots))).note(note))
 }
 
@@ -114,8 +170,33 @@ fn all(
             Ok(Answer::new(Outcome::One(probe.spot(reach))).note(note))
         }
         [(reach, true)] if reach.0 == reach.1 => Ok(Answer::new(Outcome::One(probe.number(&reach.0)))),
-        several => Ok(Answer::new(Outcome::Several(figures(probe, several)))),
+        several => {
+            let mut notes = Vec::new();
+            let mut closed = Vec::with_capacity(several.len());
+            for (reach, zone) in several {
+                let mut reach = reach.clone();
+                if *zone {
+                    reach.0 = edge(probe, &reach.0, &mut notes)?;
+                    reach.1 = edge(probe, &reach.1, &mut notes)?;
+                }
+                closed.push((reach, *zone));
+            }
+            let answer = Answer::new(Outcome::Several(figures(probe, &closed)));
+            Ok(notes.into_iter().fold(answer, Answer::note))
+        }
     }
+}
+
+/// The end of a range that comes out even: where the range stops short of a simple number by a hair, that
+/// number, and that it is left out.
+fn edge(probe: &mut Probe<'_, '_>, at: &Exact, notes: &mut Vec<String>) -> Result<Exact, Halt> {
+    let hair = at.abs().checked_div(&Exact::whole(1_000_000_000)).unwrap_or(Exact::ZERO);
+    let simple = simplest(&probe.like, &(at - &hair), &(at + &hair));
+    let Some(simple) = simple.first().filter(|simple| *simple != at) else { return Ok(at.clone()) };
+    if probe.at(simple)?.holds != Some(true) {
+        notes.push(format!("not at {} itself", probe.words(simple)));
+    }
+    Ok(simple.clone())
 }
 
 /// Nothing comes out even: what does is told.

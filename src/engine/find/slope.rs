@@ -2,6 +2,7 @@
 
 use std::collections::HashMap;
 
+use super::loose::Loose;
 use super::moving::{Moving, Sym};
 use crate::engine::builtins::Builtin;
 use crate::engine::code::{BinaryNode, CallNode, Code, EachNode, Link, Node};
@@ -9,7 +10,7 @@ use crate::engine::kind::Kind;
 use crate::engine::machine::{Halt, Machine};
 use crate::engine::value::Value;
 use crate::fault::Code as FaultCode;
-use crate::measure::{Exact, Number, Quantity, Trouble, Way};
+use crate::measure::{Exact, Number, Quantity, Reading, Trouble, Way};
 use crate::syntax::tree::{self, BinaryOp, CompareOp, UnaryOp};
 
 /// Why a formula tells nothing over a span.
@@ -91,6 +92,9 @@ impl Span<'_> {
             Code::Binary(binary) => self.binary(binary),
             Code::Unary(UnaryOp::Minus, inner) => {
                 let made = self.eval(inner)?;
+                if let Sym::Loose(loose) = &made {
+                    return Ok(Sym::Loose(Box::new(loose.neg())));
+                }
                 match (made.measure(), made.size()) {
                     (Some(x), _) => Ok(Sym::Moving(x.neg())),
                     (_, Some(size)) => Ok(Sym::Size(Box::new((size.0.neg(), size.1.neg())))),
@@ -135,6 +139,12 @@ impl Span<'_> {
             Code::Record(names, nodes) => Ok(Sym::Record(names.clone(), self.all(nodes)?)),
             Code::Each(each) => self.each(each),
             Code::HowMany(pair) => self.how_many(&pair.0, &pair.1),
+            Code::Slack(slack) => self.slack(&slack.middle, &slack.amount),
+            Code::Separate(separate) => {
+                let count = self.measure(&separate.count)?;
+                let each = self.eval(&separate.each)?.loose().filter(|_| count.is_count());
+                Ok(Sym::Loose(Box::new(each.ok_or(Stop::Open)?.separate(&count)?)))
+            }
             _ => Err(Stop::Open),
         }
     }
@@ -154,6 +164,14 @@ impl Span<'_> {
                 self.frame.insert(slot, moving);
             }
         }
+    }
+
+    /// `x ± 1/32 in`
+    fn slack(&mut self, middle: &Node, amount: &Node) -> Told {
+        let (middle, amount) = (self.measure(middle)?, self.measure(amount)?);
+        let percent = amount.at.reading == Reading::Percent && middle.at.reading != Reading::Percent;
+        let amount = if percent { middle.abs().mul(&amount)? } else { amount };
+        Ok(Sym::Loose(Box::new(Loose::plain(middle).with(amount))))
     }
 
     /// A measure.
@@ -183,6 +201,9 @@ impl Span<'_> {
             }));
         }
         let (left, right) = (self.eval(&node.left)?, self.eval(&node.right)?);
+        if left.is_loose() || right.is_loose() {
+            return loose_operation(node.op, &left, &right);
+        }
         if let (Some(x), Some(y)) = (left.measure(), right.measure()) {
             return Ok(Sym::Moving(operation(node.op, &x, &y)?));
         }
@@ -245,10 +266,7 @@ impl Span<'_> {
             }
             (yes, no) => (yes?, no?),
         };
-        match (yes.measure(), no.measure()) {
-            (Some(x), Some(y)) => Ok(Sym::Moving(x.either(&y)?)),
-            _ => Err(Stop::Open),
-        }
+        either(&yes, &no)
     }
 
     fn call(&mut self, call: &CallNode) -> Told {
@@ -260,7 +278,7 @@ impl Span<'_> {
         for (slot, arg) in &call.args {
             let made = self.eval(arg)?;
             let counted = rule.params.get(*slot as usize).is_some_and(|param| param.kind == Kind::Count);
-            if counted && matches!(made, Sym::Moving(_)) {
+            if counted && matches!(&made, Sym::Moving(moving) if !moving.is_count()) {
                 return Err(Stop::Open);
             }
             given.push((*slot, made));
@@ -339,6 +357,12 @@ impl Span<'_> {
         if builtin == Builtin::Count {
             return Ok(Sym::Plain(Value::count(i64::try_from(args.len()).unwrap_or(i64::MAX))));
         }
+        if builtin == Builtin::Sum && args.iter().any(Sym::is_loose) {
+            let mut items = args.iter().map(|arg| arg.loose().ok_or(Stop::Open));
+            let first = items.next().ok_or(Stop::Open)??;
+            let sum = items.try_fold(first, |sum, item| Ok::<_, Stop>(sum.add(&item?)?))?;
+            return Ok(Sym::Loose(Box::new(sum)));
+        }
         let mut measures = args.iter().map(|arg| arg.measure().ok_or(Stop::Open));
         let first = measures.next().ok_or(Stop::Open)??;
         let one = Quantity::whole(1);
@@ -367,6 +391,37 @@ impl Span<'_> {
     }
 }
 
+/// Either of two values; of a record either of each part.
+fn either(yes: &Sym, no: &Sym) -> Told {
+    if let (Some(x), Some(y)) = (yes.measure(), no.measure()) {
+        return Ok(Sym::Moving(x.either(&y)?));
+    }
+    if let (Some(x), Some(y)) = (yes.size(), no.size()) {
+        return Ok(Sym::Size(Box::new((x.0.either(&y.0)?, x.1.either(&y.1)?))));
+    }
+    match (yes, no) {
+        (Sym::Record(names, xs), Sym::Record(others, ys)) if names == others => {
+            let parts: Result<Vec<Sym>, Stop> = xs.iter().zip(ys).map(|(x, y)| either(x, y)).collect();
+            Ok(Sym::Record(names.clone(), parts?))
+        }
+        _ => Err(Stop::Open),
+    }
+}
+
+fn loose_operation(op: BinaryOp, left: &Sym, right: &Sym) -> Told {
+    let (Some(x), Some(y)) = (left.loose(), right.loose()) else { return Err(Stop::Open) };
+    let plain = |side: &Sym| if side.is_loose() { None } else { side.measure() };
+    let made = match (op, plain(left), plain(right)) {
+        (BinaryOp::Add, ..) => x.add(&y)?,
+        (BinaryOp::Subtract, ..) => x.sub(&y)?,
+        (BinaryOp::Multiply | BinaryOp::Of, Some(factor), _) => y.times(&factor)?,
+        (BinaryOp::Multiply | BinaryOp::Of, _, Some(factor)) => x.times(&factor)?,
+        (BinaryOp::Divide, _, Some(factor)) => x.over(&factor)?,
+        _ => return Err(Stop::Open),
+    };
+    Ok(Sym::Loose(Box::new(made)))
+}
+
 fn answer(holds: Option<bool>) -> Sym {
     holds.map_or(Sym::Open, |yes| Sym::Plain(Value::YesNo(yes)))
 }
@@ -386,6 +441,10 @@ fn part(of: &Sym, name: &str) -> Option<Sym> {
         return Some(Sym::Moving(if name == "across" { size.0 } else { size.1 }));
     }
     match of {
+        Sym::Loose(loose) => loose.part(name).map(Sym::Moving),
+        Sym::Moving(moving) if matches!(name, "middle" | "least" | "most") => {
+            Some(Sym::Moving(moving.clone()))
+        }
         Sym::Record(names, values) => values.get(names.iter().position(|known| &**known == name)?).cloned(),
         Sym::Plain(Value::Record(record)) => record.part(name).cloned().map(Sym::Plain),
         _ => None,

@@ -4,17 +4,25 @@ use super::FindAct;
 use crate::docket::{Figure, FigureValue, Found, Near, Outcome};
 use crate::engine::machine::Halt;
 use crate::fault::{Code as FaultCode, Fault};
+use crate::measure::{show_size, write_slack};
 
 fn words(figure: &Figure) -> String {
     match &figure.value {
         FigureValue::Measure(quantity) => quantity.show(&figure.manner),
-        _ => String::new(),
+        FigureValue::Size(size) => show_size(&size.0, &size.1, &figure.manner),
+        FigureValue::Slack(slack) => {
+            let mut out = String::new();
+            write_slack(&slack.middle, slack.slack.number.lower(), &figure.manner, &mut out);
+            out
+        }
+        _ => "as it is".into(),
     }
 }
 
 fn near_words(near: &Near) -> String {
     match &near.made {
         Some(made) => format!("at {} it is {}", words(&near.at), words(made)),
+        None if near.open => format!("at {} the slack leaves it open", words(&near.at)),
         None => format!("at {} it is refused", words(&near.at)),
     }
 }
@@ -57,7 +65,14 @@ pub(in crate::engine) fn unfound(found: &Found, act: &FindAct) -> Halt {
     for note in &found.notes {
         fault = fault.hint(&**note);
     }
-    if matches!(found.outcome, Outcome::None) && found.near.len() == 2 && act.end.is_none() {
+    let apart = match &found.near[..] {
+        [low, high] => match (&low.made, &high.made) {
+            (Some(a), Some(b)) => matches!(a.value, FigureValue::Measure(_)) && words(a) != words(b),
+            _ => false,
+        },
+        _ => false,
+    };
+    if matches!(found.outcome, Outcome::None) && apart && act.end.is_none() {
         fault = fault
             .hint(format!("for the nearest that does not go beyond it: `find most {name} … so that … <= …`"));
     }

@@ -5,7 +5,7 @@ use std::rc::Rc;
 use super::follow::Follow;
 use super::mend::{cut_pieces, mended};
 use crate::docket::{AlreadyCut, Change, Docket, Figure, FigureValue, Made, Measured};
-use crate::engine::recipe::{ActKind, Recipe};
+use crate::engine::recipe::Recipe;
 use crate::engine::run::Run;
 use crate::engine::value::Value;
 use crate::measure::{Manner, Quantity};
@@ -43,11 +43,7 @@ pub(super) fn told(
     let manner = recipe.machine.settings.manner;
     let mut changes = Changes { all: Vec::new() };
     let mut left = MOST_COMPARED;
-    let slots = recipe.acts.iter().filter_map(|act| match &act.kind {
-        ActKind::Name { slot, .. } => Some(*slot),
-        ActKind::Given(index) => recipe.givens.get(*index).map(|given| given.slot),
-        _ => None,
-    });
+    let slots = recipe.acts.iter().filter_map(|act| act.slot(&recipe.givens));
     for slot in slots.filter(|slot| follow.made.iter().all(|made| made.slot != *slot)) {
         let pair = (before.get(slot as usize), recipe.machine.globals.get(slot as usize));
         if let (Some(before), Some(after)) = pair {

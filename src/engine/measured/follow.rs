@@ -124,11 +124,7 @@ impl Maker<'_> {
         if self.follow.is_none() {
             return Ok(());
         }
-        let slot = match self.acts.get(at).map(|act| &act.kind) {
-            Some(ActKind::Name { slot, .. }) => *slot,
-            Some(ActKind::Given(index)) => self.givens.get(*index).map_or(u32::MAX, |given| given.slot),
-            _ => return Ok(()),
-        };
+        let Some(slot) = self.acts.get(at).and_then(|act| act.slot(self.givens)) else { return Ok(()) };
         let (settings, outer) = (self.machine.settings.clone(), self.outer.clone());
         let Some(follow) = &mut self.follow else { return Ok(()) };
         follow.starts.insert(slot, (at, settings, outer));
@@ -206,6 +202,9 @@ impl Maker<'_> {
             ActKind::Name { slot, value } if !self.is_made(*slot) => {
                 let value = self.eval(value, act)?;
                 self.put(*slot, value);
+            }
+            ActKind::Ask(ask) if ask.slot().is_some_and(|slot| !self.is_made(slot)) => {
+                ask.work(self, act)?;
             }
             ActKind::Given(index) => {
                 let Some(given) = self.givens.get(*index) else { return Ok(()) };

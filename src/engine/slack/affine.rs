@@ -97,6 +97,16 @@ impl Slack {
         self.terms.iter().fold(Exact::ZERO, |sum, (_, amount)| &sum + &amount.abs())
     }
 
+    /// The numbers of the sources, and what each brings.
+    pub fn terms(&self) -> impl Iterator<Item = (u64, &Exact)> {
+        self.terms.iter().map(|(source, amount)| (source.serial, amount))
+    }
+
+    /// How far below and how far above what cannot be laid to one source may put it.
+    pub fn rest(&self) -> (&Exact, &Exact) {
+        (&self.rest.below, &self.rest.above)
+    }
+
     /// The least and the most that it may be, as numbers.
     pub(super) fn bounds(&self) -> (Exact, Exact) {
         let (middle, sources) = (self.mid(), self.sources());

@@ -55,6 +55,13 @@ impl Slack {
         shares
     }
 
+    /// What a source is called, and its line.
+    pub fn source(&self, serial: u64) -> Option<String> {
+        let (source, _) = self.terms.iter().find(|(source, _)| source.serial == serial)?;
+        let words = &source.words;
+        Some(source.line.map_or_else(|| words.to_string(), |line| format!("{words}, line {line},")))
+    }
+
     /// An amount that is read as the slack is.
     fn like(&self, amount: Exact) -> Quantity {
         Quantity { number: Number::Exact(amount), dim: self.middle.dim, reading: self.middle.reading }

@@ -63,7 +63,7 @@ pub(in crate::engine) fn explain<'a>(
 pub(super) enum Key {
     Origin(usize, Vec<Rc<str>>),
     Call(u32, Rc<str>, String),
-    Setting(usize, u8),
+    Setting(&'static str, Option<Span>, String),
 }
 
 /// A named value inside the rule being looked into.
@@ -106,6 +106,7 @@ impl<'a> Explainer<'_, 'a> {
             because: Vec::new(),
             filled: None,
             value: self.figure(value),
+            planned: None,
             place,
             words: None,
             sources: Vec::new(),
@@ -184,6 +185,9 @@ impl<'a> Explainer<'_, 'a> {
         self.machine.settings = before;
         let step = step?;
         self.remember(key, step);
+        if origin.kind == StepKind::Measured {
+            self.planned(step, at, path);
+        }
         let label = origin.name.as_ref().map(|name| with_path(name, path));
         self.change(step, |step| {
             step.label = label;
@@ -196,6 +200,16 @@ impl<'a> Explainer<'_, 'a> {
         self.apart(context, origin.settings, origin.slots, |this| this.formula(step, node, path));
         self.rules = rules;
         Some(step)
+    }
+
+    /// What a measured name was to be.
+    fn planned(&mut self, step: usize, at: usize, path: &[Rc<str>]) {
+        let slot = self.trail.origins.get(at).and_then(|origin| origin.slot);
+        let earlier = slot.and_then(|slot| self.trail.of_slot(slot, at));
+        let Some(plan) = earlier.and_then(|at| self.trail.origins.get(at)) else { return };
+        let manner = plan.settings.manner;
+        let planned = part_of(&plan.value, path).map(|value| Figure { value: value.to_figure(), manner });
+        self.change(step, |step| step.planned = planned);
     }
 
     /// The step of a formula that gave nothing its name.
@@ -267,19 +281,19 @@ impl<'a> Explainer<'_, 'a> {
         Some(step)
     }
 
-    /// What a setting says.
+    /// What a setting says, and where it was set.
     pub(super) fn setting(&mut self, setting: Setting, node: &Node) -> Option<usize> {
         let value = self.machine.eval(node).ok()?;
-        let (word, at) = match setting {
-            Setting::Seam => ("seam", 0),
-            Setting::Ruler => ("ruler", 1),
-            Setting::Shop => ("shop", 2),
+        let (word, place) = match setting {
+            Setting::Seam => ("seam", self.machine.settings.seam_at),
+            Setting::Ruler => ("ruler", None),
+            Setting::Shop => ("shop", None),
         };
-        let key = Key::Setting(self.context, at);
+        let key = Key::Setting(word, place, crate::engine::run::exact(&value));
         if let Some(step) = self.known(&key) {
             return Some(step);
         }
-        let step = self.step(StepKind::Setting, &value, None)?;
+        let step = self.step(StepKind::Setting, &value, place)?;
         self.remember(key, step);
         self.change(step, |step| step.label = Some(word.into()));
         Some(step)

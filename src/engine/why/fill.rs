@@ -1,11 +1,13 @@
 //! A formula with its numbers put in, and the steps that those numbers rest on.
 
+use std::collections::BTreeSet;
 use std::rc::Rc;
 
 use super::explain::{Explainer, Inner, part_of};
 use super::text::{Hold, one_row, value_text, without_percent};
 use crate::engine::builtins::Builtin;
 use crate::engine::code::{BinaryNode, Code, Node};
+use crate::engine::slack::Slack;
 use crate::engine::value::Value;
 use crate::fault::Span;
 use crate::measure::Reading;
@@ -16,9 +18,28 @@ use crate::syntax::tree::BinaryOp;
 pub(super) struct Gathered {
     replaced: Vec<(Span, String)>,
     parts: Vec<usize>,
+    /// Measures with slack that were put in.
+    slack: Vec<Rc<Slack>>,
 }
 
 impl Gathered {
+    /// For another formula, whose steps come behind those of this one.
+    fn resting(on: &mut Gathered) -> Gathered {
+        Gathered { parts: std::mem::take(&mut on.parts), ..Gathered::default() }
+    }
+
+    /// A source of slack that comes in more than once: what is put in cannot say that it is the same.
+    fn twice(&self) -> Option<String> {
+        let mut seen = BTreeSet::new();
+        for slack in &self.slack {
+            let again = slack.terms().find(|(source, _)| !seen.insert(*source));
+            if let Some(source) = again.and_then(|(source, _)| slack.source(source)) {
+                return Some(format!("the slack of {source} comes in more than once, the same each time"));
+            }
+        }
+        None
+    }
+
     fn put(&mut self, span: Span, text: String) {
         self.replaced.push((span, text));
     }
@@ -106,16 +127,17 @@ impl<'a> Explainer<'_, 'a> {
                 is_call = true;
                 let inside = self.call(node, call, path);
                 parts.rests_on(inside);
-                let mut inside = Gathered { replaced: Vec::new(), parts: std::mem::take(&mut parts.parts) };
+                let mut inside = Gathered::resting(&mut parts);
                 for (_, arg) in &call.args {
                     self.walk(arg, Hold::Free, &mut inside);
                 }
                 parts.parts = inside.parts;
+                parts.slack.append(&mut inside.slack);
                 one_row(self.files, node.span, &inside.replaced)
             }
             Code::Each(each) => {
                 self.rounds(step, node, each);
-                let mut source = Gathered { replaced: Vec::new(), parts: std::mem::take(&mut parts.parts) };
+                let mut source = Gathered::resting(&mut parts);
                 self.walk(&each.source, Hold::Free, &mut source);
                 parts.parts = source.parts;
                 one_row(self.files, node.span, &source.replaced)
@@ -142,7 +164,10 @@ impl<'a> Explainer<'_, 'a> {
         }
         // What `find` found stands in its own condition.
         parts.parts.retain(|part| *part != step);
+
+        let twice = parts.twice();
         self.change(step, |step| {
+            step.because.extend(twice.map(Rc::from));
             step.filled = (filled != formula).then_some(filled);
             step.formula = Some(formula);
             step.is_call = is_call && !parts.parts.is_empty();
@@ -155,9 +180,10 @@ impl<'a> Explainer<'_, 'a> {
 
     /// The text of a formula with its numbers put in.
     fn filled(&mut self, node: &'a Node, hold: Hold, parts: &mut Gathered) -> Rc<str> {
-        let mut here = Gathered { replaced: Vec::new(), parts: std::mem::take(&mut parts.parts) };
+        let mut here = Gathered::resting(parts);
         self.walk(node, hold, &mut here);
         parts.parts = here.parts;
+        parts.slack.append(&mut here.slack);
         one_row(self.files, node.span, &here.replaced)
     }
 
@@ -201,13 +227,26 @@ impl<'a> Explainer<'_, 'a> {
     fn replace(&mut self, node: &Node, hold: Hold, out: &mut Gathered) {
         if let Ok(value) = self.machine.eval(node) {
             out.put(node.span, value_text(&value, hold));
+            let items = match &value {
+                Value::List(list) => &list.items[..],
+                one => std::slice::from_ref(one),
+            };
+            out.slack.extend(items.iter().filter_map(|item| match item {
+                Value::Slack(slack) => Some(slack.clone()),
+                _ => None,
+            }));
         }
     }
 
     /// Goes through a formula: names and calls become numbers, operators stay.
     fn walk(&mut self, node: &'a Node, hold: Hold, out: &mut Gathered) {
         match &node.code {
-            Code::Const(_) | Code::Broken | Code::Text(_) | Code::Slack(_) => {}
+            Code::Const(_) | Code::Broken | Code::Text(_) => {}
+            Code::Slack(slack) => {
+                let loose = self.machine.eval(&slack.middle).is_ok_and(|value| value.has_slack());
+                self.walk(&slack.middle, if loose { Hold::Base } else { Hold::Operand }, out);
+                self.walk(&slack.amount, Hold::Operand, out);
+            }
             Code::Separate(separate) => {
                 self.walk(&separate.count, Hold::Operand, out);
                 self.walk(&separate.each, Hold::Operand, out);
@@ -218,7 +257,7 @@ impl<'a> Explainer<'_, 'a> {
                 let step = self.named(node, &[]);
                 out.rests_on(step);
                 if let Code::Call(call) = &node.code {
-                    let mut inside = Gathered { replaced: Vec::new(), parts: std::mem::take(&mut out.parts) };
+                    let mut inside = Gathered::resting(out);
                     call.args.iter().for_each(|(_, arg)| self.walk(arg, Hold::Free, &mut inside));
                     out.parts = inside.parts;
                 }
@@ -267,14 +306,14 @@ impl<'a> Explainer<'_, 'a> {
                 let step = self.named(base, if sized { &[] } else { &path });
                 out.rests_on(step);
                 if let Code::Call(call) = &base.code {
-                    let mut inside = Gathered { replaced: Vec::new(), parts: std::mem::take(&mut out.parts) };
+                    let mut inside = Gathered::resting(out);
                     call.args.iter().for_each(|(_, arg)| self.walk(arg, Hold::Free, &mut inside));
                     out.parts = inside.parts;
                 }
             }
             Code::Index(_) => {
                 self.replace(node, hold, out);
-                let mut inside = Gathered { replaced: Vec::new(), parts: std::mem::take(&mut out.parts) };
+                let mut inside = Gathered::resting(out);
                 self.walk(base, Hold::Free, &mut inside);
                 out.parts = inside.parts;
             }
@@ -285,7 +324,7 @@ impl<'a> Explainer<'_, 'a> {
     /// `marks[2]`: the item, and the working of the list.
     fn item_of_name(&mut self, node: &'a Node, pair: &'a (Node, Node), hold: Hold, out: &mut Gathered) {
         self.replace(node, hold, out);
-        let mut inside = Gathered { replaced: Vec::new(), parts: std::mem::take(&mut out.parts) };
+        let mut inside = Gathered::resting(out);
         self.walk(&pair.0, Hold::Free, &mut inside);
         self.walk(&pair.1, Hold::Free, &mut inside);
         out.parts = inside.parts;
@@ -333,7 +372,7 @@ impl<'a> Explainer<'_, 'a> {
         };
         let percent = matches!(&left, Value::Measure(quantity) if quantity.reading == Reading::Percent);
         let Some(plain) = without_percent(&right).filter(|_| named && !percent) else { return false };
-        let mut inside = Gathered { replaced: Vec::new(), parts: std::mem::take(&mut out.parts) };
+        let mut inside = Gathered::resting(out);
         self.walk(&binary.right, Hold::Operand, &mut inside);
         out.parts = inside.parts;
         out.put(binary.right.span, value_text(&plain, Hold::Operand));

@@ -2,9 +2,10 @@
 
 use std::rc::Rc;
 
+use crate::engine::slack::Slack;
 use crate::engine::value::Value;
 use crate::fault::{Files, Span};
-use crate::measure::{Dim, Quantity, Reading};
+use crate::measure::{Dim, Number, Quantity, Reading};
 
 /// A value that takes more letters is told in short.
 const LONGEST: usize = 160;
@@ -84,10 +85,10 @@ pub(super) fn value_text(value: &Value, hold: Hold) -> String {
     let fraction = bare && text.contains('/') && !text.contains(' ');
     let bracket = match (hold, value) {
         (Hold::Free, _) => false,
-        (_, Value::Size(_)) => true,
+        (_, Value::Size(_) | Value::SlackSize(_)) | (Hold::Base, Value::Slack(_)) => true,
         (Hold::Base, Value::Measure(_)) => !bare || !text.chars().all(|c| c.is_ascii_digit()),
         (Hold::Below, _) => fraction || text.starts_with('-'),
-        (_, Value::Measure(_)) => text.starts_with('-'),
+        (_, Value::Measure(_) | Value::Slack(_)) => text.starts_with('-'),
         _ => false,
     };
     if bracket && !text.starts_with('(') { format!("({text})") } else { text }
@@ -97,6 +98,8 @@ fn plain(value: &Value) -> String {
     let text = match value {
         Value::Measure(quantity) => measure(quantity),
         Value::Size(size) => format!("{} by {}", measure(&size.0), measure(&size.1)),
+        Value::Slack(slack) => loose(slack),
+        Value::SlackSize(size) => format!("{} by {}", loose(&size.0), loose(&size.1)),
         Value::Text(text) => format!("\"{text}\""),
         Value::List(list) => {
             let few = list.items.iter().take(40).map(plain).collect::<Vec<_>>();
@@ -112,6 +115,12 @@ fn plain(value: &Value) -> String {
         other => other.show(&crate::measure::Manner::default()),
     };
     if text.chars().count() <= LONGEST { text } else { text.chars().take(LONGEST).chain(['…']).collect() }
+}
+
+/// `8 in ± 1/32 in`, as it reads back.
+fn loose(slack: &Slack) -> String {
+    let off = Quantity { number: Number::Exact(slack.radius()), ..slack.middle() };
+    format!("{} ± {}", measure(&slack.middle()), measure(&off))
 }
 
 fn in_short(few: &[String], all: usize) -> String {
