@@ -77,7 +77,7 @@ impl Moving {
     }
 
     /// Whole where all of these are.
-    fn as_whole(self, of: &[&Moving]) -> Moving {
+    fn whole_of(self, of: &[&Moving]) -> Moving {
         Moving { whole: of.iter().all(|moving| moving.whole), ..self }
     }
 
@@ -88,7 +88,7 @@ impl Moving {
 
     pub fn add(&self, other: &Moving) -> Made {
         let rise = self.slope.as_ref().zip(other.slope.as_ref()).and_then(|(a, b)| slope(a.add(b)));
-        Ok(Moving::with(self.at.add(&other.at)?, rise, &[self, other]).as_whole(&[self, other]))
+        Ok(Moving::with(self.at.add(&other.at)?, rise, &[self, other]).whole_of(&[self, other]))
     }
 
     pub fn sub(&self, other: &Moving) -> Made {
@@ -110,7 +110,7 @@ impl Moving {
                 _ => slope(a.mul(&other.at.number).and_then(|left| left.add(&b.mul(&self.at.number)?))),
             }
         });
-        Ok(Moving::with(self.at.mul(&other.at)?, rise, &[self, other]).as_whole(&[self, other]))
+        Ok(Moving::with(self.at.mul(&other.at)?, rise, &[self, other]).whole_of(&[self, other]))
     }
 
     pub fn div(&self, other: &Moving) -> Made {
@@ -200,7 +200,7 @@ impl Moving {
         }
         let at = Quantity { number: hull(&self.at.number, &other.at.number), ..self.at.clone() };
         let made = Moving { jumps: true, ..Moving::with(at, None, &[self, other]) };
-        Ok(made.as_whole(&[self, other]))
+        Ok(made.whole_of(&[self, other]))
     }
 
     /// The larger (or smaller) of two, which does not jump where they cross.
@@ -217,7 +217,7 @@ impl Moving {
                 let number = Number::spanning(pick(a.lower(), b.lower()), pick(a.upper(), b.upper()));
                 let rise = self.slope.as_ref().zip(other.slope.as_ref()).map(|(a, b)| hull(a, b));
                 let made = Moving::with(Quantity { number, ..self.at.clone() }, rise, &[self, other]);
-                Ok(made.as_whole(&[self, other]))
+                Ok(made.whole_of(&[self, other]))
             }
             Err(other) => Err(other),
         }
