@@ -77,6 +77,7 @@ fn what_is_doubtful_is_said_beside_the_number() {
         ("cord_hangs(34 in, channel: 30 in)", "16 CFR 1120.3", "drawstring_length(40 in)"),
         ("childs_garment(104 cm, sleepwear: yes)", "16 CFR 1615", "childs_garment(104 cm)"),
         ("childs_garment(104 cm, small_parts: yes)", "EN 71-1", "childs_garment(104 cm)"),
+        ("cut_size(2 in by 9 in, left: 3 in)", "does not lie inside", "cut_size(2 in by 9 in, left: 1 in)"),
         ("childs_toy()", "EN 71-1", "childs_toy(under_three: no, filled: no)"),
         ("scaled_filling(200 g, times: 1.5)", "must not come out", "scaled_area(200 cm^2, times: 1.5)"),
     ] {

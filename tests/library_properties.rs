@@ -193,6 +193,45 @@ proptest! {
         all(&[format!("strips_needed({pieces}, piece: {}, strip: {}) is {strips}", inches(piece), inches(strip))]);
     }
 
+    /// What is cut, less its seams, hems, tucks and turns, is what was asked for: frames, bands, tucks, tiers, bags,
+    /// pouches, borders, panels.
+    #[test]
+    fn pieces_sewn_together_come_back_to_the_finished_size(
+        (across, along) in (1280u32..3200, 1280u32..3200),
+        (inset, insertion, turn) in (32u32..256, 16u32..128, 8u32..32),
+        (seam, depth, n) in (8u32..40, 8u32..64, 1u32..9),
+    ) {
+        let size = format!("{} by {}", inches(across), inches(along));
+        let (s, d, i, t) = (inches(seam), inches(depth), inches(inset), inches(turn));
+        let frame = format!("insertion_frame({size}, inset: {i}, insertion: {}, turn: {t}, edge: {s})", inches(insertion));
+        let strip = inset + turn + seam;
+        let middle = |finished: u32| finished - 2 * (inset + insertion) + 2 * turn;
+        let tuck = format!("tucked_size({size}, in_width: {n}, in_length: {n}, depth: {d})");
+        let plain = format!("band(\"plain\", finished: {i}, left: {s})");
+        let tucked = format!("tucked_band(\"tucked\", finished: {i}, tucks: {n}, depth: {d}, left: {s})");
+        let bands = format!("[{plain}, {tucked}]");
+        let tiers = format!("tiered_skirt({}, tiers: {n}, depth: {}, hem: {d}, usable: 42 in, seam: {s})", inches(across), inches(along));
+        let bag = format!("boxed_bag({}, height: {}, depth: {i}, seam: {s}, top: {t})", inches(across), inches(along));
+        let gusset = format!("gusset_bag({}, height: {}, depth: {i}, seam: {s}, top: {t}, pieces: {n})", inches(across), inches(along));
+        let pouch = format!("lined_pouch({size}, depth: {i}, shows: {t}, seam: {s})");
+        let mitred = format!("mitred_border({size}, border: {i}, seam: {s})");
+        let panels = format!("panels_from_middle({size}, usable: 20 in, seam: {s})");
+        all(&[
+            format!("{frame}.middle is {} by {}", inches(middle(across)), inches(middle(along))),
+            format!("2 * ({frame}.strip.across - {t} - {s}) + {frame}.middle.across - 2 * {t} + 2 * {} is {}", inches(insertion), inches(across)),
+            format!("{frame}.strip.across is {}", inches(strip)),
+            format!("{tuck}.across - tucks_take({n}, depth: {d}) is {} and {tuck}.along - {n} * 2 * {d} is {}", inches(across), inches(along)),
+            format!("{plain}.cut - 2 * {s} + {tucked}.cut - 2 * {s} - {n} * 2 * {d} is bands_width({bands})"),
+            format!("band_to_fill({}, bands: {bands}) + bands_width({bands}) is {}", inches(across), inches(across)),
+            format!("sum(each tier in {tiers}: tier.cut) - {} * {s} - {d} is {n} * {}", 2 * n - 1, inches(along)),
+            format!("{bag}.panel.across - 2 * {s} - {i} is {} and {bag}.panel.along - {s} - {t} - {i} / 2 is {}", inches(across), inches(along)),
+            format!("{gusset}.gusset.along - 2 * {t} - ({n} - 1) * 2 * {s} is {} + 2 * {}", inches(across), inches(along)),
+            format!("{pouch}.panel.across - 2 * {s} - {i} is {}", inches(across)),
+            format!("{mitred}.side.along - 2 * {s} - 2 * {i} is {}", inches(along)),
+            format!("2 * ({panels}.side - {s}) + {panels}.whole * (20 in - 2 * {s}) is {} or {panels}.panels is 1", inches(across)),
+        ]);
+    }
+
     /// However many tucks there are, each mark lies within half a step of the ruler of its true place.
     #[test]
     fn marks_do_not_drift(tucks in 2u32..160, finished in 2000u32..20_000, depth in 1u32..9, margin in 8u32..640) {

@@ -72,8 +72,11 @@ impl Compiler<'_> {
         }
         let (least, most) = about.takes;
         if call.args.len() < least {
-            let fault =
-                Fault::new(FaultCode::MissingArgument, span, format!("`{}` needs an argument", about.name));
+            let message = match least {
+                1 => format!("`{}` needs an argument", about.name),
+                _ => format!("`{}` needs {} at least", about.name, counted(least, "argument")),
+            };
+            let fault = Fault::new(FaultCode::MissingArgument, span, message);
             self.faults.push(fault.hint(format!("write `{}`", about.heading)));
         } else if let Some(extra) = call.args.get(most) {
             let message = format!("`{}` takes {} and no more", about.name, counted(most, "argument"));

@@ -15,6 +15,9 @@ use crate::measure::{Dim, Quantity, Trouble};
 /// How many calling places a fault inside a rule names, so that endless recursion stays readable.
 const CALLERS_SHOWN: usize = 3;
 
+/// So many different cautions from one line.
+const MOST_CAUTIONS: usize = 1_000;
+
 /// Up to this depth any stack is deep enough; asking how much is left costs a start its time.
 const SHALLOW: u32 = 100;
 
@@ -146,10 +149,23 @@ impl Machine {
             };
             self.spend(1 + self.cautions.len() as u64, span)?;
             if !self.cautions.contains(&text) {
-                self.cautions.push(text);
+                self.one_more_caution(text, span)?;
             }
         }
         Ok(value)
+    }
+
+    fn one_more_caution(&mut self, words: Rc<str>, span: Span) -> Result<(), Halt> {
+        self.spend_items(1, span)?;
+        if self.cautions.len() >= MOST_CAUTIONS {
+            let message = format!("one line cautions of more than {MOST_CAUTIONS} things");
+            let fault = Fault::new(FaultCode::TooMuch, span, message);
+            return Err(fault
+                .hint("say once what holds for all: leave the measures out of the words")
+                .into());
+        }
+        self.cautions.push(words);
+        Ok(())
     }
 
     fn sum(&mut self, args: &[Value], place: Span) -> Worked {

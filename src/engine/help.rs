@@ -17,10 +17,12 @@ pub fn about(name: &str) -> Option<String> {
     }
     if let Some(about) = builtins::find(name) {
         let (example, answer) = about.example;
-        return Some(format!(
-            "{}\n\n{}\n\nexample\n  {example}   is {answer}\n\nbuilt in\n",
-            about.heading, about.words
-        ));
+        let mut out = String::new();
+        wrap(about.heading, 0, &mut out);
+        out.push('\n');
+        wrap(about.words, 0, &mut out);
+        let _ = writeln!(out, "\nexample\n  {example}   is {answer}\n\nbuilt in");
+        return Some(out);
     }
     area.or_else(|| word(name).map(|words| format!("{words}\n")))
 }
@@ -34,7 +36,9 @@ pub fn overview() -> String {
         // a foreword that begins with the area's own name says it once
         let said = first.split_once(": ").filter(|(name, _)| name.eq_ignore_ascii_case(area_name(file)));
         let first = said.map_or(first, |(_, rest)| rest);
-        hang(&format!("{:11} {}", area_name(file), first.trim_end_matches('.')), 12, &mut out);
+        let mut letters = first.trim_end_matches('.').chars();
+        let begins = letters.next().map(|letter| letter.to_lowercase().to_string()).unwrap_or_default();
+        hang(&format!("{:11} {begins}{}", area_name(file), letters.as_str()), 12, &mut out);
     }
     out.push_str("\n`help AREA` lists an area's rules, `help RULE` tells of one,\n");
     out.push_str("`help \"words like these\"` finds one, `help library` names all\n");

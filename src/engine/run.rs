@@ -1,5 +1,6 @@
 //! Making a recipe: its lines worked from the top down into a docket.
 
+use std::collections::HashSet;
 use std::rc::Rc;
 
 use super::bill;
@@ -125,6 +126,7 @@ impl Recipe {
             cutting: Cutting::default(),
             effort: *effort,
             outer: Vec::new(),
+            said: HashSet::new(),
             noted: noted.then_some(puts),
             at: 0,
         };
@@ -258,6 +260,8 @@ pub(super) struct Maker<'a> {
     pub outer: Vec<Settings>,
     /// What a `measured` line needs; nothing where there is none.
     pub follow: Option<&'a mut Follow>,
+    /// The cautions that stand in the docket.
+    said: HashSet<Rc<str>>,
     /// What was put where, for lines that look back.
     pub noted: Option<&'a mut Vec<Put>>,
     /// The line being worked.
@@ -300,7 +304,7 @@ impl Maker<'_> {
             return;
         }
         for words in cautions {
-            if !self.run.docket.cautions.contains(&words) {
+            if self.said.insert(words.clone()) {
                 self.run.docket.cautions.push(words);
             }
         }
