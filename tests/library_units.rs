@@ -2,8 +2,13 @@
 //! inches and in millimetres.
 #![allow(clippy::unwrap_used, clippy::panic, clippy::indexing_slicing)] // what is wrong here is a test that fails
 
+#[path = "common/calls.rs"]
+mod calls;
+
 use std::fs;
 use std::path::{Path, PathBuf};
+
+use calls::{Draws, call, heading};
 
 use scant::docket::{Docket, FigureValue, Piece};
 use scant::engine::{Limits, NoFiles, Recipe, Said, Session, compile, library};
@@ -207,21 +212,6 @@ fn every_example_comes_out_the_same_in_inches_and_in_millimetres() {
     assert!(made > 60, "{made} dockets");
 }
 
-/// A small random stream, the same on every machine.
-struct Draws(u64);
-
-impl Draws {
-    fn next(&mut self, below: u64) -> u64 {
-        self.0 = self.0.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
-        (self.0 >> 33) % below
-    }
-
-    /// From one to another, in 64ths.
-    fn between(&mut self, low: u64, high: u64) -> u64 {
-        low + self.next(high - low + 1)
-    }
-}
-
 /// How large a length with this name is in a sewing room, in 64ths of an inch.
 fn usual(name: &str) -> (u64, u64) {
     match name {
@@ -239,65 +229,6 @@ fn usual(name: &str) -> (u64, u64) {
         "shortest" | "least_tails" | "centre" | "piece" => (320, 480),
         _ => (640, 1600),
     }
-}
-
-/// A call of a rule in both units, each argument drawn by its name and kind; `None` where a kind has no draws.
-fn call(name: &str, heading: &str, draws: &mut Draws) -> Option<[String; 2]> {
-    let (_, inside) = heading.split_once('(')?;
-    let (mut imperial, mut metric) = (format!("{name}("), format!("{name}("));
-    let mut depth = 0;
-    let mut params = vec![String::new()];
-    for c in inside.chars() {
-        match c {
-            '(' => depth += 1,
-            ')' if depth == 0 => break,
-            ')' => depth -= 1,
-            ',' if depth == 0 => {
-                params.push(String::new());
-                continue;
-            }
-            _ => {}
-        }
-        params.last_mut()?.push(c);
-    }
-    for param in params.iter().map(|param| param.trim()).filter(|param| !param.is_empty()) {
-        let (head, default) = param.split_once('=').map_or((param, false), |(head, _)| (head, true));
-        let (name, kind) =
-            head.split_once(':').map_or((head.trim(), ""), |(name, kind)| (name.trim(), kind.trim()));
-        let length = |parts: u64| (format!("({parts} / 64) in"), format!("({parts} / 64 * 254 / 10) mm"));
-        let (low, high) = usual(name);
-        let (one, other) = match kind {
-            "length" => length(draws.between(low, high)),
-            "size" => {
-                let (low, high) = if name == "hand" { (2560, 3200) } else { (640, 1600) };
-                let (x, y) = (length(draws.between(low, high)), length(draws.between(low, high)));
-                (format!("{} by {}", x.0, y.0), format!("{} by {}", x.1, y.1))
-            }
-            // defaults of these stand: what they count or scale has no unit
-            _ if default => continue,
-            "count" => twice(draws.between(2, 9).to_string()),
-            "number" => twice(format!("{} / 4", draws.between(6, 12))),
-            "percent" => twice(format!("{}%", draws.between(1, 20))),
-            "angle" => twice(format!("{} deg", draws.between(40, 100))),
-            "yes_no" => twice(if draws.next(2) == 0 { "yes" } else { "no" }.into()),
-            "time" => twice(format!("{} min", draws.between(10, 90))),
-            "weight" => twice(format!("{} g", draws.between(10, 900))),
-            "money" => twice(format!("{} EUR", draws.between(1, 90))),
-            "area" => {
-                let (x, y) = length(draws.between(640, 1600));
-                (format!("({x})^2"), format!("({y})^2"))
-            }
-            "text" => twice("\"seamed\"".into()),
-            _ => return None,
-        };
-        imperial.push_str(&format!("{name}: {one}, "));
-        metric.push_str(&format!("{name}: {other}, "));
-    }
-    Some([format!("{imperial})"), format!("{metric})")])
-}
-
-fn twice(text: String) -> (String, String) {
-    (text.clone(), text)
 }
 
 /// What a call comes to; the kind of fault where it is refused.
@@ -321,11 +252,9 @@ fn every_rule_comes_out_the_same_in_inches_and_in_millimetres() {
     let mut draws = Draws(7);
     let (mut told, mut silent) = (0, Vec::new());
     for (name, entry) in library::index() {
-        let heading = entry.text().split_once(") ").map_or(entry.text(), |(heading, _)| heading);
-        let heading = if heading.ends_with(')') { heading.to_owned() } else { entry.text().to_owned() };
         let mut came_out = false;
         for _ in 0..12 {
-            let Some([imperial, metric]) = call(name, &heading, &mut draws) else { break };
+            let Some([imperial, metric]) = call(name, heading(entry), &mut draws, usual) else { break };
             match (worked(&imperial), worked(&metric)) {
                 (Ok(x), Ok(y)) => {
                     assert!(same(&x, &y), "{imperial}\n{metric}\n{x:?}\n{y:?}");

@@ -1,0 +1,55 @@
+//! Nothing below nothing: whatever a rule is asked, it gives no length, count or area below 0 without a caution.
+#![allow(clippy::unwrap_used, clippy::panic)] // what is wrong here is a test that fails
+
+#[path = "common/calls.rs"]
+mod calls;
+
+use calls::{Draws, call, heading};
+use scant::docket::FigureValue;
+use scant::engine::{Limits, NoFiles, Said, Session, library};
+
+/// Rules whose measures have a direction, left and right, up and down.
+const SIGNED: &[&str] = &["motif_points", "motif_rings", "rose_spokes"];
+
+/// Anything from a 64th to some feet, whatever it is called.
+fn wild(_: &str) -> (u64, u64) {
+    (1, 3200)
+}
+
+/// Now and then a small one, so that seams and hems are met by pieces smaller than they are.
+fn small(_: &str) -> (u64, u64) {
+    (1, 64)
+}
+
+fn below_nothing(value: &FigureValue) -> bool {
+    match value {
+        FigureValue::Measure(x) => x.is_negative(),
+        FigureValue::Size(size) => size.0.is_negative() || size.1.is_negative(),
+        FigureValue::List(items) => items.iter().any(below_nothing),
+        FigureValue::Record(parts) => parts.iter().any(|(_, part)| below_nothing(part)),
+        _ => false,
+    }
+}
+
+#[test]
+fn no_rule_gives_less_than_nothing_in_silence() {
+    let mut wrong = Vec::new();
+    for (name, entry) in library::index().iter().filter(|(name, _)| !SIGNED.contains(name)) {
+        let mut draws = Draws(11);
+        for at in 0..40 {
+            let usual = if at % 3 == 0 { small } else { wild };
+            let Some([written, _]) = call(name, heading(entry), &mut draws, usual) else { break };
+            let mut session = Session::new(Limits::default());
+            session.enter("seam 1/4 in", &NoFiles);
+            session.enter("shop 1/8 yd", &NoFiles);
+            let entered = session.enter(&written, &NoFiles);
+            let cautioned = entered.said.iter().any(|said| matches!(said, Said::Caution(_)));
+            let below = |said: &Said| matches!(said, Said::Value(figure) if below_nothing(&figure.value));
+            if !cautioned && entered.said.iter().any(below) {
+                wrong.push(written);
+                break;
+            }
+        }
+    }
+    assert!(wrong.is_empty(), "{} rules:\n{}", wrong.len(), wrong.join("\n"));
+}
