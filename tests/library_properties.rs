@@ -375,7 +375,7 @@ proptest! {
             "binding_run(A, cut: B, usable: A).length",
             "bias_tube(A by A, cut: B, seam: S).length",
             "bias_square(A, cut: B, seam: S)",
-            "bias_in_strips(A by A, cut: B, shortest: B, seam: S).length",
+            "bias_in_strips(A by A, cut: B, shortest: B + 1 in, seam: S).length",
             "half_square_cut(B, seam: S)",
             "side_triangle_cut(B, seam: S)",
             "four_at_once_cut(B, seam: S)",
