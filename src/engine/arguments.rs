@@ -66,20 +66,20 @@ impl Compiler<'_> {
 
     fn builtin(&mut self, about: &'static About, call: &tree::Call, span: Span, scope: &mut Scope) -> Code {
         for name in call.args.iter().filter_map(|arg| arg.name.as_ref()) {
-            let message = format!("`{}` takes its arguments without names", about.name);
+            let message = format!("`{}` takes its values without names", about.name);
             let fault = Fault::new(FaultCode::UnknownArgument, name.span, message);
             self.faults.push(fault.hint(format!("write `{}`", about.heading)));
         }
         let (least, most) = about.takes;
         if call.args.len() < least {
             let message = match least {
-                1 => format!("`{}` needs an argument", about.name),
-                _ => format!("`{}` needs {} at least", about.name, counted(least, "argument")),
+                1 => format!("`{}` needs something in its brackets", about.name),
+                _ => format!("`{}` needs {} at least", about.name, counted(least, "value")),
             };
             let fault = Fault::new(FaultCode::MissingArgument, span, message);
             self.faults.push(fault.hint(format!("write `{}`", about.heading)));
         } else if let Some(extra) = call.args.get(most) {
-            let message = format!("`{}` takes {} and no more", about.name, counted(most, "argument"));
+            let message = format!("`{}` takes {} and no more", about.name, counted(most, "value"));
             let fault = Fault::new(FaultCode::ExtraArgument, extra.value.span, message);
             self.faults.push(fault.hint(format!("write `{}`", about.heading)));
         }
@@ -121,16 +121,15 @@ impl Compiler<'_> {
         let fault = match &arg.name {
             Some(name) => {
                 let known = heading.params.iter().map(|param| &*param.name.name);
-                let message = format!("`{rule}` has no argument called `{}`", name.name);
+                let message = format!("`{rule}` takes nothing called `{}`", name.name);
                 Fault::new(FaultCode::UnknownArgument, name.span, message)
                     .did_you_mean(closest(&name.name, known))
-                    .hint(format!("its heading is `{}`", heading_words(heading)))
+                    .hint(as_written(heading))
             }
             None => {
                 let message =
-                    format!("`{rule}` takes {} and no more", counted(heading.params.len(), "argument"));
-                Fault::new(FaultCode::ExtraArgument, arg.value.span, message)
-                    .hint(format!("its heading is `{}`", heading_words(heading)))
+                    format!("`{rule}` takes {} and no more", counted(heading.params.len(), "value"));
+                Fault::new(FaultCode::ExtraArgument, arg.value.span, message).hint(as_written(heading))
             }
         };
         self.faults.push(fault);
@@ -157,23 +156,42 @@ impl Compiler<'_> {
         if missing.is_empty() || strange.next().is_some() {
             return;
         }
-        let message = format!("`{}` still needs {}", heading.name.name, missing.join(" and "));
+        let message = format!("`{}` still needs {}", heading.name.name, listed(&missing));
         let fault = Fault::new(FaultCode::MissingArgument, span, message);
-        self.faults.push(fault.hint(format!("its heading is `{}`", heading_words(heading))));
+        self.faults.push(fault.hint(as_written(heading)));
     }
 }
 
-/// `1 argument`, `2 arguments`.
+/// `a, b and c`.
+fn listed(words: &[String]) -> String {
+    match words {
+        [first @ .., last] if !first.is_empty() => format!("{} and {last}", first.join(", ")),
+        _ => words.concat(),
+    }
+}
+
+/// `1 value`, `2 values`.
 pub fn counted(n: usize, what: &str) -> String {
     if n == 1 { format!("1 {what}") } else { format!("{n} {what}s") }
 }
 
-/// A rule's heading in short: names, and those that have a default in square brackets.
-fn heading_words(rule: &tree::Rule) -> String {
-    let param = |param: &tree::Param| match param.default {
-        Some(_) => format!("[{}]", param.name.name),
-        None => param.name.name.to_string(),
-    };
-    let params: Vec<String> = rule.params.iter().map(param).collect();
-    format!("{}({})", rule.name.name, params.join(", "))
+/// How a rule is written: what it needs, and what may be added.
+fn as_written(rule: &tree::Rule) -> String {
+    let optional = |param: &&tree::Param| param.default.is_some();
+    // Behind one that may be left out, a value needs its name.
+    let named = rule.params.iter().position(|param| param.default.is_some()).unwrap_or(rule.params.len());
+    let needed = rule.params.iter().enumerate().filter(|(_, param)| !optional(param));
+    let needed: Vec<String> = needed
+        .map(|(at, param)| match at < named {
+            true => param.name.name.to_string(),
+            false => format!("{}: …", param.name.name),
+        })
+        .collect();
+    let added: Vec<String> =
+        rule.params.iter().filter(optional).map(|param| format!("`{}: …`", param.name.name)).collect();
+    let written = format!("write `{}({})`", rule.name.name, needed.join(", "));
+    match added.is_empty() {
+        true => written,
+        false => format!("{written}; {} may be added", listed(&added)),
+    }
 }

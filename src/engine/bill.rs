@@ -88,22 +88,19 @@ pub(super) fn as_sold(bought: Quantity, step: &Quantity) -> Quantity {
     shown.unwrap_or(bought)
 }
 
+/// A price that is not of what is bought.
+pub(super) const PRICE_OF_ANOTHER: &str = "this price is not one for what is bought here";
+
 /// Quantity times price, rounded to the currency's minor unit.
 pub(super) fn cost(quantity: &Quantity, price: &Quantity, span: Span) -> Result<Quantity, Halt> {
-    let wrong = |sum: Option<&Quantity>| {
-        let message = match sum {
-            Some(sum) => {
-                format!("this price and this quantity make {}, not a sum of money", sum.dim.trade_name())
-            }
-            None => "this price and this quantity make no sum of money".into(),
-        };
-        let fault = Fault::new(FaultCode::UnitMix, span, message);
+    let wrong = || {
+        let fault = Fault::new(FaultCode::UnitMix, span, PRICE_OF_ANOTHER);
         Halt::from(fault.hint(
             "a length wants a price of a length, such as `1.20 EUR/m`; a count a price of one, `1.20 EUR`",
         ))
     };
-    let sum = quantity.mul(price).map_err(|_| wrong(None))?;
-    sum.to_minor_unit().ok_or_else(|| wrong(Some(&sum)))
+    let sum = quantity.mul(price).map_err(|_| wrong())?;
+    sum.to_minor_unit().ok_or_else(|| wrong())
 }
 
 /// One total a currency, of the rounded lines, in the order in which the currencies appear.

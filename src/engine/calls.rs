@@ -304,7 +304,7 @@ fn mixed(trouble: Trouble, a: &Value, b: &Value, place: Span) -> Halt {
         Trouble::UnitMix | Trouble::MoneyMix => {
             let message =
                 format!("a list that holds {} and {} cannot be added up", a.trade_name(), b.trade_name());
-            Fault::new(FaultCode::UnitMix, place, message).into()
+            Fault::new(FaultCode::UnitMix, place, message).hint(words::MIXED_LIST).into()
         }
         other => words::alone(other, place),
     }

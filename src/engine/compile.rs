@@ -276,7 +276,9 @@ impl<'a> Compiler<'a> {
         let fault =
             Fault::new(FaultCode::NameTwice, name.span, format!("`{}` is a name here already", name.name))
                 .other(first, "it is named here first")
-                .hint("choose another name: inside a block or a loop a name may not hide one outside");
+                .hint(
+                    "choose another name: inside braces or an `each` a name from outside keeps its meaning",
+                );
         self.faults.push(fault);
     }
 

@@ -522,6 +522,10 @@ pub(super) fn whole_count(operand: Operand<'_>, what: &str) -> Result<u64, Halt>
         if let Some(count) = quantity.whole_count().and_then(|n| u64::try_from(n).ok()) {
             return Ok(count);
         }
+        if quantity.number.exact().is_some_and(crate::measure::Exact::is_whole) && !quantity.is_negative() {
+            let message = format!("{what} is more than can be counted: {}", words::short(operand.value));
+            return Err(Fault::new(FaultCode::TooMuch, operand.span, message).into());
+        }
         let negative = quantity.is_negative();
         let range = if negative { "0 or more" } else { "a whole number" };
         let message = format!("{what} is {range}, and this is {}", words::short(operand.value));

@@ -240,11 +240,14 @@ pub fn open_count(operand: Operand<'_>, low: &Quantity, high: &Quantity) -> Halt
         .into()
 }
 
+/// What to look for in a list of two kinds.
+pub const MIXED_LIST: &str = "everything that is added up must be of one kind: look for a missing unit";
+
 /// A list whose items do not add up.
 pub fn mixed_list(first: Option<&Value>, item: &Value, place: Span) -> Halt {
     let first = first.map_or_else(String::new, Value::trade_name);
     let message = format!("a list that holds {first} and {} cannot be added up", item.trade_name());
-    Fault::new(Code::UnitMix, place, message).into()
+    Fault::new(Code::UnitMix, place, message).hint(MIXED_LIST).into()
 }
 
 /// A piece that is no part of what it is cut from.

@@ -125,7 +125,7 @@ impl Page<'_> {
         for (way, buy) in ways.iter().zip(&buys) {
             let mark = if way.taken { "* " } else { "  " };
             let lead = format!("    {mark}{}  {}  ", pad(kind_name(way.kind), names), pad(buy, amounts));
-            self.hanging(&lead, &way_words(way))?;
+            self.labelled(&lead, &way_words(way))?;
         }
         Ok(())
     }

@@ -55,12 +55,12 @@ pub fn flaw(flaw: Flaw, line: Range<usize>, file: FileId, text: &str) -> Fault {
         )
         .hint("name a part of it on a line above"),
         Flaw::TooLong(byte) => {
-            let message = format!("more than {LONGEST_CHAIN} operators hang on each other here");
+            let message = format!("this sum is more than {LONGEST_CHAIN} steps long");
             Fault::new(Code::TooDeep, at(byte, 1), message)
                 .hint("name a part of it on a line above, or add up a list with `sum(…)`")
         }
         Flaw::HugeLine(byte) => {
-            let message = format!("this statement is longer than {LONGEST_LINE} bytes");
+            let message = format!("this line is longer than {LONGEST_LINE} letters");
             Fault::new(Code::TooDeep, at(byte, 1), message).hint("split it over several names")
         }
     }
@@ -236,7 +236,7 @@ fn expected(wanted: &[Rule], value_wanted: bool, line_word: &str) -> Option<&'st
         return Some("a unit");
     }
     if has(Rule::infix) {
-        return Some("an operator or the end of the line");
+        return Some("a sign such as `+`, or the end of the line,");
     }
     if has(Rule::EOI) {
         return Some("the end of the line");
@@ -282,7 +282,7 @@ fn known_slip(found: &Found<'_>, token: &str, span: Span) -> Option<Fault> {
             "`separate` needs its words: how many, what they are called, and what each of them is",
             "write it like `12 separate seams of 1/4 in ± 1/32 in`",
         ),
-        ";" => say("`;` ends nothing here", "write each statement on a row of its own"),
+        ";" => say("`;` ends nothing here", "write each line of the recipe on a row of its own"),
         "$" => say(
             "`$` is the sign of many currencies",
             "write the code of the one meant behind the number, such as `5 USD`, `5 CAD` or `5 AUD`",

@@ -126,6 +126,6 @@ pub fn not_callable(span: Span, written: &str) -> Fault {
 
 /// `f(seam: 1/4 in, 3 in)`
 pub fn positional_after_named(span: Span) -> Fault {
-    Fault::new(Code::Syntax, span, "an argument without a name must stand before those with one")
+    Fault::new(Code::Syntax, span, "a value without a name must stand before those with one")
         .hint("move it to the front, or give it its name")
 }

@@ -13,7 +13,7 @@ use super::jobs::{self, Known, Named};
 const KINDS: [Kind; 3] = [Kind::Strips, Kind::EdgeToEdge, Kind::Any];
 
 /// Ten seconds at most for each of the public jobs.
-const PUBLIC: Budget = Budget(100_000_000);
+const PUBLIC: Budget = Budget(80_000_000);
 
 /// A plan that the checker has gone through, and the time that it took.
 fn timed(named: &Named, kind: Kind, budget: Budget) -> (Plan, Duration) {

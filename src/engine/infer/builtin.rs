@@ -109,7 +109,8 @@ impl Infer<'_> {
         {
             let (a, b) = (words::name(self, &pair.0), words::name(self, &pair.1));
             let message = format!("a list that holds {a} and {b} cannot be added up");
-            self.tell(Fault::new(FaultCode::UnitMix, node.span, message));
+            let fault = Fault::new(FaultCode::UnitMix, node.span, message);
+            self.tell(fault.hint(crate::engine::words::MIXED_LIST));
             return Type::Unsure;
         }
         let item = self.list_item(list, node, "a list");

@@ -400,9 +400,7 @@ impl<'a> Infer<'a> {
         if dim.is_money() && dim.currency().is_some_and(|currency| Dim::money(currency) == dim) {
             return;
         }
-        let made = words::name(self, &sum);
-        let message = format!("this price and this quantity make {made}, not a sum of money");
-        let fault = Fault::new(FaultCode::UnitMix, price.span, message);
+        let fault = Fault::new(FaultCode::UnitMix, price.span, crate::engine::bill::PRICE_OF_ANOTHER);
         let fault = words::both(self, fault, (&ty, quantity), (&each, price));
         self.tell(fault.hint(
             "a length wants a price of a length, such as `1.20 EUR/m`; a count a price of one, `1.20 EUR`",

@@ -108,7 +108,7 @@ pub(super) fn not_below_one(
     (whole, above, below): (&Exact, &Exact, &Exact),
     sum: &Exact,
 ) -> ReadFault {
-    bad_number(range, "the fraction of a mixed number is below 1")
+    bad_number(range, "the fraction behind a whole number must be below 1")
         .hint(format!("for {whole} and {above}/{below} together write `{}`", mixed_text(sum)))
         .hint(format!("for the fraction alone write `{whole}{above}/{below}`"))
 }
