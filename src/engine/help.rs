@@ -75,7 +75,7 @@ pub fn topics() -> Vec<&'static str> {
 
 pub(super) fn rules_of(file: usize) -> impl Iterator<Item = (&'static str, &'static Entry)> {
     let mut rules: Vec<_> = library::index().iter().filter(|(_, entry)| entry.file == file).collect();
-    rules.sort_by_key(|(_, entry)| entry.rule.start);
+    rules.sort_by_key(|(_, entry)| entry.start);
     rules.into_iter().map(|(name, entry)| (*name, entry))
 }
 

@@ -49,30 +49,42 @@ pub const FILES: &[(&str, &str)] = embedded!(
 );
 
 /// A rule of the library, not yet read.
-#[derive(Clone, Debug)]
+#[derive(Clone, Copy, Debug)]
 pub struct Entry {
     /// Index into [`FILES`].
     pub file: usize,
-    /// The `##` text above it.
-    pub doc: Range<usize>,
-    /// The rule itself, from `rule` to its last line.
-    pub rule: Range<usize>,
+    /// Where its `rule` stands in the file.
+    pub start: usize,
 }
 
 impl Entry {
+    fn file_text(&self) -> &'static str {
+        FILES.get(self.file).map_or("", |(_, text)| text)
+    }
+
+    /// Where the rule stands: it ends before the next line that begins in the first column with
+    /// anything but a closing bracket.
+    pub fn rule(&self) -> Range<usize> {
+        let behind = self.file_text().get(self.start..).unwrap_or("");
+        let goes_on = |line: &str| line.starts_with([' ', '\t', '}', ')', ']']);
+        let mut lines = behind.split_inclusive('\n');
+        let heading = lines.next().map_or(0, str::len);
+        let rest: usize = lines.take_while(|line| goes_on(line)).map(str::len).sum();
+        self.start..self.start + heading + rest
+    }
+
     /// The rule's text.
     pub fn text(&self) -> &'static str {
-        slice(self.file, &self.rule)
+        self.file_text().get(self.rule()).unwrap_or("")
     }
 
-    /// The documentation as written, `##` marks included.
+    /// The documentation as written above it, `##` marks included.
     pub fn doc_text(&self) -> &'static str {
-        slice(self.file, &self.doc)
+        let above = self.file_text().get(..self.start).unwrap_or("");
+        let doc = above.split_inclusive('\n').rev().take_while(|line| line.starts_with("##"));
+        let start = self.start - doc.map(str::len).sum::<usize>();
+        self.file_text().get(start..self.start).unwrap_or("")
     }
-}
-
-fn slice(file: usize, range: &Range<usize>) -> &'static str {
-    FILES.get(file).and_then(|(_, text)| text.get(range.clone())).unwrap_or("")
 }
 
 /// Every rule by name.
@@ -87,38 +99,14 @@ pub fn index() -> &'static BTreeMap<&'static str, Entry> {
     })
 }
 
-/// Finds the rules of one file: a rule begins at `rule ` in the first column and ends before the
-/// next line that begins in the first column with anything but a closing bracket.
+/// Finds the rules of one file by their headings, `rule ` in the first column. Every start of the
+/// program looks through the whole library, so that nothing else is read here.
 fn scan(file: usize, text: &'static str, rules: &mut BTreeMap<&'static str, Entry>) {
-    let mut doc_start = None;
-    let mut open: Option<(&'static str, Entry)> = None;
-    let mut at = 0;
-    for line in text.split_inclusive('\n') {
-        let start = at;
-        at += line.len();
-        let first = line.bytes().next().unwrap_or(b'\n');
-        if matches!(first, b' ' | b'\t' | b'}' | b')' | b']') {
-            if let Some((_, entry)) = &mut open {
-                entry.rule.end = at;
-            }
-            continue;
-        }
-        if let Some((name, entry)) = open.take() {
-            rules.insert(name, entry);
-        }
-        if line.starts_with("##") {
-            doc_start.get_or_insert(start);
-            continue;
-        }
-        if let Some(heading) = line.strip_prefix("rule ") {
-            let end = heading.find(|c: char| !(c.is_alphanumeric() || c == '_')).unwrap_or(heading.len());
-            let name = heading.get(..end).unwrap_or("");
-            let doc = doc_start.unwrap_or(start)..start;
-            open = Some((name, Entry { file, doc, rule: start..at }));
-        }
-        doc_start = None;
-    }
-    if let Some((name, entry)) = open {
-        rules.insert(name, entry);
+    let begins = text.starts_with("rule ").then_some(0);
+    let later = memchr::memmem::find_iter(text.as_bytes(), "\nrule ").map(|at| at + 1);
+    for start in begins.into_iter().chain(later) {
+        let heading = text.get(start + "rule ".len()..).unwrap_or("");
+        let end = heading.find(|c: char| !(c.is_alphanumeric() || c == '_')).unwrap_or(heading.len());
+        rules.insert(heading.get(..end).unwrap_or(""), Entry { file, start });
     }
 }

@@ -88,7 +88,7 @@ impl Names {
             .library_files
             .entry(entry.file)
             .or_insert_with(|| files.add(File::library(format!("stdlib/{file_name}"), *text)));
-        let read = crate::syntax::read_at(file, text, entry.rule.clone());
+        let read = crate::syntax::read_at(file, text, entry.rule());
         let rule = read.tree.lines.into_iter().find_map(|line| match line.kind {
             tree::LineKind::Rule(rule) => Some(rule),
             _ => None,

@@ -15,7 +15,7 @@ use super::words::{self, Operand};
 use super::{Code, inputs, planning};
 use crate::docket::{Check, Docket, Figure, Given, Shown};
 use crate::fault::{Code as FaultCode, Fault, Span};
-use crate::measure::{Dim, Quantity, Ruler};
+use crate::measure::{Dim, Exact, Quantity, Ruler};
 
 /// What a run made, and what went wrong in it.
 #[derive(Debug, Default)]
@@ -522,7 +522,7 @@ pub(super) fn whole_count(operand: Operand<'_>, what: &str) -> Result<u64, Halt>
         if let Some(count) = quantity.whole_count().and_then(|n| u64::try_from(n).ok()) {
             return Ok(count);
         }
-        if quantity.number.exact().is_some_and(crate::measure::Exact::is_whole) && !quantity.is_negative() {
+        if quantity.number.exact().is_some_and(Exact::is_whole) && !quantity.is_negative() {
             let message = format!("{what} is more than can be counted: {}", words::short(operand.value));
             return Err(Fault::new(FaultCode::TooMuch, operand.span, message).into());
         }

@@ -11,7 +11,7 @@ use crate::engine::code::{Code, Node};
 use crate::engine::recipe::{Act, ActKind, Given, GivenBounds, Label, Size};
 use crate::engine::value::Value;
 use crate::fault::{Code as FaultCode, Fault};
-use crate::measure::Dim;
+use crate::measure::{Dim, Exact, Quantity};
 use crate::syntax::tree::BinaryOp;
 
 impl<'a> Infer<'a> {
@@ -328,6 +328,11 @@ impl<'a> Infer<'a> {
             Code::Const(value) => crate::engine::words::short(value),
             _ => self.files.text(node.span).to_owned(),
         };
+        let whole = |x: &Quantity| x.number.exact().is_some_and(Exact::is_whole);
+        if matches!(&node.code, Code::Const(Value::Measure(x)) if whole(x) && !below) {
+            let message = format!("{what} is more than can be counted: {number}");
+            return self.tell(Fault::new(FaultCode::TooMuch, node.span, message));
+        }
         let fault = words::kind(node.span, format!("{what} is {range}, and this is {number}"));
         self.tell(if below { fault } else { fault.hint("round it: `x up 1`, `x down 1`") });
     }
