@@ -100,7 +100,7 @@ pub(super) fn cost(quantity: &Quantity, price: &Quantity, span: Span) -> Result<
         ))
     };
     let sum = quantity.mul(price).map_err(|_| wrong())?;
-    sum.to_minor_unit().ok_or_else(|| wrong())
+    sum.to_minor_unit().ok_or_else(wrong)
 }
 
 /// One total a currency, of the rounded lines, in the order in which the currencies appear.

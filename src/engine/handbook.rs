@@ -67,8 +67,8 @@ fn elsewhere(name: &str, files: &[usize]) -> Option<&'static str> {
 
 /// The neighbours of a rule: those that it works with, and the two before and behind it in its area.
 fn near(name: &str, doc: &RuleDoc) -> Vec<&'static str> {
-    let own = library::index().get(name).map_or(0, |entry| entry.rule.start);
-    let before = |other: &&&str| library::index().get(**other).is_some_and(|entry| entry.rule.start < own);
+    let own = library::index().get(name).map_or(0, |entry| entry.start);
+    let before = |other: &&&str| library::index().get(**other).is_some_and(|entry| entry.start < own);
     let at = doc.beside.iter().filter(before).count();
     let side = doc.beside.get(at.saturating_sub(2)..(at + 2).min(doc.beside.len())).unwrap_or(&[]);
     let mut near = doc.with.clone();
