@@ -31,6 +31,26 @@ fn below_nothing(value: &FigureValue) -> bool {
     }
 }
 
+/// Nothing at all, and less than nothing, are answered or refused: no rule panics.
+#[test]
+fn nothing_and_less_than_nothing_are_answered_or_refused() {
+    let mut answered = 0;
+    for (name, entry) in library::index() {
+        let mut draws = Draws(5);
+        let Some([written, _]) = call(name, heading(entry), &mut draws, |_| (0, 0)) else { continue };
+        let Some([some, _]) = call(name, heading(entry), &mut draws, small) else { continue };
+        let counts_of_none = |c: char| if c.is_ascii_digit() && c != '6' && c != '4' { '0' } else { c };
+        for call in [written.clone(), some.replace("(", "(-"), written.chars().map(counts_of_none).collect()]
+        {
+            let mut session = Session::new(Limits::default());
+            session.enter("seam 0 in", &NoFiles);
+            let entered = session.enter(&call, &NoFiles);
+            answered += usize::from(!entered.said.is_empty() || !entered.faults.is_empty());
+        }
+    }
+    assert!(answered > 700, "{answered} calls");
+}
+
 #[test]
 fn no_rule_gives_less_than_nothing_in_silence() {
     let mut wrong = Vec::new();

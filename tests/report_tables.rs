@@ -57,6 +57,25 @@ fn rings_of_marks_stand_below_each_other() {
     assert!(text.contains("           3  180 deg    0 cm  -2 cm\n"), "{text}");
 }
 
+/// A table too wide for the page holds the ruler's marks alone, goes on below where it must, and says so.
+#[test]
+fn a_wide_table_is_read_by_the_ruler_and_goes_on_below() {
+    let text =
+        written("show \"box\": box_pleat_marks(2, shows: 10 in / 3, depth: 10 in / 7)\n", Format::Text);
+    let wanted = "\
+  box
+    pleat        laid from                fold          other fold
+        1             0 in      scant 2 7/8 in  generous 6 3/16 in
+        2  scant 9 1/16 in  generous 11 7/8 in     scant 15 1/4 in
+    pleat          laid to
+        1  scant 9 1/16 in
+        2  scant 18 1/8 in
+    (as the ruler reads it; CSV and JSON hold the true values)
+";
+    assert!(text.contains(wanted), "{text}");
+    assert!(text.lines().all(|line| line.chars().count() <= 80), "{text}");
+}
+
 #[test]
 fn in_json_columns_are_named_once() {
     let json: serde_json::Value = serde_json::from_str(&written(TUCKS, Format::Json)).unwrap();
