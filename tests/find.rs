@@ -337,6 +337,31 @@ fn what_was_found_can_be_asked_why() {
 }
 
 #[test]
+fn a_value_that_was_only_tried_cautions_of_nothing() {
+    let recipe = |limit: &str| {
+        let rule = "rule fold(x) = with_caution(2 * x, \"thick: press it first\", x > 3 in)";
+        let text = format!(
+            "{rule}\nfind x from 1 in to 6 in so that fold(x) is {limit}\nfind n from 1 to 9 so that fold(n * 1 in) is {limit}\n"
+        );
+        let mut files = Files::new();
+        let mut made = compile("r.scant", &text, &mut files, &NoFiles, &Limits::default()).unwrap();
+        let run = made.run(&[], None);
+        assert!(run.faults.is_empty(), "{:?}", run.faults);
+        assert!(run.docket.finds.iter().all(|found| matches!(found.outcome, Outcome::One(_))));
+        run.docket.cautions.len()
+    };
+    assert_eq!((recipe("4 in"), recipe("8 in")), (0, 1));
+}
+
+#[test]
+fn why_of_what_was_only_asked_puts_nothing_else_in() {
+    let entries = ["depth = 1/8 in", "flat = 14 in + 10 * depth"];
+    let told =
+        prompt(&[entries[0], entries[1], "find depth from 1/16 in to 1 in so that flat is 16 in", "why"]);
+    assert_eq!(told, "1. depth = generous 3/16 in (1/5 in), found in prompt:3, line 1\n     flat is 16 in\n");
+}
+
+#[test]
 fn a_found_name_is_saved() {
     let mut session = Session::new(Limits::default());
     for entry in

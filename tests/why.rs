@@ -260,6 +260,31 @@ fn what_was_measured_at_the_prompt_stands_in_the_working() {
 }
 
 #[test]
+fn a_sum_of_mere_numbers_is_told_with_its_formula() {
+    assert_eq!(
+        prompt(&["half = 3 in / 2", "why half"]),
+        "1. half, prompt:1, line 1\n     3 in / 2\n   = 1 1/2 in\n"
+    );
+    let told = prompt(&["how many 5 in from 42 in", "why"]);
+    assert!(told.contains("     how many 5 in from 42 in\n   = {count: 8, left: 2 in}"), "{told}");
+    assert_eq!(prompt(&["hem = 8.5 in", "why hem"]), "1. hem = 8 1/2 in (prompt:1, line 1)\n");
+    assert_eq!(
+        prompt(&["cut = 8.5 in by 11 in", "why cut"]),
+        "1. cut = 8 1/2 in by 11 in (prompt:1, line 1)\n"
+    );
+    assert_eq!(
+        prompt(&["off = 8.5 in ± 1/32 in", "why off"]),
+        "1. off = 8 1/2 in ± 1/32 in (prompt:1, line 1)\n"
+    );
+}
+
+#[test]
+fn a_text_rests_on_what_it_fills_in() {
+    let told = prompt(&["n = 4", "words = \"cut {n} at {n * 2 in}\"", "why words"]);
+    assert!(told.contains("= cut 4 at 8 in") && told.contains("2. n = 4 (prompt:1, line 1)"), "{told}");
+}
+
+#[test]
 fn slack_is_told_with_who_brings_it() {
     let told =
         prompt(&["one = 1/4 in ± 1/32 in", "row = 60 in ± 1/16 in - 12 separate seams of one", "why row"]);

@@ -146,6 +146,9 @@ impl Session {
                 format!("`{}` itself stays as it is; `{} = that` takes this over", name.name, name.name);
             entered.said.push(Said::Words(words));
             self.note(StepKind::Found, None, span, &value);
+            if let Some(noted) = self.noted.last_mut() {
+                noted.name = Some(name.name.clone());
+            }
         }
         self.machine.that = Some(value);
         Ok(())

@@ -7,6 +7,7 @@ use super::figure::{figure_text, value_text};
 use super::slack::slack_lines;
 use super::wrap::{width, wrap};
 use crate::docket::{StepKind, WorkStep, Working};
+use crate::measure::{literal, size};
 
 /// No line is longer.
 const COLUMNS: usize = 80;
@@ -55,7 +56,7 @@ fn brief(working: &Working, root: usize) -> String {
     let result = figure_text(&step.value);
     if step.kind == StepKind::Found {
         chain.push(result);
-        let told = step.filled.as_ref().or(step.formula.as_ref()).map_or("", |text| text);
+        let told = step.formula.as_deref().unwrap_or("");
         return format!("{}, so that {told}", chain.join(" = "));
     }
     loop {
@@ -166,6 +167,13 @@ fn result(step: &WorkStep) -> String {
     if few.chars().count() <= LONGEST { few } else { few.chars().take(LONGEST).chain(['…']).collect() }
 }
 
+/// Whether a formula is a value as it is written, with nothing in it to work: `8.5 in`, `8 in ± 1/32 in`.
+fn is_written(formula: &str) -> bool {
+    let number = |text: &str| literal(text.trim().trim_start_matches('-').trim_start()).is_ok();
+    let words = formula.strip_prefix('"').and_then(|rest| rest.strip_suffix('"'));
+    formula.split('±').all(number) || size(formula).is_ok() || words.is_some_and(|words| !words.contains('"'))
+}
+
 /// `; planned 53 in`
 fn planned(step: &WorkStep) -> String {
     step.planned.as_ref().map_or(String::new(), |planned| format!("; planned {}", figure_text(planned)))
@@ -209,7 +217,10 @@ fn on_one_line(step: &WorkStep) -> Option<String> {
         _ => "",
     };
     let words = step.words.as_deref().map_or(String::new(), |words| format!(": {words}"));
-    let sum = |formula: &str| formula.contains(['+', '*', '(', '{', '[']);
+    let sum = |formula: &str| match step.kind {
+        StepKind::Inner => formula.contains(['+', '*', '(', '{', '[']),
+        _ => formula != result && !is_written(formula),
+    };
     if matches!(step.kind, StepKind::Rule | StepKind::Found) || step.formula.as_deref().is_some_and(sum) {
         return None;
     }

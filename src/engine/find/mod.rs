@@ -127,7 +127,17 @@ struct Range {
 /// Looks for the answer. The machine's names are as they were when it is done.
 pub(super) fn find(machine: &mut Machine, question: &Question<'_>) -> Result<Found, Halt> {
     let kept = (machine.globals.clone(), machine.settings.clone());
+    let cautions = machine.cautions.clone();
     let found = search(machine, question);
+    // What a value that was only tried calls for is no caution; what was found may call for one.
+    machine.cautions = cautions;
+    let value = found.as_ref().ok().and_then(value_of).filter(|_| question.act.names);
+    if let Some(value) = value
+        && let Some(place) = machine.globals.get_mut(question.act.slot as usize)
+    {
+        *place = value;
+        let _ = machine.line(&question.act.condition, question.act.slots);
+    }
     (machine.globals, machine.settings) = kept;
     found
 }

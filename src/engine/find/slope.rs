@@ -113,6 +113,7 @@ impl Span<'_> {
                 Ok(Sym::Moving(Moving { at: unit.apply(&x.at.number), slope, ..x }))
             }
             Code::Call(call) => self.call(call),
+            Code::Builtin(Builtin::WithCaution, nodes) => self.eval(nodes.first().ok_or(Stop::Open)?),
             Code::Builtin(builtin, nodes) => self.builtin(*builtin, nodes),
             Code::Block(names, value) => {
                 for (slot, inner) in names {

@@ -32,6 +32,7 @@ pub(in crate::engine) fn explain<'a>(
     rules: &'a [Option<Rc<RuleCode>>],
 ) -> Working {
     let kept = (machine.globals.clone(), machine.settings.clone(), machine.that.clone());
+    let cautions = machine.cautions.clone();
     let mut explainer = Explainer {
         machine,
         files,
@@ -55,6 +56,7 @@ pub(in crate::engine) fn explain<'a>(
     let working = explainer.working;
     (machine.globals, machine.settings, machine.that) = kept;
     machine.refresh();
+    machine.cautions = cautions;
     working
 }
 
@@ -194,6 +196,12 @@ impl<'a> Explainer<'_, 'a> {
             step.words = origin.words.clone();
         });
         let Some(node) = origin.node else { return Some(step) };
+        // What was only asked stands nowhere: its condition is not worked with the names as they are.
+        if origin.kind == StepKind::Found && origin.slot.is_none() {
+            let condition = one_row(self.files, node.span, &[]);
+            self.change(step, |step| step.formula = Some(condition));
+            return Some(step);
+        }
         let rules = std::mem::replace(&mut self.rules, origin.rules);
         // A condition speaks of the value that was found for it.
         let context = at + usize::from(origin.kind == StepKind::Found);

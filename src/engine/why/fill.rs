@@ -6,7 +6,7 @@ use std::rc::Rc;
 use super::explain::{Explainer, Inner, part_of};
 use super::text::{Hold, one_row, value_text, without_percent};
 use crate::engine::builtins::Builtin;
-use crate::engine::code::{BinaryNode, Code, Node};
+use crate::engine::code::{BinaryNode, Code, Node, Piece};
 use crate::engine::slack::Slack;
 use crate::engine::value::Value;
 use crate::fault::Span;
@@ -241,7 +241,16 @@ impl<'a> Explainer<'_, 'a> {
     /// Goes through a formula: names and calls become numbers, operators stay.
     fn walk(&mut self, node: &'a Node, hold: Hold, out: &mut Gathered) {
         match &node.code {
-            Code::Const(_) | Code::Broken | Code::Text(_) => {}
+            Code::Const(_) | Code::Broken => {}
+            Code::Text(pieces) => {
+                let mut inside = Gathered::resting(out);
+                for piece in pieces.iter() {
+                    if let Piece::Filled(node) = piece {
+                        self.walk(node, Hold::Free, &mut inside);
+                    }
+                }
+                out.parts = inside.parts;
+            }
             Code::Slack(slack) => {
                 let loose = self.machine.eval(&slack.middle).is_ok_and(|value| value.has_slack());
                 self.walk(&slack.middle, if loose { Hold::Base } else { Hold::Operand }, out);
