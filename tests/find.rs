@@ -338,11 +338,11 @@ fn what_was_found_can_be_asked_why() {
 
 #[test]
 fn a_value_that_was_only_tried_cautions_of_nothing() {
-    let recipe = |limit: &str| {
+    let cautions = |limit: &str| {
         let rule = "rule fold(x) = with_caution(2 * x, \"thick: press it first\", x > 3 in)";
-        let text = format!(
-            "{rule}\nfind x from 1 in to 6 in so that fold(x) is {limit}\nfind n from 1 to 9 so that fold(n * 1 in) is {limit}\n"
-        );
+        let by_line = format!("find x from 1 in to 6 in so that fold(x) is {limit}");
+        let by_count = format!("find n from 1 to 9 so that fold(n * 1 in) is {limit}");
+        let text = format!("{rule}\n{by_line}\n{by_count}\nmade = fold(x)\n");
         let mut files = Files::new();
         let mut made = compile("r.scant", &text, &mut files, &NoFiles, &Limits::default()).unwrap();
         let run = made.run(&[], None);
@@ -350,7 +350,12 @@ fn a_value_that_was_only_tried_cautions_of_nothing() {
         assert!(run.docket.finds.iter().all(|found| matches!(found.outcome, Outcome::One(_))));
         run.docket.cautions.len()
     };
-    assert_eq!((recipe("4 in"), recipe("8 in")), (0, 1));
+    assert_eq!((cautions("4 in"), cautions("8 in")), (0, 1));
+    let mut session = Session::new(Limits::default());
+    let rule = "rule fold(x) = with_caution(2 * x, \"thick: press it first\", x > 3 in)";
+    assert!(enter(&mut session, rule).faults.is_empty());
+    let entered = enter(&mut session, "find x from 1 in to 6 in so that fold(x) is 4 in");
+    assert_eq!(entered.said.len(), 1, "{:?}", entered.said);
 }
 
 #[test]

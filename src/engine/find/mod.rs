@@ -129,15 +129,8 @@ pub(super) fn find(machine: &mut Machine, question: &Question<'_>) -> Result<Fou
     let kept = (machine.globals.clone(), machine.settings.clone());
     let cautions = machine.cautions.clone();
     let found = search(machine, question);
-    // What a value that was only tried calls for is no caution; what was found may call for one.
+    // What a value that was only tried calls for is no caution.
     machine.cautions = cautions;
-    let value = found.as_ref().ok().and_then(value_of).filter(|_| question.act.names);
-    if let Some(value) = value
-        && let Some(place) = machine.globals.get_mut(question.act.slot as usize)
-    {
-        *place = value;
-        let _ = machine.line(&question.act.condition, question.act.slots);
-    }
     (machine.globals, machine.settings) = kept;
     found
 }
