@@ -1,14 +1,23 @@
 //! Proof among a closed list of patterns: branch and bound, each bound worked in whole numbers.
 
+use std::collections::BTreeMap;
+
 use super::Reach;
-use super::guide::{End, Guide, ONE};
+use super::guide::{End, Guide, ONE, Place};
 use super::relax::Worth;
 use super::stock::{Cuts, Pattern, Stock, Work};
 
 /// How many choices deep it goes; deeper is not proved.
 const DEEPEST: u32 = 300;
+/// So much is kept at most, in numbers.
+const KEPT: usize = 4_000_000;
 /// Nearer to a whole number than this many parts of `ONE` is taken for one.
 const NEAR: i64 = ONE / 10_000;
+
+/// How far a number is from a whole one.
+fn off(value: i64) -> i64 {
+    value.rem_euclid(ONE).min(ONE - value.rem_euclid(ONE))
+}
 
 /// A column of the closed programme: a pattern, or how many strips of a level there are.
 #[derive(Clone, Debug)]
@@ -34,6 +43,10 @@ pub(super) struct Close<'a, 'w> {
     pub cost: i64,
     /// Whether the search went through all that could be cheaper.
     pub whole: bool,
+    /// Items of which none can be cut in excess, or it would cost too much.
+    exact: Vec<bool>,
+    /// Those of them of which one is wanted.
+    single: Vec<bool>,
     /// Work that may be done.
     work: &'w mut Work,
 }
@@ -79,8 +92,28 @@ impl<'a, 'w> Close<'a, 'w> {
         for column in &columns {
             guide.add(column.cost, column.entries.iter().copied(), column.high);
         }
+        let gap = (i128::from(cost) - 1) * i128::from(worth.one) - worth.sum;
+        let dear = |item: usize| i128::from(worth.items.get(item).copied().unwrap_or(0)) > gap;
+        let exact: Vec<bool> = (0..items).map(dear).collect();
+        let single = exact.iter().zip(&stock.wanted).map(|(exact, wanted)| *exact && *wanted == 1).collect();
+        for (row, _) in exact.iter().enumerate().filter(|(_, exact)| **exact) {
+            guide.exactly(row);
+        }
         let one = worth.one;
-        Close { stock, reach, wanted, columns, guide, one, best: None, cost, whole: true, work }
+        Close {
+            exact,
+            single,
+            stock,
+            reach,
+            wanted,
+            columns,
+            guide,
+            one,
+            best: None,
+            cost,
+            whole: true,
+            work,
+        }
     }
 
     /// Goes through it.
@@ -111,6 +144,11 @@ impl<'a, 'w> Close<'a, 'w> {
             self.whole = false;
             return;
         }
+        if column >= self.stock.levels.len()
+            && let Some(pair) = self.pair(&used)
+        {
+            return self.split(pair, depth);
+        }
         let Some((low, high)) = self.columns.get(column).map(|column| (column.low, column.high)) else {
             return;
         };
@@ -120,11 +158,75 @@ impl<'a, 'w> Close<'a, 'w> {
             return;
         }
         let floor = value.div_euclid(ONE).clamp(low, high - 1);
+        let place = self.place(depth);
         self.between(column, floor + 1, high);
         self.node(depth + 1);
+        self.back(place);
         self.between(column, low, floor);
         self.node(depth + 1);
         self.between(column, low, high);
+    }
+
+    /// Where the guide stands, to go on from there; `None` where that is much to keep.
+    fn place(&self, depth: u32) -> Option<Place> {
+        let size = self.wanted.len() * self.wanted.len() + 2 * self.columns.len();
+        (size * depth as usize <= KEPT).then(|| self.guide.place())
+    }
+
+    fn back(&mut self, place: Option<Place>) {
+        if let Some(place) = place {
+            self.guide.back(place);
+        }
+    }
+
+    /// Two items that lie side by side in part only, nearest to half: once together, once apart.
+    fn pair(&self, used: &[(usize, i64)]) -> Option<(usize, usize)> {
+        let mut beside: BTreeMap<(usize, usize), i64> = BTreeMap::new();
+        for (at, value) in used.iter().filter(|(_, value)| off(*value) > NEAR) {
+            let Some(pattern) = self.columns.get(*at).and_then(|column| column.pattern.as_ref()) else {
+                continue;
+            };
+            let single = |item: &usize| self.single.get(*item) == Some(&true);
+            let items: Vec<usize> = pattern.holds.iter().map(|(item, _)| *item).filter(single).collect();
+            for (nth, one) in items.iter().enumerate() {
+                for other in items.iter().skip(nth + 1) {
+                    *beside.entry((*one, *other)).or_default() += value;
+                }
+            }
+        }
+        let broken = beside.into_iter().filter(|(_, value)| off(*value) > NEAR);
+        let best = broken.max_by_key(|(pair, value)| (off(*value) / (ONE / 64), std::cmp::Reverse(*pair)));
+        best.map(|(pair, _)| pair)
+    }
+
+    /// Goes through all covers that hold two items together, then through those that do not.
+    fn split(&mut self, (one, other): (usize, usize), depth: u32) {
+        let mut place = self.place(depth);
+        for together in [true, false] {
+            let against = |column: &Column| {
+                let held = |item: usize| column.entries.iter().any(|(row, _)| *row == item);
+                column.pattern.is_some()
+                    && column.high > 0
+                    && if together { held(one) != held(other) } else { held(one) && held(other) }
+            };
+            let shut: Vec<(usize, i64, i64)> = self
+                .columns
+                .iter()
+                .enumerate()
+                .filter(|(_, column)| against(column))
+                .map(|(at, column)| (at, column.low, column.high))
+                .collect();
+            if shut.iter().all(|(_, low, _)| *low == 0) {
+                for (at, _, _) in &shut {
+                    self.between(*at, 0, 0);
+                }
+                self.node(depth + 1);
+                for (at, low, high) in shut {
+                    self.between(at, low, high);
+                }
+            }
+            self.back(place.take());
+        }
     }
 
     fn between(&mut self, at: usize, low: i64, high: i64) {
@@ -138,7 +240,6 @@ impl<'a, 'w> Close<'a, 'w> {
     /// the one furthest from a whole number.
     fn broken(&self, used: &[(usize, i64)]) -> Option<(usize, i64)> {
         let levels = self.stock.levels.len();
-        let off = |value: i64| value.rem_euclid(ONE).min(ONE - value.rem_euclid(ONE));
         let far = |wanted: bool| {
             let all = used.iter().filter(move |(at, value)| (*at < levels) == wanted && off(*value) > NEAR);
             all.max_by_key(|(at, value)| {
@@ -151,10 +252,10 @@ impl<'a, 'w> Close<'a, 'w> {
     /// No cover within the bounds of the columns costs less, whatever the guide says.
     fn bound(&self) -> i64 {
         let mut duals = self.guide.duals(self.one);
-        let items = self.stock.wanted.len();
         let cap = i64::MAX >> 5;
         for (row, dual) in duals.iter_mut().enumerate() {
-            *dual = (*dual).clamp(if row < items { 0 } else { -cap }, cap);
+            let from = self.exact.get(row) == Some(&false);
+            *dual = (*dual).clamp(if from { 0 } else { -cap }, cap);
         }
         let product = |a: i64, b: i64| i128::from(a) * i128::from(b);
         let mut sum: i128 =

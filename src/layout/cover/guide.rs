@@ -63,7 +63,21 @@ pub(super) struct Guide {
     work: u64,
 }
 
+/// Where a programme stood.
+#[derive(Clone, Debug)]
+pub(super) struct Place(Vec<Stand>, Vec<usize>, Vec<f64>, u32);
+
 impl Guide {
+    /// Where it stands.
+    pub fn place(&self) -> Place {
+        Place(self.stand.clone(), self.basis.clone(), self.inverse.clone(), self.pivots)
+    }
+
+    /// Goes back to where it stood when it had these columns.
+    pub fn back(&mut self, place: Place) {
+        Place(self.stand, self.basis, self.inverse, self.pivots) = place;
+    }
+
     /// A programme without columns: each row must come to at least what is wanted; costs are about
     /// as large as `unit`.
     pub fn new(wanted: &[i64], unit: i64) -> Guide {
@@ -323,7 +337,8 @@ impl Guide {
             }
             let off = self.off(row);
             let Some(entering) = self.entering(row, off < 0.0) else {
-                self.ray(row, (limit.abs() * 2.0 + 1.0) / -off);
+                let lack = (limit - self.total()).max(0.0);
+                self.ray(row, (lack * 1.01 + limit.abs() * 1e-6) / -off);
                 return End::Past;
             };
             let leaving = self.basis.get(row).copied().unwrap_or(0);

@@ -12,7 +12,7 @@ pub(super) use stock::{Cuts, Level, Pattern, Stock, Way, Work};
 
 use close::Close;
 use dive::{Dive, Freedom};
-use relax::Relaxed;
+use relax::{Relaxed, Worth};
 
 /// What covers all that is wanted.
 #[derive(Clone, Debug, Default)]
@@ -57,20 +57,32 @@ pub(super) fn cover(
                 }
             }
             Step::Close(limit) => {
-                let Some(patterns) = relaxed.list(&worth, covered.cost, limit, work) else { continue };
-                let mut close = Close::new(stock, patterns, &worth, covered.cost, reach, work);
-                close.run();
-                let whole = close.whole;
-                if let Some(cuts) = close.best {
-                    (covered.cost, covered.cuts) = (close.cost, Some(cuts));
-                }
-                if whole {
-                    covered.bound = covered.cost;
-                }
+                close(stock, &mut covered, &mut relaxed, (&worth, limit), reach, work);
             }
         }
     }
     covered
+}
+
+/// All patterns that matter, if there are no more than `limit`, and the proof among them.
+fn close(
+    stock: &Stock,
+    covered: &mut Covered,
+    relaxed: &mut Relaxed<'_>,
+    (worth, limit): (&Worth, usize),
+    reach: Reach<'_>,
+    work: &mut Work,
+) {
+    let Some(patterns) = relaxed.list(worth, covered.cost, limit, work) else { return };
+    let mut close = Close::new(stock, patterns, worth, covered.cost, reach, work);
+    close.run();
+    let whole = close.whole;
+    if let Some(cuts) = close.best {
+        (covered.cost, covered.cuts) = (close.cost, Some(cuts));
+    }
+    if whole {
+        covered.bound = covered.cost;
+    }
 }
 
 /// No cover of all that is wanted costs less than this.
