@@ -12,7 +12,7 @@ use super::jobs;
 
 /// A second for the project's own jobs, two for the public ones.
 const OWN: Budget = Budget(10_000_000);
-const PUBLIC: Budget = Budget(30_000_000);
+const PUBLIC: Budget = Budget(25_000_000);
 
 /// The project's own jobs, then the public ones, where the variable says that they are there.
 pub fn task() {

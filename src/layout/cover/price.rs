@@ -147,6 +147,15 @@ impl Table {
         self.dug(vec![0; level.upto], level.upto, level.width, (0, above), work).into_iter().collect()
     }
 
+    /// Whether no pattern of a level is worth more than this, however much the table says; not told
+    /// where that is much work.
+    fn none(&self, level: &Level, above: i64, work: &mut Work) -> bool {
+        let mut dig = Dig { table: self, held: vec![0; level.upto], goal: above, best: None, nodes: NODES };
+        dig.best_below(level.upto, level.width, 0);
+        work.spend((NODES - dig.nodes) / 4 + 1);
+        dig.best.is_none() && dig.nodes > 0
+    }
+
     /// The best pattern below a stage, above what is held.
     fn dug(
         &self,
@@ -376,9 +385,12 @@ pub(super) fn price(
         let width = levels().map(|(_, (level, _))| level.width).max().unwrap_or(0);
         table.fill(list, width, worth, left, work);
         for (index, (level, cost)) in levels() {
-            let most = table.most(level);
+            let mut most = table.most(level);
             let saves = most.saturating_sub(table.blur(level)) > *cost;
             let mut found = if saves { table.fullest(level, *cost, work) } else { Vec::new() };
+            if !saves && most > *cost && table.none(level, *cost, work) {
+                most = *cost;
+            }
             if saves && few {
                 found.extend(table.others(level, *cost, work));
             }
