@@ -125,7 +125,7 @@ fn the_marks_of_a_ruler_are_searched() {
     let told = prompt(&["find hem from 1/2 in to 3 in on 1/8 in so that 4 * hem is 5 1/2 in"]);
     assert!(told.starts_with("hem = 1 3/8 in\n"), "{told}");
     let told = prompt(&["find hem from 1/2 in to 3 in on 1/8 in so that 3 * hem is 4 in"]);
-    assert!(told.starts_with("not-found: no `hem` in this range does"), "{told}");
+    assert!(told.starts_with("not-found: no `hem` in this range makes it so"), "{told}");
     assert!(told.contains("at 1 1/4 in it is 3 3/4 in, at 1 3/8 in it is 4 1/8 in"), "{told}");
     let told = prompt(&["find least hem from 1/2 in to 3 in on 1/8 in so that 3 * hem >= 4 in"]);
     assert!(told.starts_with("hem = 1 3/8 in\n"), "{told}");
@@ -136,7 +136,7 @@ fn what_does_not_hold_all_along_is_told() {
     let told = prompt(&["find most n from 1 to 12 so that (n - 3) * (n - 6) * (n - 9) <= 0"]);
     assert!(told.contains("n = 9") && told.contains("not at 4 to 5"), "{told}");
     let told = prompt(&["find n from 1 to 12 so that (n - 3) * (n - 6) is 0"]);
-    assert!(told.starts_with("several-found: more than one `n` does: 3, 6"), "{told}");
+    assert!(told.starts_with("several-found: more than one `n` makes it so: 3, 6"), "{told}");
 }
 
 #[test]
@@ -302,7 +302,7 @@ fn what_is_found_is_found_anew_for_what_was_measured() {
 #[test]
 fn what_is_not_there_is_not_found() {
     let told = prompt(&["find s from 1 in to 2 in so that 6 * s is 60 in"]);
-    assert!(told.starts_with("not-found: no `s` in this range does"), "{told}");
+    assert!(told.starts_with("not-found: no `s` in this range makes it so"), "{told}");
     assert!(told.contains("at 1 in it is 6 in, at 2 in it is 12 in"), "{told}");
     assert!(told.contains("it would be so at 10 in, outside the range"), "{told}");
     let touches = asked("find x from 0 in to 10 in so that (x - 2 in) * (x - 2 in) + 1 in^2 is 0 in^2");

@@ -289,7 +289,7 @@ fn slack_is_told_with_who_brings_it() {
     let told =
         prompt(&["one = 1/4 in ± 1/32 in", "row = 60 in ± 1/16 in - 12 separate seams of one", "why row"]);
     for part in [
-        "= 60 in ± 1/16 in - 12 separate seams of 1/4 in ± 1/32 in",
+        "= 60 in ± 1/16 in - 12 separate seams of (1/4 in ± 1/32 in)",
         "= 57 in ± 7/16 in",
         "3/8 in of it from 12 seams",
     ] {

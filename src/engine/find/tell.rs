@@ -42,7 +42,7 @@ pub(in crate::engine) fn unfound(found: &Found, act: &FindAct) -> Halt {
     let span = act.name_span;
     let fault = match &found.outcome {
         Outcome::Several(several) => {
-            let message = format!("more than one `{name}` does: {}", listed(several));
+            let message = format!("more than one `{name}` makes it so: {}", listed(several));
             let hint = "say which: `find least …` or `find most …`, or narrow the range";
             Fault::new(FaultCode::Several, span, message).hint(hint)
         }
@@ -52,12 +52,12 @@ pub(in crate::engine) fn unfound(found: &Found, act: &FindAct) -> Halt {
             Fault::new(
                 FaultCode::Unsettled,
                 span,
-                format!("it could not be settled which `{name}` does{sure}"),
+                format!("it could not be settled which `{name}` makes it so{sure}"),
             )
         }
-        _ => Fault::new(FaultCode::NotFound, span, format!("no `{name}` in this range does")),
+        _ => Fault::new(FaultCode::NotFound, span, format!("no `{name}` in this range makes it so")),
     };
-    let mut fault = fault.other(act.condition.span, "this must come out");
+    let mut fault = fault.other(act.condition.span, "this is to be so");
     if !found.near.is_empty() {
         let near: Vec<String> = found.near.iter().map(near_words).collect();
         fault = fault.hint(near.join(", "));

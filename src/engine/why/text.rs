@@ -85,10 +85,10 @@ pub(super) fn value_text(value: &Value, hold: Hold) -> String {
     let fraction = bare && text.contains('/') && !text.contains(' ');
     let bracket = match (hold, value) {
         (Hold::Free, _) => false,
-        (_, Value::Size(_) | Value::SlackSize(_)) | (Hold::Base, Value::Slack(_)) => true,
+        (_, Value::Size(_) | Value::SlackSize(_) | Value::Slack(_)) => true,
         (Hold::Base, Value::Measure(_)) => !bare || !text.chars().all(|c| c.is_ascii_digit()),
         (Hold::Below, _) => fraction || text.starts_with('-'),
-        (_, Value::Measure(_) | Value::Slack(_)) => text.starts_with('-'),
+        (_, Value::Measure(_)) => text.starts_with('-'),
         _ => false,
     };
     if bracket && !text.starts_with('(') { format!("({text})") } else { text }
