@@ -1,21 +1,16 @@
 //! The examples together use every area of the library, each in three sizes or more, in inches and in metric.
 #![allow(clippy::unwrap_used, clippy::panic)] // what is wrong here is a test that fails
 
+#[path = "common/examples.rs"]
+mod examples;
+
 use std::collections::BTreeMap;
 use std::fs;
-use std::path::{Path, PathBuf};
 
+use examples::examples;
 use scant::engine::{Limits, NoFiles, compile, library};
 use scant::fault::{self, File, Files};
 use scant::syntax::{self, said, tree::ExprKind};
-
-fn examples() -> Vec<PathBuf> {
-    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("examples");
-    let mut paths: Vec<PathBuf> = fs::read_dir(folder).unwrap().flatten().map(|entry| entry.path()).collect();
-    paths.retain(|path| path.extension().is_some_and(|kind| kind == "scant"));
-    paths.sort();
-    paths
-}
 
 /// The areas that the calls in a recipe come from.
 fn areas(text: &str) -> Vec<&'static str> {

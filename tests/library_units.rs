@@ -4,11 +4,13 @@
 
 #[path = "common/calls.rs"]
 mod calls;
+#[path = "common/examples.rs"]
+mod examples;
 
 use std::fs;
-use std::path::{Path, PathBuf};
 
 use calls::{Draws, call, heading};
+use examples::examples;
 
 use scant::docket::{Docket, FigureValue, Piece};
 use scant::engine::{Limits, NoFiles, Recipe, Said, Session, compile, library};
@@ -167,14 +169,6 @@ fn difference(a: &Docket, b: &Docket) -> Option<String> {
         ]
     };
     (!totals || lengths(a) != lengths(b)).then(|| "totals or how many lines there are".into())
-}
-
-fn examples() -> Vec<PathBuf> {
-    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("examples");
-    let mut paths: Vec<PathBuf> = fs::read_dir(folder).unwrap().flatten().map(|entry| entry.path()).collect();
-    paths.retain(|path| path.extension().is_some_and(|kind| kind == "scant"));
-    paths.sort();
-    paths
 }
 
 /// Each example as it stands, in inches, and in millimetres, in its own sizes.

@@ -55,27 +55,50 @@ pub(super) fn recipe(
     })
 }
 
-/// Makes a recipe and prints its docket.
-pub(super) fn run(args: &RunArgs, outside: &Outside) -> Ended {
+/// What the command line says of a recipe.
+struct Asked<'a> {
+    file: &'a Path,
+    set: &'a [String],
+    size: Option<&'a str>,
+    measured: &'a [String],
+    already_cut: &'a [String],
+}
+
+/// A recipe and the values it is made with; its faults are told.
+fn ready(asked: &Asked<'_>, files: &mut Files, outside: &Outside) -> Result<(Recipe, Vec<Set>), Ended> {
     let limits = Limits::default();
     super::stop_on_interrupt(&limits);
+    let mut recipe = recipe(asked.file, files, &limits, outside)?;
+    let set = values(asked.set, asked.size, &mut recipe);
+    let made = set.and_then(|set| {
+        measured(asked.measured, asked.already_cut, &mut recipe)?;
+        Ok(set)
+    });
+    match made {
+        Ok(set) => Ok((recipe, set)),
+        Err(faults) => {
+            outside.tell(&recipe.advice, files);
+            outside.tell(&faults, files);
+            Err(Ended::Wrong)
+        }
+    }
+}
+
+/// Makes a recipe and prints its docket.
+pub(super) fn run(args: &RunArgs, outside: &Outside) -> Ended {
     let mut files = Files::new();
-    let mut recipe = match recipe(&args.file, &mut files, &limits, outside) {
-        Ok(recipe) => recipe,
+    let asked = Asked {
+        file: &args.file,
+        set: &args.set,
+        size: args.size.as_deref(),
+        measured: &args.measured,
+        already_cut: &args.already_cut,
+    };
+    let (mut recipe, set) = match ready(&asked, &mut files, outside) {
+        Ok(ready) => ready,
         Err(ended) => return ended,
     };
     outside.tell(&recipe.advice, &files);
-    let set = match values(&args.set, args.size.as_deref(), &mut recipe) {
-        Ok(set) => set,
-        Err(faults) => {
-            outside.tell(&faults, &files);
-            return Ended::Wrong;
-        }
-    };
-    if let Err(faults) = measured(&args.measured, &args.already_cut, &mut recipe) {
-        outside.tell(&faults, &files);
-        return Ended::Wrong;
-    }
     recipe.both(args.both);
     if let Some(kits) = args.kits {
         recipe.kits(kits);
@@ -97,24 +120,18 @@ pub(super) fn run(args: &RunArgs, outside: &Outside) -> Ended {
 
 /// Tells the working behind a name of a recipe, and nothing else.
 pub(super) fn why(args: &WhyArgs, outside: &Outside) -> Ended {
-    let limits = Limits::default();
-    super::stop_on_interrupt(&limits);
     let mut files = Files::new();
-    let mut recipe = match recipe(&args.file, &mut files, &limits, outside) {
-        Ok(recipe) => recipe,
+    let asked = Asked {
+        file: &args.file,
+        set: &args.set,
+        size: args.size.as_deref(),
+        measured: &args.measured,
+        already_cut: &[],
+    };
+    let (mut recipe, set) = match ready(&asked, &mut files, outside) {
+        Ok(ready) => ready,
         Err(ended) => return ended,
     };
-    let set = match values(&args.set, args.size.as_deref(), &mut recipe) {
-        Ok(set) => set,
-        Err(faults) => {
-            outside.tell(&faults, &files);
-            return Ended::Wrong;
-        }
-    };
-    if let Err(faults) = measured(&args.measured, &[], &mut recipe) {
-        outside.tell(&faults, &files);
-        return Ended::Wrong;
-    }
     recipe.both(args.both);
     let size = args.size.as_deref().map(Into::into);
     let tell = Tell::Name(&args.name, args.briefly || args.brief_word.is_some());
