@@ -272,23 +272,3 @@ fn a_second_look_finds_what_is_idle() {
     ];
     assert_eq!(told, wanted);
 }
-
-/// Ten times the lines take about ten times as long, not a hundred times.
-#[test]
-fn the_cost_grows_with_the_script() {
-    let text = |lines: usize| {
-        let mut text = String::from("rule both(x, y) = x + y\nrule area(a, b) = a * b\nv0 = 1 in\n");
-        for at in 1..=lines {
-            text.push_str(&format!("v{at} = sqrt(area(both(v{}, 1 in), 2 in))\n", at - 1));
-        }
-        text
-    };
-    let took = |lines: usize| {
-        let text = text(lines);
-        let start = std::time::Instant::now();
-        assert!(check(&text).is_empty());
-        start.elapsed()
-    };
-    let (few, many) = (took(500), took(5_000));
-    assert!(many < few * 40 + std::time::Duration::from_millis(500), "{few:?} {many:?}");
-}

@@ -4,6 +4,7 @@
 //! two must have given the same answers.
 #![allow(clippy::unwrap_used, clippy::panic, clippy::print_stdout, missing_docs)] // a bench that goes wrong ends
 
+mod checking;
 mod clock;
 mod grading;
 #[path = "../outside/jobs.rs"]
@@ -56,7 +57,8 @@ fn suite() {
     if wanted("memory") {
         grading::memory();
     }
-    let plans: [(&str, fn()); 4] = [
+    let plans: [(&str, fn()); 5] = [
+        ("checking", checking::task),
         ("plans", plans::own),
         ("growth", plans::growth),
         ("public", plans::public),
