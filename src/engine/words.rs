@@ -74,15 +74,20 @@ fn money_words(op: BinaryOp, left: Operand<'_>, right: Operand<'_>) -> String {
     }
 }
 
-fn unit_mix(op: BinaryOp, span: Span, left: Operand<'_>, right: Operand<'_>) -> Fault {
-    let (a, b) = (left.value.trade_name(), right.value.trade_name());
-    let message = match op {
+/// What cannot be done with two kinds, in the trade's words.
+pub fn no_sum(op: BinaryOp, a: &str, b: &str) -> String {
+    match op {
         BinaryOp::Add => format!("{a} and {b} cannot be added"),
         BinaryOp::Subtract => format!("{b} cannot be taken from {a}"),
         BinaryOp::Power => format!("{a} cannot be raised to {b}"),
         BinaryOp::Divide => format!("{a} cannot be divided by {b}"),
         _ => format!("`{}` does not go between {a} and {b}", op.sign()),
-    };
+    }
+}
+
+fn unit_mix(op: BinaryOp, span: Span, left: Operand<'_>, right: Operand<'_>) -> Fault {
+    let (a, b) = (left.value.trade_name(), right.value.trade_name());
+    let message = no_sum(op, &a, &b);
     let fault = two(Code::UnitMix, span, message, left, right);
     match (left.value, right.value) {
         (Value::Size(_), Value::Measure(length)) | (Value::Measure(length), Value::Size(_))

@@ -103,13 +103,7 @@ pub(super) fn operation(
         return Fault::new(FaultCode::MoneyMix, span, message)
             .hint("money goes with numbers, and with money of its own currency only");
     }
-    let message = match op {
-        BinaryOp::Add => format!("{a} and {b} cannot be added"),
-        BinaryOp::Subtract => format!("{b} cannot be taken from {a}"),
-        BinaryOp::Power => format!("{a} cannot be raised to {b}"),
-        BinaryOp::Divide => format!("{a} cannot be divided by {b}"),
-        _ => format!("`{}` does not go between {a} and {b}", op.sign()),
-    };
+    let message = crate::engine::words::no_sum(op, a, b);
     let fault = Fault::new(FaultCode::UnitMix, span, message);
     let sizes = (is_size(infer, x), is_size(infer, y));
     let texts = [x, y].iter().any(|ty| matches!(infer.store.shallow(ty), Type::Text));
