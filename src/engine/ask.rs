@@ -111,11 +111,11 @@ fn search(act: &FindAct, follows: &[usize], maker: &mut Maker<'_>) -> Result<(),
     } else {
         found.notes.push(format!("only asked: `{}` stays as it is", act.name).into());
     }
-    // A line that is worked once more, for what was measured, tells what it finds now.
+    // A line that is worked once more, for what was measured, keeps on the docket what it found as
+    // planned; what it finds now stands among the changes.
     let finds = &mut maker.run.docket.finds;
-    match finds.iter_mut().find(|known| known.line == found.line && known.name == found.name) {
-        Some(known) => *known = found,
-        None => finds.push(found),
+    if !finds.iter().any(|known| known.line == found.line && known.name == found.name) {
+        finds.push(found);
     }
     Ok(())
 }
