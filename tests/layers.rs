@@ -8,22 +8,42 @@ use std::path::{Path, PathBuf};
 const ARROWS: &[(&str, &[&str])] = &[
     ("fault", &[]),
     ("measure", &[]),
+    ("library", &[]),
     ("syntax", &["fault", "measure"]),
     ("layout", &["measure"]),
     ("docket", &["measure", "layout"]),
-    ("engine", &["fault", "measure", "syntax", "layout", "docket"]),
+    ("value", INSIDE),
+    ("code", INSIDE),
+    ("check", INSIDE),
+    ("eval", INSIDE),
+    ("ask", INSIDE),
+    ("help", INSIDE),
+    ("recipe", INSIDE),
+    ("session", INSIDE),
     ("report", &["docket", "measure", "layout"]),
-    ("grade", &["fault", "measure", "syntax", "layout", "docket", "engine", "report"]),
-    ("prompt", &["fault", "measure", "syntax", "layout", "docket", "engine", "report"]),
-    ("editor", &["fault", "measure", "syntax", "layout", "docket", "engine", "report"]),
-    (
-        "cli",
-        &["fault", "measure", "syntax", "layout", "docket", "engine", "report", "grade", "prompt", "editor"],
-    ),
+    ("grade", WAYS_IN),
+    ("prompt", WAYS_IN),
+    ("editor", WAYS_IN),
+    ("cli", WAYS_IN),
+];
+
+/// What the rooms of the language may name.
+const INSIDE: &[&str] = &[
+    "fault", "measure", "syntax", "layout", "library", "docket", "value", "code", "check", "eval", "ask",
+    "help", "recipe", "session",
+];
+
+/// What the ways in may name.
+const WAYS_IN: &[&str] = &[
+    "fault", "measure", "syntax", "layout", "library", "docket", "value", "code", "check", "eval", "ask",
+    "help", "recipe", "session", "report", "grade", "prompt", "editor",
 ];
 
 /// Rooms that touch no file, clock, environment or terminal.
-const CORE: &[&str] = &["fault", "measure", "syntax", "layout", "docket", "engine", "report"];
+const CORE: &[&str] = &[
+    "fault", "measure", "syntax", "layout", "library", "docket", "value", "code", "check", "eval", "ask",
+    "help", "recipe", "session", "report",
+];
 
 /// What a core room has no business with.
 const OUTSIDE: &[&str] = &[
@@ -355,7 +375,7 @@ fn the_plan_is_read_as_written() {
     assert_eq!(named_rooms("fault::{Code, Fault};"), ["fault"]);
     assert_eq!(named_rooms("{fault::{Code, Fault}, measure};"), ["fault", "measure"]);
     let code = bare(
-        "let a = '\"'; // crate::grade\nlet b = \"crate::cli\\\"\"; fn f<'a>() { crate::engine::run() }",
+        "let a = '\"'; // crate::grade\nlet b = \"crate::cli\\\"\"; fn f<'a>() { crate::recipe::run() }",
     );
     assert_eq!(words(&code, "crate::").count(), 1);
     let code = without_tests("fn f() {}\n#[cfg(test)]\nmod tests { fn g() { h().unwrap(); } }\nfn k() {}");
