@@ -70,6 +70,7 @@ impl ClothAct {
         cutting: &mut Cutting,
         follow: Option<&mut Follow>,
     ) -> Result<(), Halt> {
+        cutting.line = machine.line_now.unwrap_or(0);
         match self {
             ClothAct::Cut { count, label, cloth, size, ways } => {
                 let counted = machine.line(count, slots)?;

@@ -5,7 +5,7 @@ use std::rc::Rc;
 
 use crate::code::node::Code;
 use crate::code::node::{Node, Piece, Setting};
-use crate::docket::{Check, Docket, Figure, Given, Shown};
+use crate::docket::{Buy, Check, Docket, Figure, Given, Shown, Words};
 use crate::eval::machine::{Halt, Machine, Settings};
 use crate::eval::words::{self, Operand};
 use crate::fault::{Code as FaultCode, Fault, Span};
@@ -100,6 +100,13 @@ impl Recipe {
             run.plan(&cutting, &self.effort);
         }
         run
+    }
+
+    /// A size that could not be made, where sizes are held.
+    pub fn leave_out(&mut self, size: &str) {
+        if let Some(together) = &mut self.together {
+            together.leave_out(size);
+        }
     }
 
     /// The docket of all sizes made since [`Recipe::hold`].
@@ -307,7 +314,7 @@ impl Maker<'_> {
         }
         for words in cautions {
             if self.said.insert(words.clone()) {
-                self.run.docket.cautions.push(words);
+                self.run.docket.cautions.push(Words { words, line: act.line.unwrap_or(0) });
             }
         }
     }
@@ -346,7 +353,7 @@ impl Maker<'_> {
                 let value = self.eval(value, act)?;
                 self.machine.spend_items(value.weight(), act.span)?;
                 let value = self.figure(&value);
-                self.run.docket.shows.push(Shown { label, value });
+                self.run.docket.shows.push(Shown { label, value, line: act.line.unwrap_or(0) });
             }
             ActKind::Work(node) => {
                 let value = self.eval(node, act)?;
@@ -355,12 +362,12 @@ impl Maker<'_> {
             }
             ActKind::Recipe(pieces) => self.run.docket.recipe = Some(self.text(pieces, act)?),
             ActKind::Note(pieces) => {
-                let text = self.text(pieces, act)?;
-                self.run.docket.notes.push(text);
+                let words = self.text(pieces, act)?;
+                self.run.docket.notes.push(Words { words, line: act.line.unwrap_or(0) });
             }
             ActKind::Step(pieces) => {
-                let text = self.text(pieces, act)?;
-                self.run.docket.steps.push(text);
+                let words = self.text(pieces, act)?;
+                self.run.docket.steps.push(Words { words, line: act.line.unwrap_or(0) });
             }
             ActKind::Caution(pieces) => {
                 let text = self.text(pieces, act)?;
@@ -386,7 +393,7 @@ impl Maker<'_> {
                 let needed = bill::for_kits(needed, self.effort.kits, quantity.span)?;
                 let line =
                     bill::buy(Operand::new(&needed, quantity.span), label, price, &self.machine.settings)?;
-                self.run.docket.buys.push(line);
+                self.run.docket.buys.push(Buy { line: act.line.unwrap_or(0), ..line });
             }
             ActKind::Set(setting, node) => {
                 let value = self.eval(node, act)?;
@@ -413,6 +420,7 @@ impl Maker<'_> {
             words: given.words.clone(),
             value: self.figure(&value),
             set: set.is_some(),
+            line: self.machine.line_now.unwrap_or(0),
         });
         self.put(given.slot, value);
         Ok(())

@@ -7,10 +7,11 @@ use super::escape::harmless;
 use super::figure::figure_text;
 use super::labels::grid_mark;
 use super::text::{COLUMNS, Page, column};
-use super::words::{kind_name, kits_words};
+use super::words::kits_words;
 use super::wrap::{pad, pad_left};
 use crate::docket::{
     ClothPlan, Figure, FigureValue, Held, Lies, More, Nearer, OnHand, Piece, Planned, Strip, Tool, Way,
+    kind_name,
 };
 use crate::layout::{Kind, Lay, Rect};
 use crate::measure::{Exact, Number, Quantity};
