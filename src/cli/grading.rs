@@ -114,7 +114,7 @@ pub(super) fn grade(args: &Grade, outside: &Outside) -> Ended {
     }
     if args.together {
         recipe.hold();
-        let made = grade::grade(&mut recipe, source, &name, Style::Csv, &mut std::io::sink(), &mut watch);
+        let made = grade::grade(&mut recipe, source, &name, Style::Text, &mut std::io::sink(), &mut watch);
         watch.wipe();
         return together(made, &mut recipe, args, outside, &files);
     }

@@ -7,7 +7,6 @@ use super::figure::figure_text;
 use super::found::found_rows;
 use super::laid::laid_out;
 use super::slack::slack_lines;
-use super::words::kits_words;
 use super::working::write_working;
 use super::wrap::{hang, pad, pad_left, width, wrap};
 use crate::docket::{Buy, ClothPlan, Docket, Figure, Found, Given, Shown};
@@ -279,6 +278,11 @@ fn priced(label: &str, amount: &Figure, price: Option<&Figure>, cost: Option<&Fi
         cost: cost.map_or(String::new(), figure_text),
         because: String::new(),
     }
+}
+
+/// `1 kit`, `12 kits`
+pub(super) fn kits_words(kits: u64) -> String {
+    if kits == 1 { "1 kit".into() } else { format!("{kits} kits") }
 }
 
 /// The width of a column that holds these, those longer than `most` left aside.
