@@ -557,3 +557,13 @@ fn a_column_that_nothing_sets_or_that_sets_nothing_is_named_once() {
     assert_eq!(got.messages(), told);
     assert_eq!(got.seen.faults[0].hints, ["did you mean `loft`?"]);
 }
+
+#[test]
+fn a_recipe_without_results_has_its_cautions_and_its_rows_all_the_same() {
+    let text = "given n = 1 from 0 to 99999\ncaution \"Mind the needle.\"\nstep \"Sew {n}.\"\n";
+    let rows: String = (1..=10_100).map(|n| format!("{n},{n}\n")).collect();
+    let got = of_text(text, &format!("size,n\n{rows}"), Style::Text);
+    assert!(got.text.starts_with("!! CAUTION: Mind the needle.\n\nsize"), "{}", &got.text[..80]);
+    assert_eq!(got.text.lines().count(), 10_104);
+    assert_eq!(got.summary.rows, 10_100);
+}

@@ -53,7 +53,7 @@ impl<W: Write> TextSink<W> {
     /// What every size has, then what single sizes have.
     fn cautions(&mut self, rows: &[Made<'_>]) -> io::Result<()> {
         let mut all = Cautions::default();
-        for row in rows.iter().filter(|row| !row.results.is_empty()) {
+        for row in rows.iter().filter(|row| row.is_made()) {
             all.take(&row.cautions, || row.label.to_string());
         }
         for words in all.every() {
@@ -196,7 +196,7 @@ impl<W: Write> Sink for TextSink<W> {
     }
 
     fn row(&mut self, row: &Made<'_>) -> io::Result<()> {
-        if !row.results.is_empty() {
+        if row.is_made() {
             let new: Vec<Rc<str>> =
                 row.cautions.iter().filter(|words| !self.above.contains(*words)).cloned().collect();
             self.later.take(&new, || row.label.to_string());

@@ -11,7 +11,7 @@ use super::csv_sink::CsvSink;
 use super::json_sink::JsonSink;
 use super::results::{Cell as ResultCell, Results};
 use super::rows::{Row, Rows, Source, advice, bad_table, open};
-use super::sink::{Head, Made, Sink, Style, Trouble};
+use super::sink::{Head, Made, NOT_MADE, Sink, Style, Trouble};
 use super::table::TextSink;
 use super::trouble::{Told, explained, make, short};
 use super::{Cell, Recipe, RowFault, Summary, Watch};
@@ -65,6 +65,7 @@ pub fn grade(
         results: Results::new(rows.is_none()),
         held: Some(Vec::new()),
         values: 0,
+        made: false,
         summary: Summary::default(),
         // A table to read tells them itself.
         cautions: (style != Style::Text).then(Cautions::default),
@@ -98,8 +99,9 @@ struct Work<'a> {
     results: Results,
     /// Rows that wait for the columns; none once those are settled.
     held: Option<Vec<Made<'static>>>,
-    /// How many values they hold.
+    /// How many values they hold, and whether one of them could be made.
     values: usize,
+    made: bool,
     summary: Summary,
     cautions: Option<Cautions>,
     told: Told,
@@ -266,7 +268,7 @@ impl Work<'_> {
                 (None, _) => String::new(),
             };
             let message = format!("{place}{}", fault.message);
-            trouble.push(self.trouble(&said, "not made", Fault { message, ..fault }));
+            trouble.push(self.trouble(&said, NOT_MADE, Fault { message, ..fault }));
         }
         count(&mut self.summary.troubled, true);
         self.row(said.row(Vec::new(), Vec::new(), trouble))
@@ -281,12 +283,12 @@ impl Work<'_> {
         };
         let weight = row.results.iter().flatten().map(ResultCell::weight);
         self.values = weight.fold(self.values, usize::saturating_add);
+        self.made |= row.is_made();
         held.push(row.into_owned());
-        let made = self.values > 0;
-        if made && (held.len() > HELD || self.values > MOST_VALUES) {
+        if self.made && (held.len() > HELD || self.values > MOST_VALUES) {
             return self.begin(false);
         }
-        if !made && held.len() > HOPELESS {
+        if !self.made && held.len() > HOPELESS {
             let fault = bad_table(self.name, format!("none of the first {HOPELESS} rows can be made"));
             return Err(fault.into());
         }
@@ -299,7 +301,7 @@ impl Work<'_> {
         let mut head = std::mem::take(&mut self.head);
         let commas = head.commas;
         head.results = self.results.settle();
-        for row in held.iter_mut().filter(|row| !row.results.is_empty()) {
+        for row in &mut held {
             row.results = self.results.ordered(std::mem::take(&mut row.results));
         }
         self.head.commas = commas;
@@ -308,7 +310,7 @@ impl Work<'_> {
 
     /// Writes what is held back; `whole` where the table did not break off.
     fn finish(mut self, whole: bool) -> Result<Summary, Ended> {
-        if whole || self.held.is_some() && self.values > 0 {
+        if whole || self.held.is_some() && self.made {
             self.begin(true)?;
             let late = self.sink.end()?;
             let advice = |words| advice(Code::Advice, format!("{}: {words}", self.name));
