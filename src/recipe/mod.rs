@@ -2,10 +2,12 @@
 
 pub mod advice;
 pub mod answer;
+pub(crate) mod append;
 pub mod bill;
 pub mod build;
 pub mod cloth;
 pub mod cutting;
+pub(crate) mod dependence;
 pub mod grid;
 pub mod inputs;
 pub(crate) mod lines;

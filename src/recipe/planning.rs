@@ -75,6 +75,27 @@ pub(crate) fn plans(
     if faults.is_empty() { Ok((plans, buys)) } else { Err(faults) }
 }
 
+/// What no plan can hold or price of pieces that are added to a lot, looked at by themselves; cloth in hand
+/// alone may be used up by all of them.
+pub(crate) fn unfit(lot: &Lot, whole: &Cutting, effort: &Effort) -> Vec<Fault> {
+    if lot.wish.as_ref().is_some_and(|wish| wish.from_hand) {
+        let lots = whole.lots.iter().filter(|known| known.cloth.name == lot.cloth.name);
+        let whole = Cutting::of(lots.cloned().collect());
+        return plans(&whole, &mut effort.clone()).err().unwrap_or_default();
+    }
+    let laying = match Laying::of(lot, effort.kits) {
+        Ok(laying) => laying,
+        Err(faults) => return faults,
+    };
+    let mut faults = misfits::too_large(&laying);
+    if let (Some(price), Some(cut)) = (&lot.cloth.price, lot.pieces.first())
+        && let Err(Halt::Fault(fault)) = bill::cost(&cut.along, price, lot.cloth.span)
+    {
+        faults.push(*fault);
+    }
+    faults
+}
+
 impl Lot {
     /// A `plan` line that asks for what is not there.
     fn unsound(&self) -> Option<Fault> {

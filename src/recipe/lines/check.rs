@@ -10,7 +10,8 @@ use crate::eval::machine::Halt;
 use crate::eval::words;
 use crate::recipe::advice::Look;
 use crate::recipe::answer::Answer;
-use crate::recipe::build::{Builder, own_words};
+use crate::recipe::append::Builder;
+use crate::recipe::build::own_words;
 use crate::recipe::lines::{Act, Compiled, Meaning};
 use crate::recipe::make::{Maker, exact};
 use crate::syntax::tree::{Check, Line};
@@ -62,7 +63,7 @@ impl Act for CheckAct {
             Some(pieces) => maker.text(pieces, line)?,
             None => self.words.clone(),
         };
-        if maker.answers.is_some() {
+        if maker.live.is_some() {
             let (verdict, words) = match &doubt {
                 _ if passed => ("ok", &self.words),
                 Some(_) => ("not sure", &message),

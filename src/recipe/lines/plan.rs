@@ -1,5 +1,7 @@
 //! `plan linen edge to edge, on 2 1/2 yd`
 
+use std::rc::Rc;
+
 use crate::check::Infer;
 use crate::check::dims::Dims;
 use crate::code::node::{Node, Piece};
@@ -8,9 +10,10 @@ use crate::eval::machine::Halt;
 use crate::eval::words::Operand;
 use crate::fault::{Code, Fault, Span};
 use crate::layout::Kind;
-use crate::recipe::build::Builder;
+use crate::recipe::append::Builder;
+use crate::recipe::build::own_words;
 use crate::recipe::cutting::{Wish, length_on};
-use crate::recipe::lines::{Act, Compiled, Meaning};
+use crate::recipe::lines::{Act, Compiled, Meaning, Save};
 use crate::recipe::make::{Maker, whole_count};
 use crate::syntax::tree::{Line, PlanLine, PlanWay};
 
@@ -23,6 +26,8 @@ struct PlanAct {
     kits: Option<Node>,
     on: Option<Node>,
     more: Vec<(Vec<Piece>, Span)>,
+    /// The cloth's own text.
+    words: Rc<str>,
 }
 
 impl Meaning for PlanLine {
@@ -36,6 +41,7 @@ impl Meaning for PlanLine {
             kits: None,
             on: None,
             more: Vec::new(),
+            words: own_words(compiler.files, self.cloth.span),
         };
         for (way, at) in &self.ways {
             match way {
@@ -73,6 +79,10 @@ impl Act for PlanAct {
         });
     }
 
+    fn save(&self) -> Save {
+        Save::Last(format!("plan {}", self.words).into())
+    }
+
     fn make(&self, line: &Compiled, maker: &mut Maker<'_>) -> Result<(), Halt> {
         let cloth = maker.eval(&self.cloth, line)?;
         let kits = match &self.kits {
@@ -108,6 +118,7 @@ impl Act for PlanAct {
             span: line.span,
             line: line.line.unwrap_or(0),
         };
-        maker.cutting.plan(Operand::new(&cloth, self.cloth.span), wish, &maker.machine.settings)
+        let again = maker.live.is_some();
+        maker.cutting.plan(Operand::new(&cloth, self.cloth.span), wish, again, &maker.machine.settings)
     }
 }

@@ -4,8 +4,8 @@ use crate::check::Infer;
 use crate::code::scope::Scope;
 use crate::docket;
 use crate::eval::machine::Halt;
-use crate::recipe::build::Builder;
-use crate::recipe::lines::{Act, Compiled, Meaning};
+use crate::recipe::append::Builder;
+use crate::recipe::lines::{Act, Compiled, Meaning, Save};
 use crate::recipe::make::Maker;
 use crate::syntax::tree::{Line, Tool};
 
@@ -27,6 +27,14 @@ impl Meaning for Tool {
 
 impl Act for ToolAct {
     fn check(&self, _infer: &mut Infer<'_>) {}
+
+    fn save(&self) -> Save {
+        Save::Always
+    }
+
+    fn again(&self, line: &Compiled, maker: &mut Maker<'_>) -> Result<(), Halt> {
+        self.make(line, maker)
+    }
 
     fn make(&self, _line: &Compiled, maker: &mut Maker<'_>) -> Result<(), Halt> {
         maker.machine.settings.tool = self.0;
