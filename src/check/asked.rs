@@ -6,9 +6,9 @@ use crate::check::Infer;
 use crate::check::Known;
 use crate::check::operate::Quant;
 use crate::check::types::{Shape, Type};
-use crate::check::words;
 use crate::code::node::Node;
 use crate::fault::{Code as FaultCode, Fault};
+use crate::value::cause::{Cause, Pair};
 
 impl Infer<'_> {
     /// A line that gives no name.
@@ -31,8 +31,8 @@ impl Infer<'_> {
             let step = self.expr(on);
             let what = "a step to search on, such as `1/8 in`,";
             if self.one(&step, on, what).is_some() && self.store.unify(&ty, &step).is_err() {
-                let fault = words::comparison(self, (&ty, low), (&step, on));
-                self.tell(fault.hint("a step is of the range's kind"));
+                let cause = Cause::pair(Pair::Comparison, &self.seen(&ty, low), &self.seen(&step, on));
+                self.tell(Fault::from(cause).hint("a step is of the range's kind"));
             }
         }
         let ty = match (on, ty) {
@@ -58,8 +58,7 @@ impl Infer<'_> {
             return Type::Unsure;
         };
         if self.store.unify(&a, &b).is_err() {
-            let fault = words::comparison(self, (&a, low), (&b, high));
-            self.tell(fault);
+            self.tell_pair(Pair::Comparison, (&a, low), (&b, high));
             return Type::Unsure;
         }
         match (self.quant(&a), self.quant(&b)) {
@@ -74,7 +73,7 @@ impl Infer<'_> {
         if self.store.unify(known, ty).is_ok() {
             return;
         }
-        let (a, b) = (words::name(self, known), words::name(self, ty));
+        let (a, b) = (self.name(known), self.name(ty));
         let message = format!("`{}` is {a}, and it is looked for from {b} on", find.name);
         let fault = Fault::new(FaultCode::UnitMix, low.span, message);
         let fault = match self.names.globals.get(find.slot as usize) {

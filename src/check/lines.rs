@@ -5,16 +5,17 @@ use crate::check::Infer;
 use crate::check::Known;
 use crate::check::dims::Dims;
 use crate::check::operate::{Quant, Step};
-use crate::check::rules::never_a_count;
 use crate::check::types::{Shape, Type};
 use crate::check::words;
 use crate::code::node::{Code, Node};
 use crate::fault::{Code as FaultCode, Fault};
-use crate::measure::{Dim, Exact, Quantity};
+use crate::measure::Dim;
 use crate::recipe::build::{Act, ActKind, Given, GivenBounds, Label, Size};
 use crate::recipe::cloth_acts::ClothAct;
 use crate::syntax::tree::BinaryOp;
+use crate::value::cause::{Cause, Pair, Want};
 use crate::value::data::Value;
+use crate::value::describe::Describe;
 
 impl<'a> Infer<'a> {
     /// Looks at every rule, line, size and example.
@@ -36,8 +37,7 @@ impl<'a> Infer<'a> {
             self.framed(|infer| {
                 let (a, b) = (infer.expr(tried), infer.expr(expected));
                 if infer.store.unify(&a, &b).is_err() && !infer.maybe_alike(&a, &b) {
-                    let fault = words::comparison(infer, (&a, tried), (&b, expected));
-                    infer.tell(fault);
+                    infer.tell_pair(Pair::Comparison, (&a, tried), (&b, expected));
                 }
             });
         }
@@ -153,7 +153,7 @@ impl<'a> Infer<'a> {
             }
             ActKind::Set(setting, node) => {
                 let what = crate::recipe::make::setting_words(*setting);
-                self.wants(node, what, &Dims::LENGTH);
+                self.wants(node, Want::length(what), &Dims::LENGTH);
             }
             ActKind::Work(node) => {
                 self.expr(node);
@@ -176,7 +176,7 @@ impl<'a> Infer<'a> {
                 for choice in choices {
                     let kind = self.expr(choice);
                     if self.store.unify(&ty, &kind).is_err() {
-                        let (a, b) = (words::name(self, &ty), words::name(self, &kind));
+                        let (a, b) = (self.name(&ty), self.name(&kind));
                         let message = format!("`{}` is {a}, and this choice is {b}", given.name);
                         let fault = Fault::advice(FaultCode::Advice, choice.span, message);
                         self.tell(fault.other(given.default.span, format!("this is {a}")));
@@ -200,7 +200,7 @@ impl<'a> Infer<'a> {
             return;
         }
         let Some(entry) = self.names.globals.get(slot as usize) else { return };
-        let (a, b) = (words::name(self, &planned), words::described(self, &made, value));
+        let (a, b) = (self.name(&planned), self.seen(&made, value).facts().words);
         let (name, span) = (entry.name.clone(), entry.span);
         let size = matches!(planned, Type::Quant(_, Shape::Size));
         let (message, hint) = match &planned {
@@ -231,13 +231,13 @@ impl<'a> Infer<'a> {
             return true;
         }
         let name = &given.name;
-        let (a, b) = (words::name(self, ty), words::name(self, &kind));
+        let (a, b) = (self.name(ty), self.name(&kind));
         let held = matches!(self.quant(ty), Quant::Is(..));
         let message = match held {
             true => format!("`{name}` is {a}, and this bound is {b}"),
             false => format!("`{name}` is {a}, and only measures and sizes have bounds"),
         };
-        let this = words::operand(self, ty, &given.default);
+        let this = format!("this is {}", self.seen(ty, &given.default).facts().words);
         let fault = Fault::new(FaultCode::UnitMix, bound.span, message).other(given.default.span, this);
         self.tell(match held {
             true => fault.hint("write the bounds as the value is written"),
@@ -260,7 +260,7 @@ impl<'a> Infer<'a> {
         if self.store.unify(&ty, &kind).is_ok() || money(self, &ty) && money(self, &kind) {
             return;
         }
-        let (a, b) = (words::name(self, &ty), words::described(self, &kind, value));
+        let (a, b) = (self.name(&ty), self.seen(&kind, value).facts().words);
         let message = format!("`{}` is {a}, and this is {b}", given.name);
         let fault = words::kind(value.span, message).other(given.span, "it is given here");
         let bare = matches!(self.quant(&kind), Quant::Is(dims, Shape::One | Shape::Count) if dims.known() == Some(Dim::NONE));
@@ -302,7 +302,7 @@ impl<'a> Infer<'a> {
                     self.whole(kits, "a count of kits");
                 }
                 if let Some(on) = on {
-                    self.wants(on, "a length of cloth", &Dims::LENGTH);
+                    self.wants(on, Want::length("a length of cloth"), &Dims::LENGTH);
                 }
                 for pieces in more {
                     self.pieces(pieces);
@@ -312,31 +312,9 @@ impl<'a> Infer<'a> {
     }
 
     /// A whole number, 0 or more.
-    pub(crate) fn whole(&mut self, node: &Node, what: &str) {
+    fn whole(&mut self, node: &Node, what: &str) {
         let ty = self.expr(node);
-        if !self.fits(&ty, &Dims::NONE) {
-            let fault = words::wanted(self, "a count", &ty, node);
-            return self.tell(fault);
-        }
-        if !never_a_count(node) {
-            return;
-        }
-        let below = match &node.code {
-            Code::Const(Value::Measure(x)) => x.is_negative(),
-            _ => true,
-        };
-        let range = if below { "0 or more" } else { "a whole number" };
-        let number = match &node.code {
-            Code::Const(value) => crate::eval::words::short(value),
-            _ => self.files.text(node.span).to_owned(),
-        };
-        let whole = |x: &Quantity| x.number.exact().is_some_and(Exact::is_whole);
-        if matches!(&node.code, Code::Const(Value::Measure(x)) if whole(x) && !below) {
-            let message = format!("{what} is more than can be counted: {number}");
-            return self.tell(Fault::new(FaultCode::TooMuch, node.span, message));
-        }
-        let fault = words::kind(node.span, format!("{what} is {range}, and this is {number}"));
-        self.tell(if below { fault } else { fault.hint("round it: `x up 1`, `x down 1`") });
+        self.count(&ty, node, what);
     }
 
     fn size(&mut self, node: &Node, what: &str, hint: &str) {
@@ -347,8 +325,8 @@ impl<'a> Infer<'a> {
             Quant::Not => false,
         };
         if !fits {
-            let fault = words::wanted(self, what, &ty, node);
-            self.tell(fault.hint(hint));
+            let cause = Cause::wanted(what, &self.seen(&ty, node));
+            self.tell(Fault::from(cause).hint(hint));
         }
     }
 
@@ -362,8 +340,9 @@ impl<'a> Infer<'a> {
             Type::Record(record) => record,
             Type::Unsure | Type::Never | Type::Mixed(_) | Type::Var(_) | Type::Maybe(_) => return,
             _ => {
-                let fault = words::wanted(self, "a cloth", &ty, node);
-                return self.tell(fault.hint("name one first: `linen = cloth(\"linen\", width: 54 in)`"));
+                let cause = Cause::wanted("a cloth", &self.seen(&ty, node));
+                let hint = "name one first: `linen = cloth(\"linen\", width: 54 in)`";
+                return self.tell(Fault::from(cause).hint(hint));
             }
         };
         let part =
@@ -408,7 +387,10 @@ impl<'a> Infer<'a> {
             return;
         }
         let fault = Fault::new(FaultCode::UnitMix, price.span, crate::recipe::bill::PRICE_OF_ANOTHER);
-        let fault = words::both(self, fault, (&ty, quantity), (&each, price));
+        let (needed, paid) = (self.seen(&ty, quantity).facts(), self.seen(&each, price).facts());
+        let fault = fault
+            .other(needed.span, format!("this is {}", needed.words))
+            .other(paid.span, format!("this is {}", paid.words));
         self.tell(fault.hint(
             "a length wants a price of a length, such as `1.20 EUR/m`; a count a price of one, `1.20 EUR`",
         ));

@@ -56,7 +56,6 @@ pub(crate) struct Infer<'a> {
     needs: Vec<Need>,
     /// Kinds of the frame's slots, and where each was given.
     locals: Vec<(Type, Option<Span>)>,
-    depth: u32,
     /// Whether the library's formulas are looked at as a recipe's are.
     all: bool,
     /// Inside the library nothing is told: its own tests do.
@@ -100,7 +99,6 @@ impl<'a> Infer<'a> {
             store: Store::default(),
             needs: Vec::new(),
             locals: Vec::new(),
-            depth: 0,
             all: false,
             quiet: 0,
             faults: Vec::new(),
@@ -112,10 +110,11 @@ impl<'a> Infer<'a> {
         self.names.rules.get(rule as usize)?.code.clone()
     }
 
-    fn tell(&mut self, fault: Fault) {
+    fn tell(&mut self, fault: impl Into<Fault>) {
         if self.quiet > 0 {
             return;
         }
+        let fault = fault.into();
         match fault.level {
             Level::Advice => self.notes.push(fault),
             Level::Error => self.faults.push(fault),

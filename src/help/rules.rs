@@ -4,8 +4,8 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::fmt::Write;
 use std::sync::OnceLock;
 
-use crate::eval::builtins;
 use crate::library::{self, Entry};
+use crate::value::builtin;
 use crate::value::kind::KINDS;
 
 /// What is known of a name, as plain text; `None` where nothing is. A rule and an area may share a name.
@@ -15,7 +15,7 @@ pub fn about(name: &str) -> Option<String> {
         let told = rule(name, entry);
         return Some(area.map_or(told.clone(), |area| format!("{told}\nthe area\n\n{area}")));
     }
-    if let Some(about) = builtins::find(name) {
+    if let Some(about) = builtin::find(name) {
         let (example, answer) = about.example;
         let mut out = String::new();
         wrap(about.heading, 0, &mut out);
@@ -54,7 +54,7 @@ pub fn all_names() -> String {
         wrap(&rules.join(", "), 2, &mut out);
     }
     let _ = writeln!(out, "built in");
-    wrap(&builtins::names().collect::<Vec<_>>().join(", "), 2, &mut out);
+    wrap(&builtin::names().collect::<Vec<_>>().join(", "), 2, &mut out);
     let _ = writeln!(out, "kinds of value");
     wrap(&KINDS.iter().map(|(name, _)| *name).collect::<Vec<_>>().join(", "), 2, &mut out);
     let _ = writeln!(out, "words of the language");
@@ -66,7 +66,7 @@ pub fn all_names() -> String {
 pub fn topics() -> Vec<&'static str> {
     let areas = library::FILES.iter().filter_map(|(file, _)| file.strip_suffix(".scant"));
     let mut topics: Vec<&str> =
-        library::index().keys().copied().chain(builtins::names()).chain(areas).collect();
+        library::index().keys().copied().chain(builtin::names()).chain(areas).collect();
     topics.extend(WORDS.iter().map(|(word, _)| *word));
     topics.sort_unstable();
     topics.dedup();

@@ -5,11 +5,11 @@ use crate::code::node::{Node, Piece};
 use crate::code::scope::Scope;
 use crate::docket::{Lies, Tool};
 use crate::eval::machine::{Halt, Machine};
-use crate::eval::words::Operand;
+use crate::eval::words::{Operand, whole_count};
 use crate::fault::{Code as FaultCode, Fault, Span};
 use crate::layout::Kind;
 use crate::recipe::cutting::{Cutting, Ways, Wish, length_on};
-use crate::recipe::make::{filled, whole_count};
+use crate::recipe::make::filled;
 use crate::recipe::measured::Follow;
 use crate::syntax::tree::{self, CutWay, LineKind, PlanWay};
 

@@ -5,7 +5,6 @@ pub mod build;
 pub mod cloth;
 pub mod cloth_acts;
 pub mod cutting;
-pub mod grid;
 pub mod inputs;
 pub mod make;
 pub mod measured;

@@ -316,7 +316,7 @@ impl Session {
             Value::YesNo(true) => "ok",
             Value::YesNo(false) => "NOT",
             Value::NotSure(_) => "not sure",
-            _ => return Err(words::wanted("a yes or no", &value, condition.span).into()),
+            _ => return Err(words::wanted(crate::value::cause::Want::YES_NO, &value, condition.span).into()),
         };
         let words = match message {
             Some(text) if verdict != "ok" => self.text(text, entered)?,
@@ -519,7 +519,7 @@ impl Session {
         let own = self.names.slots.keys().chain(self.names.own_rules.keys()).map(|name| name.to_string());
         let library = crate::library::index().keys().map(|name| (*name).to_owned());
         let mut words: Vec<String> =
-            own.chain(library).chain(crate::eval::builtins::names().map(str::to_owned)).collect();
+            own.chain(library).chain(crate::value::builtin::names().map(str::to_owned)).collect();
         words.sort();
         words
     }
