@@ -75,7 +75,7 @@ impl Infer<'_> {
     fn mixed(&self, list: &Type) -> Option<(String, String)> {
         let Type::List(item) = self.store.shallow(list) else { return None };
         let Type::Mixed(pair) = self.store.shallow(&item) else { return None };
-        Some((self.name(&pair.0), self.name(&pair.1)))
+        Some((self.kind_name(&pair.0), self.kind_name(&pair.1)))
     }
 
     fn sum_of(&mut self, list: &Type, item: &Type, node: &Node) -> Type {
@@ -87,7 +87,7 @@ impl Infer<'_> {
             Quant::Is(dims, shape) => Type::Quant(dims, shape),
             Quant::Unsure => Type::Unsure,
             Quant::Not => {
-                let name = self.name(item);
+                let name = self.kind_name(item);
                 let message = format!("a list of measures is wanted here, and an item of this one is {name}");
                 self.tell(words::kind(node.span, message));
                 Type::Unsure

@@ -126,7 +126,7 @@ impl Infer<'_> {
         if self.store.unify(result, ty).is_ok() {
             return Answer::Done;
         }
-        let (made, wanted) = (self.name(ty), self.name(result));
+        let (made, wanted) = (self.kind_name(ty), self.kind_name(result));
         let message = format!("{wanted} is wanted here, and this is {made}");
         self.wrong(need, words::kind(need.span, message))
     }
@@ -233,7 +233,7 @@ impl Infer<'_> {
         if !wrong {
             return Answer::Done;
         }
-        let made = self.name(ty);
+        let made = self.kind_name(ty);
         self.wrong(need, words::kind(need.span, format!("a sum of money is wanted here, and this is {made}")))
     }
 }

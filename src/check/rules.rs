@@ -254,7 +254,7 @@ impl Infer<'_> {
 
     /// An argument that a generic rule's formula cannot take.
     fn unfit(&mut self, code: &RuleCode, param: &ParamCode, want: &Type, ty: &Type, arg: &Node) {
-        let wanted = self.name(want);
+        let wanted = self.kind_name(want);
         let Facts { name: made, words: described, .. } = self.seen(ty, arg).facts();
         let (name, rule) = (&param.name, &code.name);
         let measured = !matches!(self.quant(ty), Quant::Not);

@@ -192,10 +192,8 @@ impl Domain for Infer<'_> {
     /// The kind of a name; one whose line comes later is looked at first.
     fn global(&mut self, slot: u32, _span: Span) -> Told {
         let at = slot as usize;
-        if let (Some(Known::Waiting), Some(act)) =
-            (self.globals.get(at), self.given_by.get(at).copied().flatten())
-        {
-            self.act(act);
+        if let Some(Known::Waiting) = self.globals.get(at) {
+            self.lines.look_at(slot, self);
         }
         Ok(match self.globals.get(at) {
             Some(Known::Told(ty)) => ty.clone(),

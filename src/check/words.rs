@@ -7,6 +7,7 @@ use crate::check::types::{Shape, Type};
 use crate::code::node::{Code, Node};
 use crate::fault::{Code as FaultCode, Fault, Label, Span};
 use crate::measure::Dim;
+use crate::value::cause::{Cause, Pair};
 use crate::value::describe::{Describe, Facts, Operand, Sort};
 
 /// A kind that was inferred, and the expression that has it.
@@ -23,7 +24,7 @@ impl<'a> Infer<'a> {
     }
 
     /// A kind in trade words: `a length`, `a size`, `a list`.
-    pub(crate) fn name(&self, ty: &Type) -> String {
+    pub(crate) fn kind_name(&self, ty: &Type) -> String {
         match self.store.shallow(ty) {
             Type::Quant(_, Shape::Size) => "a size".into(),
             Type::Quant(dims, _) => dims.known().map_or_else(|| "a measure".into(), Dim::trade_name),
@@ -31,14 +32,14 @@ impl<'a> Infer<'a> {
             Type::YesNo | Type::No => "a yes or no".into(),
             Type::List(_) => "a list".into(),
             Type::Record(_) => "a record".into(),
-            Type::Maybe(inner) => self.name(&inner),
+            Type::Maybe(inner) => self.kind_name(&inner),
             Type::Unsure | Type::Never | Type::Var(_) | Type::Mixed(_) => "a value".into(),
         }
     }
 
     /// A kind at a place, where no expression says more.
     pub(crate) fn facts(&self, ty: &Type, span: Span) -> Facts {
-        let name = self.name(ty);
+        let name = self.kind_name(ty);
         Facts { words: name.clone(), name, sort: self.sort(ty), span }
     }
 
@@ -123,4 +124,35 @@ pub(crate) fn open_exponent(span: Span, exponent: Span) -> Fault {
 pub(crate) fn mixed_extreme(span: Span, list: Span, a: &str, b: &str) -> Fault {
     let message = format!("{a} cannot be compared with {b}");
     Fault::new(FaultCode::UnitMix, span, message).other(list, "this list holds both")
+}
+
+/// A kind in trade words, for the lines of a recipe.
+pub(crate) fn name(infer: &Infer<'_>, ty: &Type) -> String {
+    infer.kind_name(ty)
+}
+
+/// `a length, 2 1/2 in`; `a length, from line 4`.
+pub(crate) fn described(infer: &Infer<'_>, ty: &Type, node: &Node) -> String {
+    infer.seen(ty, node).facts().words
+}
+
+/// `this is a length, 2 1/2 in`.
+pub(crate) fn operand(infer: &Infer<'_>, ty: &Type, node: &Node) -> String {
+    format!("this is {}", described(infer, ty, node))
+}
+
+/// Names both operands at their places.
+pub(crate) fn both(infer: &Infer<'_>, fault: Fault, left: (&Type, &Node), right: (&Type, &Node)) -> Fault {
+    let (a, b) = (operand(infer, left.0, left.1), operand(infer, right.0, right.1));
+    fault.other(left.1.span, a).other(right.1.span, b)
+}
+
+/// Something of the wrong kind for its place.
+pub(crate) fn wanted(infer: &Infer<'_>, what: &str, ty: &Type, node: &Node) -> Fault {
+    Cause::wanted(what, &infer.seen(ty, node)).into()
+}
+
+/// Two that cannot be compared.
+pub(crate) fn comparison(infer: &Infer<'_>, left: (&Type, &Node), right: (&Type, &Node)) -> Fault {
+    Cause::pair(Pair::Comparison, &infer.seen(left.0, left.1), &infer.seen(right.0, right.1)).into()
 }

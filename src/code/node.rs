@@ -4,6 +4,7 @@ use std::rc::Rc;
 
 use crate::fault::Span;
 use crate::measure::UnitExpr;
+pub use crate::syntax::tree::Setting;
 use crate::syntax::tree::{BinaryOp, CompareOp, Way};
 use crate::value::builtin::Builtin;
 use crate::value::data::Value;
@@ -94,17 +95,6 @@ pub enum Op {
     },
     /// A built-in.
     Builtin(Builtin),
-}
-
-/// A setting of the recipe that an expression may read.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Setting {
-    /// `seam`
-    Seam,
-    /// `ruler`
-    Ruler,
-    /// `shop`
-    Shop,
 }
 
 /// A part of a text.

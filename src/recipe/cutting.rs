@@ -62,6 +62,9 @@ pub(crate) struct Wish {
 /// So many lines of pieces can be cut together from one cloth.
 const MOST_TOGETHER: usize = 10_000;
 
+/// How a size is written.
+pub(crate) const SIZES: &str = "write it as `14 in by 48 in`: across the cloth by along it";
+
 /// All lines of a run about cloth.
 #[derive(Clone, Debug, Default)]
 pub(crate) struct Cutting {
@@ -228,7 +231,7 @@ fn mark(figure: &Figure) -> String {
 fn sides(size: Operand<'_>, what: &str) -> Result<(Quantity, Quantity), Halt> {
     let Value::Size(piece) = size.value else {
         let fault = words::wanted(format!("the size of {what}").as_str(), size.value, size.span);
-        return Err(fault.hint("write it as `14 in by 48 in`: across the cloth by along it").into());
+        return Err(fault.hint(SIZES).into());
     };
     for side in [&piece.0, &piece.1] {
         if side.is_zero() || side.is_negative() {

@@ -1,0 +1,35 @@
+//! `tool scissors`
+
+use crate::check::Infer;
+use crate::code::scope::Scope;
+use crate::docket;
+use crate::eval::machine::Halt;
+use crate::recipe::build::Builder;
+use crate::recipe::lines::{Act, Compiled, Meaning};
+use crate::recipe::make::Maker;
+use crate::syntax::tree::{Line, Tool};
+
+#[derive(Debug)]
+struct ToolAct(docket::Tool);
+
+impl Meaning for Tool {
+    fn compile(&self, _line: &Line, _builder: &mut Builder<'_>, _scope: &mut Scope) -> Option<Box<dyn Act>> {
+        Some(Box::new(ToolAct(match self {
+            Tool::Rotary => docket::Tool::Rotary,
+            Tool::Scissors => docket::Tool::Scissors,
+        })))
+    }
+
+    fn may_be_used(&self) -> bool {
+        true
+    }
+}
+
+impl Act for ToolAct {
+    fn check(&self, _infer: &mut Infer<'_>) {}
+
+    fn make(&self, _line: &Compiled, maker: &mut Maker<'_>) -> Result<(), Halt> {
+        maker.machine.settings.tool = self.0;
+        Ok(())
+    }
+}
