@@ -4,7 +4,7 @@
 use std::rc::Rc;
 
 use crate::code::node::{BinaryNode, CallNode, Link, Node, Op, Piece, RuleCode, Setting};
-use crate::code::walk::{Domain, Outcome, Truth};
+use crate::code::walk::{Domain, Outcome, Truth, walk};
 use crate::eval::machine::{Frame, Halt, Machine, Worked, readable, yes_or_no};
 use crate::eval::operate::both;
 use crate::eval::words;
@@ -12,6 +12,14 @@ use crate::fault::Span;
 use crate::value::cause::{Cause, Want};
 use crate::value::data::Value;
 use crate::value::describe::Operand;
+
+impl Machine {
+    /// As [`Machine::line`], by the walk and without short cuts: what they are held to.
+    pub fn line_by_walk(&mut self, node: &Node, slots: u32) -> Worked {
+        self.clear_frames(slots);
+        walk(self, node)
+    }
+}
 
 impl Domain for Machine {
     type Value = Value;

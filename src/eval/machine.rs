@@ -123,6 +123,11 @@ impl Machine {
         self.eval(node)
     }
 
+    /// What rules cautioned of since this was last taken.
+    pub fn cautions(&self) -> &[Rc<str>] {
+        &self.cautions
+    }
+
     /// Drops all frames and opens one of so many slots.
     pub(crate) fn clear_frames(&mut self, slots: u32) {
         self.base = 0;

@@ -7,7 +7,6 @@ use crate::code::node::{Code, Node, Piece};
 use crate::code::scope::Scope;
 use crate::docket;
 use crate::eval::machine::Halt;
-use crate::value::cause::Want;
 use crate::eval::words;
 use crate::recipe::advice::Look;
 use crate::recipe::answer::Answer;
@@ -15,6 +14,7 @@ use crate::recipe::build::{Builder, own_words};
 use crate::recipe::lines::{Act, Compiled, Meaning};
 use crate::recipe::make::Maker;
 use crate::syntax::tree::{Check, Line};
+use crate::value::cause::Want;
 use crate::value::data::Value;
 
 #[derive(Debug)]

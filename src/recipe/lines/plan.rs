@@ -6,12 +6,12 @@ use crate::code::node::{Node, Piece};
 use crate::code::scope::Scope;
 use crate::eval::machine::Halt;
 use crate::eval::words::Operand;
+use crate::eval::words::whole_count;
 use crate::fault::{Code, Fault, Span};
 use crate::layout::Kind;
 use crate::recipe::build::Builder;
 use crate::recipe::cutting::{Wish, length_on};
 use crate::recipe::lines::{Act, Compiled, Meaning};
-use crate::eval::words::whole_count;
 use crate::recipe::make::Maker;
 use crate::syntax::tree::{Line, PlanLine, PlanWay};
 
