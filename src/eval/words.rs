@@ -65,7 +65,7 @@ pub(crate) fn whole_count(operand: Operand<'_>, what: &str) -> Result<u64, Halt>
 }
 
 /// How many calling places a fault inside a rule names, so that endless recursion stays readable.
-const CALLERS_SHOWN: usize = 3;
+const CALLERS_SHOWN: u8 = 3;
 
 /// A fault inside a rule names the places that called it, the nearest first.
 pub(crate) fn called_from(halt: Halt, rule: &RuleCode, span: Span) -> Halt {

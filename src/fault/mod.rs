@@ -51,7 +51,7 @@ pub struct Fault {
     /// How to mend it: one line each.
     pub hints: Vec<String>,
     /// How many of the other places are calls that led here.
-    pub callers: usize,
+    pub callers: u8,
 }
 
 impl Fault {
