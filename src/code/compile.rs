@@ -137,7 +137,7 @@ impl<'a> Compiler<'a> {
 
     /// `8 in ± 1/32 in`, named for the line that it stands in.
     fn slack(&mut self, pair: &(Expr, Expr), span: Span, scope: &mut Scope) -> Code {
-        let own = || self.files.text(span).split_whitespace().collect::<Vec<_>>().join(" ").into();
+        let own = || self.files.one_row(span).into();
         let words = self.naming.clone().filter(|_| !scope.deferred).unwrap_or_else(own);
         let name = SlackName { words, line: self.line_of(span, scope) };
         Code::Apply(Op::Slack(name.into()), self.pair(pair, scope))

@@ -267,6 +267,5 @@ impl<'a> Builder<'a> {
 
 /// An expression's own text on one line.
 pub(crate) fn own_words(files: &Files, span: Span) -> Rc<str> {
-    let words: Vec<&str> = files.text(span).split_whitespace().collect();
-    words.join(" ").into()
+    files.one_row(span).into()
 }

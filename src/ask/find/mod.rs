@@ -95,7 +95,7 @@ impl FindAct {
             low,
             high,
             on,
-            question: crate::recipe::build::own_words(compiler.files, find.condition.span),
+            question: compiler.files.one_row(find.condition.span).into(),
             condition,
             line: file.map_or(0, |file| file.place(span.start as usize).line),
             slots: scope.slots(),
