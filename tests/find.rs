@@ -137,6 +137,25 @@ fn the_marks_of_a_ruler_are_searched() {
 }
 
 #[test]
+fn the_largest_whole_numbers_are_searched_too() {
+    for (question, told) in [
+        ("find most n from -9000000000000000000 to 9000000000000000000 so that n * 1 in <= 5 in", "n = 5"),
+        (
+            "find n from 9223372036854775806 to 9223372036854775807 so that n >= 9223372036854775807",
+            "n = 9223372036854775807",
+        ),
+        (
+            "find least n from -9223372036854775808 to -9223372036854775806 so that n <= 0",
+            "n = -9223372036854775808",
+        ),
+        ("find n from -9223372036854775808 to 9223372036854775807 so that n is 1/2", "no `n` in this range"),
+    ] {
+        let said = prompt(&[question]);
+        assert!(said.contains(told), "{question}: {said}");
+    }
+}
+
+#[test]
 fn what_does_not_hold_all_along_is_told() {
     let told = prompt(&["find most n from 1 to 12 so that (n - 3) * (n - 6) * (n - 9) <= 0"]);
     assert!(told.contains("n = 9") && told.contains("not at 4 to 5"), "{told}");

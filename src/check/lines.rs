@@ -1,8 +1,9 @@
 //! What the lines of a recipe ask of the check.
 
 use crate::check::types::Type;
-use crate::check::{Infer, Known, words};
+use crate::check::{Infer, Known};
 use crate::code::node::Node;
+use crate::value::cause::Pair;
 
 /// The lines that give names their values: a rule may read a name whose line comes later.
 pub(crate) trait Lines {
@@ -35,8 +36,7 @@ impl Infer<'_> {
         self.framed(|infer| {
             let (a, b) = (infer.expr(tried), infer.expr(expected));
             if infer.store.unify(&a, &b).is_err() && !infer.maybe_alike(&a, &b) {
-                let fault = words::comparison(infer, (&a, tried), (&b, expected));
-                infer.tell(fault);
+                infer.tell_pair(Pair::Comparison, (&a, tried), (&b, expected));
             }
         });
     }

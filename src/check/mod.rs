@@ -80,7 +80,6 @@ pub(crate) struct Infer<'a> {
     needs: Vec<Need>,
     /// Kinds of the frame's slots, and where each was given.
     locals: Vec<(Type, Option<Span>)>,
-    depth: u32,
     /// Whether the library's formulas are looked at as a recipe's are.
     all: bool,
     /// Inside the library nothing is told: its own tests do.
@@ -118,7 +117,6 @@ impl<'a> Infer<'a> {
             store,
             needs: Vec::new(),
             locals: Vec::new(),
-            depth: 0,
             all: false,
             quiet: 0,
             faults: Vec::new(),
@@ -130,10 +128,11 @@ impl<'a> Infer<'a> {
         self.names.rules.get(rule as usize)?.code.clone()
     }
 
-    pub(crate) fn tell(&mut self, fault: Fault) {
+    pub(crate) fn tell(&mut self, fault: impl Into<Fault>) {
         if self.quiet > 0 {
             return;
         }
+        let fault = fault.into();
         match fault.level {
             Level::Advice => self.notes.push(fault),
             Level::Error => self.faults.push(fault),

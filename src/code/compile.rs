@@ -6,14 +6,13 @@ use std::rc::Rc;
 use crate::code::hoist;
 use crate::code::names::Names;
 use crate::code::node::{
-    BinaryNode, Code, EachNode, Link, Node, ParamCode, Piece, RangeNode, RuleCode, Setting,
+    BinaryNode, Code, EachNode, Link, Node, Op, ParamCode, Piece, RuleCode, Setting, SlackName,
 };
-use crate::code::node::{SeparateNode, SlackNode};
 use crate::code::scope::{Mention, Scope};
-use crate::eval::builtins;
 use crate::fault::{Code as FaultCode, Fault, Files, Span, closest};
 use crate::measure::Reading;
-use crate::syntax::tree::{self, BinaryOp, Expr, ExprKind, Ident, Shown, TextPart};
+use crate::syntax::tree::{self, BinaryOp, Expr, ExprKind, Ident, Shown, TextPart, UnaryOp};
+use crate::value::builtin;
 use crate::value::data::Value;
 use crate::value::kind::{KINDS, Kind};
 
@@ -69,8 +68,8 @@ impl<'a> Compiler<'a> {
         Box::new(self.expr(expr, scope))
     }
 
-    fn pair(&mut self, pair: &(Expr, Expr), scope: &mut Scope) -> Box<(Node, Node)> {
-        Box::new((self.expr(&pair.0, scope), self.expr(&pair.1, scope)))
+    fn pair(&mut self, pair: &(Expr, Expr), scope: &mut Scope) -> Vec<Node> {
+        vec![self.expr(&pair.0, scope), self.expr(&pair.1, scope)]
     }
 
     fn code(&mut self, expr: &Expr, scope: &mut Scope) -> Code {
@@ -79,7 +78,9 @@ impl<'a> Compiler<'a> {
                 self.refuse_unit_of_name(expr.span, scope);
                 Code::Const(Value::Measure(quantity.clone()))
             }
-            ExprKind::WithUnit(value, unit) => Code::WithUnit(self.boxed(value, scope), unit.clone()),
+            ExprKind::WithUnit(value, unit) => {
+                Code::Apply(Op::WithUnit(unit.clone()), vec![self.expr(value, scope)])
+            }
             ExprKind::Text(text) => self.text(text, scope),
             ExprKind::YesNo(yes) => Code::Const(Value::YesNo(*yes)),
             ExprKind::Name(name) => self.name(name, expr.span, scope),
@@ -88,10 +89,13 @@ impl<'a> Compiler<'a> {
                 Code::That
             }
             ExprKind::Bracket(inner) => self.expr(inner, scope).code,
-            ExprKind::List(items) => Code::List(items.iter().map(|item| self.expr(item, scope)).collect()),
+            ExprKind::List(items) => {
+                Code::Apply(Op::List, items.iter().map(|item| self.expr(item, scope)).collect())
+            }
             ExprKind::Record(parts) => self.record(parts, scope),
             ExprKind::Block(block) => self.block(block, scope),
-            ExprKind::Unary(op, value) => Code::Unary(*op, self.boxed(value, scope)),
+            ExprKind::Unary(UnaryOp::Minus, value) => Code::Apply(Op::Minus, vec![self.expr(value, scope)]),
+            ExprKind::Unary(UnaryOp::Not, value) => Code::Not(self.boxed(value, scope)),
             ExprKind::Binary(binary) => self.binary(binary, scope),
             ExprKind::Compare(first, rest) => {
                 let first = self.boxed(first, scope);
@@ -102,45 +106,44 @@ impl<'a> Compiler<'a> {
                 };
                 Code::Compare(first, rest.iter().map(link).collect())
             }
-            ExprKind::Size(pair) => Code::Size(self.pair(pair, scope)),
+            ExprKind::Size(pair) => Code::Apply(Op::Size, self.pair(pair, scope)),
             ExprKind::Slack(pair) => self.slack(pair, expr.span, scope),
-            ExprKind::Separate(separate) => Code::Separate(Box::new(SeparateNode {
-                count: self.expr(&separate.count, scope),
-                noun: separate.noun.clone(),
-                each: self.expr(&separate.each, scope),
-                line: self.line_of(expr.span, scope),
-            })),
-            ExprKind::Round { way, operands } => Code::Round(*way, self.pair(operands, scope)),
+            ExprKind::Separate(separate) => {
+                let name = SlackName { words: separate.noun.clone(), line: self.line_of(expr.span, scope) };
+                let operands = vec![self.expr(&separate.count, scope), self.expr(&separate.each, scope)];
+                Code::Apply(Op::Separate(name.into()), operands)
+            }
+            ExprKind::Round { way, operands } => Code::Apply(Op::Round(*way), self.pair(operands, scope)),
             ExprKind::ShownIn(value, shown) => match &**shown {
-                Shown::Unit(unit, _) => Code::ShownInUnit(self.boxed(value, scope), unit.clone()),
+                Shown::Unit(unit, _) => {
+                    Code::Apply(Op::ShownInUnit(unit.clone()), vec![self.expr(value, scope)])
+                }
                 Shown::Step(step) => {
-                    Code::ShownInStep(Box::new((self.expr(value, scope), self.expr(step, scope))))
+                    Code::Apply(Op::ShownInStep, vec![self.expr(value, scope), self.expr(step, scope)])
                 }
             },
             ExprKind::Call(call) => self.call(call, expr.span, scope),
-            ExprKind::Part(of, part) => Code::Part(self.boxed(of, scope), part.name.clone(), part.span),
-            ExprKind::Index(pair) => Code::Index(self.pair(pair, scope)),
+            ExprKind::Part(of, part) => {
+                Code::Apply(Op::Part(part.name.clone(), part.span), vec![self.expr(of, scope)])
+            }
+            ExprKind::Index(pair) => Code::Apply(Op::Index, self.pair(pair, scope)),
             ExprKind::If(parts) => Code::If(Box::new((
                 self.expr(&parts.0, scope),
                 self.expr(&parts.1, scope),
                 self.expr(&parts.2, scope),
             ))),
             ExprKind::Each(each) => self.each(each, scope),
-            ExprKind::Range(range) => Code::Range(Box::new(self.range(range, scope))),
-            ExprKind::HowMany(pair) => Code::HowMany(self.pair(pair, scope)),
+            ExprKind::Range(range) => self.range(range, false, scope),
+            ExprKind::HowMany(pair) => Code::Apply(Op::HowMany, self.pair(pair, scope)),
         }
     }
 
     /// `8 in ± 1/32 in`, named for the line that it stands in.
     fn slack(&mut self, pair: &(Expr, Expr), span: Span, scope: &mut Scope) -> Code {
-        let own = || self.files.text(span).split_whitespace().collect::<Vec<_>>().join(" ").into();
+        let own = || self.files.one_row(span).into();
         let words = self.naming.clone().filter(|_| !scope.deferred).unwrap_or_else(own);
-        Code::Slack(Box::new(SlackNode {
-            middle: self.expr(&pair.0, scope),
-            amount: self.expr(&pair.1, scope),
-            words,
-            line: self.line_of(span, scope),
-        }))
+        let name = SlackName { words, line: self.line_of(span, scope) };
+        Code::Apply(Op::Slack(name.into()), self.pair(pair, scope))
     }
 
     /// The line of the script; what stands in the library is told by the line that calls it.
@@ -225,7 +228,7 @@ impl<'a> Compiler<'a> {
         }
         let is_rule = self.names.own_rules.contains_key(name) && !scope.library
             || crate::library::index().contains_key(&**name)
-            || builtins::find(name).is_some();
+            || builtin::find(name).is_some();
         if is_rule {
             let fault =
                 Fault::new(FaultCode::NotARule, span, format!("`{name}` is a rule and needs its brackets"))
@@ -272,7 +275,7 @@ impl<'a> Compiler<'a> {
             }
         }
         let names: Rc<[Rc<str>]> = parts.iter().map(|(name, _)| name.name.clone()).collect();
-        Code::Record(names, parts.iter().map(|(_, value)| self.expr(value, scope)).collect())
+        Code::Apply(Op::Record(names), parts.iter().map(|(_, value)| self.expr(value, scope)).collect())
     }
 
     fn block(&mut self, block: &tree::Block, scope: &mut Scope) -> Code {
@@ -322,16 +325,17 @@ impl<'a> Compiler<'a> {
         }))
     }
 
-    fn range(&mut self, range: &tree::Range, scope: &mut Scope) -> RangeNode {
-        RangeNode {
-            from: self.expr(&range.from, scope),
-            to: self.expr(&range.to, scope),
-            every: range.every.as_ref().map(|every| self.expr(every, scope)),
-        }
+    fn range(&mut self, range: &tree::Range, in_loop: bool, scope: &mut Scope) -> Code {
+        let parts = [Some(&range.from), Some(&range.to), range.every.as_ref()];
+        let operands = parts.into_iter().flatten().map(|part| self.expr(part, scope)).collect();
+        Code::Apply(Op::Range { in_loop }, operands)
     }
 
     fn each(&mut self, each: &tree::Each, scope: &mut Scope) -> Code {
-        let source = self.expr(&each.source, scope);
+        let source = match &each.source.kind {
+            ExprKind::Range(range) => Node { code: self.range(range, true, scope), span: each.source.span },
+            _ => self.expr(&each.source, scope),
+        };
         let mark = scope.mark();
         self.refuse_shadow(&each.name, scope);
         let slot = scope.enter(&each.name.name, each.name.span);

@@ -1,6 +1,6 @@
 //! What names mean: the rules and the recipe's names, and where each was given.
 
-use std::collections::{BTreeSet, HashMap};
+use std::collections::{BTreeMap, BTreeSet};
 use std::rc::Rc;
 
 use crate::code::node::RuleCode;
@@ -57,21 +57,21 @@ pub struct Names {
     /// The recipe's names, by slot.
     pub globals: Vec<GlobalEntry>,
     /// The recipe's own rules.
-    pub own_rules: HashMap<Rc<str>, u32>,
+    pub own_rules: BTreeMap<Rc<str>, u32>,
     /// The library's rules that were called so far.
-    pub library_rules: HashMap<&'static str, u32>,
+    pub library_rules: BTreeMap<&'static str, u32>,
     /// The recipe's names.
-    pub slots: HashMap<Rc<str>, u32>,
+    pub slots: BTreeMap<Rc<str>, u32>,
     /// Names spelled like a unit; a compound unit must not be read past them.
     pub unit_like: BTreeSet<Rc<str>>,
     /// Names whose lines could not be read: faults of what hangs on them stay silent.
     pub spoiled: BTreeSet<Rc<str>>,
     /// Names that blocks and loops give, and units below a stroke, each where it was met first: a name of
     /// the recipe must not be one of them.
-    pub inner: HashMap<Rc<str>, Span>,
+    pub inner: BTreeMap<Rc<str>, Span>,
     /// As `inner`, for `60 in/m`.
-    pub below: HashMap<Rc<str>, Span>,
-    library_files: HashMap<usize, FileId>,
+    pub below: BTreeMap<Rc<str>, Span>,
+    library_files: BTreeMap<usize, FileId>,
     changes: Vec<Change>,
 }
 
@@ -229,6 +229,6 @@ impl Names {
     pub fn callable(&self) -> impl Iterator<Item = &str> {
         let own = self.own_rules.keys().map(|name| &**name);
         let library = library::index().keys().map(|name| -> &str { name });
-        own.chain(library).chain(crate::eval::builtins::names().map(|name| -> &str { name }))
+        own.chain(library).chain(crate::value::builtin::names().map(|name| -> &str { name }))
     }
 }

@@ -54,8 +54,9 @@ impl Scope {
 
     /// A slot without a name.
     pub fn fresh(&mut self) -> u32 {
-        self.next += 1;
-        self.next - 1
+        let slot = self.next;
+        self.next = slot.saturating_add(1);
+        slot
     }
 
     /// Gives a name a slot of its own; [`Scope::leave`] takes it out of sight again.
@@ -92,7 +93,7 @@ impl Scope {
 
     /// Goes one expression deeper.
     pub fn down(&mut self) -> u32 {
-        self.depth += 1;
+        self.depth = self.depth.saturating_add(1);
         self.deepest = self.deepest.max(self.depth);
         self.depth
     }

@@ -250,6 +250,5 @@ impl Lines for Recipe {
 
 /// An expression's own text on one line.
 pub(crate) fn own_words(files: &Files, span: Span) -> Rc<str> {
-    let words: Vec<&str> = files.text(span).split_whitespace().collect();
-    words.join(" ").into()
+    files.one_row(span).into()
 }

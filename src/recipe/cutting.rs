@@ -5,12 +5,11 @@ use std::rc::Rc;
 
 use crate::docket::{Check, ClothPlan, Figure, FigureValue, Lies, Tool};
 use crate::eval::machine::{Halt, Settings};
-use crate::eval::words::{self, Operand};
+use crate::eval::words::{self, Operand, whole_count};
 use crate::fault::{Code as FaultCode, Fault, Span};
 use crate::layout::Kind;
 use crate::measure::{Dim, Quantity};
 use crate::recipe::cloth::Cloth;
-use crate::recipe::make::whole_count;
 use crate::value::data::Value;
 
 /// What is cut from one cloth, and how.
@@ -319,7 +318,7 @@ fn mark(figure: &Figure) -> String {
 /// The sides of a size, each more than 0.
 fn sides(size: Operand<'_>, what: &str) -> Result<(Quantity, Quantity), Halt> {
     let Value::Size(piece) = size.value else {
-        let fault = words::wanted(&format!("the size of {what}"), size.value, size.span);
+        let fault = words::wanted(format!("the size of {what}").as_str(), size.value, size.span);
         return Err(fault.hint(SIZES).into());
     };
     for side in [&piece.0, &piece.1] {
@@ -353,6 +352,9 @@ pub(crate) fn length_on(operand: Operand<'_>) -> Result<(Quantity, Span), Halt> 
         Value::Measure(quantity) if quantity.dim == Dim::LENGTH && !quantity.is_negative() => {
             Ok((quantity.clone(), operand.span))
         }
-        other => Err(words::wanted("a length of cloth", other, operand.span).into()),
+        other => {
+            Err(words::wanted(crate::value::cause::Want::length("a length of cloth"), other, operand.span)
+                .into())
+        }
     }
 }

@@ -10,7 +10,7 @@ use crate::docket::{Docket, Figure};
 use crate::eval::machine::{Halt, Machine, Settings};
 use crate::eval::words::{self, Operand};
 use crate::fault::{Code as FaultCode, Fault, Files, Span};
-use crate::measure::{Dim, Exact, Quantity};
+use crate::measure::Quantity;
 use crate::recipe::answer::Answer;
 use crate::recipe::bill;
 use crate::recipe::build::Recipe;
@@ -182,32 +182,24 @@ pub(crate) fn try_example(
         Err(Halt::Fault(fault)) => return Some(*fault),
         Err(Halt::Silent) => return None,
     };
-    let same = match crate::value::slack::alike(&got, &wanted) {
+    let same = match crate::eval::alike(&got, &wanted) {
         Some(alike) => Ok(alike),
         None => crate::eval::operate::same(&got, &wanted),
     };
     match same {
         Ok(true) => None,
         Ok(false) => {
-            let message = format!("this example comes out as {}, not {}", exact(&got), exact(&wanted));
+            let message =
+                format!("this example comes out as {}, not {}", got.exact_text(), wanted.exact_text());
             Some(Fault::new(FaultCode::TryFailed, span, message))
         }
         Err(trouble) => {
             let (a, b) = (Operand::new(&got, tried.span), Operand::new(&wanted, expected.span));
-            match words::comparison(trouble, span, a, b) {
+            match words::comparison(trouble, a, b) {
                 Halt::Fault(fault) => Some(*fault),
                 Halt::Silent => None,
             }
         }
-    }
-}
-
-/// A value's true reading.
-pub(crate) fn exact(value: &Value) -> String {
-    match value {
-        Value::Measure(quantity) => quantity.exact_text(),
-        Value::Size(size) => format!("{} by {}", size.0.exact_text(), size.1.exact_text()),
-        other => words::short(other),
     }
 }
 
@@ -457,30 +449,6 @@ impl<'a> Maker<'a> {
         self.run.cutting = self.cutting;
         self.run
     }
-}
-
-/// A count from an operand: a whole number, not negative.
-pub(crate) fn whole_count(operand: Operand<'_>, what: &str) -> Result<u64, Halt> {
-    if let Value::Measure(quantity) = operand.value
-        && quantity.dim == Dim::NONE
-    {
-        if let Some(count) = quantity.whole_count().and_then(|n| u64::try_from(n).ok()) {
-            return Ok(count);
-        }
-        if quantity.number.exact().is_some_and(Exact::is_whole) && !quantity.is_negative() {
-            let message = format!("{what} is more than can be counted: {}", words::short(operand.value));
-            return Err(Fault::new(FaultCode::TooMuch, operand.span, message).into());
-        }
-        let negative = quantity.is_negative();
-        let range = if negative { "0 or more" } else { "a whole number" };
-        let message = format!("{what} is {range}, and this is {}", words::short(operand.value));
-        let fault = Fault::new(FaultCode::WrongKind, operand.span, message);
-        if negative {
-            return Err(fault.into());
-        }
-        return Err(fault.hint("round it: `x up 1`, `x down 1`").into());
-    }
-    Err(words::wanted("a count", operand.value, operand.span).into())
 }
 
 /// A measure as a figure.

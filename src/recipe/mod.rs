@@ -8,7 +8,6 @@ pub mod build;
 pub mod cloth;
 pub mod cutting;
 pub(crate) mod dependence;
-pub mod grid;
 pub mod inputs;
 pub(crate) mod lines;
 pub mod make;

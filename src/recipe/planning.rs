@@ -4,6 +4,7 @@ use std::cmp::Ordering;
 
 use crate::docket::{Buy, ClothPlan, Figure, Hand, Held, Lies, More, Nearer, OnHand, Piece, Planned};
 use crate::docket::{Strip, Tool, Way};
+use crate::eval::grid::Grid;
 use crate::eval::limits::Limits;
 use crate::eval::machine::Halt;
 use crate::eval::words;
@@ -12,7 +13,6 @@ use crate::layout::{self, Budget, Job, Kind, Lay, Part, Plan, Share};
 use crate::measure::{Number, Quantity, Ruler, System, Way as Rounding};
 use crate::recipe::bill;
 use crate::recipe::cutting::{Cut, Cutting, Lot, Wish};
-use crate::recipe::grid::Grid;
 use crate::recipe::make::measure_figure;
 use crate::recipe::misfits;
 

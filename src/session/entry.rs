@@ -238,7 +238,7 @@ impl Session {
         let own = names.slots.keys().chain(names.own_rules.keys()).map(|name| name.to_string());
         let library = crate::library::index().keys().map(|name| (*name).to_owned());
         let mut words: Vec<String> =
-            own.chain(library).chain(crate::eval::builtins::names().map(str::to_owned)).collect();
+            own.chain(library).chain(crate::value::builtin::names().map(str::to_owned)).collect();
         words.sort();
         words
     }

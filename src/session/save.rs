@@ -4,7 +4,7 @@
 //! the lines are written in the order of entering, an older value or rule that a later line still speaks of
 //! stands under a numbered name, and `that` becomes a name.
 
-use std::collections::{HashMap, HashSet};
+use std::collections::{BTreeMap, HashMap, HashSet};
 use std::fmt::Write;
 use std::rc::Rc;
 
@@ -64,8 +64,7 @@ impl<'a> Saver<'a> {
     /// another has taken the place of.
     fn wanted(&mut self) -> Vec<bool> {
         let names = &self.recipe.names;
-        let now = names.own_rules.values().copied().collect::<Vec<u32>>();
-        now.into_iter().for_each(|rule| self.need(Need::Rule(rule)));
+        names.own_rules.values().for_each(|rule| self.need(Need::Rule(*rule)));
         let mut last: HashSet<Rc<str>> = HashSet::new();
         let lines = self.recipe.lines.as_slice();
         let mut wanted = vec![false; lines.len()];
@@ -145,7 +144,7 @@ impl<'a> Saver<'a> {
             (Save::Answer, None) if !text.starts_with("show") => writeln!(out, "show {text}"),
             (Save::Never, Some(name)) => {
                 let value = self.recipe.noted.iter().rfind(|noted| noted.by == at && noted.slot.is_none());
-                let value = value.map(|noted| crate::recipe::make::exact(&noted.value));
+                let value = value.map(|noted| noted.value.exact_text());
                 writeln!(out, "{name} = {}", value.unwrap_or_default())
             }
             _ if line.act.has_rows() && text.starts_with('"') => writeln!(out, "  {text}"),
@@ -229,7 +228,7 @@ impl Numbers {
 
 fn numbered<'a>(
     all: impl Iterator<Item = (&'a Rc<str>, bool)> + Clone,
-    now: &HashMap<Rc<str>, u32>,
+    now: &BTreeMap<Rc<str>, u32>,
     taken: &HashSet<&Rc<str>>,
     counts: impl Fn(u32) -> bool,
 ) -> HashMap<u32, String> {

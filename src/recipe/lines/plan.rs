@@ -8,13 +8,14 @@ use crate::code::node::{Node, Piece};
 use crate::code::scope::Scope;
 use crate::eval::machine::Halt;
 use crate::eval::words::Operand;
+use crate::eval::words::whole_count;
 use crate::fault::{Code, Fault, Span};
 use crate::layout::Kind;
 use crate::recipe::append::Builder;
 use crate::recipe::build::own_words;
 use crate::recipe::cutting::{Wish, length_on};
 use crate::recipe::lines::{Act, Compiled, Meaning, Save};
-use crate::recipe::make::{Maker, whole_count};
+use crate::recipe::make::Maker;
 use crate::syntax::tree::{Line, PlanLine, PlanWay};
 
 #[derive(Debug)]
