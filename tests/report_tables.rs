@@ -8,7 +8,7 @@ use scant::library;
 use scant::recipe::build::compile;
 use scant::recipe::used::NoFiles;
 use scant::report::{self, Format};
-use scant::session::entry::Said;
+use scant::session::entry::Answer;
 use scant::session::entry::Session;
 
 fn docket(recipe: &str) -> Docket {
@@ -100,8 +100,8 @@ fn in_csv_a_cell_has_its_column_and_its_row() {
 #[test]
 fn at_the_prompt_what_is_too_long_for_a_row_is_laid_out() {
     let mut session = Session::new(Limits::default());
-    let mut said = |entry: &str| match session.enter(entry, &NoFiles).said.first() {
-        Some(Said::Value(figure)) => report::figure_lines(figure),
+    let mut said = |entry: &str| match session.enter(entry, &NoFiles).answers.first() {
+        Some(Answer::Value(figure)) => report::figure_lines(figure),
         _ => panic!("`{entry}` says nothing"),
     };
     assert_eq!(said("how many 5 in from 42 in"), "{count: 8, left: 2 in}");

@@ -1,6 +1,6 @@
 //! Rules, each looked at once by itself, and their calls.
 
-use std::collections::HashSet;
+use std::collections::BTreeSet;
 use std::rc::Rc;
 
 use crate::check::Infer;
@@ -10,11 +10,13 @@ use crate::check::operate::Quant;
 use crate::check::scheme::{Copier, Scheme};
 use crate::check::types::{Parts, Shape, Type};
 use crate::check::words;
-use crate::code::node::{CallNode, Code, Node, ParamCode, RuleCode};
+use crate::code::node::{CallNode, Code, Node, Op, ParamCode, RuleCode};
 use crate::fault::Span;
-use crate::measure::Dim;
+use crate::measure::{Dim, Exact};
 use crate::syntax::tree::{Expr, ExprKind};
+use crate::value::cause::{At, Cause, One, Uncounted};
 use crate::value::data::Value;
+use crate::value::describe::{Describe, Facts};
 use crate::value::kind::Kind;
 
 /// How far a rule has been looked at.
@@ -54,7 +56,7 @@ impl Infer<'_> {
     fn look(&mut self, id: u32, code: &RuleCode, library: bool) -> Scheme {
         let outer = std::mem::take(&mut self.locals);
         let outer_needs = std::mem::take(&mut self.needs);
-        self.quiet += u32::from(library);
+        self.quiet = self.quiet.saturating_add(u32::from(library));
         let generic = code.params.iter().any(|param| param.kind == Kind::Any);
         let tree = self.names.rules.get(id as usize).filter(|_| generic).map(|entry| entry.tree.clone());
         let asked = tree.map(|tree| asked_for_no(&tree.body)).unwrap_or_default();
@@ -83,14 +85,14 @@ impl Infer<'_> {
         self.settle(0);
         let mut copier = Copier::new(&self.store);
         let scheme = Scheme::of(&mut copier, &params, &defaults, &given, &self.needs);
-        self.quiet -= u32::from(library);
+        self.quiet = self.quiet.saturating_sub(u32::from(library));
         self.locals = outer;
         self.needs = outer_needs;
         scheme
     }
 
     /// What a parameter is as far as its heading tells; one that is asked whether it `is no` may be.
-    fn param(&mut self, param: &ParamCode, asked: &HashSet<Rc<str>>) -> Type {
+    fn param(&mut self, param: &ParamCode, asked: &BTreeSet<Rc<str>>) -> Type {
         match param.kind {
             Kind::Any if asked.contains(&param.name) => Type::Maybe(Rc::new(self.store.fresh())),
             kind => self.stated_kind(kind, param.span),
@@ -128,13 +130,9 @@ impl Infer<'_> {
             kind => self.is_kind(kind, body),
         };
         if !fits {
-            let made = words::described(self, body, &code.body);
-            let message = format!(
-                "`{}` says that it gives {}, and here it gives {made}",
-                code.name,
-                code.gives.trade_name()
-            );
-            self.tell(words::kind(code.body.span, message));
+            let one = One::Result(code.name.clone(), code.gives);
+            let cause = Cause::one(one, &self.seen(body, &code.body));
+            self.tell(cause);
             return result.clone();
         }
         match code.gives {
@@ -182,35 +180,44 @@ impl Infer<'_> {
         if counted && self.is_kind(kind, ty) {
             return true;
         }
-        let described = words::described(self, ty, node);
-        let (name, declared) =
-            code.params.get(slot).map_or(("", code.heading), |param| (&*param.name, param.span));
-        let message =
-            format!("`{name}` of `{}` wants {}, and this is {described}", code.name, kind.trade_name());
-        let fault = words::kind(node.span, message);
-        let bare = matches!(self.quant(ty), Quant::Is(dims, Shape::One | Shape::Count) if dims.known() == Some(Dim::NONE));
-        let size = matches!(self.store.shallow(ty), Type::Quant(_, Shape::Size));
-        let fault = match kind {
-            Kind::Measure(Dim::LENGTH) if bare => fault.hint("give the bare number its unit, such as `2 in`"),
-            Kind::Measure(Dim::LENGTH) if size => {
-                fault.hint("a size has two parts: take `.across` or `.along`")
-            }
-            Kind::Size if !size => fault.hint("write a size as `14 in by 48 in`"),
-            _ => fault,
-        };
-        self.tell(fault.other(declared, "asked for here"));
+        let Some(param) = code.params.get(slot) else { return false };
+        let one =
+            One::Argument { param: param.name.clone(), rule: code.name.clone(), kind, declared: param.span };
+        let cause = Cause::one(one, &self.seen(ty, node));
+        self.tell(cause);
         false
     }
 
+    /// A whole number, 0 or more.
+    pub(crate) fn count(&mut self, ty: &Type, node: &Node, what: &str) {
+        if !self.fits(ty, &Dims::NONE) {
+            return self.tell_wanted("a count", ty, node);
+        }
+        if !never_a_count(node) {
+            return;
+        }
+        let (why, number) = match &node.code {
+            Code::Const(value @ Value::Measure(x)) => {
+                let why = match x.number.exact().is_some_and(Exact::is_whole) {
+                    _ if x.is_negative() => Uncounted::Below,
+                    true => Uncounted::TooMany,
+                    false => Uncounted::Part,
+                };
+                (why, value.short())
+            }
+            _ => (Uncounted::Below, self.files.text(node.span).to_owned()),
+        };
+        self.tell(Cause::At(At::Count(what.to_owned(), why, number), node.span));
+    }
+
     /// A call: what the rule asks is asked of these arguments.
-    pub(crate) fn call(&mut self, call: &CallNode, span: Span) -> Type {
-        let kinds: Vec<Type> = call.args.iter().map(|(_, arg)| self.expr(arg)).collect();
+    pub(crate) fn call(&mut self, call: &CallNode, kinds: &[Type], span: Span) -> Type {
         let Some(code) = self.code(call.rule) else { return Type::Unsure };
-        let Some(scheme) = self.scheme(call.rule) else { return self.call_of_itself(call, &code, &kinds) };
+        let Some(scheme) = self.scheme(call.rule) else { return self.call_of_itself(call, &code, kinds) };
         let (params, defaults, result, needs) = scheme.anew(&mut self.store);
         let mut sound = true;
         let mut taken = vec![false; params.len()];
-        for ((slot, arg), ty) in call.args.iter().zip(&kinds) {
+        for ((slot, arg), ty) in call.args.iter().zip(kinds) {
             let slot = *slot as usize;
             let (Some(param), Some(want)) = (code.params.get(slot), params.get(slot)) else { continue };
             if let Some(place) = taken.get_mut(slot) {
@@ -247,8 +254,8 @@ impl Infer<'_> {
 
     /// An argument that a generic rule's formula cannot take.
     fn unfit(&mut self, code: &RuleCode, param: &ParamCode, want: &Type, ty: &Type, arg: &Node) {
-        let (wanted, made) = (words::name(self, want), words::name(self, ty));
-        let described = words::described(self, ty, arg);
+        let wanted = self.kind_name(want);
+        let Facts { name: made, words: described, .. } = self.seen(ty, arg).facts();
         let (name, rule) = (&param.name, &code.name);
         let measured = !matches!(self.quant(ty), Quant::Not);
         let message = match wanted.as_str() {
@@ -290,7 +297,9 @@ impl Infer<'_> {
 pub(crate) fn never_a_count(node: &Node) -> bool {
     match &node.code {
         Code::Const(Value::Measure(x)) if x.dim == Dim::NONE => x.whole_count().is_none_or(|n| n < 0),
-        Code::Unary(_, inner) => matches!(&inner.code, Code::Const(Value::Measure(x)) if !x.is_zero()),
+        Code::Apply(Op::Minus, inner) => {
+            matches!(inner.first().map(|node| &node.code), Some(Code::Const(Value::Measure(x))) if !x.is_zero())
+        }
         _ => false,
     }
 }
@@ -313,8 +322,8 @@ fn plain(kind: Kind) -> Option<Type> {
 }
 
 /// The names that a formula compares with `no`.
-fn asked_for_no(body: &Expr) -> HashSet<Rc<str>> {
-    let mut asked = HashSet::new();
+fn asked_for_no(body: &Expr) -> BTreeSet<Rc<str>> {
+    let mut asked = BTreeSet::new();
     let mut open = vec![body];
     while let Some(expr) = open.pop() {
         if let ExprKind::Compare(first, links) = &expr.kind {

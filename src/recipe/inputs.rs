@@ -74,7 +74,7 @@ fn named_slack(value: Value, given: &Given, line: Option<usize>) -> Value {
     let named =
         |slack: &Slack| Slack::new(&slack.middle(), &slack.radius(), Source::new(given.name.clone(), line));
     match value {
-        Value::Slack(slack) => named(&slack).value(),
+        Value::Slack(slack) => named(&slack).into(),
         Value::SlackSize(size) => Value::SlackSize(Rc::new((named(&size.0), named(&size.1)))),
         other => other,
     }
@@ -156,8 +156,8 @@ fn within(low: &Value, value: &Value, high: &Value, given: &Given) -> Result<boo
         }
         (Value::Size(l), Value::SlackSize(x), Value::Size(h)) => {
             let measure = |q: &crate::measure::Quantity| Value::Measure(q.clone());
-            let across = within(&measure(&l.0), &x.0.clone().value(), &measure(&h.0), given)?;
-            Ok(across && within(&measure(&l.1), &x.1.clone().value(), &measure(&h.1), given)?)
+            let across = within(&measure(&l.0), &x.0.clone().into(), &measure(&h.0), given)?;
+            Ok(across && within(&measure(&l.1), &x.1.clone().into(), &measure(&h.1), given)?)
         }
         (Value::Size(low), Value::Size(x), Value::Size(high)) => {
             let part = |l: &_, v: &_, h: &_| within(l, v, h, given);
@@ -237,7 +237,7 @@ fn with_slack(text: &str) -> Result<Value, BadText> {
     }
     let mut sides = sides.into_iter();
     match (sides.next(), sides.next(), sides.next()) {
-        (Some(one), None, None) => Ok(one.value()),
+        (Some(one), None, None) => Ok(one.into()),
         (Some(across), Some(along), None) if across.dim() == Dim::LENGTH && along.dim() == Dim::LENGTH => {
             Ok(Value::SlackSize(Rc::new((across, along))))
         }

@@ -3,16 +3,19 @@
 use std::collections::HashSet;
 use std::rc::Rc;
 
+use crate::code::names::Names;
 use crate::code::node::{Code, Node, Piece};
+use crate::code::scope::Mention;
 use crate::docket::{Docket, Figure, Words};
 use crate::eval::machine::{Halt, Machine, Settings};
 use crate::eval::words::{self, Operand};
-use crate::fault::{Code as FaultCode, Fault, Span};
-use crate::measure::{Dim, Exact, Quantity};
+use crate::fault::{Code as FaultCode, Fault, Files, Span};
+use crate::measure::Quantity;
 use crate::recipe::answer::Answer;
 use crate::recipe::bill;
 use crate::recipe::build::Recipe;
 use crate::recipe::cutting::Cutting;
+use crate::recipe::dependence::Dependence;
 use crate::recipe::lines::Compiled;
 use crate::recipe::measured::Follow;
 use crate::recipe::planning;
@@ -88,20 +91,6 @@ impl Recipe {
         self.effort.later = true;
     }
 
-    /// What the `plan` lines ask for alone: their cloths laid out, and what is bought for them.
-    pub(crate) fn planned(&mut self) -> Run {
-        self.effort.later = true;
-        let mut run = self.run(&[], None);
-        self.effort.later = false;
-        let mut cutting = std::mem::take(&mut run.cutting);
-        cutting.lots.retain(|lot| lot.wish.is_some());
-        run.docket = Docket::default();
-        if run.faults.is_empty() {
-            run.plan(&cutting, &self.effort);
-        }
-        run
-    }
-
     /// A size that could not be made, where sizes are held.
     pub fn leave_out(&mut self, size: &str) {
         if let Some(together) = &mut self.together {
@@ -117,7 +106,7 @@ impl Recipe {
 
     /// One way through the lines; `follow` keeps what a `measured` line needs.
     pub(crate) fn pass(&mut self, set: &[Set], size: Option<Rc<str>>, follow: Option<&mut Follow>) -> Run {
-        let Recipe { lines, machine, both, effort, noting, noted, .. } = self;
+        let Recipe { lines, names, dependence, machine, both, effort, noting, noted, .. } = self;
         let notes = *noting || lines.iter().any(|line| line.act.looks_back());
         noted.clear();
         machine.refresh();
@@ -128,12 +117,9 @@ impl Recipe {
         let docket = Docket { size, kits: effort.kits, ..Docket::default() };
         let run = Run { docket, ..Run::default() };
         let noted = notes.then_some(noted);
-        let mut maker = Maker { set, follow, noted, run, ..Maker::new(lines, machine, *effort) };
-        for (at, line) in lines.iter().enumerate() {
-            if !maker.line(at, line) {
-                break;
-            }
-        }
+        let mut maker =
+            Maker { set, follow, noted, run, ..Maker::new((lines, names, dependence), machine, *effort) };
+        maker.work(0);
         maker.finish()
     }
 
@@ -203,32 +189,24 @@ pub(crate) fn try_example(
         Err(Halt::Fault(fault)) => return Some(*fault),
         Err(Halt::Silent) => return None,
     };
-    let same = match crate::value::slack::alike(&got, &wanted) {
+    let same = match crate::eval::alike(&got, &wanted) {
         Some(alike) => Ok(alike),
         None => crate::eval::operate::same(&got, &wanted),
     };
     match same {
         Ok(true) => None,
         Ok(false) => {
-            let message = format!("this example comes out as {}, not {}", exact(&got), exact(&wanted));
+            let message =
+                format!("this example comes out as {}, not {}", got.exact_text(), wanted.exact_text());
             Some(Fault::new(FaultCode::TryFailed, span, message))
         }
         Err(trouble) => {
             let (a, b) = (Operand::new(&got, tried.span), Operand::new(&wanted, expected.span));
-            match words::comparison(trouble, span, a, b) {
+            match words::comparison(trouble, a, b) {
                 Halt::Fault(fault) => Some(*fault),
                 Halt::Silent => None,
             }
         }
-    }
-}
-
-/// A value's true reading.
-pub(crate) fn exact(value: &Value) -> String {
-    match value {
-        Value::Measure(quantity) => quantity.exact_text(),
-        Value::Size(size) => format!("{} by {}", size.0.exact_text(), size.1.exact_text()),
-        other => words::short(other),
     }
 }
 
@@ -243,11 +221,23 @@ pub(crate) struct Noted {
     pub settings: Settings,
     /// Index of the line that was worked.
     pub by: usize,
+    /// Whether it became the last answer.
+    pub answers: bool,
+}
+
+/// What the prompt needs besides.
+pub(crate) struct Live<'a> {
+    pub files: &'a Files,
+    pub answers: Vec<Answer>,
+    /// Values that were replaced, for taking the entry back.
+    pub replaced: &'a mut Vec<(u32, Value)>,
 }
 
 /// Works the lines of one run, or those of one entry.
 pub(crate) struct Maker<'a> {
     pub lines: &'a [Compiled],
+    pub names: &'a Names,
+    pub dependence: &'a Dependence,
     pub set: &'a [Set],
     pub machine: &'a mut Machine,
     pub run: Run,
@@ -258,20 +248,26 @@ pub(crate) struct Maker<'a> {
     /// What a `measured` line needs; nothing where there is none.
     pub follow: Option<&'a mut Follow>,
     /// The cautions that stand in the docket.
-    cautioned: HashSet<Rc<str>>,
+    pub cautioned: HashSet<Rc<str>>,
     /// What the lines gave, for those that look back.
     pub noted: Option<&'a mut Vec<Noted>>,
-    /// The answers, at the prompt.
-    pub answers: Option<Vec<Answer>>,
+    /// At the prompt.
+    pub live: Option<Live<'a>>,
     /// The line being worked.
-    at: usize,
+    pub at: usize,
 }
 
 impl<'a> Maker<'a> {
     /// A maker that has made nothing.
-    pub fn new(lines: &'a [Compiled], machine: &'a mut Machine, effort: planning::Effort) -> Maker<'a> {
+    pub fn new(
+        (lines, names, dependence): (&'a [Compiled], &'a Names, &'a Dependence),
+        machine: &'a mut Machine,
+        effort: planning::Effort,
+    ) -> Maker<'a> {
         Maker {
             lines,
+            names,
+            dependence,
             set: &[],
             machine,
             run: Run::default(),
@@ -281,8 +277,18 @@ impl<'a> Maker<'a> {
             follow: None,
             cautioned: HashSet::new(),
             noted: None,
-            answers: None,
+            live: None,
             at: 0,
+        }
+    }
+
+    /// Works the lines from one on, as long as they can be worked.
+    pub fn work(&mut self, first: usize) {
+        let lines = self.lines;
+        for (at, line) in lines.iter().enumerate().skip(first) {
+            if !self.line(at, line) {
+                break;
+            }
         }
     }
 
@@ -290,6 +296,9 @@ impl<'a> Maker<'a> {
     fn line(&mut self, at: usize, line: &Compiled) -> bool {
         self.at = at;
         self.machine.line_now = line.line;
+        if let Some(follow) = &mut self.follow {
+            follow.before.push((self.machine.settings.clone(), self.outer.clone()));
+        }
         let worked = line.act.make(line, self).and_then(|()| self.followed(at));
         self.caution(line);
         let failed = match worked {
@@ -308,9 +317,17 @@ impl<'a> Maker<'a> {
 
     /// Notes a value, where that is asked for.
     pub fn note(&mut self, slot: Option<u32>, value: &Value) {
+        let by = self.at;
+        // At the prompt each name is the last answer, unless it is only worked anew.
+        let own = slot.is_none_or(|slot| {
+            self.lines
+                .get(by)
+                .is_some_and(|line| [line.act.gives(), line.act.measures()].contains(&Some(slot)))
+        });
+        let answers = slot.is_none() || self.live.is_some() && own;
         if let Some(noted) = &mut self.noted {
             let settings = self.machine.settings.clone();
-            noted.push(Noted { slot, value: value.clone(), settings, by: self.at });
+            noted.push(Noted { slot, value: value.clone(), settings, by, answers });
         }
     }
 
@@ -322,7 +339,9 @@ impl<'a> Maker<'a> {
             return;
         }
         for words in cautions {
-            if self.cautioned.insert(words.clone()) {
+            if self.live.is_some() {
+                self.answer(Answer::Caution(words));
+            } else if self.cautioned.insert(words.clone()) {
                 self.run.docket.cautions.push(Words { words, line: line.row() });
             }
         }
@@ -332,30 +351,61 @@ impl<'a> Maker<'a> {
     pub fn put(&mut self, slot: u32, value: Value) {
         self.note(Some(slot), &value);
         if let Some(place) = self.machine.globals.get_mut(slot as usize) {
-            *place = value;
+            let replaced = std::mem::replace(place, value);
+            if let (Some(live), false) = (&mut self.live, matches!(replaced, Value::Unset)) {
+                live.replaced.push((slot, replaced));
+            }
         }
     }
 
     /// A line gives a name its value.
     pub fn give(&mut self, slot: u32, value: Value) {
-        self.say(&value);
-        if self.answers.is_some() {
+        if self.live.is_some() {
+            self.say(&value);
             self.machine.that = Some(value.clone());
+            let before = self.names.globals.get(slot as usize).and_then(|entry| entry.before);
+            if let Some(before) = before {
+                self.tell_stale(Mention::Name(before));
+            }
         }
         self.put(slot, value);
     }
 
+    /// Names what was worked from what has been given again, and still stands.
+    pub fn tell_stale(&mut self, given_again: Mention) {
+        if self.live.is_none() {
+            return;
+        }
+        let above = self.lines.get(..self.at).unwrap_or(&[]);
+        let stale = self.dependence.names(given_again, above, self.names);
+        if stale.is_empty() {
+            return;
+        }
+        let verb = match stale.len() {
+            1 => "was worked from the old value and still stands",
+            _ => "were worked from the old value and still stand",
+        };
+        let names: Vec<String> = stale.iter().map(|name| format!("`{name}`")).collect();
+        self.answer(Answer::Words(format!("{} {verb}", names.join(", "))));
+    }
+
     /// Answers with a value, at the prompt.
     pub fn say(&mut self, value: &Value) {
-        if self.answers.is_some() {
+        if self.live.is_some() {
             self.answer(Answer::Value(self.figure(value)));
         }
     }
 
+    /// Answers that a line about cloth is kept, at the prompt.
+    pub fn kept(&mut self, what: &str, size: &Value) {
+        let size = size.show(&self.machine.settings.manner);
+        self.answer(Answer::Words(format!("{what}, {size} (kept for a `plan` and for the recipe)")));
+    }
+
     /// Answers, at the prompt.
     pub fn answer(&mut self, answer: Answer) {
-        if let Some(answers) = &mut self.answers {
-            answers.push(answer);
+        if let Some(live) = &mut self.live {
+            live.answers.push(answer);
         }
     }
 
@@ -406,30 +456,6 @@ impl<'a> Maker<'a> {
         self.run.cutting = self.cutting;
         self.run
     }
-}
-
-/// A count from an operand: a whole number, not negative.
-pub(crate) fn whole_count(operand: Operand<'_>, what: &str) -> Result<u64, Halt> {
-    if let Value::Measure(quantity) = operand.value
-        && quantity.dim == Dim::NONE
-    {
-        if let Some(count) = quantity.whole_count().and_then(|n| u64::try_from(n).ok()) {
-            return Ok(count);
-        }
-        if quantity.number.exact().is_some_and(Exact::is_whole) && !quantity.is_negative() {
-            let message = format!("{what} is more than can be counted: {}", words::short(operand.value));
-            return Err(Fault::new(FaultCode::TooMuch, operand.span, message).into());
-        }
-        let negative = quantity.is_negative();
-        let range = if negative { "0 or more" } else { "a whole number" };
-        let message = format!("{what} is {range}, and this is {}", words::short(operand.value));
-        let fault = Fault::new(FaultCode::WrongKind, operand.span, message);
-        if negative {
-            return Err(fault.into());
-        }
-        return Err(fault.hint("round it: `x up 1`, `x down 1`").into());
-    }
-    Err(words::wanted("a count", operand.value, operand.span).into())
 }
 
 /// A measure as a figure.

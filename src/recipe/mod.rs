@@ -2,11 +2,12 @@
 
 pub mod advice;
 pub mod answer;
+pub(crate) mod append;
 pub mod bill;
 pub mod build;
 pub mod cloth;
 pub mod cutting;
-pub mod grid;
+pub(crate) mod dependence;
 pub mod inputs;
 pub(crate) mod lines;
 pub mod make;

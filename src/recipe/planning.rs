@@ -4,6 +4,7 @@ use std::cmp::Ordering;
 
 use crate::docket::{Buy, ClothPlan, Figure, Hand, Held, Lies, More, Nearer, OnHand, Piece, Planned};
 use crate::docket::{Strip, Tool, Way};
+use crate::eval::grid::Grid;
 use crate::eval::limits::Limits;
 use crate::eval::machine::Halt;
 use crate::eval::words;
@@ -12,7 +13,6 @@ use crate::layout::{self, Budget, Job, Kind, Lay, Part, Plan, Share};
 use crate::measure::{Number, Quantity, Ruler, System, Way as Rounding};
 use crate::recipe::bill;
 use crate::recipe::cutting::{Cut, Cutting, Lot, Wish};
-use crate::recipe::grid::Grid;
 use crate::recipe::make::measure_figure;
 use crate::recipe::misfits;
 
@@ -73,6 +73,27 @@ pub(crate) fn plans(
         }
     }
     if faults.is_empty() { Ok((plans, buys)) } else { Err(faults) }
+}
+
+/// What no plan can hold or price of pieces that are added to a lot, looked at by themselves; cloth in hand
+/// alone may be used up by all of them.
+pub(crate) fn unfit(lot: &Lot, whole: &Cutting, effort: &Effort) -> Vec<Fault> {
+    if lot.wish.as_ref().is_some_and(|wish| wish.from_hand) {
+        let lots = whole.lots.iter().filter(|known| known.cloth.name == lot.cloth.name);
+        let whole = Cutting::of(lots.cloned().collect());
+        return plans(&whole, &mut effort.clone()).err().unwrap_or_default();
+    }
+    let laying = match Laying::of(lot, effort.kits) {
+        Ok(laying) => laying,
+        Err(faults) => return faults,
+    };
+    let mut faults = misfits::too_large(&laying);
+    if let (Some(price), Some(cut)) = (&lot.cloth.price, lot.pieces.first())
+        && let Err(Halt::Fault(fault)) = bill::cost(&cut.along, price, lot.cloth.span)
+    {
+        faults.push(*fault);
+    }
+    faults
 }
 
 impl Lot {

@@ -17,5 +17,5 @@ mod scan;
 pub mod tree;
 mod words;
 
-pub use read::{Read, read, read_at, read_expression};
+pub use read::{Read, read, read_at, read_expression, read_on};
 pub use words::{LATER_WORDS, LINE_WORDS, WORDS, is_word};

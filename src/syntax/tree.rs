@@ -1,10 +1,12 @@
 //! The tree that a text is read into. Every node knows its place.
 
+use std::cmp::Ordering;
 use std::rc::Rc;
 
 pub use super::ask_tree::{End, Find, Why};
 pub use super::cloth_tree::{Cut, CutWay, Have, PlanLine, PlanWay, Tool};
 use crate::fault::Span;
+pub use crate::measure::Way;
 use crate::measure::{Quantity, UnitExpr};
 
 /// A whole file, or one entry at the prompt.
@@ -441,15 +443,18 @@ pub enum CompareOp {
     AtLeast,
 }
 
-/// Which way to round.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Way {
-    /// To the nearest step, halves away from zero.
-    Nearest,
-    /// Never less.
-    Up,
-    /// Never more.
-    Down,
+impl CompareOp {
+    /// Whether it holds for two operands in this order.
+    pub fn holds(self, order: Ordering) -> bool {
+        match self {
+            CompareOp::Is => order.is_eq(),
+            CompareOp::IsNot => order.is_ne(),
+            CompareOp::Less => order.is_lt(),
+            CompareOp::AtMost => order.is_le(),
+            CompareOp::More => order.is_gt(),
+            CompareOp::AtLeast => order.is_ge(),
+        }
+    }
 }
 
 /// What stands behind `shown in`.

@@ -16,7 +16,7 @@ pub const VALUE_WEIGHT: u64 = 4_000_000;
 
 /// Depth and weight of something that holds these.
 fn measure_up(items: &[Value]) -> Option<(u16, u64)> {
-    let depth = items.iter().map(Value::depth).max().unwrap_or(0) + 1;
+    let depth = items.iter().map(Value::depth).max().unwrap_or(0).saturating_add(1);
     let weight = items.iter().fold(0u64, |sum, item| sum.saturating_add(item.weight()));
     (depth <= VALUE_DEPTH && weight <= VALUE_WEIGHT).then_some((depth, weight))
 }
@@ -106,6 +106,17 @@ impl Record {
     }
 }
 
+impl From<Slack> for Value {
+    /// A plain measure where nothing is left open.
+    fn from(mut slack: Slack) -> Value {
+        if slack.is_certain() {
+            return Value::Measure(slack.middle);
+        }
+        slack.terms.shrink_to_fit();
+        Value::Slack(Rc::new(slack))
+    }
+}
+
 impl Value {
     /// A count.
     pub fn count(n: i64) -> Value {
@@ -140,6 +151,24 @@ impl Value {
             Value::Record(record) => record.depth,
             _ => 0,
         }
+    }
+
+    /// Its true reading, for a comparison of what came out.
+    pub fn exact_text(&self) -> String {
+        match self {
+            Value::Measure(quantity) => quantity.exact_text(),
+            Value::Size(size) => format!("{} by {}", size.0.exact_text(), size.1.exact_text()),
+            other => other.short(),
+        }
+    }
+
+    /// Its reading, cut where it would be long.
+    pub fn short(&self) -> String {
+        let whole = self.show(&Manner::default());
+        if whole.chars().count() <= 60 {
+            return whole;
+        }
+        whole.chars().take(57).chain("...".chars()).collect()
     }
 
     /// What it is, in trade words: `a length`, `a size`, `a list of 3`.

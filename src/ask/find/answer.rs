@@ -2,7 +2,7 @@
 
 use std::rc::Rc;
 
-use crate::ask::find::line::Reach;
+use crate::ask::find::line::Bracket;
 use crate::ask::find::point::{Probe, Tried};
 use crate::docket::{Figure, FigureValue, Near, Outcome};
 use crate::eval::machine::Halt;
@@ -41,7 +41,7 @@ impl Probe<'_, '_> {
     }
 
     /// A spot as a figure: exact, or between its bounds.
-    pub fn spot(&self, reach: &Reach) -> Figure {
+    pub fn spot(&self, reach: &Bracket) -> Figure {
         self.figure(self.value(Number::spanning(reach.0.clone(), reach.1.clone())))
     }
 

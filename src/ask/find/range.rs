@@ -3,7 +3,7 @@
 use std::rc::Rc;
 
 use crate::ask::find::answer::Answer;
-use crate::ask::find::line::{Even, Reach, halfway};
+use crate::ask::find::line::{Bracket, Even, halfway};
 use crate::ask::find::point::{Probe, Side};
 use crate::ask::find::simple::simplest;
 use crate::docket::{Figure, Outcome};
@@ -108,23 +108,23 @@ fn sizes(probe: &mut Probe<'_, '_>, lo: &Exact, hi: &Exact, end: Option<End>) ->
 }
 
 /// Single values and ranges, in order.
-fn ordered(even: &Even) -> Vec<(Reach, bool)> {
+fn ordered(even: &Even) -> Vec<(Bracket, bool)> {
     let spots = even.spots.iter().map(|spot| (spot.clone(), false));
-    let mut all: Vec<(Reach, bool)> =
+    let mut all: Vec<(Bracket, bool)> =
         spots.chain(even.zones.iter().map(|zone| (zone.clone(), true))).collect();
     all.sort_by(|x, y| x.0.0.cmp(&y.0.0));
     all
 }
 
-fn figures(probe: &Probe<'_, '_>, spots: &[(Reach, bool)]) -> Vec<(Figure, Option<Figure>)> {
-    let figure = |(reach, zone): &(Reach, bool)| match zone {
+fn figures(probe: &Probe<'_, '_>, spots: &[(Bracket, bool)]) -> Vec<(Figure, Option<Figure>)> {
+    let figure = |(reach, zone): &(Bracket, bool)| match zone {
         true => (probe.number(&reach.0), Some(probe.number(&reach.1))),
         false => (probe.spot(reach), None),
     };
     spots.iter().map(figure).collect()
 }
 
-fn unsure(probe: &Probe<'_, '_>, even: &Even, spots: &[(Reach, bool)]) -> Option<Answer> {
+fn unsure(probe: &Probe<'_, '_>, even: &Even, spots: &[(Bracket, bool)]) -> Option<Answer> {
     let (first, last) = (even.unsure.first()?, even.unsure.last()?);
     let (from, to) = (short(probe, &first.0), short(probe, &last.1));
     let where_ = if from == to { format!("near {from}") } else { format!("between {from} and {to}") };
@@ -145,7 +145,7 @@ fn all(
     lo: &Exact,
     hi: &Exact,
     even: &Even,
-    spots: &[(Reach, bool)],
+    spots: &[(Bracket, bool)],
 ) -> Result<Answer, Halt> {
     if let Some(answer) = unsure(probe, even, spots) {
         return Ok(answer);
@@ -239,7 +239,7 @@ fn outermost(
     hi: &Exact,
     end: End,
     even: &Even,
-    spots: &[(Reach, bool)],
+    spots: &[(Bracket, bool)],
 ) -> Result<Answer, Halt> {
     let chosen = match end {
         End::Least => spots.first(),
@@ -251,7 +251,7 @@ fn outermost(
             None => none(probe, lo, hi, even),
         };
     };
-    let beyond = |place: &Reach| match end {
+    let beyond = |place: &Bracket| match end {
         End::Least => place.0 < reach.1,
         End::Most => place.1 > reach.0,
     };
@@ -285,7 +285,7 @@ fn boundary(
         let answer = Answer::new(Outcome::One(probe.number(from)));
         return Ok(answer.note("the range ends there: beyond it more may do"));
     }
-    let mut events: Vec<(&Reach, Event)> = Vec::new();
+    let mut events: Vec<(&Bracket, Event)> = Vec::new();
     events.extend(even.spots.iter().map(|reach| (reach, Event::Meets)));
     events.extend(even.zones.iter().map(|reach| (reach, Event::Zone)));
     events.extend(even.jumps.iter().map(|reach| (reach, Event::Jumps)));
@@ -329,7 +329,7 @@ enum Event {
 
 impl Probe<'_, '_> {
     /// The value at an event where the condition holds.
-    fn holding(&mut self, reach: &Reach, near: &Exact, event: Event) -> Result<Option<Figure>, Halt> {
+    fn holding(&mut self, reach: &Bracket, near: &Exact, event: Event) -> Result<Option<Figure>, Halt> {
         if reach.0 == reach.1 || event == Event::Zone {
             let holds = self.at(near)?.holds == Some(true);
             return Ok(holds.then(|| self.number(near)));

@@ -1,6 +1,6 @@
 //! What was worked, in order: the lines that gave names their values and `that` its answers.
 
-use std::collections::HashMap;
+use std::collections::BTreeMap;
 use std::rc::Rc;
 
 use crate::code::node::{Node, RuleCode};
@@ -41,7 +41,7 @@ pub(crate) struct Origin<'a> {
 pub(crate) struct Trail<'a> {
     /// In order.
     pub origins: Vec<Origin<'a>>,
-    by_slot: HashMap<u32, Vec<usize>>,
+    by_slot: BTreeMap<u32, Vec<usize>>,
     answers: Vec<usize>,
 }
 

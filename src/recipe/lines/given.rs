@@ -12,9 +12,9 @@ use crate::code::scope::Scope;
 use crate::docket::{self, StepKind};
 use crate::eval::machine::Halt;
 use crate::fault::{Code as FaultCode, Fault, Span};
-use crate::recipe::build::Builder;
+use crate::recipe::append::Builder;
 use crate::recipe::inputs::given_value;
-use crate::recipe::lines::{Act, Compiled, Meaning};
+use crate::recipe::lines::{Act, Compiled, Meaning, Save};
 use crate::recipe::make::Maker;
 use crate::syntax::tree::{self, Bounds, Line};
 use crate::value::data::Value;
@@ -75,6 +75,10 @@ impl Meaning for tree::Given {
         builder.givens.push(given.clone());
         Some(Box::new(GivenAct { index: builder.givens.len().saturating_sub(1), given }))
     }
+
+    fn declare(&self, builder: &mut Builder<'_>) {
+        builder.declare_name(&self.name);
+    }
 }
 
 impl Act for GivenAct {
@@ -109,6 +113,10 @@ impl Act for GivenAct {
 
     fn gives(&self) -> Option<u32> {
         Some(self.given.slot)
+    }
+
+    fn save(&self) -> Save {
+        Save::Always
     }
 
     fn given(&self) -> Option<usize> {

@@ -6,13 +6,13 @@ use crate::check::types::{Shape, Type};
 use crate::check::words;
 use crate::code::names::Names;
 use crate::code::node::{Code, Node, Piece};
-use crate::code::scope::Scope;
+use crate::code::scope::{Mention, Scope};
 use crate::docket::StepKind;
 use crate::eval::machine::Halt;
 use crate::eval::words::Operand;
 use crate::fault::{Code as FaultCode, Fault, FileId, Span, closest};
-use crate::recipe::build::Builder;
-use crate::recipe::lines::{Act, Compiled, Meaning};
+use crate::recipe::append::Builder;
+use crate::recipe::lines::{Act, Compiled, Meaning, Save};
 use crate::recipe::make::Maker;
 use crate::syntax::tree::{Ident, Line, Measured};
 use crate::value::data::Value;
@@ -31,7 +31,11 @@ impl Meaning for Measured {
         let value = compiler.named(&name.name, &self.value, scope);
         let cut = self.cut.iter().map(|label| compiler.pieces(label, scope)).collect();
         let slot = planned(compiler.names, name).map_err(|fault| compiler.faults.extend(fault)).ok()?;
-        if let Some(first) = builder.lines.iter().find(|line| line.act.measures() == Some(slot)) {
+        scope.mentions.push((name.span, Mention::Name(slot)));
+        let first = || builder.lines.iter().find(|line| line.act.measures() == Some(slot));
+        if !builder.grows
+            && let Some(first) = first()
+        {
             let message = format!("`{}` is measured twice", name.name);
             let fault = Fault::new(FaultCode::NameTwice, name.span, message).other(first.span, "first here");
             builder.compiler.faults.push(fault.hint("keep the line of the last measuring"));
@@ -56,6 +60,14 @@ impl Act for MeasuredAct {
 
     fn measures(&self) -> Option<u32> {
         Some(self.slot)
+    }
+
+    fn answers(&self) -> bool {
+        true
+    }
+
+    fn save(&self) -> Save {
+        Save::Last(format!("measured {}", self.slot).into())
     }
 
     fn explain<'a>(&'a self, _set: bool, origin: &mut Origin<'a>) {
@@ -90,7 +102,7 @@ impl MeasuredAct {
 }
 
 /// The slot of a name that is measured: it must have been planned on a line above.
-pub(crate) fn planned(names: &Names, name: &Ident) -> Result<u32, Option<Fault>> {
+fn planned(names: &Names, name: &Ident) -> Result<u32, Option<Fault>> {
     let Some(slot) = names.slots.get(&name.name).copied() else {
         if names.spoiled.contains(&name.name) {
             return Err(None);

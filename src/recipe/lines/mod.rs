@@ -21,23 +21,22 @@ mod why;
 mod words;
 mod work;
 
-use std::collections::BTreeSet;
 use std::fmt::Debug;
+use std::rc::Rc;
 
 use crate::ask::why::{Asked, Origin};
 use crate::check::Infer;
 use crate::code::node::Node;
-use crate::code::scope::Scope;
+use crate::code::scope::{Mention, Scope};
 use crate::eval::machine::Halt;
 use crate::fault::Span;
 use crate::recipe::advice::Look;
-use crate::recipe::build::Builder;
+use crate::recipe::append::Builder;
 use crate::recipe::make::Maker;
 use crate::syntax::tree::{Line, LineKind};
 pub use given::Given;
 pub(crate) use given::GivenBounds;
-pub(crate) use measured::{planned, same_kind};
-pub(crate) use set::set_setting;
+pub(crate) use measured::same_kind;
 pub use sizes::{Size, unknown_given};
 
 /// The list of all lines.
@@ -68,6 +67,9 @@ pub(crate) fn meaning(kind: &LineKind) -> &dyn Meaning {
 pub(crate) trait Meaning {
     /// Compiles the line; nothing where it is not worked by itself, or has a fault.
     fn compile(&self, line: &Line, builder: &mut Builder<'_>, scope: &mut Scope) -> Option<Box<dyn Act>>;
+
+    /// Declares the names that it gives, before any line is compiled.
+    fn declare(&self, _builder: &mut Builder<'_>) {}
 
     /// Whether it may stand in a file that is used.
     fn may_be_used(&self) -> bool {
@@ -116,6 +118,31 @@ pub(crate) trait Act: Debug {
         None
     }
 
+    /// The rule that it gives.
+    fn rule(&self) -> Option<u32> {
+        None
+    }
+
+    /// Whether it sets what later lines read without naming it.
+    fn sets(&self) -> bool {
+        false
+    }
+
+    /// Whether it became the last answer, for `that` at the prompt.
+    fn answers(&self) -> bool {
+        self.gives().is_some()
+    }
+
+    /// Whether rows of a later entry may belong to it.
+    fn has_rows(&self) -> bool {
+        false
+    }
+
+    /// How a session writes it into a recipe.
+    fn save(&self) -> Save {
+        Save::Line
+    }
+
     /// Whether it needs what earlier lines made.
     fn looks_back(&self) -> bool {
         false
@@ -136,6 +163,23 @@ pub(crate) trait Act: Debug {
     }
 }
 
+/// How a session writes a line into a recipe.
+#[derive(Clone, Debug, PartialEq, Eq, Hash)]
+pub(crate) enum Save {
+    /// As it stands, and not into another recipe.
+    Line,
+    /// As `Line`; of several with one key the last one counts.
+    Last(Rc<str>),
+    /// As it stands, into any recipe: what it gives or sets holds from here on.
+    Always,
+    /// A value without a name: `show` before it, or a name where a later line speaks of it as `that`.
+    Answer,
+    /// As `use` and the name of a file.
+    Use,
+    /// Not at all; its value by itself where a later line speaks of it as `that`.
+    Never,
+}
+
 /// A compiled line.
 #[derive(Debug)]
 pub(crate) struct Compiled {
@@ -145,9 +189,10 @@ pub(crate) struct Compiled {
     pub slots: u32,
     /// Its row in the script.
     pub line: Option<usize>,
-    /// The recipe's names that it reads, and the rules that it calls.
-    pub reads: BTreeSet<u32>,
-    pub calls: BTreeSet<u32>,
+    /// Where it speaks of the recipe's names and rules.
+    pub mentions: Vec<(Span, Mention)>,
+    /// Whether it stands in a used file.
+    pub foreign: bool,
 }
 
 impl Compiled {

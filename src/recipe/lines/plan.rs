@@ -1,17 +1,21 @@
 //! `plan linen edge to edge, on 2 1/2 yd`
 
+use std::rc::Rc;
+
 use crate::check::Infer;
 use crate::check::dims::Dims;
 use crate::code::node::{Node, Piece};
 use crate::code::scope::Scope;
 use crate::eval::machine::Halt;
 use crate::eval::words::Operand;
+use crate::eval::words::whole_count;
 use crate::fault::{Code, Fault, Span};
 use crate::layout::Kind;
-use crate::recipe::build::Builder;
+use crate::recipe::append::Builder;
+use crate::recipe::build::own_words;
 use crate::recipe::cutting::{Wish, length_on};
-use crate::recipe::lines::{Act, Compiled, Meaning, blade};
-use crate::recipe::make::{Maker, whole_count};
+use crate::recipe::lines::{Act, Compiled, Meaning, Save, blade};
+use crate::recipe::make::Maker;
 use crate::syntax::tree::{Line, PlanLine, PlanWay};
 
 #[derive(Debug)]
@@ -24,11 +28,13 @@ struct PlanAct {
     on: Option<Node>,
     more: Vec<(Vec<Piece>, Span)>,
     blade: Node,
+    /// The cloth's own text.
+    words: Rc<str>,
 }
 
 impl Meaning for PlanLine {
     fn compile(&self, line: &Line, builder: &mut Builder<'_>, scope: &mut Scope) -> Option<Box<dyn Act>> {
-        let blade = blade::caution(line, builder, scope);
+        let blade = blade::caution(line, builder);
         let compiler = &mut builder.compiler;
         let mut act = PlanAct {
             cloth: compiler.expr(&self.cloth, scope),
@@ -39,6 +45,7 @@ impl Meaning for PlanLine {
             on: None,
             more: Vec::new(),
             blade,
+            words: own_words(compiler.files, self.cloth.span),
         };
         for (way, at) in &self.ways {
             match way {
@@ -74,6 +81,10 @@ impl Act for PlanAct {
                 infer.pieces(pieces);
             }
         });
+    }
+
+    fn save(&self) -> Save {
+        Save::Last(format!("plan {}", self.words).into())
     }
 
     fn make(&self, line: &Compiled, maker: &mut Maker<'_>) -> Result<(), Halt> {
@@ -112,6 +123,7 @@ impl Act for PlanAct {
             line: line.row(),
         };
         blade::say(&self.blade, line, maker)?;
-        maker.cutting.plan(Operand::new(&cloth, self.cloth.span), wish, &maker.machine.settings)
+        let again = maker.live.is_some();
+        maker.cutting.plan(Operand::new(&cloth, self.cloth.span), wish, again, &maker.machine.settings)
     }
 }

@@ -8,10 +8,11 @@ use crate::eval::machine::{Halt, Settings};
 use crate::eval::words;
 use crate::fault::{Code, Fault, Span};
 use crate::measure::{Dim, Ruler};
-use crate::recipe::build::Builder;
-use crate::recipe::lines::{Act, Compiled, Meaning};
+use crate::recipe::append::Builder;
+use crate::recipe::lines::{Act, Compiled, Meaning, Save};
 use crate::recipe::make::Maker;
 use crate::syntax::tree::{Line, Set, Setting};
+use crate::value::cause::Want;
 use crate::value::data::Value;
 
 #[derive(Debug)]
@@ -33,13 +34,21 @@ impl Meaning for Set {
 impl Act for SetAct {
     fn check(&self, infer: &mut Infer<'_>) {
         infer.framed(|infer| {
-            infer.wants(&self.value, wanted(self.setting), &Dims::LENGTH);
+            infer.wants(&self.value, Want::length(wanted(self.setting)), &Dims::LENGTH);
         });
     }
 
     fn make(&self, line: &Compiled, maker: &mut Maker<'_>) -> Result<(), Halt> {
         let value = maker.eval(&self.value, line)?;
-        set_setting(&mut maker.machine.settings, self.setting, &value, self.value.span)
+        set(&mut maker.machine.settings, self.setting, &value, self.value.span)
+    }
+
+    fn sets(&self) -> bool {
+        true
+    }
+
+    fn save(&self) -> Save {
+        Save::Always
     }
 
     fn again(&self, line: &Compiled, maker: &mut Maker<'_>) -> Result<(), Halt> {
@@ -57,16 +66,11 @@ fn wanted(setting: Setting) -> &'static str {
 }
 
 /// Sets it from here on.
-pub(crate) fn set_setting(
-    settings: &mut Settings,
-    setting: Setting,
-    value: &Value,
-    span: Span,
-) -> Result<(), Halt> {
+fn set(settings: &mut Settings, setting: Setting, value: &Value, span: Span) -> Result<(), Halt> {
     let what = wanted(setting);
     let quantity = match value {
         Value::Measure(quantity) if quantity.dim == Dim::LENGTH => quantity,
-        other => return Err(words::wanted(what, other, span).into()),
+        other => return Err(words::wanted(Want::length(what), other, span).into()),
     };
     let bad = |message: &str| Halt::from(Fault::new(Code::BadSetting, span, message));
     if quantity.is_negative() || (quantity.is_zero() && setting != Setting::Seam) {

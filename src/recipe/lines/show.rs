@@ -8,8 +8,9 @@ use crate::code::node::{Node, Piece};
 use crate::code::scope::Scope;
 use crate::docket::{Shown, StepKind};
 use crate::eval::machine::Halt;
-use crate::recipe::build::{Builder, own_words};
-use crate::recipe::lines::{Act, Compiled, Meaning};
+use crate::recipe::append::Builder;
+use crate::recipe::build::own_words;
+use crate::recipe::lines::{Act, Compiled, Meaning, Save};
 use crate::recipe::make::Maker;
 use crate::syntax::tree::{Line, Show};
 
@@ -48,12 +49,20 @@ impl Act for ShowAct {
         maker.machine.spend_items(value.weight(), line.span)?;
         let shown = Shown { label, value: maker.figure(&value), line: line.row() };
         maker.run.docket.shows.push(shown);
-        if maker.answers.is_some() {
+        if maker.live.is_some() {
             maker.note(None, &value);
             maker.say(&value);
             maker.machine.that = Some(value);
         }
         Ok(())
+    }
+
+    fn answers(&self) -> bool {
+        true
+    }
+
+    fn save(&self) -> Save {
+        Save::Answer
     }
 
     fn explain<'a>(&'a self, _set: bool, origin: &mut Origin<'a>) {

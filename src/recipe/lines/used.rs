@@ -3,8 +3,8 @@
 use crate::check::Infer;
 use crate::code::scope::Scope;
 use crate::eval::machine::Halt;
-use crate::recipe::build::Builder;
-use crate::recipe::lines::{Act, Compiled, Meaning};
+use crate::recipe::append::Builder;
+use crate::recipe::lines::{Act, Compiled, Meaning, Save};
 use crate::recipe::make::Maker;
 use crate::syntax::tree::{Line, Use};
 
@@ -38,6 +38,10 @@ impl Act for UsedAct {
             }
         }
         Ok(())
+    }
+
+    fn save(&self) -> Save {
+        if matches!(self, UsedAct::Begins) { Save::Use } else { Save::Never }
     }
 
     fn again(&self, line: &Compiled, maker: &mut Maker<'_>) -> Result<(), Halt> {

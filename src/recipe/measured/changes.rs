@@ -24,7 +24,8 @@ pub(crate) fn told(
     before: &[Value],
     docket: &Docket,
 ) -> Measured {
-    let name = |slot: u32| recipe.names.get(slot as usize).cloned().unwrap_or_else(|| "".into());
+    let name =
+        |slot: u32| recipe.names.globals.get(slot as usize).map_or("".into(), |entry| entry.name.clone());
     let made = follow.made.iter().map(|made| {
         let figure = |value: &Value| Figure { value: value.to_figure(), manner: made.settings.manner };
         Made {

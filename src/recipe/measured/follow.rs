@@ -1,15 +1,18 @@
 //! The second way through the lines: where the names begin, what was cut, what is worked anew.
 
-use std::collections::HashMap;
 use std::rc::Rc;
 
 use crate::code::node::{Node, Piece};
+use crate::code::scope::Mention;
 use crate::eval::machine::{Halt, Settings};
 use crate::fault::{Code as FaultCode, Fault, Span, closest};
 use crate::measure::Manner;
+use crate::recipe::answer::Answer;
 use crate::recipe::build::Recipe;
 use crate::recipe::lines::{Compiled, same_kind};
 use crate::recipe::make::Maker;
+use crate::recipe::measured::changes::changed;
+use crate::recipe::measured::mend::{cut_pieces, mended};
 use crate::value::data::Value;
 
 /// A `cut` line as it was worked.
@@ -46,8 +49,8 @@ pub(crate) struct Follow {
     outside: Vec<(u32, Value)>,
     /// What a line of the recipe measures, from outside.
     instead: Vec<(u32, Value)>,
-    /// Where each name was worked: its act, and the settings behind it.
-    starts: HashMap<u32, (usize, Settings, Vec<Settings>)>,
+    /// The settings in force before each line, and those of the files that use its own.
+    pub before: Vec<(Settings, Vec<Settings>)>,
     /// The `cut` lines of this way.
     pub cuts: Vec<CutMade>,
     /// Those of the planned way.
@@ -58,26 +61,38 @@ pub(crate) struct Follow {
     pub made: Vec<MadeName>,
     /// Whether the planned way came out.
     pub whole: bool,
-    /// The recipe's names, by slot.
-    names: Vec<Rc<str>>,
 }
 
+/// How much was followed at some time.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct FollowMark([usize; 4]);
+
 impl Follow {
+    /// For the prompt, where what is measured holds at once.
+    pub fn live() -> Follow {
+        Follow { real: true, whole: true, ..Follow::default() }
+    }
+
+    /// What is followed now.
+    pub fn mark(&self) -> FollowMark {
+        FollowMark([self.before.len(), self.cuts.len(), self.labels.len(), self.made.len()])
+    }
+
+    /// No more is followed than was at a mark.
+    pub fn back(&mut self, mark: FollowMark) {
+        let FollowMark([before, cuts, labels, made]) = mark;
+        self.before.truncate(before);
+        self.cuts.truncate(cuts);
+        self.labels.truncate(labels);
+        self.made.truncate(made);
+    }
+
     /// For the way as measured.
     pub fn measured(recipe: &Recipe, plan: Follow, whole: bool) -> Follow {
         let in_recipe = |slot: u32| recipe.lines.iter().any(|line| line.act.measures() == Some(slot));
         let (instead, outside) = recipe.outside.made.iter().cloned().partition(|(slot, _)| in_recipe(*slot));
         let labels = recipe.outside.cut.iter().map(|label| (label.clone(), None)).collect();
-        Follow {
-            real: true,
-            outside,
-            instead,
-            planned: plan.cuts,
-            labels,
-            whole,
-            names: recipe.names.clone(),
-            ..Follow::default()
-        }
+        Follow { real: true, outside, instead, planned: plan.cuts, labels, whole, ..Follow::default() }
     }
 
     /// Labels of pieces that no `cut` line has.
@@ -128,22 +143,16 @@ impl Maker<'_> {
         }
     }
 
-    /// Keeps where a name was worked, and puts in what was measured from outside.
+    /// Puts in what was measured from outside, right behind its line.
     pub(crate) fn followed(&mut self, at: usize) -> Result<(), Halt> {
-        if self.follow.is_none() {
-            return Ok(());
-        }
         let Some(slot) = self.lines.get(at).and_then(|line| line.act.gives()) else { return Ok(()) };
-        let (settings, outer) = (self.machine.settings.clone(), self.outer.clone());
-        let Some(follow) = &mut self.follow else { return Ok(()) };
-        follow.starts.insert(slot, (at, settings, outer));
-        let found = follow.outside.iter().position(|(known, _)| *known == slot);
-        match found {
-            Some(found) if follow.real => {
+        let Some(follow) = self.follow.as_mut().filter(|follow| follow.real) else { return Ok(()) };
+        match follow.outside.iter().position(|(known, _)| *known == slot) {
+            Some(found) => {
                 let (_, value) = follow.outside.swap_remove(found);
                 self.made(slot, value, None)
             }
-            _ => Ok(()),
+            None => Ok(()),
         }
     }
 
@@ -153,17 +162,17 @@ impl Maker<'_> {
             None | Some(Value::Unset | Value::Failed) => return Err(Halt::Silent),
             Some(planned) => planned.clone(),
         };
-        let name = self.follow.as_ref().and_then(|follow| follow.names.get(slot as usize).cloned());
-        same_kind(name.as_deref().unwrap_or(""), &planned, &value, span)?;
+        let name = self.names.globals.get(slot as usize).map_or("", |entry| &*entry.name);
+        same_kind(name, &planned, &value, span)?;
         let settings = self.machine.settings.clone();
-        self.put(slot, value.clone());
         if let Some(follow) = &mut self.follow {
-            follow.made.push(MadeName { slot, planned, made: value, settings });
+            follow.made.push(MadeName { slot, planned, made: value.clone(), settings });
         }
+        self.put(slot, value);
         Ok(())
     }
 
-    /// A `measured` line: the name has its new value, and what hangs on it is worked anew.
+    /// A `measured` line: the name has its new value, and what depends on it is worked anew.
     pub(crate) fn measured_line(
         &mut self,
         slot: u32,
@@ -183,31 +192,109 @@ impl Maker<'_> {
             follow.instead.iter().find(|(known, _)| *known == slot).map(|(_, value)| value.clone())
         });
         let span = if instead.is_some() { None } else { Some(value.span) };
-        self.made(slot, instead.unwrap_or(written), span)?;
-        let Some(follow) = &mut self.follow else { return Ok(()) };
-        follow.labels.extend(labels);
-        match follow.starts.get(&slot).cloned() {
-            Some(start) => self.anew(start, line),
-            None => Ok(()),
+        let now = instead.unwrap_or(written);
+        self.made(slot, now.clone(), span)?;
+        if let Some(follow) = &mut self.follow {
+            follow.labels.extend(labels);
         }
+        if self.live.is_some() {
+            return self.tell_measured(slot, now);
+        }
+        self.rework(slot, &mut Vec::new())
     }
 
-    /// Works the names between a measured name and here anew, under the settings of their lines.
-    fn anew(&mut self, start: (usize, Settings, Vec<Settings>), until: &Compiled) -> Result<(), Halt> {
-        let (at, settings, outer) = start;
-        self.machine.settings = settings;
-        self.outer = outer;
-        for line in self.lines.iter().skip(at + 1).take_while(|line| line.span != until.span) {
-            self.machine.line_now = line.line;
-            if !line.act.gives().is_some_and(|slot| self.is_made(slot)) {
-                line.act.again(line, self)?;
+    /// Works anew what depends on a name, under the settings of its lines; gives each name's value before.
+    fn rework(&mut self, slot: u32, changed: &mut Vec<(u32, Value)>) -> Result<(), Halt> {
+        let here = (self.machine.settings.clone(), self.outer.clone());
+        let (lines, until) = (self.lines, self.at);
+        for at in self.dependence.lines(Mention::Name(slot), lines).range(..until) {
+            let Some(line) = lines.get(*at) else { continue };
+            let before = self.follow.as_ref().and_then(|follow| follow.before.get(*at).cloned());
+            (self.machine.settings, self.outer) = before.unwrap_or_default();
+            // Whatever stands below a setting may read it.
+            if line.act.sets() {
+                return self.rework_all(*at, until, changed);
             }
+            self.once_more(line, changed)?;
         }
-        self.machine.line_now = until.line;
+        (self.machine.settings, self.outer) = here;
+        self.machine.line_now = lines.get(until).and_then(|line| line.line);
         Ok(())
     }
 
-    fn is_made(&self, slot: u32) -> bool {
-        self.follow.as_ref().is_some_and(|follow| follow.made.iter().any(|made| made.slot == slot))
+    /// Works anew all names of some lines; the settings are those that come of it.
+    fn rework_all(&mut self, from: usize, until: usize, changed: &mut Vec<(u32, Value)>) -> Result<(), Halt> {
+        let lines = self.lines;
+        for (at, line) in lines.iter().enumerate().take(until).skip(from) {
+            let now = (self.machine.settings.clone(), self.outer.clone());
+            if let Some(before) = self.follow.as_mut().and_then(|follow| follow.before.get_mut(at)) {
+                *before = now;
+            }
+            self.once_more(line, changed)?;
+        }
+        self.machine.line_now = lines.get(until).and_then(|line| line.line);
+        Ok(())
+    }
+
+    fn once_more(&mut self, line: &Compiled, changed: &mut Vec<(u32, Value)>) -> Result<(), Halt> {
+        let slot = line.act.gives();
+        let made = |follow: &Follow| follow.made.iter().any(|made| Some(made.slot) == slot);
+        if slot.is_some() && self.follow.as_deref().is_some_and(made) {
+            return Ok(());
+        }
+        let before = slot.and_then(|slot| Some((slot, self.machine.globals.get(slot as usize)?.clone())));
+        self.machine.line_now = line.line;
+        line.act.again(line, self)?;
+        changed.extend(before);
+        Ok(())
+    }
+
+    /// What a `measured` line answers at the prompt: what to do about the difference, what came out
+    /// otherwise, and which pieces were cut to the old number.
+    fn tell_measured(&mut self, slot: u32, now: Value) -> Result<(), Halt> {
+        self.say(&now);
+        let settings = self.machine.settings.clone();
+        let unknown = self.follow.as_ref().and_then(|follow| follow.unknown_labels().into_iter().next());
+        if let Some(fault) = unknown {
+            return Err(fault.into());
+        }
+        let made = self.follow.as_ref().and_then(|follow| follow.made.last());
+        let mends = made.map(|made| mended(&made.planned, &now, &settings)).unwrap_or_default();
+        for mend in mends {
+            self.answer(Answer::Words(format!("  {mend}")));
+        }
+        let cuts: Vec<Value> =
+            self.follow.iter().flat_map(|follow| &follow.cuts).map(|cut| cut.now.clone()).collect();
+        let mut values = Vec::new();
+        self.rework(slot, &mut values)?;
+        self.machine.that = Some(now);
+        let manner = self.machine.settings.manner;
+        let mut changes = Vec::new();
+        for (slot, before) in values {
+            let Some(entry) = self.names.globals.get(slot as usize) else { continue };
+            let after = self.machine.globals.get(slot as usize);
+            if let (Some(after), true) = (after, self.names.slots.get(&entry.name) == Some(&slot)) {
+                changed(&entry.name, &before.to_figure(), &after.to_figure(), &manner, &mut changes);
+            }
+        }
+        changes.into_iter().for_each(|change| self.answer(Answer::Changed(change)));
+        self.tell_cuts(&cuts, &settings);
+        Ok(())
+    }
+
+    /// Which pieces would be cut otherwise now.
+    fn tell_cuts(&mut self, before: &[Value], settings: &Settings) {
+        let manner = settings.manner;
+        let mut answers = Vec::new();
+        for (cut, before) in self.follow.iter().flat_map(|follow| &follow.cuts).zip(before) {
+            let (was, now) = (cut.cut.1.show(&manner), cut.now.show(&manner));
+            if before.show(&manner) == now || was == now {
+                continue;
+            }
+            let label = &cut.label;
+            answers.push(format!("already cut? {label} was {was}, by this it is {now}"));
+            answers.extend(cut_pieces(&cut.cut.1, &cut.now, settings).iter().map(|mend| format!("  {mend}")));
+        }
+        answers.into_iter().for_each(|words| self.answer(Answer::Words(words)));
     }
 }

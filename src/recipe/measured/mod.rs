@@ -14,9 +14,7 @@ use crate::fault::{Code as FaultCode, Fault, closest};
 use crate::recipe::build::Recipe;
 use crate::recipe::make::{Run, Set};
 use crate::value::data::Value;
-pub(crate) use changes::changed;
-pub(crate) use follow::Follow;
-pub(crate) use mend::{cut_pieces, mended};
+pub(crate) use follow::{Follow, FollowMark};
 
 /// What was measured, from outside.
 #[derive(Debug, Default)]
@@ -34,15 +32,15 @@ impl Recipe {
         let mut faults = Vec::new();
         let mut slots: Vec<(u32, Value)> = Vec::new();
         for (name, value) in made {
-            match self.names.iter().position(|known| *known == name) {
-                Some(slot) if slots.iter().any(|(known, _)| *known as usize == slot) => {
+            match self.names.slots.get(&name).copied() {
+                Some(slot) if slots.iter().any(|(known, _)| *known == slot) => {
                     let message = format!("`{name}` is measured twice");
                     faults.push(Fault::nowhere(FaultCode::BadCommand, message));
                 }
-                Some(slot) => slots.push((u32::try_from(slot).unwrap_or(u32::MAX), value)),
+                Some(slot) => slots.push((slot, value)),
                 None => {
                     let message = format!("this recipe has nothing called `{name}` that could be measured");
-                    let close = closest(&name, self.names.iter().map(|name| &**name));
+                    let close = closest(&name, self.names.globals.iter().map(|entry| &*entry.name));
                     faults.push(Fault::nowhere(FaultCode::UnknownName, message).did_you_mean(close));
                 }
             }

@@ -22,7 +22,7 @@ impl Grid {
                 quantity.number.exact().map(Exact::reduced).and_then(|exact| exact.small()).map(|(_, d)| d);
             let next = denominator.and_then(|d| {
                 let gcd = num_integer::gcd(common, d);
-                common.checked_mul(d / gcd.max(1))
+                common.checked_mul(d.checked_div(gcd)?)
             });
             match next {
                 Some(next) if next <= Grid::FINEST => common = next,

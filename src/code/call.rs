@@ -1,18 +1,18 @@
 //! Calls compiled: whose rule it is, and which argument goes to which parameter.
 
 use crate::code::compile::Compiler;
-use crate::code::node::{CallNode, Code};
-use crate::code::scope::Scope;
-use crate::eval::builtins::{self, About};
+use crate::code::node::{CallNode, CautionNode, Code, Op};
+use crate::code::scope::{Mention, Scope};
 use crate::fault::{Code as FaultCode, Fault, Span, closest};
 use crate::syntax::tree;
+use crate::value::builtin::{self, About, Builtin};
 
 impl Compiler<'_> {
     pub(crate) fn call(&mut self, call: &tree::Call, span: Span, scope: &mut Scope) -> Code {
         let name = &call.rule;
         let own = if scope.library { None } else { self.names.own_rules.get(&name.name).copied() };
         if own.is_none()
-            && let Some(about) = builtins::find(&name.name)
+            && let Some(about) = builtin::find(&name.name)
         {
             return self.builtin(about, call, span, scope);
         }
@@ -31,7 +31,9 @@ impl Compiler<'_> {
             }
             return Code::Broken;
         };
-        scope.calls.insert(rule);
+        if own.is_some() {
+            scope.mentions.push((name.span, Mention::Rule(rule)));
+        }
         self.arguments(rule, call, span, scope)
     }
 
@@ -83,8 +85,15 @@ impl Compiler<'_> {
             let fault = Fault::new(FaultCode::ExtraArgument, extra.value.span, message);
             self.faults.push(fault.hint(format!("write `{}`", about.heading)));
         }
-        let args = call.args.iter().map(|arg| self.expr(&arg.value, scope)).collect();
-        Code::Builtin(about.builtin, args)
+        let mut args: Vec<_> = call.args.iter().map(|arg| self.expr(&arg.value, scope)).collect();
+        if about.builtin != Builtin::WithCaution {
+            return Code::Apply(Op::Builtin(about.builtin), args);
+        }
+        let when = args.drain(2.min(args.len())..).next();
+        match (args.pop(), args.pop()) {
+            (Some(words), Some(value)) => Code::Caution(Box::new(CautionNode { value, words, when })),
+            _ => Code::Broken,
+        }
     }
 
     /// Puts the arguments to the rule's parameters.
