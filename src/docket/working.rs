@@ -2,7 +2,10 @@
 
 use std::rc::Rc;
 
+use serde::ser::{Serialize, SerializeMap, Serializer};
+
 use super::Figure;
+use super::json_plan::object;
 
 /// The working behind one or several values. A step that several others rest on stands once.
 #[derive(Clone, Debug, Default)]
@@ -106,4 +109,39 @@ pub struct Place {
     pub file: Rc<str>,
     /// The line, from one.
     pub line: usize,
+}
+
+/// A step and its number, from one.
+struct Numbered<'a>(usize, &'a WorkStep);
+
+impl Serialize for Working {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        let steps = self.steps.iter().enumerate().map(|(at, step)| Numbered(at + 1, step));
+        object!(serializer,
+            "asked": self.roots.iter().map(|root| root.step + 1).collect::<Vec<_>>(),
+            "steps": steps.collect::<Vec<_>>(),
+            "cut_short": self.cut_short,
+        )
+    }
+}
+
+impl Serialize for Numbered<'_> {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        let Numbered(number, step) = *self;
+        object!(serializer,
+            "step": number,
+            "kind": step.kind.name(),
+            "of": step.label,
+            "formula": step.formula,
+            "because": step.because,
+            "filled": step.filled,
+            "value": step.value,
+            "planned": step.planned,
+            "file": step.place.as_ref().map(|place| &place.file),
+            "line": step.place.as_ref().map(|place| place.line),
+            "words": step.words,
+            "sources": step.sources,
+            "rests_on": step.parts.iter().map(|part| part + 1).collect::<Vec<_>>(),
+        )
+    }
 }

@@ -4,8 +4,8 @@ use super::escape::harmless;
 use super::figure::figure_text;
 use super::text_cloth::on_grid;
 use super::view::{Shape, What};
-use super::words::kind_name;
-use crate::docket::{ClothPlan, Figure, FigureValue};
+
+use crate::docket::{ClothPlan, Figure, FigureValue, kind_name};
 use crate::layout::{Rect, Spread};
 
 /// Words of a shape, from the fullest to the shortest; a picture takes the first that fit.

@@ -27,14 +27,13 @@ pub(super) fn laid_out(value: &FigureValue, manner: &Manner, columns: usize) -> 
             let names = column(parts.iter().map(|(name, _)| &**name), LABEL);
             let mut lines = Vec::with_capacity(parts.len());
             for (name, part) in parts {
-                let name = name.replace('_', " ");
                 match laid_out(part, manner, columns.saturating_sub(2)) {
                     // a record of its own, or marks, stand below their name
                     Some(inner) => {
-                        lines.push(name);
+                        lines.push(name.to_string());
                         lines.extend(inner.iter().map(|line| format!("  {line}")));
                     }
-                    None => lines.push(format!("{}  {}", pad(&name, names), value_text(part, manner))),
+                    None => lines.push(format!("{}  {}", pad(name, names), value_text(part, manner))),
                 }
             }
             Some(lines)

@@ -9,7 +9,7 @@ use super::laid::laid_out;
 use super::slack::slack_lines;
 use super::words::kits_words;
 use super::working::write_working;
-use super::wrap::{pad, pad_left, width, wrap};
+use super::wrap::{hang, pad, pad_left, width, wrap};
 use crate::docket::{Buy, ClothPlan, Docket, Figure, Found, Given, Shown};
 
 /// No line is longer.
@@ -52,12 +52,7 @@ impl Page<'_> {
 
     /// Words behind something that stands on their first line only.
     pub(super) fn hanging(&mut self, lead: &str, words: &str) -> io::Result<()> {
-        let indent = width(lead);
-        for (at, line) in wrap(&harmless(words), COLUMNS - indent).iter().enumerate() {
-            let lead = if at == 0 { lead.to_owned() } else { " ".repeat(indent) };
-            self.line(&format!("{lead}{line}"))?;
-        }
-        Ok(())
+        hang(lead, words, COLUMNS).iter().try_for_each(|line| self.line(line))
     }
 
     pub(super) fn heading(&mut self, words: &str) -> io::Result<()> {

@@ -7,10 +7,11 @@ use super::escape::harmless;
 use super::figure::figure_text;
 use super::labels::grid_mark;
 use super::text::{COLUMNS, Page, column};
-use super::words::{kind_name, kits_words};
+use super::words::kits_words;
 use super::wrap::{pad, pad_left};
 use crate::docket::{
     ClothPlan, Figure, FigureValue, Held, Lies, More, Nearer, OnHand, Piece, Planned, Strip, Tool, Way,
+    kind_name,
 };
 use crate::layout::{Kind, Lay, Rect};
 use crate::measure::{Exact, Number, Quantity};
@@ -95,7 +96,8 @@ impl Page<'_> {
     }
 
     fn in_all(&mut self, plan: &ClothPlan) -> io::Result<()> {
-        self.hanging("  ", &format!("In all {} of cloth, after washing.", figure_text(&plan.length)))
+        let washed = if plan.washed { ", after washing" } else { "" };
+        self.hanging("  ", &format!("In all {} of cloth{washed}.", figure_text(&plan.length)))
     }
 
     fn planned(&mut self, plan: &ClothPlan, planned: &Planned) -> io::Result<()> {
@@ -142,7 +144,10 @@ impl Page<'_> {
                     };
                     format!("From {times}{} by {}", figure_text(&hand.across), figure_text(&hand.along))
                 }
-                None => format!("From {} of the washed {}", figure_text(&plan.length), plan.cloth),
+                None => {
+                    let washed = if plan.washed { "the washed " } else { "" };
+                    format!("From {} of {washed}{}", figure_text(&plan.length), plan.cloth)
+                }
             };
             if let Lay::Free { pieces, .. } = &spread.lay {
                 self.hanging("  ", &format!("{of}, laid out as drawn: {} pieces.", pieces.len()))?;

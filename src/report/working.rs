@@ -2,10 +2,9 @@
 
 use std::io::{self, Write};
 
-use super::escape::harmless;
 use super::figure::{figure_text, value_text};
 use super::slack::slack_lines;
-use super::wrap::{width, wrap};
+use super::wrap::hang;
 use crate::docket::{StepKind, WorkStep, Working};
 use crate::measure::{literal, size};
 
@@ -97,13 +96,8 @@ impl Teller<'_> {
     }
 
     fn hanging(&mut self, indent: usize, lead: &str, words: &str) -> io::Result<()> {
-        let first = format!("{}{lead}", " ".repeat(indent));
-        let columns = width(&first);
-        for (at, row) in wrap(&harmless(words), COLUMNS.saturating_sub(columns)).iter().enumerate() {
-            let lead = if at == 0 { first.clone() } else { " ".repeat(columns) };
-            self.line(&format!("{lead}{row}"))?;
-        }
-        Ok(())
+        let lead = format!("{}{lead}", " ".repeat(indent));
+        hang(&lead, words, COLUMNS).iter().try_for_each(|row| self.line(row))
     }
 
     fn step(&mut self, at: usize, depth: usize) -> io::Result<()> {

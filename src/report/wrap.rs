@@ -2,6 +2,7 @@
 
 use unicode_width::{UnicodeWidthChar, UnicodeWidthStr};
 
+use super::escape::harmless;
 use crate::measure::is_unit;
 
 /// How many columns a text takes.
@@ -44,6 +45,17 @@ pub(crate) fn wrap(text: &str, columns: usize) -> Vec<String> {
         lines.push(line);
     }
     lines
+}
+
+/// Words behind a lead that stands on their first line only; harmful characters spelled out.
+pub(crate) fn hang(lead: &str, words: &str, columns: usize) -> Vec<String> {
+    let indent = width(lead);
+    let lines = wrap(&harmless(words), columns.saturating_sub(indent)).into_iter().enumerate();
+    let led = |(at, line): (usize, String)| match at {
+        0 => format!("{lead}{line}"),
+        _ => format!("{}{line}", " ".repeat(indent)),
+    };
+    lines.map(led).collect()
 }
 
 /// The words of a text, those of one measure as one.
