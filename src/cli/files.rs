@@ -4,8 +4,8 @@ use std::fs::File;
 use std::io::{self, BufWriter, Read, Write};
 use std::path::{Path, PathBuf};
 
-use crate::engine::Host;
 use crate::prompt::World;
+use crate::recipe::used::Host;
 
 /// The longest recipe that is read.
 const LONGEST: u64 = 64 << 20;

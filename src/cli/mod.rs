@@ -11,8 +11,9 @@ use std::process::ExitCode;
 
 use clap::Parser;
 
-use crate::engine::{Limits, Session};
+use crate::eval::limits::Limits;
 use crate::fault::{self, Code, Fault, Files};
+use crate::session::entry::Session;
 use args::{Args, Command, Errors};
 
 /// How a command ended.

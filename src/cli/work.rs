@@ -5,9 +5,15 @@ use std::path::Path;
 use super::args::{As, Run as RunArgs, Why as WhyArgs};
 use super::files::{self, Beside};
 use super::{Ended, Outside, print};
-use crate::engine::{self, Limits, NoFiles, Recipe, Run, Session, Set, Tell, read_value, unknown_given};
+use crate::ask::act::Tell;
+use crate::eval::limits::Limits;
 use crate::fault::{Code, Fault, Files};
+use crate::recipe::build::{self, Recipe, unknown_given};
+use crate::recipe::inputs::read_value;
+use crate::recipe::make::{Run, Set};
+use crate::recipe::used::NoFiles;
 use crate::report::{self, Format};
+use crate::session::entry::{Said, Session};
 
 /// Works one sum: the answer and nothing else on standard output.
 pub(super) fn work(expression: &str, outside: &Outside) -> Ended {
@@ -27,7 +33,7 @@ pub(super) fn work(expression: &str, outside: &Outside) -> Ended {
     let (mut text, mut cautions) = (String::new(), Vec::new());
     for said in &entered.said {
         match said {
-            engine::Said::Caution(words) => cautions.push(Fault::caution(&**words)),
+            Said::Caution(words) => cautions.push(Fault::caution(&**words)),
             said => crate::prompt::write_said(said, &mut text),
         }
     }
@@ -48,7 +54,7 @@ pub(super) fn recipe(
     if text.trim().is_empty() {
         return Err(outside.complain(Code::BadFile, format!("`{name}` is empty")));
     }
-    let recipe = engine::compile(&name, &text, files, &Beside::script(path), limits);
+    let recipe = build::compile(&name, &text, files, &Beside::script(path), limits);
     recipe.map_err(|faults| {
         outside.tell(&faults, files);
         Ended::Wrong

@@ -9,9 +9,12 @@ use std::path::PathBuf;
 
 use rustyline::error::ReadlineError;
 
-use crate::engine::{Entered, Host, Said, Session};
 use crate::fault;
+use crate::recipe::used::Host;
 use crate::report;
+use crate::session::entry::Entered;
+use crate::session::entry::Said;
+use crate::session::entry::Session;
 use editor::Helper;
 use words::Word;
 
