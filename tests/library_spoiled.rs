@@ -5,7 +5,10 @@
 use std::collections::BTreeSet;
 
 use scant::docket::FigureValue;
-use scant::engine::{Entered, Limits, NoFiles, Said, Session, library};
+use scant::eval::limits::Limits;
+use scant::library;
+use scant::recipe::used::NoFiles;
+use scant::session::entry::{Entered, Said, Session};
 use scant::fault::{Code, File, Files};
 use scant::measure::Dim;
 use scant::syntax::tree::{Call, Expr, ExprKind};
