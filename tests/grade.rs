@@ -452,7 +452,7 @@ fn columns_stand_in_the_order_of_the_text_and_no_two_have_one_name() {
     let got = of_text(text, table, Style::Csv).text;
     assert_eq!(
         got,
-        "size,n,buy zip … cm,band,band 2,band 2 2,n 2,caution,trouble\na,1,1,1,2,3,4,,\nb,2,2,2,4,6,8,,\n"
+        "size,n,buy zip … cm,band,band 3,band 2,n 2,caution,trouble\na,1,1,1,2,3,4,,\nb,2,2,2,4,6,8,,\n"
     );
     let json = of_text(text, table, Style::JsonLines).text;
     for line in json.lines() {
@@ -533,4 +533,27 @@ fn short_lists_stand_in_a_table_to_read_and_long_ones_by_their_ends() {
     let got = of_text(text, "size,n\na,3\nb,13\n", Style::Text).text;
     assert!(got.contains("[1 cm, 2 cm, 3 cm]"), "{got}");
     assert!(got.contains("13, from 1 cm to 13 cm"), "{got}");
+}
+
+#[test]
+fn a_number_that_is_rounded_after_the_heading_was_written_is_told() {
+    let rows: String = (1..=250).map(|n| format!("{n},{}\n", 3 * n)).collect();
+    let text = "given n = 1 from 0 to 900\nshow \"part\": n / 3\n";
+    let got = of_text(text, &format!("size,n\n{rows}last,4\n"), Style::Csv);
+    assert!(got.text.starts_with("size,n,part,caution,trouble\n1,3,1,,\n"), "{}", got.text);
+    assert!(got.text.ends_with("last,4,1.333333,,\n"), "{}", got.text);
+    assert_eq!(got.messages(), ["sizes: column `part`: some later numbers are rounded to six places"]);
+}
+
+#[test]
+fn a_column_that_nothing_sets_or_that_sets_nothing_is_named_once() {
+    let text = "given waist = 70 cm\ngiven loft = 1 cm\ngiven ease = 5 cm\nshow waist + loft + ease\n";
+    let got = of_text(text, "name,waist,colour,lofft,shelf\na,60 cm,red,1,2\n", Style::Csv);
+    let told = [
+        "sizes: column `lofft` sets no given and is passed through",
+        "sizes: columns `colour`, `shelf` set no given and are passed through",
+        "sizes: no column sets `loft`, `ease`: every size takes the recipe's own",
+    ];
+    assert_eq!(got.messages(), told);
+    assert_eq!(got.seen.faults[0].hints, ["did you mean `loft`?"]);
 }

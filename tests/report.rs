@@ -146,7 +146,7 @@ fn runner() -> Docket {
 fn hostile() -> Docket {
     Docket {
         recipe: Some("=HYPERLINK(\"x\")\u{1b}[2J".into()),
-        notes: vec!["+1 \u{202e}turned".into(), "x".repeat(500).into()],
+        notes: vec!["+1 \u{202e}turned".into(), "x".repeat(500).as_str().into()],
         shows: vec![
             shown("@cmd", FigureValue::Text("-2+3".into())),
             shown("below nothing", measure("-3/4 in")),

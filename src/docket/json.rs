@@ -4,7 +4,7 @@ use serde::ser::{Serialize, SerializeMap, Serializer};
 
 use super::json_plan::object;
 use super::{Figure, FigureValue, Share, Slack, Words};
-use crate::measure::{Exact, Manner, Number, Quantity, show_size, write_slack};
+use crate::measure::{Exact, Manner, Number, Quantity, ToldIn, show_size, write_slack};
 
 /// The JSON form of a value under a manner.
 #[derive(Debug)]
@@ -22,8 +22,8 @@ struct Cells<'a>(&'a [&'a FigureValue], &'a Manner);
 /// The parts of a record under a manner.
 struct Parts<'a>(&'a [(std::rc::Rc<str>, FigureValue)], &'a Manner);
 
-/// A number: a fraction in lowest terms, or the two that it lies between.
-struct Digits(Number);
+/// A number of units: a fraction in lowest terms, or the two that it lies between.
+struct Digits<'a>(&'a Number, ToldIn);
 
 impl Serialize for Figure {
     fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
@@ -91,7 +91,7 @@ impl Serialize for Measure<'_> {
         let units = quantity.units();
         object!(serializer,
             "text": quantity.show(manner),
-            "number": Digits(units.count(&quantity.number)),
+            "number": Digits(&quantity.number, units),
             "unit": units.symbol(),
         )
     }
@@ -103,9 +103,9 @@ impl Serialize for WithSlack<'_> {
         let units = middle.units();
         object!(serializer,
             "text": slack_text(self.0, manner),
-            "number": Digits(units.count(&middle.number)),
+            "number": Digits(&middle.number, units),
             "unit": units.symbol(),
-            "slack": Digits(units.count(&slack.number)),
+            "slack": Digits(&slack.number, units),
             "from": shares,
         )
     }
@@ -113,19 +113,20 @@ impl Serialize for WithSlack<'_> {
 
 impl Serialize for Share {
     fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
-        let amount = Digits(self.amount.units().count(&self.amount.number));
+        let amount = Digits(&self.amount.number, self.amount.units());
         object!(serializer, "what": self.words, "line": self.line, "slack": amount)
     }
 }
 
-impl Serialize for Digits {
+impl Serialize for Digits<'_> {
     fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
-        match self.0.exact() {
-            Some(number) => serializer.collect_str(number),
-            None => {
-                let ends = [self.0.lower(), self.0.upper()].map(Exact::to_string);
-                object!(serializer, "about": ends)
-            }
+        let Digits(number, units) = self;
+        let text = |bound: &Exact| {
+            units.count(&Number::Exact(bound.clone())).exact().map(Exact::to_string).unwrap_or_default()
+        };
+        match number.exact() {
+            Some(number) => serializer.serialize_str(&text(number)),
+            None => object!(serializer, "about": [text(number.lower()), text(number.upper())]),
         }
     }
 }

@@ -57,7 +57,8 @@ pub struct WorkStep {
 }
 
 /// Sorts of step.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, serde::Serialize)]
+#[serde(rename_all = "lowercase")]
 pub enum StepKind {
     /// A named value of the recipe.
     Name,
@@ -83,25 +84,6 @@ pub enum StepKind {
     Measured,
 }
 
-impl StepKind {
-    /// Its printed name; it stands in the JSON form.
-    pub fn name(self) -> &'static str {
-        match self {
-            StepKind::Name => "name",
-            StepKind::Given => "given",
-            StepKind::Set => "set",
-            StepKind::Rule => "rule",
-            StepKind::Inner => "inner",
-            StepKind::Item => "item",
-            StepKind::Setting => "setting",
-            StepKind::Answer => "answer",
-            StepKind::Sum => "sum",
-            StepKind::Found => "found",
-            StepKind::Measured => "measured",
-        }
-    }
-}
-
 /// A line of a file.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Place {
@@ -111,14 +93,19 @@ pub struct Place {
     pub line: usize,
 }
 
+/// Steps are counted from one.
+fn counted(index: usize) -> usize {
+    index.saturating_add(1)
+}
+
 /// A step and its number, from one.
 struct Numbered<'a>(usize, &'a WorkStep);
 
 impl Serialize for Working {
     fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
-        let steps = self.steps.iter().enumerate().map(|(at, step)| Numbered(at + 1, step));
+        let steps = (1..).zip(&self.steps).map(|(number, step)| Numbered(number, step));
         object!(serializer,
-            "asked": self.roots.iter().map(|root| root.step + 1).collect::<Vec<_>>(),
+            "asked": self.roots.iter().map(|root| counted(root.step)).collect::<Vec<_>>(),
             "steps": steps.collect::<Vec<_>>(),
             "cut_short": self.cut_short,
         )
@@ -130,7 +117,7 @@ impl Serialize for Numbered<'_> {
         let Numbered(number, step) = *self;
         object!(serializer,
             "step": number,
-            "kind": step.kind.name(),
+            "kind": step.kind,
             "of": step.label,
             "formula": step.formula,
             "because": step.because,
@@ -141,7 +128,7 @@ impl Serialize for Numbered<'_> {
             "line": step.place.as_ref().map(|place| place.line),
             "words": step.words,
             "sources": step.sources,
-            "rests_on": step.parts.iter().map(|part| part + 1).collect::<Vec<_>>(),
+            "rests_on": step.parts.iter().copied().map(counted).collect::<Vec<_>>(),
         )
     }
 }

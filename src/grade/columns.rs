@@ -49,21 +49,17 @@ pub(super) fn sort(
         .filter_map(|given| givens.get(given).map(|name| &**name))
         .collect();
     let mut passed = Vec::new();
-    for column in columns.passed.iter().filter(|at| !labels(at)).filter_map(|at| header.get(*at)) {
-        match closest(column, free.iter().copied()) {
+    for at in &columns.passed {
+        let Some(column) = header.get(*at) else { continue };
+        match closest(column, free.iter().copied()).filter(|_| !labels(at)) {
             Some(given) => {
                 let message = format!("{name}: column `{column}` sets no given and is passed through");
                 advice.push(rows::advice(Code::UnknownGiven, message).did_you_mean(Some(given)));
             }
-            None => passed.push(column.as_str()),
+            None if Some(*at) != columns.label => passed.push(column.as_str()),
+            // The column that names the rows.
+            None => {}
         }
-    }
-    if columns.label.is_some_and(|at| !labels(&at))
-        && passed.first()
-            == columns.label.and_then(|at| header.get(at)).map(|column| column.as_str()).as_ref()
-    {
-        // The first column names the rows.
-        passed.remove(0);
     }
     if !passed.is_empty() {
         let message = match passed.as_slice() {

@@ -4,7 +4,7 @@ use std::io::{self, Write};
 
 use super::numbers::Numbers;
 use super::results::Cell;
-use super::sink::{Head, Made, Sink, unique};
+use super::sink::{Head, Made, Sink, each_once};
 use crate::docket::FigureValue;
 use crate::report::escape::{csv_measure, csv_text, push_cell};
 use crate::report::push_value;
@@ -72,8 +72,8 @@ impl<W: Write> CsvSink<W> {
             text.clear();
             push_value(&cell.value, &cell.manner, &mut text);
             match *cell.value {
-                FigureValue::Measure(_) | FigureValue::Size(_) => self.put(&csv_measure(&text)),
-                _ => self.put(&csv_text(&text)),
+                FigureValue::Text(_) => self.put(&csv_text(&text)),
+                _ => self.put(&text),
             }
             self.cell = text;
             (1..count).for_each(|_| self.put(""));
@@ -101,7 +101,7 @@ impl<W: Write> Sink for CsvSink<W> {
         let names: Vec<String> = std::iter::once(head.label).chain(head.passed).chain(head.givens).collect();
         let names: Vec<String> = names.into_iter().chain(results).collect();
         let names = names.iter().map(String::as_str).chain(["caution", "trouble"]);
-        for name in unique(names) {
+        for name in each_once(names) {
             self.put(&csv_text(&name));
         }
         self.end_line()?;

@@ -9,6 +9,7 @@ mod columns;
 mod csv_rows;
 mod csv_sink;
 mod json_rows;
+mod json_sink;
 mod numbers;
 mod recipe;
 mod results;

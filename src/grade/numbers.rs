@@ -43,7 +43,7 @@ impl Numbers {
         let first = cells.clone().find_map(|cell| numbers.quantities(&cell.value))?;
         let unit = |at: usize| {
             // Slack is told in the units of what it is the slack of.
-            let of = first.get(if slack { at - at % 2 } else { at }).copied().flatten()?;
+            let of = first.get(if slack { at & !1 } else { at }).copied().flatten()?;
             Some((of.units(), of.dim))
         };
         let part = |(at, suffix): (usize, &&'static str)| {

@@ -193,8 +193,9 @@ impl Results {
                 }
                 (None, None) => {
                     let (key, line, name) = (entry.key.kept(), entry.line, entry.name.text());
+                    let at = columns.len();
                     columns.push(Column { key, line, name });
-                    columns.len() - 1
+                    at
                 }
             };
             if order.is_none()
@@ -203,9 +204,9 @@ impl Results {
             {
                 column.name = shared(&column.name, &entry.name.text());
             }
-            next = at + 1;
-            if cells.len() <= at {
-                cells.resize(at + 1, None);
+            next = at.saturating_add(1);
+            if cells.len() < next {
+                cells.resize(next, None);
             }
             if let Some(cell) = cells.get_mut(at) {
                 *cell = Some(entry.cell);
@@ -236,23 +237,25 @@ fn shared(name: &str, other: &str) -> String {
     if name == other {
         return name.to_owned();
     }
-    let inside = |text: &str, at: usize| {
-        let (before, behind) = text.split_at_checked(at).unwrap_or((text, ""));
-        before.ends_with(char::is_alphanumeric) && behind.starts_with(char::is_alphanumeric)
+    let (name, other): (Vec<char>, Vec<char>) = (name.chars().collect(), other.chars().collect());
+    let head = name.iter().zip(&other).take_while(|(a, b)| a == b).count();
+    let (name_rest, other_rest) = (name.get(head..).unwrap_or(&[]), other.get(head..).unwrap_or(&[]));
+    let tail = name_rest.iter().rev().zip(other_rest.iter().rev()).take_while(|(a, b)| a == b).count();
+    let goes_on = |c: Option<&char>| c.is_some_and(|c| c.is_alphanumeric());
+    // No word or number is cut in two.
+    let mut start: String = name.iter().take(head).collect();
+    if goes_on(name_rest.first()) || goes_on(other_rest.first()) {
+        start.truncate(start.trim_end_matches(char::is_alphanumeric).len());
+    }
+    let (name_gone, other_gone) =
+        (name_rest.len().saturating_sub(tail), other_rest.len().saturating_sub(tail));
+    let end: String = name_rest.iter().skip(name_gone).collect();
+    let cut = |rest: &[char], gone: usize| goes_on(rest.get(..gone).and_then(<[char]>::last));
+    let end = match cut(name_rest, name_gone) || cut(other_rest, other_gone) {
+        true => end.trim_start_matches(char::is_alphanumeric),
+        false => &end,
     };
-    let alike = name.chars().zip(other.chars()).take_while(|(a, b)| a == b);
-    let mut start: usize = alike.map(|(c, _)| c.len_utf8()).sum();
-    while inside(name, start) || inside(other, start) {
-        start -= name.get(..start).and_then(|head| head.chars().next_back()).map_or(1, char::len_utf8);
-    }
-    let (a, b) = (name.get(start..).unwrap_or(""), other.get(start..).unwrap_or(""));
-    let alike = a.chars().rev().zip(b.chars().rev()).take_while(|(a, b)| a == b);
-    let mut end: usize = alike.map(|(c, _)| c.len_utf8()).sum();
-    while inside(a, a.len() - end) || inside(b, b.len() - end) {
-        end -= a.get(a.len() - end..).and_then(|tail| tail.chars().next()).map_or(1, char::len_utf8);
-    }
-    let (head, tail) = (name.get(..start).unwrap_or(""), a.get(a.len() - end..).unwrap_or(""));
-    format!("{head}…{tail}")
+    format!("{start}…{end}")
 }
 
 #[cfg(test)]

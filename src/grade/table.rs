@@ -9,7 +9,7 @@ use std::rc::Rc;
 
 use super::cautions::Cautions;
 use super::results::Cell;
-use super::sink::{Head, Made, Sink, unique};
+use super::sink::{Head, Made, Sink, each_once};
 use crate::docket::FigureValue;
 use crate::report::escape::harmless;
 use crate::report::wrap::{hang, pad, width, wrap};
@@ -166,7 +166,8 @@ impl<W: Write> Sink for TextSink<W> {
         self.results = head.results.len();
         let names = [std::slice::from_ref(&head.label), &head.passed, &head.givens, &head.results];
         let names = names.into_iter().flatten().map(String::as_str).chain(["trouble"]);
-        let mut names: Vec<String> = unique(names).iter().map(|name| harmless(name).into_owned()).collect();
+        let mut names: Vec<String> =
+            each_once(names).iter().map(|name| harmless(name).into_owned()).collect();
         let mut cells: Vec<Vec<String>> = rows.iter().map(|row| self.cells(row)).collect();
         self.cautions(rows)?;
         let verdict = |row: &Made<'_>| row.trouble.iter().map(|trouble| trouble.verdict).min().unwrap_or("");
@@ -179,7 +180,8 @@ impl<W: Write> Sink for TextSink<W> {
             });
         }
         self.widths = widths(&names, &cells);
-        let whole = self.widths.iter().fold(0usize, |sum, columns| sum.saturating_add(*columns + 2));
+        let whole =
+            self.widths.iter().fold(0usize, |sum, columns| sum.saturating_add(*columns).saturating_add(2));
         if all && whole > PAGE + 2 {
             for row in cells.iter_mut().chain([&mut names]) {
                 row.pop();

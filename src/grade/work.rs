@@ -7,9 +7,12 @@ use std::rc::Rc;
 use super::cautions::Cautions;
 use super::cells::with_points;
 use super::columns::{self, Columns};
+use super::csv_sink::CsvSink;
+use super::json_sink::JsonSink;
 use super::results::{Cell as ResultCell, Results};
 use super::rows::{Row, Rows, Source, advice, bad_table, open};
-use super::sink::{Head, Made, Sink, Style, Trouble, sink};
+use super::sink::{Head, Made, Sink, Style, Trouble};
+use super::table::TextSink;
 use super::trouble::{Told, explained, make, short};
 use super::{Cell, Recipe, RowFault, Summary, Watch};
 use crate::docket::Docket;
@@ -75,6 +78,16 @@ pub fn grade(
     let finished = work.finish(made.is_ok());
     made?;
     finished
+}
+
+/// A sink of a style.
+fn sink<'a>(style: Style, out: &'a mut dyn Write) -> Box<dyn Sink + 'a> {
+    let out = io::BufWriter::with_capacity(64 * 1024, out);
+    match style {
+        Style::Text => Box::new(TextSink::new(out)),
+        Style::Csv | Style::Readings => Box::new(CsvSink::new(out, style == Style::Readings)),
+        Style::JsonLines => Box::new(JsonSink { out, head: Head::default() }),
+    }
 }
 
 struct Work<'a> {
@@ -174,8 +187,8 @@ impl Work<'_> {
         }
         self.head.label = "size".into();
         let givens = recipe.givens();
-        for (at, label) in sizes.iter().enumerate() {
-            let said = Said { number: at as u64 + 1, label, passed: Vec::new(), givens: Vec::new() };
+        for ((at, label), number) in sizes.iter().enumerate().zip(1..) {
+            let said = Said { number, label, passed: Vec::new(), givens: Vec::new() };
             match recipe.make_own(at) {
                 Ok(docket) => self.made(said, &docket)?,
                 Err(faults) => {
@@ -190,7 +203,7 @@ impl Work<'_> {
     }
 
     fn step(&mut self) -> Result<(), Ended> {
-        self.summary.rows += 1;
+        count(&mut self.summary.rows, true);
         if self.summary.rows.is_multiple_of(STEP) {
             self.watch.progress(self.summary.rows);
         }
@@ -231,8 +244,8 @@ impl Work<'_> {
             trouble.push(self.trouble(&said, "not right", Fault::nowhere(Code::BadTable, words)));
         }
         let fails = trouble.iter().any(|trouble| trouble.verdict == "not right");
-        self.summary.troubled += u64::from(fails);
-        self.summary.open += u64::from(!trouble.is_empty() && !fails);
+        count(&mut self.summary.troubled, fails);
+        count(&mut self.summary.open, !trouble.is_empty() && !fails);
         self.row(said.row(cells, cautions, trouble))
     }
 
@@ -255,7 +268,7 @@ impl Work<'_> {
             let message = format!("{place}{}", fault.message);
             trouble.push(self.trouble(&said, "not made", Fault { message, ..fault }));
         }
-        self.summary.troubled += 1;
+        count(&mut self.summary.troubled, true);
         self.row(said.row(Vec::new(), Vec::new(), trouble))
     }
 
@@ -328,6 +341,10 @@ impl<'a> Said<'a> {
         let Said { number, label, passed, givens } = self;
         Made { number, label: label.into(), passed, givens, results, cautions, trouble }
     }
+}
+
+fn count(rows: &mut u64, one_more: bool) {
+    *rows = rows.saturating_add(one_more.into());
 }
 
 /// What a row is called in faults.

@@ -2,7 +2,7 @@
 
 use std::io;
 
-use super::escape::{csv_measure, csv_text, push_cell};
+use super::escape::{csv_text, push_cell};
 use super::figure::{push_number, value_text};
 use super::slack::slack_words;
 
@@ -46,8 +46,8 @@ pub fn csv(docket: &Docket, out: &mut dyn io::Write) -> io::Result<()> {
         rows.bought(&buy.label, &buy.buy, buy.price.as_ref(), buy.cost.as_ref())?;
     }
     docket.totals.iter().try_for_each(|total| rows.of(0).figure("total", "", total, ""))?;
-    for (at, step) in docket.steps.iter().enumerate() {
-        rows.of(step.line).put(&Row { label: (at + 1).to_string(), ..worded("step", step) })?;
+    for (number, step) in (1u64..).zip(&docket.steps) {
+        rows.of(step.line).put(&Row { label: number.to_string(), ..worded("step", step) })?;
     }
     docket.checks.iter().try_for_each(|check| rows.check(check))?;
     docket.measured.as_deref().map_or(Ok(()), |measured| rows.of(0).measured(measured))
@@ -123,7 +123,7 @@ impl Rows<'_> {
             FigureValue::Slack(slack) => {
                 let from = if note.is_empty() { slack_words(slack, manner) } else { note.to_owned() };
                 let row = measured(labelled(section, label, &from), &slack.middle, manner);
-                self.put(&Row { value: csv_measure(&value_text(value, manner)).into_owned(), ..row })
+                self.put(&Row { value: value_text(value, manner), ..row })
             }
             FigureValue::SlackSize(size) => {
                 self.put(&Row { value: value_text(value, manner), ..row })?;
@@ -140,8 +140,8 @@ impl Rows<'_> {
             }
             FigureValue::List(items) => match value.as_table() {
                 Some(table) => self.table(label, &table, manner),
-                None => items.iter().enumerate().try_for_each(|(at, item)| {
-                    self.value(section, &format!("{label}[{}]", at + 1), item, manner, note)
+                None => (1u64..).zip(items).try_for_each(|(at, item)| {
+                    self.value(section, &format!("{label}[{at}]"), item, manner, note)
                 }),
             },
             FigureValue::Record(parts) => parts
@@ -157,14 +157,14 @@ impl Rows<'_> {
     fn table(&mut self, label: &str, table: &Table<'_>, manner: &Manner) -> io::Result<()> {
         let labels: Vec<String> = table.columns.iter().map(|name| format!("{label}.{name}")).collect();
         let rows: Vec<Row<'_>> = labels.iter().map(|label| labelled("table", label, "")).collect();
-        for (at, cells) in table.rows.iter().enumerate() {
+        for (at, cells) in (1u64..).zip(&table.rows) {
             for ((label, row), value) in labels.iter().zip(&rows).zip(cells) {
                 match value {
                     FigureValue::Measure(quantity) => {
-                        let row = Row { count: (at + 1).to_string(), ..row.clone() };
+                        let row = Row { count: at.to_string(), ..row.clone() };
                         self.put(&measured(row, quantity, manner))?;
                     }
-                    value => self.value("table", &format!("{label}[{}]", at + 1), value, manner, "")?,
+                    value => self.value("table", &format!("{label}[{at}]"), value, manner, "")?,
                 }
             }
         }
@@ -292,5 +292,5 @@ fn single<'a>(row: Row<'a>, value: &FigureValue, manner: &Manner) -> Row<'a> {
 fn measured<'a>(row: Row<'a>, quantity: &Quantity, manner: &Manner) -> Row<'a> {
     let (units, mut number) = (quantity.units(), String::new());
     push_number(&units.count(&quantity.number), PLACES, &mut number);
-    Row { value: csv_measure(&quantity.show(manner)).into_owned(), number, unit: units.symbol(), ..row }
+    Row { value: quantity.show(manner), number, unit: units.symbol(), ..row }
 }

@@ -1,5 +1,6 @@
 //! The cutting plans as a drawing: cloth to scale, its length from left to right, in lines that print
 //! well in black.
+#![expect(clippy::arithmetic_side_effects, reason = "places lie on a cloth whose sides are 64-bit integers")]
 
 use std::fmt::Write as _;
 use std::io;

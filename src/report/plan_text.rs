@@ -1,4 +1,8 @@
 //! The cutting plans in a terminal: cloth to scale in lines of characters, its length from left to right.
+#![expect(
+    clippy::arithmetic_side_effects,
+    reason = "places lie on a cloth whose sides are 64-bit integers, and on a page of characters"
+)]
 
 use std::io;
 

@@ -102,13 +102,13 @@ impl Teller<'_> {
 
     fn step(&mut self, at: usize, depth: usize) -> io::Result<()> {
         let Some(step) = self.working.steps.get(at) else { return Ok(()) };
-        let indent = STEP_IN * depth.min(MOST_IN);
+        let indent = STEP_IN.saturating_mul(depth.min(MOST_IN));
         if let Some(number) = self.told.get(at).copied().flatten() {
             let label = step.label.as_deref().unwrap_or("this");
             return self.hanging(indent, "", &format!("{label} = {}: see {number}", result(step)));
         }
         let number = self.next;
-        self.next += 1;
+        self.next = self.next.saturating_add(1);
         if let Some(told) = self.told.get_mut(at) {
             *told = Some(number);
         }
@@ -117,7 +117,7 @@ impl Teller<'_> {
             return self.hanging(indent, &lead, &words);
         }
         self.hanging(indent, &lead, &heading(step))?;
-        let inner = indent + lead.len();
+        let inner = indent.saturating_add(lead.len());
         for because in &step.because {
             self.hanging(inner, "  since ", because)?;
         }
@@ -141,7 +141,7 @@ impl Teller<'_> {
         for source in &step.sources {
             self.hanging(inner, "  source: ", source)?;
         }
-        step.parts.iter().try_for_each(|part| self.step(*part, depth + 1))
+        step.parts.iter().try_for_each(|part| self.step(*part, depth.saturating_add(1)))
     }
 }
 
