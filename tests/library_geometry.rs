@@ -6,7 +6,7 @@
 mod entry;
 
 use entry::holds;
-use scant::engine::library;
+use scant::library;
 
 const GEOMETRY: &str = include_str!("outside/geometry_expected.csv");
 const RULES: &str = include_str!("outside/rules_expected.csv");
