@@ -23,7 +23,7 @@ const ARROWS: &[(&str, &[&str])] = &[
     ("help", INSIDE),
     ("recipe", INSIDE),
     ("session", INSIDE),
-    ("report", &["docket", "measure", "layout"]),
+    ("report", &["fault", "docket", "measure", "layout", "library", "value", "check", "eval", "help"]),
     ("grade", WAYS_IN),
     ("prompt", WAYS_IN),
     ("editor", WAYS_IN),
