@@ -216,7 +216,7 @@ def binding_and_bias():
     rule("bias_rectangle({a} * 5, across: 20 in, cut: {t}, seam: {s})", dict(a=WIDE, t=(q(1), q(3)), s=SEAM),
          lambda a, t, s: solve(lambda x: 20 * x - 2 * sym(s) * (20 + x) - 5 * sym(a) * sym(t)))
     rule("bias_to_buy({a}, cut: {t}, usable: 40 in, more: 25%)", dict(a=WIDE, t=HEM), lambda a, t: a * t / 40 * F(5, 4))
-    rule("bias_corners({a})", dict(a=WIDE), lambda a: 2 * Polygon([(0, 0), (float(a) / 2, 0), (0, float(a) / 2)]).area, "in^2")
+    rule("bias_corners({a})", dict(a=WIDE), lambda a: 2 * Polygon([(0, 0), (float(a), 0), (float(a) / 2, float(a) / 2)]).area, "in^2")
     rule("bias_surface({a} * 5, cut: {t}, shortest: {b})", dict(a=WIDE, t=HEM, b=(q(4), q(9))), lambda a, t, b: 5 * a * t + b * b / 2, "in^2")
     rule("bias_from_piece({a} by 20 in, cut: {t}, shortest: 6 in)", dict(a=WIDE, t=(q(1), q(3))), lambda a, t: (a * 20 - 18) / t)
     rule("bias_strip({a}, usable: 60 in)", dict(a=WIDE), lambda a: a)
