@@ -11,11 +11,10 @@ use crate::eval::words::Operand;
 use crate::eval::words::whole_count;
 use crate::fault::{Code, Fault, Span};
 use crate::layout::Kind;
-use crate::recipe::append::Builder;
-use crate::recipe::build::own_words;
 use crate::recipe::cutting::{Wish, length_on};
-use crate::recipe::lines::{Act, Compiled, Meaning, Save};
-use crate::recipe::make::Maker;
+use crate::recipe::lines::append::Builder;
+use crate::recipe::lines::maker::Maker;
+use crate::recipe::lines::{Act, Compiled, Meaning, Save, own_words};
 use crate::syntax::tree::{Line, PlanLine, PlanWay};
 
 #[derive(Debug)]

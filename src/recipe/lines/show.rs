@@ -8,10 +8,9 @@ use crate::code::node::{Node, Piece};
 use crate::code::scope::Scope;
 use crate::docket::{Shown, StepKind};
 use crate::eval::machine::Halt;
-use crate::recipe::append::Builder;
-use crate::recipe::build::own_words;
-use crate::recipe::lines::{Act, Compiled, Meaning, Save};
-use crate::recipe::make::Maker;
+use crate::recipe::lines::append::Builder;
+use crate::recipe::lines::maker::Maker;
+use crate::recipe::lines::{Act, Compiled, Meaning, Save, own_words};
 use crate::syntax::tree::{Line, Show};
 
 #[derive(Debug)]

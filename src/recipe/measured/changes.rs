@@ -5,7 +5,7 @@ use std::rc::Rc;
 use crate::docket::{AlreadyCut, Change, Docket, Figure, FigureValue, Made, Measured};
 use crate::measure::{Manner, Quantity};
 use crate::recipe::build::Recipe;
-use crate::recipe::make::Run;
+use crate::recipe::lines::maker::Run;
 use crate::recipe::measured::follow::Follow;
 use crate::recipe::measured::mend::{cut_pieces, mended};
 use crate::value::data::Value;
