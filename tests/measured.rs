@@ -272,7 +272,7 @@ proptest! {
                 prop_assert_eq!(&now[&*format!("again {at}")], &figure_text(&fresh.shows[at].value));
             }
             let step = if at <= behind { &plan.steps[at] } else { &fresh.steps[at] };
-            prop_assert_eq!(&measured.steps[at], step);
+            prop_assert_eq!(&measured.steps[at].words, &step.words);
         }
     }
 

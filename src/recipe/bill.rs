@@ -47,6 +47,7 @@ pub(crate) fn buy(
         buy: measure_figure(bought.clone(), settings),
         price: None,
         cost: None,
+        line: 0,
     };
     if let Some(price) = price {
         // `no` stands for a price that is not known.

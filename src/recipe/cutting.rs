@@ -32,6 +32,7 @@ pub(crate) struct Cut {
     pub mirrored: bool,
     pub settings: Settings,
     pub span: Span,
+    pub line: usize,
 }
 
 /// Cloth of a fixed size.
@@ -43,6 +44,7 @@ pub(crate) struct InHand {
     /// The price of one, in whole money and in the smallest coin.
     pub price: Option<(Quantity, i64)>,
     pub settings: Settings,
+    pub line: usize,
 }
 
 /// What a `plan` line asks for.
@@ -70,6 +72,8 @@ pub(crate) const SIZES: &str = "write it as `14 in by 48 in`: across the cloth b
 #[derive(Clone, Debug, Default)]
 pub(crate) struct Cutting {
     pub lots: Vec<Lot>,
+    /// The line that is being taken in.
+    pub line: usize,
     taken: Vec<Taken>,
 }
 
@@ -93,7 +97,7 @@ pub(crate) struct Ways {
 impl Cutting {
     /// These lots.
     pub fn of(lots: Vec<Lot>) -> Cutting {
-        Cutting { lots, taken: Vec::new() }
+        Cutting { lots, ..Cutting::default() }
     }
 
     /// Takes in a `cut` line.
@@ -113,6 +117,7 @@ impl Cutting {
             return Err(fault.hint("count left and right together").into());
         }
         let (across, along) = sides(size, "a piece")?;
+        let line = self.line;
         let at = self.lot(Cloth::read(cloth, settings)?)?;
         self.taken.push(Taken::Piece(at));
         let Some(lot) = self.lots.get_mut(at) else { return Ok(()) };
@@ -126,6 +131,7 @@ impl Cutting {
             mirrored: ways.mirrored,
             settings: settings.clone(),
             span: size.span,
+            line,
         });
         Ok(())
     }
@@ -142,10 +148,11 @@ impl Cutting {
         let count = whole_count(count, "a count of cloths in hand")?;
         let (across, along) = sides(size, "a piece of cloth")?;
         let price = price.map(paid).transpose()?;
+        let line = self.line;
         let at = self.lot(Cloth::read(cloth, settings)?)?;
         self.taken.push(Taken::Hand(at));
         let Some(lot) = self.lots.get_mut(at) else { return Ok(()) };
-        lot.hands.push(InHand { count, across, along, price, settings: settings.clone() });
+        lot.hands.push(InHand { count, across, along, price, settings: settings.clone(), line });
         Ok(())
     }
 

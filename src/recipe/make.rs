@@ -38,6 +38,13 @@ impl Recipe {
         self.effort.later = true;
     }
 
+    /// A size that could not be made, where sizes are held.
+    pub fn leave_out(&mut self, size: &str) {
+        if let Some(together) = &mut self.together {
+            together.leave_out(size);
+        }
+    }
+
     /// The docket of all sizes made since [`Recipe::hold`].
     pub fn together(&mut self) -> Run {
         self.effort.later = false;

@@ -6,6 +6,7 @@ use crate::check::types::{Shape, Type};
 use crate::check::words;
 use crate::code::node::{Node, Piece};
 use crate::code::scope::Scope;
+use crate::docket;
 use crate::eval::machine::Halt;
 use crate::eval::words::Operand;
 use crate::fault::{Code, Fault};
@@ -60,7 +61,7 @@ impl Act for BuyAct {
         let needed = bill::for_kits(needed, maker.effort.kits, self.quantity.span)?;
         let needed = Operand::new(&needed, self.quantity.span);
         let bought = bill::buy(needed, label, price, &maker.machine.settings)?;
-        maker.run.docket.buys.push(bought);
+        maker.run.docket.buys.push(docket::Buy { line: line.row(), ..bought });
         Ok(())
     }
 }

@@ -75,7 +75,7 @@ impl Act for CheckAct {
         }
         let open = doubt.is_some();
         let detail = if passed { None } else { doubt.or_else(|| self.compared(line, maker)) };
-        let line = line.line.unwrap_or(0);
+        let line = line.row();
         maker.run.docket.checks.push(docket::Check { passed, open, message, detail, line });
         Ok(())
     }

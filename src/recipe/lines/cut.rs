@@ -73,6 +73,7 @@ impl Act for CutAct {
         let cloth = maker.eval(&self.cloth, line)?;
         let size = maker.eval(&self.size, line)?;
         let (counted, size) = maker.cut_as(line, &label, counted, size);
+        maker.cutting.line = line.row();
         maker.cutting.cut(
             Operand::new(&counted, self.count.span),
             label.clone(),

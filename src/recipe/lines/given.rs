@@ -58,14 +58,20 @@ impl Act for GivenAct {
         infer.name(self.given.slot, |infer| self.given.check(infer));
     }
 
-    fn make(&self, _line: &Compiled, maker: &mut Maker<'_>) -> Result<(), Halt> {
+    fn make(&self, line: &Compiled, maker: &mut Maker<'_>) -> Result<(), Halt> {
         let given = &self.given;
         let set = maker.set_for(self.index);
         let value = given_value(maker.machine, given, set)?;
         let set = set.is_some();
         let (name, words) = (given.name.clone(), given.words.clone());
         let value_figure = maker.figure(&value);
-        maker.run.docket.givens.push(docket::Given { name, words, value: value_figure, set });
+        maker.run.docket.givens.push(docket::Given {
+            name,
+            words,
+            value: value_figure,
+            set,
+            line: line.row(),
+        });
         maker.give(given.slot, value);
         Ok(())
     }

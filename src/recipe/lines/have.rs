@@ -54,6 +54,7 @@ impl Act for HaveAct {
         let size = maker.eval(&self.size, line)?;
         let paid = self.price.as_ref().map(|price| maker.eval(price, line)).transpose()?;
         let price = paid.as_ref().zip(self.price.as_ref()).map(|(paid, node)| Operand::new(paid, node.span));
+        maker.cutting.line = line.row();
         maker.cutting.have(
             Operand::new(&counted, self.count.span),
             Operand::new(&cloth, self.cloth.span),

@@ -7,7 +7,7 @@ use crate::ask::find;
 use crate::code::names::Names;
 use crate::code::node::{Code, Node, Piece};
 use crate::code::scope::Mention;
-use crate::docket::{Docket, Figure};
+use crate::docket::{Docket, Figure, Words};
 use crate::eval::machine::{Halt, Machine, Settings};
 use crate::fault::{Code as FaultCode, Fault, Files, Span};
 use crate::recipe::answer::Answer;
@@ -198,7 +198,7 @@ impl<'a> Maker<'a> {
             if self.live.is_some() {
                 self.answer(Answer::Caution(words));
             } else if self.cautioned.insert(words.clone()) {
-                self.run.docket.cautions.push(words);
+                self.run.docket.cautions.push(Words { words, line: line.row() });
             }
         }
     }

@@ -3,6 +3,7 @@
 pub(crate) mod advice;
 pub(crate) mod append;
 mod bounds;
+mod blade;
 mod buy;
 mod check;
 mod cloth;
@@ -199,6 +200,13 @@ pub(crate) struct Compiled {
     pub mentions: Vec<(Span, Mention)>,
     /// Whether it stands in a used file.
     pub foreign: bool,
+}
+
+impl Compiled {
+    /// Its row in the script, 0 where it has none.
+    pub fn row(&self) -> usize {
+        self.line.unwrap_or(0)
+    }
 }
 
 /// The working of a name's last value, for a line that gives one.

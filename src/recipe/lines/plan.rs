@@ -14,7 +14,7 @@ use crate::layout::Kind;
 use crate::recipe::cutting::{Wish, length_on};
 use crate::recipe::lines::append::Builder;
 use crate::recipe::lines::maker::Maker;
-use crate::recipe::lines::{Act, Compiled, Meaning, Save, own_words};
+use crate::recipe::lines::{Act, Compiled, Meaning, Save, blade, own_words};
 use crate::syntax::tree::{Line, PlanLine, PlanWay};
 
 #[derive(Debug)]
@@ -28,10 +28,12 @@ struct PlanAct {
     more: Vec<(Vec<Piece>, Span)>,
     /// The cloth's own text.
     words: Rc<str>,
+    blade: Node,
 }
 
 impl Meaning for PlanLine {
-    fn compile(&self, _line: &Line, builder: &mut Builder<'_>, scope: &mut Scope) -> Option<Box<dyn Act>> {
+    fn compile(&self, line: &Line, builder: &mut Builder<'_>, scope: &mut Scope) -> Option<Box<dyn Act>> {
+        let blade = blade::caution(line, builder);
         let compiler = &mut builder.compiler;
         let mut act = PlanAct {
             cloth: compiler.expr(&self.cloth, scope),
@@ -42,6 +44,7 @@ impl Meaning for PlanLine {
             on: None,
             more: Vec::new(),
             words: own_words(compiler.files, self.cloth.span),
+            blade,
         };
         for (way, at) in &self.ways {
             match way {
@@ -116,8 +119,9 @@ impl Act for PlanAct {
             on,
             more,
             span: line.span,
-            line: line.line.unwrap_or(0),
+            line: line.row(),
         };
+        blade::say(&self.blade, line, maker)?;
         let again = maker.live.is_some();
         maker.cutting.plan(Operand::new(&cloth, self.cloth.span), wish, again, &maker.machine.settings)
     }

@@ -46,7 +46,7 @@ impl Act for ShowAct {
         let label: Rc<str> = maker.text(&self.label, line)?;
         let value = maker.eval(&self.value, line)?;
         maker.machine.spend_items(value.weight(), line.span)?;
-        let shown = Shown { label, value: maker.figure(&value) };
+        let shown = Shown { label, value: maker.figure(&value), line: line.row() };
         maker.run.docket.shows.push(shown);
         if maker.live.is_some() {
             maker.note(None, &value);

@@ -3,6 +3,7 @@
 use crate::check::Infer;
 use crate::code::node::Piece;
 use crate::code::scope::Scope;
+use crate::docket;
 use crate::eval::machine::Halt;
 use crate::fault::{Code, Fault};
 use crate::recipe::answer::Answer;
@@ -57,11 +58,11 @@ impl Act for WordsAct {
             maker.answer(Answer::Words(text.to_string()));
             return Ok(());
         }
-        let docket = &mut maker.run.docket;
+        let made = &mut maker.run.docket;
         match self.what {
-            WordsKind::Recipe => docket.recipe = Some(text),
-            WordsKind::Note => docket.notes.push(text),
-            WordsKind::Step => docket.steps.push(text),
+            WordsKind::Recipe => made.recipe = Some(text),
+            WordsKind::Note => made.notes.push(docket::Words { words: text, line: line.row() }),
+            WordsKind::Step => made.steps.push(docket::Words { words: text, line: line.row() }),
             WordsKind::Caution => maker.machine.cautions.push(text),
         }
         Ok(())

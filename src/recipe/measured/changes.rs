@@ -77,7 +77,7 @@ pub(crate) fn told(
     }
     measured.changes = changes.all;
     let steps = planned.docket.steps.iter().zip(&docket.steps).enumerate();
-    measured.steps = steps.filter(|(_, (plan, now))| plan != now).map(|(at, _)| at + 1).collect();
+    measured.steps = steps.filter(|(_, (plan, now))| plan.words != now.words).map(|(at, _)| at + 1).collect();
     measured
 }
 
