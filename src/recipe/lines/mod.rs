@@ -2,8 +2,8 @@
 
 pub(crate) mod advice;
 pub(crate) mod append;
-mod bounds;
 mod blade;
+mod bounds;
 mod buy;
 mod check;
 mod cloth;
@@ -122,6 +122,11 @@ pub(crate) trait Act: Debug {
 
     /// The formula to be worked anew where a name that it reads is only tried.
     fn follows(&self) -> Option<&Node> {
+        None
+    }
+
+    /// The slot of the name that it shows, and whether a part of it alone.
+    fn shows(&self) -> Option<(u32, bool)> {
         None
     }
 
