@@ -1,19 +1,17 @@
 //! A recipe: its lines compiled, ready to be made in any size, and how it grows line by line.
 
-use std::rc::Rc;
+use std::ops::Deref;
 
 use crate::check::{self, Checked, Infer, Lines};
 use crate::code::names::{self, Names};
-use crate::code::node::Node;
 use crate::eval::limits::Limits;
 use crate::eval::machine::Machine;
-use crate::fault::{Fault, Files, Level, Span};
-use crate::recipe::append::Builder;
-use crate::recipe::dependence::Dependence;
+use crate::fault::{Fault, Files, Level};
 use crate::recipe::lines::Compiled;
+use crate::recipe::lines::append::{Body, Builder, Place};
+use crate::recipe::lines::maker::Noted;
 pub use crate::recipe::lines::{Given, Size, unknown_given};
-use crate::recipe::make::Noted;
-use crate::recipe::measured::Outside;
+use crate::recipe::measured::follow::Outside;
 use crate::recipe::planning::Effort;
 use crate::recipe::together::Together;
 use crate::recipe::used::{self, Gathered, Host};
@@ -22,19 +20,12 @@ use crate::value::data::Value;
 /// A recipe, compiled.
 #[derive(Debug)]
 pub struct Recipe {
-    /// Its givens, in order.
-    pub givens: Vec<Rc<Given>>,
-    /// Its own sizes.
-    pub sizes: Vec<Rc<Size>>,
+    pub(crate) body: Body,
     /// Advice found while compiling.
     pub advice: Vec<Fault>,
     /// What the check could not tell before anything is worked.
     pub notes: Vec<Fault>,
-    /// Examples in the documentation of its rules and givens: what to work, what must come out.
-    pub(crate) examples: Vec<Example>,
-    pub(crate) lines: Vec<Compiled>,
     pub(crate) names: Names,
-    pub(crate) dependence: Dependence,
     pub(crate) machine: Machine,
     pub(crate) both: bool,
     pub(crate) effort: Effort,
@@ -45,32 +36,12 @@ pub struct Recipe {
     pub(crate) noted: Vec<Noted>,
     /// What was measured, from outside.
     pub(crate) outside: Outside,
-    /// Whether names may be given again, as at the prompt.
-    pub(crate) grows: bool,
-    pub(crate) place: Place,
     checked: Checked,
     gathered: Vec<Gathered>,
     /// The files that are used.
     used: Vec<String>,
     /// The line that gives each slot its value.
     given_by: Vec<Option<usize>>,
-}
-
-/// An example in documentation: what to work, what must come out, where, and the slots of its frame.
-pub(crate) type Example = (Node, Node, Span, u32);
-
-/// What stands where, so far.
-#[derive(Clone, Copy, Debug, Default)]
-pub(crate) struct Place {
-    /// The recipe's title.
-    pub title: Option<Span>,
-    /// Its `sizes` line.
-    pub sizes: Option<Span>,
-    /// Whether rows of sizes may follow.
-    pub in_sizes: bool,
-    /// The first line and the first size of the recipe that was loaded last; what stands before belongs to
-    /// another.
-    pub begun: (usize, usize),
 }
 
 /// How far a recipe had grown.
@@ -110,14 +81,10 @@ impl Recipe {
     /// A recipe without lines; one that grows may give its names again.
     pub(crate) fn new(limits: &Limits, grows: bool) -> Recipe {
         Recipe {
-            givens: Vec::new(),
-            sizes: Vec::new(),
+            body: Body { grows, ..Body::default() },
             advice: Vec::new(),
             notes: Vec::new(),
-            examples: Vec::new(),
-            lines: Vec::new(),
             names: Names::default(),
-            dependence: Dependence::default(),
             machine: Machine::new(limits.clone()),
             both: false,
             effort: Effort::of(limits, false),
@@ -125,8 +92,6 @@ impl Recipe {
             noting: false,
             noted: Vec::new(),
             outside: Outside::default(),
-            grows,
-            place: Place::default(),
             checked: Checked::default(),
             gathered: Vec::new(),
             used: Vec::new(),
@@ -144,14 +109,14 @@ impl Recipe {
         files: &mut Files,
         host: &dyn Host,
     ) -> Added {
-        let script = used::gather(text, self.place.in_sizes, &mut self.used, files, host);
+        let script = used::gather(text, self.body.place.in_sizes, &mut self.used, files, host);
         if begins && script.has_title() {
-            let begun = (self.lines.len(), self.sizes.len());
-            self.place = Place { begun, ..Place::default() };
+            let begun = (self.body.lines.len(), self.body.sizes.len());
+            self.body.place = Place { begun, ..Place::default() };
         }
         self.names.spoiled.extend(script.spoiled.iter().cloned());
-        let (first, first_example) = (self.lines.len(), self.examples.len());
-        let mut builder = Builder::new(self, files);
+        let (first, first_example) = (self.body.lines.len(), self.body.examples.len());
+        let mut builder = Builder::new(&mut self.body, &mut self.names, files);
         builder.add(&script.lines);
         let (mut faults, renewed) = builder.done();
         faults.extend(script.faults);
@@ -159,7 +124,7 @@ impl Recipe {
             .rules
             .extend(self.names.rules.iter().skip(self.machine.rules.len()).map(|entry| entry.code.clone()));
         self.machine.globals.resize(self.names.globals.len(), Value::Unset);
-        for (at, line) in self.lines.iter().enumerate().skip(first) {
+        for (at, line) in self.body.lines.iter().enumerate().skip(first) {
             self.given_by.resize(self.names.globals.len(), None);
             if let Some(place) = line.act.gives().and_then(|slot| self.given_by.get_mut(slot as usize)) {
                 *place = Some(at);
@@ -168,8 +133,8 @@ impl Recipe {
         let known = std::mem::take(&mut self.checked);
         let mut infer = Infer::on(known, &self.names, files, self);
         renewed.into_iter().for_each(|rule| infer.rule(rule));
-        self.lines.iter().skip(first).for_each(|line| line.act.check(&mut infer));
-        let examples = self.examples.iter().skip(first_example);
+        self.body.lines.iter().skip(first).for_each(|line| line.act.check(&mut infer));
+        let examples = self.body.examples.iter().skip(first_example);
         examples.for_each(|(tried, expected, ..)| infer.example(tried, expected));
         let (found, checked) = infer.parts();
         self.checked = checked;
@@ -178,8 +143,8 @@ impl Recipe {
         self.notes.sort_by_key(Fault::span);
         faults.sort_by_key(Fault::span);
         let (advice, faults) = faults.into_iter().partition(|fault| fault.level == Level::Advice);
-        if let Some(last) = self.lines.iter().skip(first).rfind(|line| !line.act.only_asks()) {
-            self.place.in_sizes = last.act.has_rows();
+        if let Some(last) = self.body.lines.iter().skip(first).rfind(|line| !line.act.only_asks()) {
+            self.body.place.in_sizes = last.act.has_rows();
         }
         self.gathered.extend(script.lines);
         Added { faults, advice, unfinished: script.unfinished }
@@ -190,12 +155,12 @@ impl Recipe {
         Mark {
             names: self.names.mark(),
             checked: self.checked.mark(),
-            place: self.place,
-            lines: self.lines.len(),
+            place: self.body.place,
+            lines: self.body.lines.len(),
             lengths: [
-                self.givens.len(),
-                self.sizes.len(),
-                self.examples.len(),
+                self.body.givens.len(),
+                self.body.sizes.len(),
+                self.body.examples.len(),
                 self.noted.len(),
                 self.gathered.len(),
                 self.used.len(),
@@ -205,24 +170,24 @@ impl Recipe {
 
     /// It is what it was at a mark.
     pub(crate) fn back(&mut self, mark: &Mark) {
-        while self.lines.len() > mark.lines {
-            if let Some(line) = self.lines.pop() {
-                self.dependence.without_line(self.lines.len(), &line.mentions);
+        while self.body.lines.len() > mark.lines {
+            if let Some(line) = self.body.lines.pop() {
+                self.body.dependence.without_line(self.body.lines.len(), &line.mentions);
             }
         }
         for (rule, entry) in self.names.rules.iter().enumerate().skip(mark.names.rules).rev() {
-            self.dependence.without_rule(u32::try_from(rule).unwrap_or(u32::MAX), &entry.mentions);
+            self.body.dependence.without_rule(u32::try_from(rule).unwrap_or(u32::MAX), &entry.mentions);
         }
         self.names.back(mark.names);
         self.checked.back(mark.checked);
         self.machine.rules.truncate(mark.names.rules);
         self.machine.globals.truncate(mark.names.globals);
         self.given_by.truncate(mark.names.globals);
-        self.place = mark.place;
+        self.body.place = mark.place;
         let [givens, sizes, examples, noted, gathered, used] = mark.lengths;
-        self.givens.truncate(givens);
-        self.sizes.truncate(sizes);
-        self.examples.truncate(examples);
+        self.body.givens.truncate(givens);
+        self.body.sizes.truncate(sizes);
+        self.body.examples.truncate(examples);
         self.noted.truncate(noted);
         self.gathered.truncate(gathered);
         self.used.truncate(used);
@@ -231,12 +196,20 @@ impl Recipe {
 
     /// The line that gives a slot its value.
     pub(crate) fn line_of(&self, slot: u32) -> Option<&Compiled> {
-        self.lines.get(self.given_by.get(slot as usize).copied().flatten()?)
+        self.body.lines.get(self.given_by.get(slot as usize).copied().flatten()?)
     }
 
     /// Advice on what is sound and deserves a second look.
     pub fn second_look(&self, files: &Files) -> Vec<Fault> {
-        crate::recipe::advice::advice(&self.gathered, files)
+        crate::recipe::lines::advice::advice(&self.gathered, files)
+    }
+}
+
+impl Deref for Recipe {
+    type Target = Body;
+
+    fn deref(&self) -> &Body {
+        &self.body
     }
 }
 
@@ -246,9 +219,4 @@ impl Lines for Recipe {
             line.act.check(infer);
         }
     }
-}
-
-/// An expression's own text on one line.
-pub(crate) fn own_words(files: &Files, span: Span) -> Rc<str> {
-    files.one_row(span).into()
 }

@@ -1,8 +1,6 @@
 //! The lines of a recipe, and the making of a docket from them.
 
-pub mod advice;
 pub mod answer;
-pub(crate) mod append;
 pub mod bill;
 pub mod build;
 pub mod cloth;
@@ -12,7 +10,6 @@ pub mod inputs;
 pub(crate) mod lines;
 pub mod make;
 pub mod measured;
-pub mod misfits;
 pub mod planning;
 pub mod together;
 pub mod used;

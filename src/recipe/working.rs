@@ -11,7 +11,8 @@ use crate::fault::{Code as FaultCode, Fault, FileId, Files, Span, closest};
 use crate::recipe::answer::Answer;
 use crate::recipe::build::Recipe;
 use crate::recipe::lines::Compiled;
-use crate::recipe::make::{Maker, Noted, Run, Set};
+use crate::recipe::lines::append::Body;
+use crate::recipe::lines::maker::{Maker, Noted, Run, Set};
 
 /// Which working a run tells.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -53,7 +54,7 @@ impl Recipe {
 
     fn working(&mut self, set: &[Set], files: &Files, tell: Tell<'_>) -> Result<Working, Box<Fault>> {
         let rules = self.machine.rules.clone();
-        let Recipe { lines, machine, noted, names, .. } = self;
+        let Recipe { body: Body { lines, .. }, machine, noted, names, .. } = self;
         let origins = origins(lines, names, noted, set, &rules);
         let asked = match tell {
             Tell::Name(name, briefly) => vec![(named(name, &origins)?, briefly)],

@@ -9,8 +9,9 @@ use crate::fault::{Fault, Files};
 pub use crate::recipe::answer::Answer;
 use crate::recipe::build::{Mark as RecipeMark, Recipe};
 use crate::recipe::cutting::Cutting;
-use crate::recipe::make::{Live, Maker, Run};
-use crate::recipe::measured::{Follow, FollowMark};
+use crate::recipe::lines::append::Body;
+use crate::recipe::lines::maker::{Live, Maker, Run};
+use crate::recipe::measured::follow::{Follow, FollowMark};
 use crate::recipe::planning::{Effort, unfit};
 use crate::recipe::used::Host;
 use crate::value::data::Value;
@@ -111,7 +112,7 @@ impl Session {
     /// Works the lines from one on.
     fn work(&mut self, first: usize) -> (Vec<Answer>, Vec<Fault>) {
         let cut = self.cutting.mark();
-        let Recipe { lines, names, dependence, machine, noted, .. } = &mut self.recipe;
+        let Recipe { body: Body { lines, dependence, .. }, names, machine, noted, .. } = &mut self.recipe;
         let effort = Effort::of(&self.limits, false);
         machine.refresh();
         let live = Live { files: &self.files, answers: Vec::new(), replaced: &mut self.replaced };

@@ -1,14 +1,8 @@
 //! The nesting scan, the reader over the grammar, and the tree with spans.
 
-mod ask_lines;
-mod ask_tree;
 mod climb;
-mod cloth_lines;
-mod cloth_tree;
 mod complain;
-mod docs;
 mod lacking;
-mod lines;
 mod operators;
 mod read;
 mod refuse;

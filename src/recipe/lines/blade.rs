@@ -4,9 +4,9 @@ use crate::code::node::Node;
 use crate::code::scope::Scope;
 use crate::docket::Tool;
 use crate::eval::machine::Halt;
-use crate::recipe::append::Builder;
 use crate::recipe::lines::Compiled;
-use crate::recipe::make::Maker;
+use crate::recipe::lines::append::Builder;
+use crate::recipe::lines::maker::Maker;
 use crate::syntax::tree::{Call, Ident, Line};
 use crate::value::data::Value;
 

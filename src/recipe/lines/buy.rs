@@ -12,10 +12,10 @@ use crate::eval::words::Operand;
 use crate::fault::{Code, Fault};
 use crate::measure::Dim;
 use crate::recipe::answer::Answer;
-use crate::recipe::append::Builder;
 use crate::recipe::bill;
+use crate::recipe::lines::append::Builder;
+use crate::recipe::lines::maker::Maker;
 use crate::recipe::lines::{Act, Compiled, Meaning};
-use crate::recipe::make::Maker;
 use crate::syntax::tree::{BinaryOp, Buy, Line};
 
 #[derive(Debug)]

@@ -7,11 +7,11 @@ use crate::docket::Lies;
 use crate::eval::machine::Halt;
 use crate::eval::words::Operand;
 use crate::fault::Span;
-use crate::recipe::advice::Look;
-use crate::recipe::append::Builder;
 use crate::recipe::cutting::Ways;
+use crate::recipe::lines::advice::Look;
+use crate::recipe::lines::append::Builder;
+use crate::recipe::lines::maker::Maker;
 use crate::recipe::lines::{Act, Compiled, Meaning};
-use crate::recipe::make::Maker;
 use crate::syntax::tree::{Cut, CutWay, Line};
 
 #[derive(Debug)]

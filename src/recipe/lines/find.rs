@@ -14,9 +14,9 @@ use crate::docket::{Found, StepKind};
 use crate::eval::machine::Halt;
 use crate::fault::{Code, Fault};
 use crate::recipe::answer::Answer;
-use crate::recipe::append::Builder;
+use crate::recipe::lines::append::Builder;
+use crate::recipe::lines::maker::Maker;
 use crate::recipe::lines::{Act, Compiled, Meaning, Save, last_origin};
-use crate::recipe::make::Maker;
 use crate::syntax::tree::{Find, Line};
 
 /// A search, and the lines that are worked anew for each value that is tried.
@@ -37,9 +37,10 @@ impl Meaning for Find {
         compiler.pending();
         let depend = match names {
             true => BTreeSet::new(),
-            false => builder.dependence.lines(Mention::Name(find.slot), builder.lines),
+            false => builder.body.dependence.lines(Mention::Name(find.slot), &builder.body.lines),
         };
-        let follows = |at: &usize| builder.lines.get(*at).is_some_and(|line| line.act.follows().is_some());
+        let follows =
+            |at: &usize| builder.body.lines.get(*at).is_some_and(|line| line.act.follows().is_some());
         let follows = depend.into_iter().filter(follows).collect();
         Some(Box::new(Search { find, follows }))
     }

@@ -6,9 +6,9 @@ use crate::code::scope::Scope;
 use crate::eval::machine::Halt;
 use crate::eval::words::Operand;
 use crate::measure::Manner;
-use crate::recipe::append::Builder;
+use crate::recipe::lines::append::Builder;
+use crate::recipe::lines::maker::Maker;
 use crate::recipe::lines::{Act, Compiled, Meaning};
-use crate::recipe::make::Maker;
 use crate::syntax::tree::{Have, Line};
 use crate::value::data::Value;
 

@@ -1,6 +1,9 @@
 //! The lines of a recipe, one file a kind: how a line compiles, what the check knows of it, what it makes.
 
+pub(crate) mod advice;
+pub(crate) mod append;
 mod blade;
+mod bounds;
 mod buy;
 mod check;
 mod cloth;
@@ -8,6 +11,7 @@ mod cut;
 mod find;
 mod given;
 mod have;
+pub(crate) mod maker;
 mod measured;
 mod name;
 mod plan;
@@ -16,7 +20,7 @@ mod set;
 mod show;
 mod sizes;
 mod tool;
-pub(crate) mod used;
+mod used;
 mod why;
 mod words;
 mod work;
@@ -29,14 +33,12 @@ use crate::check::Infer;
 use crate::code::node::Node;
 use crate::code::scope::{Mention, Scope};
 use crate::eval::machine::Halt;
-use crate::fault::Span;
-use crate::recipe::advice::Look;
-use crate::recipe::append::Builder;
-use crate::recipe::make::Maker;
+use crate::fault::{Files, Span};
+use crate::recipe::lines::advice::Look;
+use crate::recipe::lines::append::Builder;
+use crate::recipe::lines::maker::Maker;
 use crate::syntax::tree::{Line, LineKind};
-pub use given::Given;
-pub(crate) use given::GivenBounds;
-pub(crate) use measured::same_kind;
+pub use bounds::Given;
 pub use sizes::{Size, unknown_given};
 
 /// The list of all lines.
@@ -61,6 +63,11 @@ pub(crate) fn meaning(kind: &LineKind) -> &dyn Meaning {
         LineKind::Why(line) => line,
         LineKind::Find(line) => &**line,
     }
+}
+
+/// Where the lines of a used file begin, and where they end.
+pub(crate) fn used_file(begins: bool) -> Box<dyn Act> {
+    used::boundary(begins)
 }
 
 /// What a line means, told by its tree.
@@ -115,6 +122,11 @@ pub(crate) trait Act: Debug {
 
     /// The formula to be worked anew where a name that it reads is only tried.
     fn follows(&self) -> Option<&Node> {
+        None
+    }
+
+    /// The slot of the name that it shows, and whether a part of it alone.
+    fn shows(&self) -> Option<(u32, bool)> {
         None
     }
 
@@ -206,4 +218,9 @@ impl Compiled {
 fn last_origin<'a>(slot: u32, all: Option<&[Origin<'a>]>) -> Option<(Asked<'a>, bool)> {
     let last = all?.iter().rposition(|origin| origin.slot == Some(slot))?;
     Some((Asked::Origin(last, Vec::new()), false))
+}
+
+/// An expression's own text on one line.
+pub(crate) fn own_words(files: &Files, span: Span) -> Rc<str> {
+    files.one_row(span).into()
 }

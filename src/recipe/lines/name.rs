@@ -5,9 +5,9 @@ use crate::check::Infer;
 use crate::code::node::Node;
 use crate::code::scope::Scope;
 use crate::eval::machine::Halt;
-use crate::recipe::append::Builder;
+use crate::recipe::lines::append::Builder;
+use crate::recipe::lines::maker::Maker;
 use crate::recipe::lines::{Act, Compiled, Meaning, Save, last_origin};
-use crate::recipe::make::Maker;
 use crate::syntax::tree::{Line, Name};
 
 #[derive(Debug)]

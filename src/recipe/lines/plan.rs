@@ -11,11 +11,10 @@ use crate::eval::words::Operand;
 use crate::eval::words::whole_count;
 use crate::fault::{Code, Fault, Span};
 use crate::layout::Kind;
-use crate::recipe::append::Builder;
-use crate::recipe::build::own_words;
 use crate::recipe::cutting::{Wish, length_on};
-use crate::recipe::lines::{Act, Compiled, Meaning, Save, blade};
-use crate::recipe::make::Maker;
+use crate::recipe::lines::append::Builder;
+use crate::recipe::lines::maker::Maker;
+use crate::recipe::lines::{Act, Compiled, Meaning, Save, blade, own_words};
 use crate::syntax::tree::{Line, PlanLine, PlanWay};
 
 #[derive(Debug)]
@@ -27,9 +26,9 @@ struct PlanAct {
     kits: Option<Node>,
     on: Option<Node>,
     more: Vec<(Vec<Piece>, Span)>,
-    blade: Node,
     /// The cloth's own text.
     words: Rc<str>,
+    blade: Node,
 }
 
 impl Meaning for PlanLine {
@@ -44,8 +43,8 @@ impl Meaning for PlanLine {
             kits: None,
             on: None,
             more: Vec::new(),
-            blade,
             words: own_words(compiler.files, self.cloth.span),
+            blade,
         };
         for (way, at) in &self.ways {
             match way {

@@ -5,9 +5,9 @@ use std::rc::Rc;
 use crate::check::Infer;
 use crate::code::scope::{Mention, Scope};
 use crate::eval::machine::Halt;
-use crate::recipe::append::Builder;
+use crate::recipe::lines::append::Builder;
+use crate::recipe::lines::maker::Maker;
 use crate::recipe::lines::{Act, Compiled, Meaning, Save};
-use crate::recipe::make::Maker;
 use crate::syntax::tree::{Line, Rule};
 
 /// A rule, by its number.

@@ -4,14 +4,13 @@ use std::rc::Rc;
 
 use crate::ask::why::{Asked, Origin};
 use crate::check::Infer;
-use crate::code::node::{Node, Piece};
+use crate::code::node::{Code, Node, Op, Piece};
 use crate::code::scope::Scope;
 use crate::docket::{Shown, StepKind};
 use crate::eval::machine::Halt;
-use crate::recipe::append::Builder;
-use crate::recipe::build::own_words;
-use crate::recipe::lines::{Act, Compiled, Meaning, Save};
-use crate::recipe::make::Maker;
+use crate::recipe::lines::append::Builder;
+use crate::recipe::lines::maker::Maker;
+use crate::recipe::lines::{Act, Compiled, Meaning, Save, own_words};
 use crate::syntax::tree::{Line, Show};
 
 #[derive(Debug)]
@@ -55,6 +54,19 @@ impl Act for ShowAct {
             maker.machine.that = Some(value);
         }
         Ok(())
+    }
+
+    fn shows(&self) -> Option<(u32, bool)> {
+        let mut base = &self.value;
+        let mut part = false;
+        while let Code::Apply(Op::Part(..), of) = &base.code {
+            base = of.first()?;
+            part = true;
+        }
+        match base.code {
+            Code::Global(slot) => Some((slot, part)),
+            _ => None,
+        }
     }
 
     fn answers(&self) -> bool {

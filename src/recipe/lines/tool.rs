@@ -5,9 +5,9 @@ use crate::code::node::Node;
 use crate::code::scope::Scope;
 use crate::docket;
 use crate::eval::machine::Halt;
-use crate::recipe::append::Builder;
+use crate::recipe::lines::append::Builder;
+use crate::recipe::lines::maker::Maker;
 use crate::recipe::lines::{Act, Compiled, Meaning, Save, blade};
-use crate::recipe::make::Maker;
 use crate::syntax::tree::{Line, Tool};
 
 #[derive(Debug)]
@@ -37,8 +37,9 @@ impl Act for ToolAct {
         Save::Always
     }
 
-    fn again(&self, line: &Compiled, maker: &mut Maker<'_>) -> Result<(), Halt> {
-        self.make(line, maker)
+    fn again(&self, _line: &Compiled, maker: &mut Maker<'_>) -> Result<(), Halt> {
+        maker.machine.settings.tool = self.tool;
+        Ok(())
     }
 
     fn make(&self, line: &Compiled, maker: &mut Maker<'_>) -> Result<(), Halt> {

@@ -6,9 +6,9 @@ use crate::code::node::{Code, Node};
 use crate::code::scope::Scope;
 use crate::eval::machine::Halt;
 use crate::fault::{Code as FaultCode, Fault};
-use crate::recipe::append::Builder;
+use crate::recipe::lines::append::Builder;
+use crate::recipe::lines::maker::Maker;
 use crate::recipe::lines::{Act, Compiled, Meaning, Save};
-use crate::recipe::make::Maker;
 use crate::syntax::tree::{Line, Why};
 
 #[derive(Debug)]

@@ -5,25 +5,17 @@
 //! told before stays. What differs between the two ways is told in the docket.
 
 mod changes;
-mod follow;
+pub(crate) mod follow;
 mod mend;
+mod rework;
 
 use std::rc::Rc;
 
 use crate::fault::{Code as FaultCode, Fault, closest};
 use crate::recipe::build::Recipe;
-use crate::recipe::make::{Run, Set};
+use crate::recipe::lines::maker::{Run, Set};
 use crate::value::data::Value;
-pub(crate) use follow::{Follow, FollowMark};
-
-/// What was measured, from outside.
-#[derive(Debug, Default)]
-pub(crate) struct Outside {
-    /// Slot and value.
-    pub made: Vec<(u32, Value)>,
-    /// The pieces that are cut already.
-    pub cut: Vec<Rc<str>>,
-}
+use follow::{Follow, Outside};
 
 impl Recipe {
     /// From now on these names have what was really made in place of what was planned; pieces of
@@ -63,7 +55,8 @@ pub(crate) fn run(recipe: &mut Recipe, set: &[Set], size: Option<Rc<str>>) -> Ru
         return planned;
     }
     let before = recipe.machine.globals.clone();
-    let mut follow = Follow::measured(recipe, plan, planned.faults.is_empty());
+    let in_recipe = |slot: u32| recipe.lines.iter().any(|line| line.act.measures() == Some(slot));
+    let mut follow = Follow::measured(&recipe.outside, in_recipe, plan, planned.faults.is_empty());
     let mut run = recipe.pass(set, size, Some(&mut follow));
     if run.faults.is_empty() {
         run.faults.extend(follow.unknown_labels());

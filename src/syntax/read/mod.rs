@@ -1,17 +1,22 @@
 //! Reading a text: the scan finds the lines, the grammar reads each, faults of all are gathered.
 
+mod ask;
+mod cloth;
+mod docs;
+mod lines;
+
 use std::ops::Range;
 use std::rc::Rc;
 
 use pest::Parser;
 use pest::iterators::Pair;
 
-use super::climb::{Climber, Grammar, Rule};
-use super::lines::first_word;
-use super::scan::{Logical, scan};
-use super::tree::{Expr, Line, LineKind, SizeRow, Sizes, Tree};
-use super::{complain, docs, lacking};
 use crate::fault::{Fault, FileId, Span};
+use crate::syntax::climb::{Climber, Grammar, Rule};
+use crate::syntax::scan::{Logical, scan};
+use crate::syntax::tree::{Expr, Line, LineKind, SizeRow, Sizes, Tree};
+use crate::syntax::words::first_word;
+use crate::syntax::{complain, lacking};
 
 /// What a text was read into.
 #[derive(Debug, Default)]
@@ -117,7 +122,7 @@ pub fn read_expression(file: FileId, text: &str) -> Result<Expr, Vec<Fault>> {
 }
 
 /// Reads lines one by one.
-pub(super) struct Reader<'a> {
+struct Reader<'a> {
     pub file: FileId,
     pub text: &'a str,
     pub faults: Vec<Fault>,

@@ -1,5 +1,7 @@
 //! Each cloth's pieces laid out, and what that asks for in the shop.
 
+mod misfits;
+
 use std::cmp::Ordering;
 
 use crate::docket::{Buy, ClothPlan, Figure, Hand, Held, Lies, More, Nearer, OnHand, Piece, Planned};
@@ -11,10 +13,8 @@ use crate::eval::words;
 use crate::fault::{Code as FaultCode, Fault};
 use crate::layout::{self, Budget, Job, Kind, Lay, Part, Plan, Share};
 use crate::measure::{Number, Quantity, Ruler, System, Way as Rounding};
-use crate::recipe::bill;
+use crate::recipe::bill::{self, measure_figure};
 use crate::recipe::cutting::{Cut, Cutting, Lot, Wish};
-use crate::recipe::make::measure_figure;
-use crate::recipe::misfits;
 
 /// How much work planning may take.
 #[derive(Clone, Copy, Debug)]

@@ -1,13 +1,16 @@
 //! The tree that a text is read into. Every node knows its place.
 
 use std::cmp::Ordering;
+mod ask;
+mod cloth;
+
 use std::rc::Rc;
 
-pub use super::ask_tree::{End, Find, Why};
-pub use super::cloth_tree::{Cut, CutWay, Have, PlanLine, PlanWay, Tool};
 use crate::fault::Span;
 pub use crate::measure::Way;
 use crate::measure::{Quantity, UnitExpr};
+pub use ask::{End, Find, Why};
+pub use cloth::{Cut, CutWay, Have, PlanLine, PlanWay, Tool};
 
 /// A whole file, or one entry at the prompt.
 #[derive(Clone, Debug, Default)]

@@ -3,28 +3,54 @@
 use std::rc::Rc;
 
 use crate::code::compile::Compiler;
+use crate::code::names::Names;
+use crate::code::node::Node;
 use crate::code::scope::{Mention, Scope};
 use crate::fault::{Code, Fault, Files, Span};
-use crate::recipe::build::{Example, Place, Recipe};
 use crate::recipe::dependence::Dependence;
-use crate::recipe::lines::used::UsedAct;
-use crate::recipe::lines::{Act, Compiled, Given, Size, meaning};
+use crate::recipe::lines::{Act, Compiled, Given, Size, meaning, used_file};
 use crate::recipe::used::Gathered;
 use crate::syntax::tree::{Ident, Line, Rule};
+
+/// The lines of a recipe, compiled.
+#[derive(Debug, Default)]
+pub struct Body {
+    /// Its givens, in order.
+    pub givens: Vec<Rc<Given>>,
+    /// Its own sizes.
+    pub sizes: Vec<Rc<Size>>,
+    /// Examples in the documentation of its rules and givens.
+    pub(crate) examples: Vec<Example>,
+    pub(crate) lines: Vec<Compiled>,
+    pub(crate) dependence: Dependence,
+    pub(crate) place: Place,
+    /// Whether names may be given again, as at the prompt.
+    pub(crate) grows: bool,
+}
+
+/// An example in documentation: what to work, what must come out, where, and the slots of its frame.
+pub(crate) type Example = (Node, Node, Span, u32);
+
+/// What stands where, so far.
+#[derive(Clone, Copy, Debug, Default)]
+pub(crate) struct Place {
+    /// The recipe's title.
+    pub title: Option<Span>,
+    /// Its `sizes` line.
+    pub sizes: Option<Span>,
+    /// Whether rows of sizes may follow.
+    pub in_sizes: bool,
+    /// The first line and the first size of the recipe that was loaded last; what stands before belongs to
+    /// another.
+    pub begun: (usize, usize),
+}
 
 /// Compiles lines one by one.
 pub(crate) struct Builder<'a> {
     pub compiler: Compiler<'a>,
-    pub givens: &'a mut Vec<Rc<Given>>,
-    pub sizes: &'a mut Vec<Rc<Size>>,
-    pub lines: &'a mut Vec<Compiled>,
-    pub dependence: &'a mut Dependence,
-    pub place: &'a mut Place,
-    /// Whether names may be given again.
-    pub grows: bool,
+    pub body: &'a mut Body,
     /// Whether the line at hand stands in a used file.
     foreign: bool,
-    examples: &'a mut Vec<Example>,
     /// Names that are new.
     fresh: Vec<Ident>,
     /// Rules to be compiled.
@@ -34,25 +60,11 @@ pub(crate) struct Builder<'a> {
 }
 
 impl<'a> Builder<'a> {
-    /// A builder that goes on with a recipe.
-    pub fn new(recipe: &'a mut Recipe, files: &'a mut Files) -> Builder<'a> {
-        let Recipe { names, givens, sizes, lines, dependence, place, examples, grows, .. } = recipe;
+    /// A builder that goes on where a recipe stands.
+    pub fn new(body: &'a mut Body, names: &'a mut Names, files: &'a mut Files) -> Builder<'a> {
         let mut compiler = Compiler::new(names, files);
-        compiler.numbered = !*grows;
-        Builder {
-            compiler,
-            givens,
-            sizes,
-            lines,
-            dependence,
-            place,
-            grows: *grows,
-            foreign: false,
-            examples,
-            fresh: Vec::new(),
-            rules: Vec::new(),
-            renewed: Vec::new(),
-        }
+        compiler.numbered = !body.grows;
+        Builder { compiler, body, foreign: false, fresh: Vec::new(), rules: Vec::new(), renewed: Vec::new() }
     }
 
     /// Adds lines: rules may stand in any order, so all names are known before any formula is compiled.
@@ -72,9 +84,9 @@ impl<'a> Builder<'a> {
                 Gathered::Line(line, foreign) => self.line(line, *foreign),
                 Gathered::Begins(span, inside) => {
                     self.foreign = *inside;
-                    self.push(Box::new(UsedAct::Begins), *span, Scope::line());
+                    self.push(used_file(true), *span, Scope::line());
                 }
-                Gathered::Ends(span) => self.push(Box::new(UsedAct::Ends), *span, Scope::line()),
+                Gathered::Ends(span) => self.push(used_file(false), *span, Scope::line()),
             }
         }
     }
@@ -89,7 +101,7 @@ impl<'a> Builder<'a> {
             return self.named_twice(ident, first);
         }
         if let Some(known) = known {
-            let again = self.grows && !(self.foreign && known.foreign);
+            let again = self.body.grows && !(self.foreign && known.foreign);
             let first = known.span;
             if !again {
                 self.named_twice(ident, first);
@@ -127,7 +139,7 @@ impl<'a> Builder<'a> {
         let known = names.own_rules.get(&rule.name.name).copied();
         if let Some((id, entry)) = known.and_then(|id| Some((id, names.rules.get(id as usize)?))) {
             let first = entry.tree.name.span;
-            if !self.grows || self.foreign && entry.foreign {
+            if !self.body.grows || self.foreign && entry.foreign {
                 return self.named_twice(&rule.name, first);
             }
             // Given twice in these lines: its second line gives it.
@@ -162,7 +174,7 @@ impl<'a> Builder<'a> {
 
     /// Rules that speak of what is given again speak of the new one from here on.
     fn renew(&mut self, of: Mention) {
-        for id in self.dependence.rules(of) {
+        for id in self.body.dependence.rules(of) {
             let names = &mut self.compiler.names;
             let Some(entry) = names.rules.get(id as usize).cloned() else { continue };
             if names.own_rules.get(&entry.tree.name.name) != Some(&id) {
@@ -181,7 +193,7 @@ impl<'a> Builder<'a> {
         for id in std::mem::take(&mut self.rules) {
             self.compiler.rule(id);
             if let Some(entry) = self.compiler.names.rules.get(id as usize) {
-                self.dependence.rule(id, &entry.mentions);
+                self.body.dependence.rule(id, &entry.mentions);
             }
         }
     }
@@ -203,11 +215,11 @@ impl<'a> Builder<'a> {
     }
 
     fn push(&mut self, act: Box<dyn Act>, span: Span, scope: Scope) {
-        let file = self.compiler.files.get(span.file).filter(|_| !self.grows);
+        let file = self.compiler.files.get(span.file).filter(|_| !self.body.grows);
         let row = file.map(|file| file.place(span.start as usize).line);
         let (slots, mentions) = (scope.slots(), scope.mentions);
-        self.dependence.line(self.lines.len(), &mentions);
-        self.lines.push(Compiled { act, span, slots, line: row, mentions, foreign: self.foreign });
+        self.body.dependence.line(self.body.lines.len(), &mentions);
+        self.body.lines.push(Compiled { act, span, slots, line: row, mentions, foreign: self.foreign });
     }
 
     /// The slot of a name that has its value from here on.
@@ -215,7 +227,7 @@ impl<'a> Builder<'a> {
         let names = &mut self.compiler.names;
         let known = names.slots.get(&name.name).copied();
         let passed = |slot: u32| names.globals.get(slot as usize).is_some_and(|entry| entry.passed);
-        let again = known.filter(|slot| self.grows && passed(*slot));
+        let again = known.filter(|slot| self.body.grows && passed(*slot));
         let slot = match again {
             Some(_) => names.again(&name.name, name.span),
             None => names.global(&name.name, name.span),
@@ -237,7 +249,7 @@ impl<'a> Builder<'a> {
             let entry = names.rules.get(*names.own_rules.get(&rule.name.name)? as usize)?;
             Rc::ptr_eq(&entry.tree, rule).then_some(entry.written)
         };
-        if known(self).is_none() && self.grows {
+        if known(self).is_none() && self.body.grows {
             self.add_rule(rule.clone());
             self.compile_rules();
         }
@@ -250,7 +262,7 @@ impl<'a> Builder<'a> {
             let mut scope = Scope::example();
             let tried = self.compiler.expr(&example.tried, &mut scope);
             let expected = self.compiler.expr(&example.expected, &mut scope);
-            self.examples.push((tried, expected, example.span, scope.slots()));
+            self.body.examples.push((tried, expected, example.span, scope.slots()));
         }
     }
 
