@@ -192,5 +192,8 @@ impl<'p> Probe<'p, '_> {
 
 /// Faults that say no more than that this value does not serve.
 pub(crate) fn refuses(code: FaultCode) -> bool {
-    matches!(code, FaultCode::Refused | FaultCode::NoSuchNumber | FaultCode::DivisionByZero)
+    matches!(
+        code,
+        FaultCode::Refused | FaultCode::OutOfBounds | FaultCode::NoSuchNumber | FaultCode::DivisionByZero
+    )
 }
