@@ -43,14 +43,8 @@ fn what_lies_beyond_a_limit_is_refused_in_the_rules_words() {
             "check: out-of-bounds: `cut` of `strip` must be more than 0 in, and this is a length, 0 in",
         ),
         ("show strip(1 in)", "1 in"),
-        (
-            "show rows(0)",
-            "check: out-of-bounds: `n` of `rows` must be 1 or more, and this is a number, 0",
-        ),
-        (
-            "show rows(13)",
-            "check: out-of-bounds: `n` of `rows` must be 12 at most, and this is a number, 13",
-        ),
+        ("show rows(0)", "check: out-of-bounds: `n` of `rows` must be 1 or more, and this is a number, 0"),
+        ("show rows(13)", "check: out-of-bounds: `n` of `rows` must be 12 at most, and this is a number, 13"),
         ("show rows(12)", "12"),
         (
             "show point(180 deg)",

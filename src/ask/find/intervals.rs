@@ -117,7 +117,7 @@ impl Intervals<'_> {
                 let each = second.slack().filter(|_| count.is_count()).ok_or(Stop::Open)?;
                 let source = self.machine.source(&name.words, name.line);
                 let made = SlackInterval::certain(each.middle.mul(&count)?);
-                Ok(made.with(source, each.reach()?.mul(&count)?).into())
+                Ok(made.with(source, each.half_width()?.mul(&count)?).into())
             }
             _ => Err(Stop::Open),
         }

@@ -79,7 +79,7 @@ impl<'p> Probe<'p, '_> {
         Quantity { number, ..self.like.clone() }
     }
 
-    /// Gives a name a value, and works anew what hangs on it.
+    /// Gives a name a value, and evaluates anew what depends on it.
     pub fn put(&mut self, value: Value) -> Result<(), Halt> {
         if let Some(place) = self.machine.globals.get_mut(self.question.act.slot as usize) {
             *place = value;

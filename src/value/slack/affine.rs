@@ -128,7 +128,7 @@ impl<M: Middle<A>, A: Amount> Affine<M, A> {
     }
 
     /// How far off it may be, either way.
-    pub(crate) fn reach(&self) -> Result<A, Trouble> {
+    pub(crate) fn half_width(&self) -> Result<A, Trouble> {
         self.spread()?.plus(&self.rest.below.greater(&self.rest.above)?)
     }
 
