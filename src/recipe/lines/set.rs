@@ -12,7 +12,6 @@ use crate::recipe::lines::append::Builder;
 use crate::recipe::lines::maker::Maker;
 use crate::recipe::lines::{Act, Compiled, Meaning, Save};
 use crate::syntax::tree::{Line, Set, Setting};
-use crate::value::cause::Want;
 use crate::value::data::Value;
 
 #[derive(Debug)]
@@ -34,7 +33,7 @@ impl Meaning for Set {
 impl Act for SetAct {
     fn check(&self, infer: &mut Infer<'_>) {
         infer.framed(|infer| {
-            infer.wants(&self.value, Want::length(wanted(self.setting)), &Dims::LENGTH);
+            infer.wants(&self.value, wanted(self.setting), &Dims::LENGTH);
         });
     }
 
@@ -70,7 +69,7 @@ fn set(settings: &mut Settings, setting: Setting, value: &Value, span: Span) -> 
     let what = wanted(setting);
     let quantity = match value {
         Value::Measure(quantity) if quantity.dim == Dim::LENGTH => quantity,
-        other => return Err(words::wanted(Want::length(what), other, span).into()),
+        other => return Err(words::wanted(what, other, span).into()),
     };
     let bad = |message: &str| Halt::from(Fault::new(Code::BadSetting, span, message));
     if quantity.is_negative() || (quantity.is_zero() && setting != Setting::Seam) {
