@@ -10,7 +10,7 @@ use scant::recipe::build::compile;
 use scant::recipe::used::NoFiles;
 use scant::recipe::working::Tell;
 use scant::report::{figure_text, working_json, working_text};
-use scant::session::entry::Said;
+use scant::session::entry::Answer;
 use scant::session::entry::Session;
 
 /// The working of everything in a recipe.
@@ -31,12 +31,12 @@ fn prompt(entries: &[&str]) -> String {
         let entered = session.enter(entry, &NoFiles);
         assert!(entered.faults.is_empty(), "{entry}: {:?}", entered.faults);
         last.clear();
-        for said in &entered.said {
+        for said in &entered.answers {
             match said {
-                Said::Value(figure) => last.push_str(&figure_text(figure)),
-                Said::Working(working) => last.push_str(&working_text(working)),
-                Said::Words(words) => last.push_str(words),
-                Said::Changed(change) => last.push_str(&change.what),
+                Answer::Value(figure) => last.push_str(&figure_text(figure)),
+                Answer::Working(working) => last.push_str(&working_text(working)),
+                Answer::Words(words) => last.push_str(words),
+                Answer::Changed(change) => last.push_str(&change.what),
                 other => panic!("{other:?}"),
             }
         }
@@ -75,7 +75,7 @@ fn again(step: &WorkStep, own_rules: &str) -> Option<Result<bool, String>> {
         }
         return Some(Err(format!("`{text}`: {}", fault.message)));
     }
-    let Some(Said::Value(figure)) = entered.said.first() else { return Some(Err(text.to_string())) };
+    let Some(Answer::Value(figure)) = entered.answers.first() else { return Some(Err(text.to_string())) };
     // A rounding of what has slack lies between two marks: its middle hangs on how wide it is.
     let rounds = [" up ", "largest"].iter().any(|word| text.contains(word));
     let slack = |value: &FigureValue| matches!(value, FigureValue::Slack(_));
@@ -186,7 +186,7 @@ fn what_was_taken_back_is_forgotten() {
     session.enter("hem = 2 in", &NoFiles);
     session.undo();
     let entered = session.enter("why hem", &NoFiles);
-    let Some(Said::Working(working)) = entered.said.first() else { panic!() };
+    let Some(Answer::Working(working)) = entered.answers.first() else { panic!() };
     assert!(working_text(working).contains("hem = 1 in"));
 }
 
@@ -234,10 +234,10 @@ fn a_rule_without_end_is_cut_short() {
     let mut session = Session::new(Limits::default());
     session.enter("rule heap(n) = if n < 1 then 0 else heap(n - 1) + n", &NoFiles);
     let entered = session.enter("why heap(900)", &NoFiles);
-    let Some(Said::Working(working)) = entered.said.first() else { panic!("{:?}", entered.faults) };
+    let Some(Answer::Working(working)) = entered.answers.first() else { panic!("{:?}", entered.faults) };
     assert!(working.cut_short && working.steps.len() <= 400);
     assert!(working_text(working).contains("goes on"));
-    assert_eq!(session.enter("heap(3)", &NoFiles).said.len(), 1);
+    assert_eq!(session.enter("heap(3)", &NoFiles).answers.len(), 1);
 }
 
 #[test]
@@ -260,7 +260,7 @@ fn what_was_measured_at_the_prompt_stands_in_the_working() {
     entries.iter().for_each(|entry| assert!(session.enter(entry, &NoFiles).faults.is_empty()));
     session.undo();
     let entered = session.enter("why border briefly", &NoFiles);
-    let Some(Said::Working(working)) = entered.said.first() else { panic!("{:?}", entered.faults) };
+    let Some(Answer::Working(working)) = entered.answers.first() else { panic!("{:?}", entered.faults) };
     assert_eq!(working_text(working), "border = 45 in + 8 in = 53 in\n");
 }
 

@@ -17,25 +17,18 @@ impl Lines for () {
 }
 
 impl Infer<'_> {
-    /// Looks at the recipe's own rules.
-    pub fn own_rules(&mut self) {
-        self.every_rule(false);
-    }
-
     /// Looks at every rule, the library's too.
     pub fn all_rules(mut self) -> crate::check::Found {
         self.all = true;
-        self.every_rule(true);
+        for rule in 0..self.names.rules.len() {
+            self.rule(u32::try_from(rule).unwrap_or(u32::MAX));
+        }
         self.found()
     }
 
-    fn every_rule(&mut self, library: bool) {
-        for rule in 0..self.names.rules.len() {
-            let looked_at = self.names.rules.get(rule).is_some_and(|entry| library || !entry.library);
-            if let (true, Ok(rule)) = (looked_at, u32::try_from(rule)) {
-                self.scheme(rule);
-            }
-        }
+    /// Looks at a rule by itself.
+    pub fn rule(&mut self, rule: u32) {
+        self.scheme(rule);
     }
 
     /// Looks at an example: both sides must be of one kind.

@@ -2,7 +2,7 @@
 
 use crate::code::compile::Compiler;
 use crate::code::node::{CallNode, CautionNode, Code, Op};
-use crate::code::scope::Scope;
+use crate::code::scope::{Mention, Scope};
 use crate::fault::{Code as FaultCode, Fault, Span, closest};
 use crate::syntax::tree;
 use crate::value::builtin::{self, About, Builtin};
@@ -31,7 +31,9 @@ impl Compiler<'_> {
             }
             return Code::Broken;
         };
-        scope.calls.insert(rule);
+        if own.is_some() {
+            scope.mentions.push((name.span, Mention::Rule(rule)));
+        }
         self.arguments(rule, call, span, scope)
     }
 

@@ -8,7 +8,7 @@ use crate::code::names::Names;
 use crate::code::node::{
     BinaryNode, Code, EachNode, Link, Node, Op, ParamCode, Piece, RuleCode, Setting, SlackName,
 };
-use crate::code::scope::Scope;
+use crate::code::scope::{Mention, Scope};
 use crate::fault::{Code as FaultCode, Fault, Files, Span, closest};
 use crate::measure::{Dim, Exact, Reading};
 use crate::syntax::tree::{self, BinaryOp, Expr, ExprKind, Ident, Limit, Shown, TextPart, UnaryOp};
@@ -76,7 +76,7 @@ impl<'a> Compiler<'a> {
     fn code(&mut self, expr: &Expr, scope: &mut Scope) -> Code {
         match &expr.kind {
             ExprKind::Measure(quantity) => {
-                self.refuse_unit_of_name(expr.span);
+                self.refuse_unit_of_name(expr.span, scope);
                 Code::Const(Value::Measure(quantity.clone()))
             }
             ExprKind::WithUnit(value, unit) => {
@@ -85,7 +85,10 @@ impl<'a> Compiler<'a> {
             ExprKind::Text(text) => self.text(text, scope),
             ExprKind::YesNo(yes) => Code::Const(Value::YesNo(*yes)),
             ExprKind::Name(name) => self.name(name, expr.span, scope),
-            ExprKind::That => Code::That,
+            ExprKind::That => {
+                scope.mentions.push((expr.span, Mention::That));
+                Code::That
+            }
             ExprKind::Bracket(inner) => self.expr(inner, scope).code,
             ExprKind::List(items) => {
                 Code::Apply(Op::List, items.iter().map(|item| self.expr(item, scope)).collect())
@@ -151,21 +154,38 @@ impl<'a> Compiler<'a> {
     }
 
     /// `60 in/m` after `m = 4`: one reads a unit, the other a division by `m`.
-    fn refuse_unit_of_name(&mut self, span: Span) {
-        if self.names.unit_like.is_empty() {
-            return;
-        }
+    fn refuse_unit_of_name(&mut self, span: Span, scope: &Scope) {
         let text = self.files.text(span);
-        let Some((_, below)) = text.split_once('/') else { return };
-        let unit: String = below.chars().take_while(|c| c.is_alphabetic()).collect();
-        if let Some(name) = self.names.unit_like.get(unit.as_str()) {
-            let message =
-                format!("`{text}` can be read two ways, for `{name}` is a name of this recipe and a unit");
-            let (above, _) = text.split_once('/').unwrap_or((text, ""));
-            let fault = Fault::new(FaultCode::Ambiguous, span, message)
-                .hint(format!("for the division write `({above}) / {name}`"))
-                .hint(format!("for the unit give `{name}` another name"));
-            self.faults.push(fault);
+        let Some((_, below)) = text.split_once('/').filter(|_| !scope.library) else { return };
+        let unit = below.split(|c: char| !c.is_alphabetic()).next().unwrap_or("");
+        match self.names.unit_like.get(unit).cloned() {
+            Some(name) => self.refuse_two_ways(&name, span),
+            None if unit.is_empty() => {}
+            None => self.names.note_below(unit, span),
+        }
+    }
+
+    /// A measure that can be read two ways because of a name.
+    fn refuse_two_ways(&mut self, name: &str, span: Span) {
+        let text = self.files.text(span);
+        let message =
+            format!("`{text}` can be read two ways, for `{name}` is a name of this recipe and a unit");
+        let (above, _) = text.split_once('/').unwrap_or((text, ""));
+        let fault = Fault::new(FaultCode::Ambiguous, span, message)
+            .hint(format!("for the division write `({above}) / {name}`"))
+            .hint(format!("for the unit give `{name}` another name"));
+        self.faults.push(fault);
+    }
+
+    /// A name that is new in a recipe must not change what a line above says.
+    pub(crate) fn refuse_new_meaning(&mut self, name: &Ident) {
+        if let Some(span) = self.names.inner.get(&name.name).copied() {
+            self.refuse_second(&Ident { name: name.name.clone(), span }, name.span);
+        }
+        if crate::measure::is_unit(&name.name)
+            && let Some(span) = self.names.below.get(&name.name).copied()
+        {
+            self.refuse_two_ways(&name.name, span);
         }
     }
 
@@ -190,7 +210,7 @@ impl<'a> Compiler<'a> {
     }
 
     fn global(&mut self, slot: u32, name: &Rc<str>, span: Span, scope: &mut Scope) -> Code {
-        scope.reads.insert(slot);
+        scope.mentions.push((span, Mention::Name(slot)));
         let Some(entry) = self.names.globals.get(slot as usize) else { return Code::Broken };
         if !entry.passed && !scope.deferred {
             let message = format!("`{name}` is used here, but its own line comes later");
@@ -278,7 +298,14 @@ impl<'a> Compiler<'a> {
             let slot = self.names.slots.get(&name.name).filter(|_| !scope.library)?;
             self.names.globals.get(*slot as usize).map(|entry| entry.span)
         };
-        let Some(first) = scope.find(&name.name).map(|(_, span)| span).or_else(global) else { return };
+        match scope.find(&name.name).map(|(_, span)| span).or_else(global) {
+            Some(first) => self.refuse_second(name, first),
+            None if !scope.library => self.names.note_inner(&name.name, name.span),
+            None => {}
+        }
+    }
+
+    fn refuse_second(&mut self, name: &Ident, first: Span) {
         let fault =
             Fault::new(FaultCode::NameTwice, name.span, format!("`{}` is a name here already", name.name))
                 .other(first, "it is named here first")
@@ -364,8 +391,7 @@ impl<'a> Compiler<'a> {
         };
         if let Some(entry) = self.names.rules.get_mut(id as usize) {
             entry.code = Some(Rc::new(code));
-            entry.reads = Rc::new(scope.reads);
-            entry.calls = Rc::new(scope.calls);
+            entry.mentions = scope.mentions;
         }
     }
 

@@ -4,8 +4,10 @@
 mod editor;
 mod words;
 
+use std::cell::RefCell;
 use std::io::Write;
 use std::path::PathBuf;
+use std::rc::Rc;
 
 use rustyline::error::ReadlineError;
 
@@ -13,9 +15,7 @@ use crate::fault;
 use crate::help::search::propose;
 use crate::recipe::used::Host;
 use crate::report;
-use crate::session::entry::Entered;
-use crate::session::entry::Said;
-use crate::session::entry::Session;
+use crate::session::entry::{Answer, Entered, Session};
 use editor::Helper;
 use words::Word;
 
@@ -32,7 +32,7 @@ pub trait World: Host {
 /// `history` is where entries are remembered between sessions, if anywhere. Ctrl-C while an entry
 /// is worked must set the `stop` flag of the session's limits; at the prompt it clears the row.
 pub fn run(
-    mut session: Session,
+    session: Session,
     world: &dyn World,
     history: Option<PathBuf>,
     colour: bool,
@@ -40,7 +40,9 @@ pub fn run(
 ) -> std::io::Result<()> {
     let config = rustyline::Config::builder().auto_add_history(true).build();
     let mut editor = rustyline::Editor::<Helper, _>::with_config(config).map_err(std::io::Error::other)?;
-    editor.set_helper(Some(Helper::new(session.words())));
+    let stop = session.limits().stop.clone();
+    let session = Rc::new(RefCell::new(session));
+    editor.set_helper(Some(Helper::new(session.clone())));
     if let Some(path) = &history {
         // A first session has no history yet.
         let _ = editor.load_history(path);
@@ -53,14 +55,11 @@ pub fn run(
             Err(ReadlineError::Eof) => break,
             Err(other) => return Err(std::io::Error::other(other)),
         };
-        session.limits().stop.store(false, std::sync::atomic::Ordering::Relaxed);
-        if !one(&entry, &mut session, world, colour, out)? {
+        stop.store(false, std::sync::atomic::Ordering::Relaxed);
+        if !one(&entry, &mut session.borrow_mut(), world, colour, out)? {
             break;
         }
         out.flush()?;
-        if let Some(helper) = editor.helper_mut() {
-            helper.set_words(session.words());
-        }
     }
     if let Some(path) = &history {
         // History is a comfort; a folder that cannot be written takes nothing from the work.
@@ -92,31 +91,31 @@ pub fn one(
 }
 
 /// Appends an answer and its line end; what a slack comes from stands below it.
-pub(crate) fn write_said(said: &Said, out: &mut String) {
-    match said {
-        Said::Value(figure) => {
+pub(crate) fn write_answer(answer: &Answer, out: &mut String) {
+    match answer {
+        Answer::Value(figure) => {
             out.push_str(&report::figure_lines(figure));
             for line in report::slack_lines(figure) {
                 out.push_str("\n  ");
                 out.push_str(&line);
             }
         }
-        Said::Changed(change) => {
+        Answer::Changed(change) => {
             let (before, after) = (report::figure_text(&change.before), report::figure_text(&change.after));
             out.push_str(&format!("{} = {after}, was {before}", change.what));
         }
-        Said::Docket(docket) => {
+        Answer::Docket(docket) => {
             let mut page = Vec::new();
             // Nothing fails that is written to memory.
             if report::text(docket, &mut page).is_ok() {
                 out.push_str(String::from_utf8_lossy(&page).trim_end());
             }
         }
-        Said::Words(words) => out.push_str(words),
+        Answer::Words(words) => out.push_str(words),
         // These end in a row's end of their own.
-        Said::Found(found) => return out.push_str(&report::found_text(found)),
-        Said::Working(working) => return out.push_str(&report::working_text(working)),
-        Said::Caution(words) => {
+        Answer::Found(found) => return out.push_str(&report::found_text(found)),
+        Answer::Working(working) => return out.push_str(&report::working_text(working)),
+        Answer::Caution(words) => {
             out.push_str("!! CAUTION: ");
             out.push_str(&report::harmless(words));
         }
@@ -127,9 +126,9 @@ pub(crate) fn write_said(said: &Said, out: &mut String) {
 /// Writes the answers and the faults of an entry.
 fn tell(entered: &Entered, session: &Session, colour: bool, out: &mut dyn Write) -> std::io::Result<()> {
     if entered.faults.is_empty() {
-        for said in &entered.said {
+        for answer in &entered.answers {
             let mut text = String::new();
-            write_said(said, &mut text);
+            write_answer(answer, &mut text);
             out.write_all(text.as_bytes())?;
         }
     }

@@ -158,6 +158,6 @@ rules  names  measures
 undo                 takes the last entry back
 forget NAME          takes a name out of sight
 save FILE            writes the session as a recipe that runs
-load FILE            works a recipe's lines here
+load FILE            works a recipe's lines here; its cut list takes the place of the one before
 quit                 ends (Ctrl-D too); Ctrl-C stops an entry
 ";

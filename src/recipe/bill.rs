@@ -8,7 +8,6 @@ use crate::eval::machine::{Halt, Settings};
 use crate::eval::words::{self, Operand};
 use crate::fault::{Code as FaultCode, Fault, Span};
 use crate::measure::{Dim, Number, Quantity, System, UnitExpr, UnitId, Way};
-use crate::recipe::make::measure_figure;
 use crate::value::data::Value;
 
 /// A `buy` line: a length goes up to the shop's step, a bare number to a whole one.
@@ -48,6 +47,7 @@ pub(crate) fn buy(
         buy: measure_figure(bought.clone(), settings),
         price: None,
         cost: None,
+        line: 0,
     };
     if let Some(price) = price {
         // `no` stands for a price that is not known.
@@ -126,4 +126,9 @@ pub(crate) fn totals(docket: &Docket) -> Vec<Figure> {
         }
     }
     totals
+}
+
+/// A measure as a figure.
+pub(crate) fn measure_figure(quantity: Quantity, settings: &Settings) -> Figure {
+    Figure { value: FigureValue::Measure(quantity), manner: settings.manner }
 }

@@ -22,6 +22,8 @@ pub(crate) struct Cloth {
     pub usable: Quantity,
     /// The part of a length that the wash leaves, as the library's `cloth` works it out.
     kept: Option<Quantity>,
+    /// Whether the wash takes something of it.
+    pub shrinks: bool,
     pub price: Option<Quantity>,
     pub shop: Option<Quantity>,
     /// Whether it has one way up, so that its pieces are not turned.
@@ -64,6 +66,7 @@ impl Cloth {
             name: name.clone(),
             usable,
             kept,
+            shrinks,
             price,
             shop: measure_part(record, "shop", Dim::LENGTH).or_else(|| settings.shop.clone()),
             directional: matches!(record.part("directional"), Some(Value::YesNo(true))),

@@ -23,6 +23,8 @@ pub struct Logical {
     pub depth: usize,
     /// Whether it waits for more: it ends in an operator, a comma or the like.
     pub waits: bool,
+    /// Whether it is the last of the text.
+    pub last: bool,
 }
 
 /// What is wrong with the brackets and texts of a line.
@@ -116,7 +118,8 @@ pub fn scan(text: &str, range: Range<usize>) -> Scanned {
             match scanner.flaw {
                 None if line.len() > LONGEST_LINE => found.flaws.push((Flaw::HugeLine(start), line)),
                 None => found.lines.push(Logical {
-                    waits: scanner.waits() && at >= end,
+                    waits: scanner.waits(),
+                    last: at >= end,
                     range: line,
                     doc: doc.take(),
                     depth: scanner.deepest,

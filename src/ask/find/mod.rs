@@ -111,11 +111,6 @@ impl FindAct {
     pub fn condition(&self) -> &Node {
         &self.condition
     }
-
-    /// The condition alone.
-    pub fn into_condition(self) -> Node {
-        self.condition
-    }
 }
 
 /// The range that is searched.
@@ -128,12 +123,17 @@ struct Range {
 
 /// Looks for the answer. The machine's names are as they were when it is done.
 pub(crate) fn find(machine: &mut Machine, question: &Question<'_>) -> Result<Found, Halt> {
-    let kept = (machine.globals.clone(), machine.settings.clone());
-    let cautions = machine.cautions.clone();
+    let moving = || question.follows.iter().map(|follow| follow.slot).chain([question.act.slot]);
+    let kept: Vec<_> = moving().map(|slot| machine.globals.get(slot as usize).cloned()).collect();
+    let (settings, cautions) = (machine.settings.clone(), machine.cautions.clone());
     let found = search(machine, question);
     // What a value that was only tried calls for is no caution.
-    machine.cautions = cautions;
-    (machine.globals, machine.settings) = kept;
+    (machine.settings, machine.cautions) = (settings, cautions);
+    for (slot, value) in moving().zip(kept) {
+        if let (Some(place), Some(value)) = (machine.globals.get_mut(slot as usize), value) {
+            *place = value;
+        }
+    }
     found
 }
 

@@ -6,15 +6,16 @@ use crate::check::types::{Shape, Type};
 use crate::check::words;
 use crate::code::node::{Node, Piece};
 use crate::code::scope::Scope;
+use crate::docket;
 use crate::eval::machine::Halt;
 use crate::eval::words::Operand;
 use crate::fault::{Code, Fault};
 use crate::measure::Dim;
 use crate::recipe::answer::Answer;
 use crate::recipe::bill;
-use crate::recipe::build::Builder;
+use crate::recipe::lines::append::Builder;
+use crate::recipe::lines::maker::Maker;
 use crate::recipe::lines::{Act, Compiled, Meaning};
-use crate::recipe::make::Maker;
 use crate::syntax::tree::{BinaryOp, Buy, Line};
 
 #[derive(Debug)]
@@ -53,14 +54,14 @@ impl Act for BuyAct {
         let price = self.price.as_ref().map(|price| Ok::<_, Halt>((maker.eval(price, line)?, price.span)));
         let price = price.transpose()?;
         let price = price.as_ref().map(|(value, span)| Operand::new(value, *span));
-        if maker.answers.is_some() {
+        if maker.live.is_some() {
             let shown = needed.show(&maker.machine.settings.manner);
             maker.answer(Answer::Words(format!("buy {shown} {label} (kept for the recipe)")));
         }
         let needed = bill::for_kits(needed, maker.effort.kits, self.quantity.span)?;
         let needed = Operand::new(&needed, self.quantity.span);
         let bought = bill::buy(needed, label, price, &maker.machine.settings)?;
-        maker.run.docket.buys.push(bought);
+        maker.run.docket.buys.push(docket::Buy { line: line.row(), ..bought });
         Ok(())
     }
 }

@@ -8,11 +8,11 @@ use crate::code::scope::Scope;
 use crate::docket;
 use crate::eval::machine::Halt;
 use crate::eval::words;
-use crate::recipe::advice::Look;
 use crate::recipe::answer::Answer;
-use crate::recipe::build::{Builder, own_words};
-use crate::recipe::lines::{Act, Compiled, Meaning};
-use crate::recipe::make::Maker;
+use crate::recipe::lines::advice::Look;
+use crate::recipe::lines::append::Builder;
+use crate::recipe::lines::maker::Maker;
+use crate::recipe::lines::{Act, Compiled, Meaning, own_words};
 use crate::syntax::tree::{Check, Line};
 use crate::value::cause::Want;
 use crate::value::data::Value;
@@ -63,7 +63,7 @@ impl Act for CheckAct {
             Some(pieces) => maker.text(pieces, line)?,
             None => self.words.clone(),
         };
-        if maker.answers.is_some() {
+        if maker.live.is_some() {
             let (verdict, words) = match &doubt {
                 _ if passed => ("ok", &self.words),
                 Some(_) => ("not sure", &message),
@@ -75,7 +75,7 @@ impl Act for CheckAct {
         }
         let open = doubt.is_some();
         let detail = if passed { None } else { doubt.or_else(|| self.compared(line, maker)) };
-        let line = line.line.unwrap_or(0);
+        let line = line.row();
         maker.run.docket.checks.push(docket::Check { passed, open, message, detail, line });
         Ok(())
     }

@@ -5,10 +5,12 @@ use crate::code::node::Node;
 use crate::code::scope::Scope;
 use crate::eval::machine::Halt;
 use crate::eval::words::Operand;
-use crate::recipe::build::Builder;
+use crate::measure::Manner;
+use crate::recipe::lines::append::Builder;
+use crate::recipe::lines::maker::Maker;
 use crate::recipe::lines::{Act, Compiled, Meaning};
-use crate::recipe::make::Maker;
 use crate::syntax::tree::{Have, Line};
+use crate::value::data::Value;
 
 #[derive(Debug)]
 struct HaveAct {
@@ -52,12 +54,19 @@ impl Act for HaveAct {
         let size = maker.eval(&self.size, line)?;
         let paid = self.price.as_ref().map(|price| maker.eval(price, line)).transpose()?;
         let price = paid.as_ref().zip(self.price.as_ref()).map(|(paid, node)| Operand::new(paid, node.span));
+        maker.cutting.line = line.row();
         maker.cutting.have(
             Operand::new(&counted, self.count.span),
             Operand::new(&cloth, self.cloth.span),
             Operand::new(&size, self.size.span),
             price,
             &maker.machine.settings,
-        )
+        )?;
+        if let (true, Value::Record(cloth)) = (maker.live.is_some(), &cloth) {
+            let name = cloth.part("name").map(|name| name.show(&Manner::default())).unwrap_or_default();
+            let words = format!("have {} of {name}", counted.show(&maker.machine.settings.manner));
+            maker.kept(&words, &size);
+        }
+        Ok(())
     }
 }

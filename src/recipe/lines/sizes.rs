@@ -7,13 +7,13 @@ use crate::check::operate::Quant;
 use crate::check::types::{Shape, Type};
 use crate::check::words;
 use crate::code::node::Node;
-use crate::code::scope::Scope;
+use crate::code::scope::{Mention, Scope};
 use crate::eval::machine::Halt;
 use crate::fault::{Code, Fault, Span, closest};
 use crate::measure::Dim;
-use crate::recipe::build::Builder;
+use crate::recipe::lines::append::Builder;
+use crate::recipe::lines::maker::Maker;
 use crate::recipe::lines::{Act, Compiled, Given, Meaning};
-use crate::recipe::make::Maker;
 use crate::syntax::tree::{Line, SizeRow, Sizes};
 
 /// One of the recipe's own sizes.
@@ -30,21 +30,21 @@ pub struct Size {
 struct SizesAct(Vec<(Rc<Size>, Vec<Rc<Given>>)>);
 
 impl Meaning for Sizes {
-    fn compile(&self, line: &Line, builder: &mut Builder<'_>, _scope: &mut Scope) -> Option<Box<dyn Act>> {
-        let first = if self.further { None } else { builder.sizes_at.replace(line.span) };
+    fn compile(&self, line: &Line, builder: &mut Builder<'_>, scope: &mut Scope) -> Option<Box<dyn Act>> {
+        let first = if self.further { None } else { builder.body.place.sizes.replace(line.span) };
         if let Some(first) = first {
             let fault = Fault::new(Code::BadLine, line.span, "a recipe lists its sizes once");
             builder.compiler.faults.push(fault.other(first, "they are listed here"));
             return None;
         }
-        Some(Box::new(SizesAct(self.rows.iter().map(|row| size(row, builder)).collect())))
+        Some(Box::new(SizesAct(self.rows.iter().map(|row| size(row, builder, scope)).collect())))
     }
 }
 
 /// Compiles a row.
-fn size(row: &SizeRow, builder: &mut Builder<'_>) -> (Rc<Size>, Vec<Rc<Given>>) {
+fn size(row: &SizeRow, builder: &mut Builder<'_>, outer: &mut Scope) -> (Rc<Size>, Vec<Rc<Given>>) {
     let mut faults = Vec::new();
-    if builder.sizes.iter().any(|size| *size.label == *row.label) {
+    if builder.body.sizes.iter().skip(builder.body.place.begun.1).any(|size| *size.label == *row.label) {
         let message = format!("two sizes are called \"{}\"", row.label);
         faults.push(Fault::new(Code::NameTwice, row.label_span, message));
     }
@@ -54,22 +54,24 @@ fn size(row: &SizeRow, builder: &mut Builder<'_>) -> (Rc<Size>, Vec<Rc<Given>>) 
         let mut scope = Scope::line();
         let node = builder.compiler.expr(value, &mut scope);
         // The last of its name: at the prompt a given may be given again.
-        match builder.givens.iter().enumerate().rfind(|(_, given)| given.name == ident.name) {
+        match builder.body.givens.iter().enumerate().rfind(|(_, given)| given.name == ident.name) {
             Some((at, _)) if values.iter().any(|(other, ..)| *other == at) => {
                 let message = format!("`{}` is set twice in this size", ident.name);
                 faults.push(Fault::new(Code::NameTwice, ident.span, message));
             }
             Some((at, given)) => {
                 values.push((at, node, scope.slots()));
+                outer.mentions.push((ident.span, Mention::Name(given.slot)));
                 givens.push(given.clone());
             }
             None if builder.compiler.names.spoiled.contains(&ident.name) => {}
-            None => faults.push(unknown_given(&ident.name, &builder.givens, Some(ident.span))),
+            None => faults.push(unknown_given(&ident.name, &builder.body.givens, Some(ident.span))),
         }
+        outer.mentions.append(&mut scope.mentions);
     }
     builder.compiler.faults.append(&mut faults);
     let size = Rc::new(Size { label: row.label.as_str().into(), values });
-    builder.sizes.push(size.clone());
+    builder.body.sizes.push(size.clone());
     (size, givens)
 }
 
@@ -80,6 +82,10 @@ impl Act for SizesAct {
                 infer.framed(|infer| check(infer, given, value));
             }
         }
+    }
+
+    fn has_rows(&self) -> bool {
+        true
     }
 
     fn make(&self, _line: &Compiled, _maker: &mut Maker<'_>) -> Result<(), Halt> {

@@ -1,23 +1,28 @@
 //! `tool scissors`
 
 use crate::check::Infer;
+use crate::code::node::Node;
 use crate::code::scope::Scope;
 use crate::docket;
 use crate::eval::machine::Halt;
-use crate::recipe::build::Builder;
-use crate::recipe::lines::{Act, Compiled, Meaning};
-use crate::recipe::make::Maker;
+use crate::recipe::lines::append::Builder;
+use crate::recipe::lines::maker::Maker;
+use crate::recipe::lines::{Act, Compiled, Meaning, Save, blade};
 use crate::syntax::tree::{Line, Tool};
 
 #[derive(Debug)]
-struct ToolAct(docket::Tool);
+struct ToolAct {
+    tool: docket::Tool,
+    blade: Node,
+}
 
 impl Meaning for Tool {
-    fn compile(&self, _line: &Line, _builder: &mut Builder<'_>, _scope: &mut Scope) -> Option<Box<dyn Act>> {
-        Some(Box::new(ToolAct(match self {
+    fn compile(&self, line: &Line, builder: &mut Builder<'_>, _scope: &mut Scope) -> Option<Box<dyn Act>> {
+        let tool = match self {
             Tool::Rotary => docket::Tool::Rotary,
             Tool::Scissors => docket::Tool::Scissors,
-        })))
+        };
+        Some(Box::new(ToolAct { tool, blade: blade::caution(line, builder) }))
     }
 
     fn may_be_used(&self) -> bool {
@@ -28,8 +33,17 @@ impl Meaning for Tool {
 impl Act for ToolAct {
     fn check(&self, _infer: &mut Infer<'_>) {}
 
-    fn make(&self, _line: &Compiled, maker: &mut Maker<'_>) -> Result<(), Halt> {
-        maker.machine.settings.tool = self.0;
+    fn save(&self) -> Save {
+        Save::Always
+    }
+
+    fn again(&self, _line: &Compiled, maker: &mut Maker<'_>) -> Result<(), Halt> {
+        maker.machine.settings.tool = self.tool;
         Ok(())
+    }
+
+    fn make(&self, line: &Compiled, maker: &mut Maker<'_>) -> Result<(), Halt> {
+        maker.machine.settings.tool = self.tool;
+        blade::say(&self.blade, line, maker)
     }
 }

@@ -3,13 +3,14 @@
 use crate::check::Infer;
 use crate::code::node::Piece;
 use crate::code::scope::Scope;
+use crate::docket;
 use crate::eval::machine::Halt;
 use crate::fault::{Code, Fault};
-use crate::recipe::advice::Look;
 use crate::recipe::answer::Answer;
-use crate::recipe::build::Builder;
+use crate::recipe::lines::advice::Look;
+use crate::recipe::lines::append::Builder;
+use crate::recipe::lines::maker::Maker;
 use crate::recipe::lines::{Act, Compiled, Meaning};
-use crate::recipe::make::Maker;
 use crate::syntax::tree::{Line, Words, WordsKind};
 
 #[derive(Debug)]
@@ -21,7 +22,7 @@ struct WordsAct {
 impl Meaning for Words {
     fn compile(&self, line: &Line, builder: &mut Builder<'_>, scope: &mut Scope) -> Option<Box<dyn Act>> {
         if self.what == WordsKind::Recipe
-            && let Some(first) = builder.title.replace(line.span)
+            && let Some(first) = builder.body.place.title.replace(line.span)
         {
             let message = "a file holds one recipe, and this is the second";
             let fault = Fault::new(Code::BadLine, line.span, message);
@@ -53,15 +54,15 @@ impl Act for WordsAct {
 
     fn make(&self, line: &Compiled, maker: &mut Maker<'_>) -> Result<(), Halt> {
         let text = maker.text(&self.pieces, line)?;
-        if maker.answers.is_some() {
+        if maker.live.is_some() {
             maker.answer(Answer::Words(text.to_string()));
             return Ok(());
         }
-        let docket = &mut maker.run.docket;
+        let made = &mut maker.run.docket;
         match self.what {
-            WordsKind::Recipe => docket.recipe = Some(text),
-            WordsKind::Note => docket.notes.push(text),
-            WordsKind::Step => docket.steps.push(text),
+            WordsKind::Recipe => made.recipe = Some(text),
+            WordsKind::Note => made.notes.push(docket::Words { words: text, line: line.row() }),
+            WordsKind::Step => made.steps.push(docket::Words { words: text, line: line.row() }),
             WordsKind::Caution => maker.machine.cautions.push(text),
         }
         Ok(())

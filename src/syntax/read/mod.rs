@@ -1,17 +1,22 @@
 //! Reading a text: the scan finds the lines, the grammar reads each, faults of all are gathered.
 
+mod ask;
+mod cloth;
+mod docs;
+mod lines;
+
 use std::ops::Range;
 use std::rc::Rc;
 
 use pest::Parser;
 use pest::iterators::Pair;
 
-use super::climb::{Climber, Grammar, Rule};
-use super::lines::first_word;
-use super::scan::{Logical, scan};
-use super::tree::{Expr, Line, LineKind, SizeRow, Tree};
-use super::{complain, docs};
 use crate::fault::{Fault, FileId, Span};
+use crate::syntax::climb::{Climber, Grammar, Rule};
+use crate::syntax::scan::{Logical, scan};
+use crate::syntax::tree::{Expr, Line, LineKind, SizeRow, Sizes, Tree};
+use crate::syntax::words::first_word;
+use crate::syntax::{complain, lacking};
 
 /// What a text was read into.
 #[derive(Debug, Default)]
@@ -33,15 +38,24 @@ const ROOM: usize = 64 << 20;
 
 /// Reads a whole file.
 pub fn read(file: FileId, text: &str) -> Read {
-    read_at(file, text, 0..text.len())
+    read_on(file, text, false)
+}
+
+/// Reads a whole file; with `in_sizes` its first rows may be those of a `sizes` line before it.
+pub fn read_on(file: FileId, text: &str, in_sizes: bool) -> Read {
+    read_lines(file, text, 0..text.len(), in_sizes)
 }
 
 /// Reads a part of a file; places are those of the whole file.
 pub fn read_at(file: FileId, text: &str, range: Range<usize>) -> Read {
+    read_lines(file, text, range, false)
+}
+
+fn read_lines(file: FileId, text: &str, range: Range<usize>, in_sizes: bool) -> Read {
     let end = range.end;
     let scanned = scan(text, range);
     let mut reader =
-        Reader { file, text, faults: Vec::new(), lines: Vec::new(), spoiled: Vec::new(), in_sizes: false };
+        Reader { file, text, faults: Vec::new(), lines: Vec::new(), spoiled: Vec::new(), in_sizes };
     let opened = scanned.opened_at();
     // An indented row behind a bracket that is never closed belongs into it: nothing more is said of it.
     let within = |start: usize| {
@@ -58,7 +72,8 @@ pub fn read_at(file: FileId, text: &str, range: Range<usize>) -> Read {
             reader.spoiled.extend(named(text.get(line.range.clone()).unwrap_or("")));
             continue;
         }
-        waits = line.waits;
+        let half = || lacking::half_a_choice(text.get(line.range.clone()).unwrap_or(""));
+        waits = line.last && (line.waits || half());
         reader.line(line);
     }
     let Reader { mut faults, lines, spoiled, .. } = reader;
@@ -107,7 +122,7 @@ pub fn read_expression(file: FileId, text: &str) -> Result<Expr, Vec<Fault>> {
 }
 
 /// Reads lines one by one.
-pub(super) struct Reader<'a> {
+struct Reader<'a> {
     pub file: FileId,
     pub text: &'a str,
     pub faults: Vec<Fault>,
@@ -147,9 +162,15 @@ impl<'a> Reader<'a> {
     }
 
     fn add_size(&mut self, row: SizeRow, span: Span) {
-        if let Some(Line { kind: LineKind::Sizes(sizes), span: whole, .. }) = self.lines.last_mut() {
-            sizes.rows.push(row);
-            *whole = whole.to(span);
+        match self.lines.last_mut() {
+            Some(Line { kind: LineKind::Sizes(sizes), span: whole, .. }) => {
+                sizes.rows.push(row);
+                *whole = whole.to(span);
+            }
+            _ => {
+                let kind = LineKind::Sizes(Sizes { rows: vec![row], further: true });
+                self.lines.push(Line { kind, span, doc: None });
+            }
         }
     }
 

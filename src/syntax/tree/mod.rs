@@ -1,13 +1,16 @@
 //! The tree that a text is read into. Every node knows its place.
 
+mod ask;
+mod cloth;
+
 use std::rc::Rc;
 
-pub use super::ask_tree::{End, Find, Why};
-pub use super::cloth_tree::{Cut, CutWay, Have, PlanLine, PlanWay, Tool};
-pub use super::signs::{BinaryOp, CompareOp, Limit, UnaryOp};
 use crate::fault::Span;
 pub use crate::measure::Way;
 use crate::measure::{Quantity, UnitExpr};
+pub use crate::syntax::signs::{BinaryOp, CompareOp, Limit, UnaryOp};
+pub use ask::{End, Find, Why};
+pub use cloth::{Cut, CutWay, Have, PlanLine, PlanWay, Tool};
 
 /// A whole file, or one entry at the prompt.
 #[derive(Clone, Debug, Default)]

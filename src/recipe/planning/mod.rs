@@ -1,5 +1,7 @@
 //! Each cloth's pieces laid out, and what that asks for in the shop.
 
+mod misfits;
+
 use std::cmp::Ordering;
 
 use crate::docket::{Buy, ClothPlan, Figure, Hand, Held, Lies, More, Nearer, OnHand, Piece, Planned};
@@ -11,10 +13,8 @@ use crate::eval::words;
 use crate::fault::{Code as FaultCode, Fault};
 use crate::layout::{self, Budget, Job, Kind, Lay, Part, Plan, Share};
 use crate::measure::{Number, Quantity, Ruler, System, Way as Rounding};
-use crate::recipe::bill;
+use crate::recipe::bill::{self, measure_figure};
 use crate::recipe::cutting::{Cut, Cutting, Lot, Wish};
-use crate::recipe::make::measure_figure;
-use crate::recipe::misfits;
 
 /// How much work planning may take.
 #[derive(Clone, Copy, Debug)]
@@ -73,6 +73,27 @@ pub(crate) fn plans(
         }
     }
     if faults.is_empty() { Ok((plans, buys)) } else { Err(faults) }
+}
+
+/// What no plan can hold or price of pieces that are added to a lot, looked at by themselves; cloth in hand
+/// alone may be used up by all of them.
+pub(crate) fn unfit(lot: &Lot, whole: &Cutting, effort: &Effort) -> Vec<Fault> {
+    if lot.wish.as_ref().is_some_and(|wish| wish.from_hand) {
+        let lots = whole.lots.iter().filter(|known| known.cloth.name == lot.cloth.name);
+        let whole = Cutting::of(lots.cloned().collect());
+        return plans(&whole, &mut effort.clone()).err().unwrap_or_default();
+    }
+    let laying = match Laying::of(lot, effort.kits) {
+        Ok(laying) => laying,
+        Err(faults) => return faults,
+    };
+    let mut faults = misfits::too_large(&laying);
+    if let (Some(price), Some(cut)) = (&lot.cloth.price, lot.pieces.first())
+        && let Err(Halt::Fault(fault)) = bill::cost(&cut.along, price, lot.cloth.span)
+    {
+        faults.push(*fault);
+    }
+    faults
 }
 
 impl Lot {
@@ -405,6 +426,8 @@ impl<'a> Laying<'a> {
             across: measure_figure(hand.across.clone(), &hand.settings),
             along: measure_figure(hand.along.clone(), &hand.settings),
             used: used(at),
+            paid: hand.price.is_some(),
+            line: hand.line,
         });
         Ok(ClothPlan {
             cloth: cloth.name.clone(),
@@ -420,6 +443,8 @@ impl<'a> Laying<'a> {
             price: price.map(|price| self.figure(price.clone())),
             cost: cost.map(|cost| self.figure(cost)),
             planned,
+            washed: cloth.shrinks,
+            line: self.lot.pieces.first().map_or(0, |cut| cut.line),
             plan,
         })
     }
@@ -433,6 +458,7 @@ impl<'a> Laying<'a> {
             lies: cut.lies,
             mirrored: cut.mirrored,
             spare: self.spare(cut),
+            line: cut.line,
         }
     }
 
@@ -464,6 +490,7 @@ impl<'a> Laying<'a> {
                 buy: self.figure(count),
                 price: Some(self.figure(price.clone())),
                 cost: Some(self.figure(cost)),
+                line: hand.line,
             });
         }
         Ok(buys)

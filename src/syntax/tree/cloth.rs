@@ -1,6 +1,6 @@
 //! The lines about cloth: what is cut, what is in hand, how it is laid out.
 
-use super::tree::{Expr, Text};
+use super::{Expr, Text};
 use crate::fault::Span;
 
 /// `cut COUNT "LABEL" from CLOTH: SIZE`, and how the piece lies.

@@ -1,6 +1,6 @@
 //! The lines that ask: for the working behind a value, and for the input that makes a result come out.
 
-use super::tree::{Expr, Ident};
+use super::{Expr, Ident};
 
 /// `why FLAT`, `why FLAT briefly`
 #[derive(Clone, Debug)]

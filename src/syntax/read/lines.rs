@@ -2,15 +2,15 @@
 
 use pest::iterators::Pair;
 
-use super::climb::{Climber, Rule};
-use super::complain;
-use super::read::Reader;
-use super::tree::{
+use super::Reader;
+use crate::fault::{Code, Fault, Span};
+use crate::syntax::climb::{Climber, Rule};
+use crate::syntax::complain;
+use crate::syntax::tree::{
     Bounds, Buy, Check, Given, Guard, Limit, LineKind, Measured, Name, Param, Set, Setting, Show, SizeRow,
     Sizes, Text, Use, Words, WordsKind, Work,
 };
-use super::words::LATER_WORDS;
-use crate::fault::{Code, Fault, Span};
+use crate::syntax::words::{LATER_WORDS, first_word};
 
 impl<'a> Reader<'a> {
     /// Reads one line; `None` where it has a fault.
@@ -156,7 +156,7 @@ impl<'a> Reader<'a> {
             next = parts.next()?;
         }
         let body = climber.expr(next)?;
-        Some(LineKind::Rule(super::tree::Rule { name, params, gives, body, heading }.into()))
+        Some(LineKind::Rule(crate::syntax::tree::Rule { name, params, gives, body, heading }.into()))
     }
 
     fn buy_line(&mut self, source: &'a str, span: Span) -> Option<LineKind> {
@@ -247,18 +247,11 @@ fn param(climber: &mut Climber<'_>, pair: Pair<'_, Rule>) -> Option<Param> {
     Some(Param { name, kind, guard, default })
 }
 
-fn kind_name(climber: &Climber<'_>, pair: &Pair<'_, Rule>) -> super::tree::Ident {
-    super::tree::Ident { name: pair.as_str().into(), span: climber.span(pair) }
+fn kind_name(climber: &Climber<'_>, pair: &Pair<'_, Rule>) -> crate::syntax::tree::Ident {
+    crate::syntax::tree::Ident { name: pair.as_str().into(), span: climber.span(pair) }
 }
 
 /// Whether an operator follows a word, which is then a name: `why + 1 in`.
 fn stands_as_name(rest: &str) -> bool {
     rest.starts_with(['.', '+', '*', '/', '^', '<', '>']) || rest.starts_with("- ")
-}
-
-/// The word that a line begins with, or nothing.
-pub(super) fn first_word(source: &str) -> &str {
-    let end = source.find(|c: char| !(c.is_alphanumeric() || c == '_')).unwrap_or(source.len());
-    let word = source.get(..end).unwrap_or("");
-    if word.starts_with(|c: char| c.is_ascii_digit()) { "" } else { word }
 }

@@ -2,11 +2,11 @@
 
 use pest::iterators::Pair;
 
-use super::ask_tree::{End, Find, Why};
-use super::climb::Rule;
-use super::read::Reader;
-use super::tree::LineKind;
+use super::Reader;
 use crate::fault::Span;
+use crate::syntax::climb::Rule;
+use crate::syntax::tree::LineKind;
+use crate::syntax::tree::{End, Find, Why};
 
 impl<'a> Reader<'a> {
     pub(super) fn why_line(&mut self, source: &'a str, span: Span) -> Option<LineKind> {

@@ -2,9 +2,9 @@
 
 use std::ops::Range;
 
-use super::read::read_at;
-use super::tree::{CompareOp, Doc, Example, Expr, ExprKind, LineKind};
+use super::read_at;
 use crate::fault::{Code, Fault, FileId, Span};
+use crate::syntax::tree::{CompareOp, Doc, Example, Expr, ExprKind, LineKind};
 
 /// Reads the `##` rows of `range`.
 pub fn read(file: FileId, text: &str, range: Range<usize>, faults: &mut Vec<Fault>) -> Doc {

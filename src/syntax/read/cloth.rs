@@ -2,11 +2,11 @@
 
 use pest::iterators::Pair;
 
-use super::climb::{Climber, Rule};
-use super::cloth_tree::{Cut, CutWay, Have, PlanLine, PlanWay, Tool};
-use super::read::Reader;
-use super::tree::LineKind;
+use super::Reader;
 use crate::fault::{Code, Fault, Span};
+use crate::syntax::climb::{Climber, Rule};
+use crate::syntax::tree::LineKind;
+use crate::syntax::tree::{Cut, CutWay, Have, PlanLine, PlanWay, Tool};
 
 impl<'a> Reader<'a> {
     pub(super) fn cut_line(&mut self, source: &'a str, span: Span) -> Option<LineKind> {
