@@ -111,9 +111,9 @@ fn a_limit_ends_a_search() {
             assert!(session.enter(rule, &NoFiles).faults.is_empty(), "{rule}");
         }
         let entered = session.enter(line, &NoFiles);
-        let said = format!("{:?}{:?}", entered.faults, entered.said);
-        let said = match &entered.said[..] {
-            [scant::session::entry::Said::Found(found)] => scant::report::found_text(found),
+        let said = format!("{:?}{:?}", entered.faults, entered.answers);
+        let said = match &entered.answers[..] {
+            [scant::recipe::answer::Answer::Found(found)] => scant::report::found_text(found),
             _ => said,
         };
         assert!(said.contains(wanted), "{line}: {said}");
