@@ -104,7 +104,7 @@ fn check(infer: &mut Infer<'_>, given: &Given, value: &Node) {
     if infer.store.unify(&ty, &kind).is_ok() || money(infer, &ty) && money(infer, &kind) {
         return;
     }
-    let (a, b) = (words::name(infer, &ty), words::described(infer, &kind, value));
+    let (a, b) = (infer.kind_name(&ty), words::described(infer, &kind, value));
     let message = format!("`{}` is {a}, and this is {b}", given.name);
     let fault = words::kind(value.span, message).other(given.span, "it is given here");
     let bare = matches!(infer.quant(&kind), Quant::Is(dims, Shape::One | Shape::Count) if dims.known() == Some(Dim::NONE));

@@ -5,10 +5,10 @@ mod cloth;
 
 use std::rc::Rc;
 
-pub use super::signs::{BinaryOp, CompareOp, Limit, UnaryOp};
 use crate::fault::Span;
 pub use crate::measure::Way;
 use crate::measure::{Quantity, UnitExpr};
+pub use crate::syntax::signs::{BinaryOp, CompareOp, Limit, UnaryOp};
 pub use ask::{End, Find, Why};
 pub use cloth::{Cut, CutWay, Have, PlanLine, PlanWay, Tool};
 
