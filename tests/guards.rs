@@ -58,7 +58,7 @@ fn what_lies_beyond_a_limit_is_refused_in_the_rules_words() {
         ),
         ("show spread(no)", "1 in"),
         ("show spread(2 in)", "2 in"),
-        ("show tape(3 EUR/m)", "6 EUR"),
+        ("show tape(3 EUR/m)", "6.00 EUR"),
         (
             "show framed(4 in by -3 in)",
             "run: out-of-bounds: `top` of `framed` must be 0 or more, and this is a size, 4 in by -3 in",
