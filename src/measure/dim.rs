@@ -113,6 +113,18 @@ impl Dim {
         self.0 & 0xFFFF != 0
     }
 
+    /// Whether it can be read in more units than one: a length, a weight or a time is part of it.
+    #[inline]
+    pub(super) fn has_units(self) -> bool {
+        self.0 & 0xFF_FFFF != 0
+    }
+
+    /// The power, where it is one of length alone.
+    #[inline]
+    pub(super) fn length_alone(self) -> Option<i8> {
+        (self.0 != 0 && self.0 <= 0xFF).then(|| self.length())
+    }
+
     /// The dimension of a product.
     #[inline]
     pub fn times(self, other: Dim) -> Result<Dim, Trouble> {

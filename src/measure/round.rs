@@ -41,7 +41,7 @@ impl Quantity {
             reading => match (Ruler::from_step(self), reading) {
                 (Some(ruler), _) => Reading::Rounded(ruler),
                 (None, Reading::Typed(units) | Reading::Shown(units)) => Reading::Shown(units),
-                (None, reading) => reading.merge(Reading::Plain),
+                (None, reading) => reading.merge(Reading::Plain, self.dim),
             },
         }
     }
@@ -84,8 +84,24 @@ impl Quantity {
         if self.dim != unit.dim() {
             return Err(self.dim.mismatch(unit.dim()));
         }
-        let reading = unit.shown();
-        Ok(Quantity { reading, ..self.clone() })
+        Ok(Quantity { reading: unit.shown(), ..self.clone() })
+    }
+
+    /// The same measure read in these units, which are of its kind: one item of a list or a column beside
+    /// the others, in what [`super::common_units`] gave.
+    #[must_use]
+    pub fn in_units(&self, units: Units) -> Quantity {
+        Quantity { reading: Reading::Shown(units), ..self.clone() }
+    }
+
+    /// The same measure read in the unit it was typed in, however large or small: a given.
+    #[must_use]
+    pub fn as_typed(&self) -> Quantity {
+        let reading = match self.reading {
+            Reading::Typed(units) => Reading::Shown(units),
+            reading => reading,
+        };
+        Quantity { reading, ..self.clone() }
     }
 
     /// The same measure, read on a ruler of that step.
@@ -95,14 +111,6 @@ impl Quantity {
         }
         let ruler = Ruler::from_step(step).ok_or(Trouble::NoSuchNumber)?;
         Ok(Quantity { reading: Reading::Step(ruler), ..self.clone() })
-    }
-
-    /// The units it was typed in or is to be shown in.
-    pub(super) fn wanted_units(&self) -> Option<Units> {
-        match self.reading {
-            Reading::Typed(units) | Reading::Shown(units) => Some(units),
-            _ => None,
-        }
     }
 }
 

@@ -34,6 +34,11 @@ impl Exact {
         Exact(Small(n, 1))
     }
 
+    /// A fraction whose denominator is written down, above 0.
+    pub(super) const fn fraction(numer: i64, denom: i64) -> Exact {
+        Exact(Small(numer, denom))
+    }
+
     /// A fraction; none where the denominator is 0.
     pub fn ratio(numer: i64, denom: i64) -> Option<Exact> {
         match denom {
