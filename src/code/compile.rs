@@ -76,7 +76,7 @@ impl<'a> Compiler<'a> {
     fn code(&mut self, expr: &Expr, scope: &mut Scope) -> Code {
         match &expr.kind {
             ExprKind::Measure(quantity) => {
-                self.refuse_unit_of_name(expr.span);
+                self.refuse_unit_of_name(expr.span, scope);
                 Code::Const(Value::Measure(quantity.clone()))
             }
             ExprKind::WithUnit(value, unit) => Code::WithUnit(self.boxed(value, scope), unit.clone()),
@@ -147,22 +147,21 @@ impl<'a> Compiler<'a> {
     }
 
     /// `60 in/m` after `m = 4`: one reads a unit, the other a division by `m`.
-    fn refuse_unit_of_name(&mut self, span: Span) {
-        if self.names.unit_like.is_empty() {
+    fn refuse_unit_of_name(&mut self, span: Span, scope: &Scope) {
+        let text = self.files.text(span);
+        let Some((above, below)) = text.rsplit_once('/') else { return };
+        let unit = below.trim_start();
+        let unit = unit.get(..unit.find(|c: char| !c.is_alphabetic()).unwrap_or(unit.len())).unwrap_or("");
+        let global = || !scope.library && self.names.unit_like.contains(unit);
+        if unit.is_empty() || !(scope.find(unit).is_some() || global()) {
             return;
         }
-        let text = self.files.text(span);
-        let Some((_, below)) = text.split_once('/') else { return };
-        let unit: String = below.chars().take_while(|c| c.is_alphabetic()).collect();
-        if let Some(name) = self.names.unit_like.get(unit.as_str()) {
-            let message =
-                format!("`{text}` can be read two ways, for `{name}` is a name of this recipe and a unit");
-            let (above, _) = text.split_once('/').unwrap_or((text, ""));
-            let fault = Fault::new(FaultCode::Ambiguous, span, message)
-                .hint(format!("for the division write `({above}) / {name}`"))
-                .hint(format!("for the unit give `{name}` another name"));
-            self.faults.push(fault);
-        }
+        let message =
+            format!("`{text}` can be read two ways, for `{unit}` is a name of this recipe and a unit");
+        let fault = Fault::new(FaultCode::Ambiguous, span, message)
+            .hint(format!("for the division write `({}) / {unit}`", above.trim_end()))
+            .hint(format!("for the unit give `{unit}` another name"));
+        self.faults.push(fault);
     }
 
     fn name(&mut self, name: &Rc<str>, span: Span, scope: &mut Scope) -> Code {
@@ -220,7 +219,9 @@ impl<'a> Compiler<'a> {
         let fault = Fault::new(FaultCode::UnknownName, span, format!("nothing here is called `{name}`"));
         let fault = match (close, crate::measure::is_unit(name)) {
             (Some(close), _) => fault.did_you_mean(Some(close)),
-            (None, true) => fault.hint(format!("a unit stands right behind its number: `3 {name}`")),
+            (None, true) => fault
+                .hint(format!("a unit stands right behind its number: `3 {name}`"))
+                .hint(format!("to read a measure in it write `… shown in {name}`")),
             (None, false) => fault.hint(format!("give it a value on a line above: `{name} = …`")),
         };
         self.faults.push(fault);
@@ -289,8 +290,8 @@ impl<'a> Compiler<'a> {
         Code::Binary(Box::new(BinaryNode {
             op: binary.op,
             op_span: binary.op_span,
-            left: as_operand(self.expr(&binary.left, scope)),
-            right: as_operand(self.expr(&binary.right, scope)),
+            left: self.expr(&binary.left, scope),
+            right: self.expr(&binary.right, scope),
             percent: additive && is_percent(&binary.right),
         }))
     }
@@ -375,18 +376,6 @@ impl<'a> Compiler<'a> {
             Kind::Any
         })
     }
-}
-
-/// A measure as written keeps its unit for a step such as `1/8 yd`; in a sum only its family counts,
-/// and is settled here once.
-fn as_operand(mut node: Node) -> Node {
-    if let Code::Const(Value::Measure(quantity)) = &mut node.code
-        && matches!(quantity.reading, Reading::Typed(_))
-        && let Some(system) = quantity.reading.system()
-    {
-        quantity.reading = Some(system).into();
-    }
-    node
 }
 
 /// Whether an expression is a percentage as written.

@@ -38,13 +38,12 @@ impl Machine {
     fn call_in_frame(&mut self, node: &CallNode, rule: &Rc<RuleCode>, new_base: usize, span: Span) -> Worked {
         for (slot, arg) in &node.args {
             let value = self.eval(arg)?;
-            if let Some(param) = rule.params.get(*slot as usize)
-                && !param.kind.takes(&value)
-            {
+            let kind = rule.params.get(*slot as usize).map_or(Kind::Any, |param| param.kind);
+            if !kind.takes(&value) {
                 return Err(wrong_argument(rule, *slot, &value, arg.span).into());
             }
             if let Some(place) = self.stack.get_mut(new_base + *slot as usize) {
-                *place = value;
+                *place = kind.read(value);
             }
         }
         let caller = std::mem::replace(&mut self.base, new_base);
@@ -79,7 +78,7 @@ impl Machine {
                 if !param.kind.takes(&value) {
                     return Err(wrong_argument(rule, slot, &value, default.span).into());
                 }
-                self.set_local(slot, value);
+                self.set_local(slot, param.kind.read(value));
             }
         }
         let value = self.eval(&rule.body)?;
@@ -93,7 +92,7 @@ impl Machine {
             );
             return Err(Fault::new(FaultCode::WrongKind, rule.body.span, message).into());
         }
-        Ok(value)
+        Ok(rule.gives.read(value))
     }
 
     #[inline(never)]

@@ -227,6 +227,15 @@ pub(crate) fn try_example(
     }
 }
 
+/// A given is read as it was typed.
+fn as_typed(value: &Value) -> Value {
+    match value {
+        Value::Measure(quantity) => Value::Measure(quantity.as_typed()),
+        Value::Size(size) => Value::size(size.0.as_typed(), size.1.as_typed()),
+        other => other.clone(),
+    }
+}
+
 /// A value's true reading.
 pub(crate) fn exact(value: &Value) -> String {
     match value {
@@ -328,7 +337,8 @@ impl Maker<'_> {
     }
 
     pub(crate) fn figure(&self, value: &Value) -> Figure {
-        Figure { value: value.to_figure(), manner: self.machine.settings.manner }
+        let manner = self.machine.settings.manner;
+        Figure { value: value.to_figure().in_common_units(&manner), manner }
     }
 
     fn work(&mut self, act: &Act) -> Result<(), Halt> {
@@ -411,7 +421,7 @@ impl Maker<'_> {
         self.run.docket.givens.push(Given {
             name: given.name.clone(),
             words: given.words.clone(),
-            value: self.figure(&value),
+            value: self.figure(&as_typed(&value)),
             set: set.is_some(),
         });
         self.put(given.slot, value);

@@ -1,12 +1,11 @@
 //! The values of a docket as text and as decimals.
 
 use num_bigint::BigInt;
-use num_rational::BigRational;
 use num_traits::Signed;
 
 use super::escape::harmless;
 use crate::docket::{Figure, FigureValue};
-use crate::measure::{Exact, Manner, Number, Quantity, show_size, write_slack};
+use crate::measure::{Exact, Manner, Quantity, show_size, write_slack};
 
 /// A figure as its ruler reads it.
 pub fn figure_text(figure: &Figure) -> String {
@@ -65,30 +64,9 @@ fn push(value: &FigureValue, manner: &Manner, inside: bool, out: &mut String) {
 /// A measure's number, or the two bounds that an approximate one lies between, and the unit that
 /// they count.
 pub(crate) fn bounds(quantity: &Quantity) -> (Exact, Option<Exact>, String) {
-    let read = |(text, unit): (String, String)| (exact(&text).unwrap_or(Exact::ZERO), unit);
-    if quantity.number.is_exact() {
-        let (number, unit) = read(quantity.exact_parts());
-        return (number, None, unit);
-    }
-    let of = |number: &Exact| {
-        read(Quantity { number: Number::Exact(number.clone()), ..quantity.clone() }.exact_parts())
-    };
-    let (low, unit) = of(quantity.number.lower());
-    (low, Some(of(quantity.number.upper()).0), unit)
-}
-
-/// The number behind `-17 3/4`, `7.905` or `5`, as exact measures are written.
-fn exact(text: &str) -> Option<Exact> {
-    let (negative, text) = text.strip_prefix('-').map_or((false, text), |rest| (true, rest));
-    let number = if let Some((whole, part)) = text.split_once('.') {
-        let scale = BigInt::from(10).pow(u32::try_from(part.len()).ok()?);
-        Exact::from_big(BigRational::new(format!("{whole}{part}").parse().ok()?, scale))
-    } else if let Some((whole, fraction)) = text.split_once(' ') {
-        &whole.parse::<Exact>().ok()? + &fraction.parse::<Exact>().ok()?
-    } else {
-        text.parse().ok()?
-    };
-    Some(if negative { -number } else { number })
+    let (number, unit) = quantity.counted();
+    let high = (!number.is_exact()).then(|| number.upper().reduced());
+    (number.lower().reduced(), high, unit)
 }
 
 /// A number for a spreadsheet: every digit where the decimals end within `places`, else rounded
@@ -110,16 +88,6 @@ pub fn decimal(number: &Exact, places: u32) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[test]
-    fn exact_measures_are_read_back() {
-        let text = |text: &str| exact(text).map(|number| number.to_string());
-        assert_eq!(text("-17 3/4").as_deref(), Some("-71/4"));
-        assert_eq!(text("7.905").as_deref(), Some("1581/200"));
-        assert_eq!(text("-1/3").as_deref(), Some("-1/3"));
-        assert_eq!(text("5").as_deref(), Some("5"));
-        assert_eq!(text("?"), None);
-    }
 
     #[test]
     fn decimals_end_or_are_rounded() {

@@ -7,28 +7,29 @@ use pest::error::{Error, ErrorVariant, InputLocation};
 use super::climb::Rule;
 use super::lacking::{ends_text, lacking};
 use super::lines::first_word;
+use super::refuse;
 use super::scan::{DEEPEST, Flaw, LONGEST_CHAIN, LONGEST_LINE};
 use super::words::{LATER_WORDS, LINE_WORDS, is_word};
 use crate::fault::{Code, Fault, FileId, Span};
+use crate::measure::is_unit;
 
 /// What the scan found wrong with brackets and texts.
 pub fn flaw(flaw: Flaw, line: Range<usize>, file: FileId, text: &str) -> Fault {
-    let at = |byte: usize, len: usize| Span::new(file, byte, (byte + len).min(text.len()));
-    let bracket = |byte: usize| text.get(byte..byte + 1).unwrap_or("(").to_owned();
+    let sign = |byte: usize| text.get(byte..).and_then(|rest| rest.chars().next()).unwrap_or('(');
+    let at = |byte: usize| Span::new(file, byte, byte.saturating_add(sign(byte).len_utf8()).min(text.len()));
     match flaw {
         Flaw::Unclosed(byte) => {
-            let message = format!("this `{}` is never closed", bracket(byte));
-            Fault::new(Code::Unfinished, at(byte, 1), message)
+            let message = format!("this `{}` is never closed", sign(byte));
+            Fault::new(Code::Unfinished, at(byte), message)
         }
         Flaw::OpenText(byte) => {
-            let fault =
-                Fault::new(Code::Unfinished, at(byte, 1), "this text has no closing quote on its row");
+            let fault = Fault::new(Code::Unfinished, at(byte), "this text has no closing quote on its row");
             let before = text.get(line.start..byte).unwrap_or("");
             match inch_mark_before(before) {
                 Some(mark) => {
-                    let mark = line.start + mark;
+                    let mark = line.start.saturating_add(mark);
                     fault
-                        .other(at(mark, 1), "an inch mark here ended a text early")
+                        .other(at(mark), "an inch mark here ended a text early")
                         .hint("inside a text write `in`, or `\\\"` for the mark")
                 }
                 None => fault,
@@ -37,31 +38,28 @@ pub fn flaw(flaw: Flaw, line: Range<usize>, file: FileId, text: &str) -> Fault {
         Flaw::OpenFill(opener, byte) => {
             let brace =
                 text.get(opener..byte).and_then(|part| part.rfind('{')).map_or(opener, |n| opener + n);
-            Fault::new(Code::Unfinished, at(brace, 1), "this `{` is never closed in its text")
+            Fault::new(Code::Unfinished, at(brace), "this `{` is never closed in its text")
                 .hint("braces hold a value, `{width}`; for a brace itself write `{{`")
         }
         Flaw::Stray(byte) => {
-            Fault::new(Code::Syntax, at(byte, 1), format!("this `{}` closes nothing", bracket(byte)))
+            Fault::new(Code::Syntax, at(byte), format!("this `{}` closes nothing", sign(byte)))
         }
         Flaw::Mismatch(byte, opener) => {
-            let message =
-                format!("this `{}` does not close the `{}` before it", bracket(byte), bracket(opener));
-            Fault::new(Code::Syntax, at(byte, 1), message).other(at(opener, 1), "opened here")
+            let message = format!("this `{}` does not close the `{}` before it", sign(byte), sign(opener));
+            Fault::new(Code::Syntax, at(byte), message).other(at(opener), "opened here")
         }
-        Flaw::TooDeep(byte) => Fault::new(
-            Code::TooDeep,
-            at(byte, 1),
-            format!("brackets are nested more than {DEEPEST} deep here"),
-        )
-        .hint("name a part of it on a line above"),
+        Flaw::TooDeep(byte) => {
+            Fault::new(Code::TooDeep, at(byte), format!("brackets are nested more than {DEEPEST} deep here"))
+                .hint("name a part of it on a line above")
+        }
         Flaw::TooLong(byte) => {
             let message = format!("this sum is more than {LONGEST_CHAIN} steps long");
-            Fault::new(Code::TooDeep, at(byte, 1), message)
+            Fault::new(Code::TooDeep, at(byte), message)
                 .hint("name a part of it on a line above, or add up a list with `sum(…)`")
         }
         Flaw::HugeLine(byte) => {
             let message = format!("this line is longer than {LONGEST_LINE} letters");
-            Fault::new(Code::TooDeep, at(byte, 1), message).hint("split it over several names")
+            Fault::new(Code::TooDeep, at(byte), message).hint("split it over several names")
         }
     }
 }
@@ -264,6 +262,9 @@ fn known_slip(found: &Found<'_>, token: &str, span: Span) -> Option<Fault> {
         let fault = Fault::new(Code::Syntax, place, format!("`{last}` begins a line of its own"));
         return Some(fault.hint(shape));
     }
+    if let Some(fault) = other_words(found, token, span) {
+        return Some(fault);
+    }
     match token {
         "*" if found.before().ends_with('*') => {
             say("`**` is not a sign of the language", "for a power write `^`")
@@ -294,6 +295,39 @@ fn known_slip(found: &Found<'_>, token: &str, span: Span) -> Option<Fault> {
         "%" => say("`%` stands right behind its number", "write `5%`"),
         _ => None,
     }
+}
+
+/// `10 in in cm`, `10 in cm`, `8 in x 11 in`, behind a value.
+fn other_words(found: &Found<'_>, token: &str, span: Span) -> Option<Fault> {
+    let value = found.before().ends_with(|c: char| c.is_alphanumeric() || "\"')}]%°²³″′”’".contains(c));
+    let value = value.then(|| found.before().rsplit(['=', ':', ',']).next().unwrap_or("").trim())?;
+    let unit = found.rest().strip_prefix("in ").unwrap_or(found.rest()).trim();
+    let size = |across: &str, along: &str| {
+        let fault = Fault::new(Code::Ambiguous, span, "this could be a size or an area")
+            .hint(format!("a size is written with `by`: `{across} by {along}`"));
+        Some(fault.hint(format!("an area with `*`: `{across} * {along}`")))
+    };
+    let digit = |c: char| c.is_ascii_digit();
+    if let Some((across, along)) = value.split_once(['x', 'X', '\u{D7}'])
+        && across.ends_with(digit)
+        && along.starts_with(digit)
+    {
+        return size(across, &format!("{along} {}", found.rest().trim()));
+    }
+    // Behind a number or a bracket the sign was taken for a unit.
+    if let Some(across) = value.strip_suffix(" x").or_else(|| value.strip_suffix(" X")) {
+        return size(across, found.rest().trim());
+    }
+    let measured = value.starts_with(digit) || unit.len() < found.rest().trim().len();
+    if measured && unit.chars().all(char::is_alphabetic) && is_unit(unit) && !value.contains("shown") {
+        return Some(refuse::shown_in(span, value, unit));
+    }
+    let other =
+        found.rest().strip_prefix(['x', 'X', '\u{D7}']).filter(|_| token.chars().count() == 1)?.trim();
+    if !other.starts_with(|c: char| c.is_alphanumeric() || c == '(') {
+        return None;
+    }
+    size(value, other)
 }
 
 /// Adds the shape of the line, where its first word tells which is meant.
