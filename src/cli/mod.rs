@@ -13,6 +13,7 @@ use clap::Parser;
 
 use crate::eval::limits::Limits;
 use crate::fault::{self, Code, Fault, Files};
+use crate::help::search::propose;
 use crate::session::entry::Session;
 use args::{Args, Command, Errors};
 
@@ -41,6 +42,7 @@ impl Outside {
         if faults.is_empty() {
             return;
         }
+        let faults = &propose(faults, files);
         let text = match self.errors {
             Errors::Json => fault::json(faults, files),
             Errors::Text => fault::colour(faults, files),

@@ -10,6 +10,7 @@ use std::path::PathBuf;
 use rustyline::error::ReadlineError;
 
 use crate::fault;
+use crate::help::search::propose;
 use crate::recipe::used::Host;
 use crate::report;
 use crate::session::entry::Entered;
@@ -132,7 +133,8 @@ fn tell(entered: &Entered, session: &Session, colour: bool, out: &mut dyn Write)
             out.write_all(text.as_bytes())?;
         }
     }
-    let told: Vec<fault::Fault> = entered.faults.iter().chain(&entered.advice).cloned().collect();
+    let mut told = propose(&entered.faults, &session.files);
+    told.extend(entered.advice.iter().cloned());
     if !told.is_empty() {
         let text =
             if colour { fault::colour(&told, &session.files) } else { fault::plain(&told, &session.files) };

@@ -3,11 +3,8 @@
 use std::io::Write;
 
 use super::{World, tell};
-use crate::fault::closest;
-use crate::help::handbook;
-use crate::help::rules as help;
 use crate::measure;
-use crate::report;
+use crate::report::{self, help_text};
 use crate::session::entry::Session;
 
 /// A word of the prompt, and what stands behind it.
@@ -99,7 +96,7 @@ fn help_on(name: &str, session: &Session, out: &mut dyn Write) -> std::io::Resul
         return out.write_all(PROMPT_HELP.as_bytes());
     }
     if name == "library" {
-        return out.write_all(help::all_names().as_bytes());
+        return out.write_all(help_text::all_names().as_bytes());
     }
     let own = session.rules().into_iter().find(|rule| {
         let heading = rule.strip_prefix("rule ").unwrap_or(rule).trim_start();
@@ -109,12 +106,13 @@ fn help_on(name: &str, session: &Session, out: &mut dyn Write) -> std::io::Resul
         let worked_out = session.signature(name).map(|text| format!("{text}\n")).unwrap_or_default();
         return writeln!(out, "{rule}\n\n{worked_out}a rule of this session");
     }
-    match help::about(name).or_else(|| handbook::found(name)) {
-        Some(text) => out.write_all(text.as_bytes()),
-        None => match closest(name, help::topics()) {
-            Some(close) => writeln!(out, "there is no help on `{name}`; did you mean `{close}`?"),
-            None => writeln!(out, "there is no help on `{name}`; `help library` lists all rules"),
-        },
+    match help_text::told(name) {
+        Ok(text) => out.write_all(text.as_bytes()),
+        Err(hints) => {
+            writeln!(out, "there is no help on `{}`", report::harmless(name))?;
+            hints.iter().try_for_each(|hint| writeln!(out, "  {hint}"))?;
+            writeln!(out, "  `help library` lists all rules")
+        }
     }
 }
 
@@ -125,10 +123,13 @@ fn measures(out: &mut dyn Write) -> std::io::Result<()> {
 }
 
 fn rules(session: &Session, out: &mut dyn Write) -> std::io::Result<()> {
-    for rule in session.rules() {
-        writeln!(out, "{rule}")?;
+    let own = session.rules();
+    if !own.is_empty() {
+        writeln!(out, "your own rules")?;
+        own.iter().try_for_each(|rule| writeln!(out, "  {rule}"))?;
+        writeln!(out)?;
     }
-    out.write_all(help::all_names().as_bytes())
+    out.write_all(help_text::all_names().as_bytes())
 }
 
 fn names(session: &Session, out: &mut dyn Write) -> std::io::Result<()> {
