@@ -93,7 +93,7 @@ fn typed_quantities_go_there_and_back() {
     let made = Length::new::<length::inch>(Exact::whole(36));
     assert_eq!(width.as_ref(), Ok(&made));
     assert_eq!(
-        Length::new::<length::centimeter>(Exact::whole(254)),
+        Length::new::<length::millimeter>(Exact::whole(2540)),
         Length::new::<length::inch>(Exact::whole(100))
     );
     assert_eq!(Quantity::from(&made).show(&Manner::default()), "36 in");

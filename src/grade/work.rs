@@ -4,7 +4,7 @@ use std::io::{self, Write};
 use std::rc::Rc;
 
 use super::cautions::Cautions;
-use super::cells::with_points;
+use super::cells::{with_points, with_unit};
 use super::columns::{self, Columns};
 use super::results::Results;
 use super::rows::{Row, Rows, Source, bad_table, open};
@@ -149,9 +149,11 @@ impl Work<'_> {
                 let texts: Vec<_> = written
                     .iter()
                     .zip(words)
-                    .map(|(text, words)| match commas && !words {
-                        true => with_points(text),
-                        false => (*text).into(),
+                    .zip(&columns.units)
+                    .map(|((text, words), unit)| match (*words, commas) {
+                        (true, _) => (*text).into(),
+                        (false, true) => with_unit(with_points(text), unit.as_deref()),
+                        (false, false) => with_unit((*text).into(), unit.as_deref()),
                     })
                     .collect();
                 let cells = columns.givens.iter().zip(&texts).zip(words);

@@ -85,7 +85,7 @@ fn metres(unit: UnitId) -> Exact {
 coefficients! {
     Mark = metres(UnitId::M).checked_div(UnitId::M.factor()).unwrap_or(Exact::ZERO);
     length::inch = metres(UnitId::IN);
-    length::centimeter = metres(UnitId::CM);
+    length::millimeter = metres(UnitId::MM);
     si::mass::gram = Exact::fraction(1, 1000);
     si::time::minute = Exact::whole(60);
     si::electric_current::ampere = Exact::ONE;
@@ -114,6 +114,20 @@ macro_rules! both_ways {
             }
         }
     };
+}
+
+/// The most that a length can be: what something of this length needs.
+pub fn most(quantity: &Quantity) -> Result<Length, Trouble> {
+    bound(quantity, quantity.number.upper())
+}
+
+/// The least that a length can be: what something of this length holds.
+pub fn least(quantity: &Quantity) -> Result<Length, Trouble> {
+    bound(quantity, quantity.number.lower())
+}
+
+fn bound(quantity: &Quantity, bound: &Exact) -> Result<Length, Trouble> {
+    Length::try_from(&Quantity { number: Number::Exact(bound.clone()), ..quantity.clone() })
 }
 
 both_ways!(Length, Dim::LENGTH);

@@ -36,8 +36,10 @@ pub fn flaw(flaw: Flaw, line: Range<usize>, file: FileId, text: &str) -> Fault {
             }
         }
         Flaw::OpenFill(opener, byte) => {
-            let brace =
-                text.get(opener..byte).and_then(|part| part.rfind('{')).map_or(opener, |n| opener + n);
+            let brace = text
+                .get(opener..byte)
+                .and_then(|part| part.rfind('{'))
+                .map_or(opener, |n| opener.saturating_add(n));
             Fault::new(Code::Unfinished, at(brace), "this `{` is never closed in its text")
                 .hint("braces hold a value, `{width}`; for a brace itself write `{{`")
         }
@@ -88,12 +90,15 @@ pub fn not_an_expression(span: Span) -> Fault {
     Fault::new(Code::Syntax, span, "one expression is wanted here, such as `6 * 3/4 in`")
 }
 
+fn within(file: FileId, start: usize, length: usize) -> Span {
+    Span::new(file, start, start.saturating_add(length))
+}
+
 /// `have …`, `draw …`: words of the language that this version does not work.
 pub fn later_line(word: &str, span: Span) -> Fault {
-    let span = Span::new(span.file, span.start as usize, span.start as usize + word.len());
     Fault::new(
         Code::ReservedWord,
-        span,
+        within(span.file, span.start as usize, word.len()),
         format!("`{word}` is a word of the language that this version does not work yet"),
     )
     .hint("leave the line out")
@@ -113,7 +118,7 @@ impl<'a> Found<'a> {
             return Found { source, at };
         }
         let behind = rest.get(1..).unwrap_or("");
-        Found { source, at: source.len() - behind.trim_start().len() }
+        Found { source, at: source.len().saturating_sub(behind.trim_start().len()) }
     }
 
     fn rest(&self) -> &str {
@@ -157,7 +162,7 @@ pub fn grammar(error: &Error<Rule>, source: &str, line: Span) -> Fault {
     let at = found.at;
     let base = line.start as usize;
     let token = found.token().to_owned();
-    let span = Span::new(line.file, base + at, base + at + token.len());
+    let span = within(line.file, base.saturating_add(at), token.len());
     if let Some(fault) = known_slip(&found, &token, span) {
         return fault;
     }
@@ -246,9 +251,11 @@ fn expected(wanted: &[Rule], value_wanted: bool, line_word: &str) -> Option<&'st
 fn known_slip(found: &Found<'_>, token: &str, span: Span) -> Option<Fault> {
     let say = |message: &str, hint: &str| Some(Fault::new(Code::Syntax, span, message).hint(hint));
     let last = found.before().rsplit(|c: char| !(c.is_alphanumeric() || c == '_')).next().unwrap_or("");
+    let start = (span.start as usize).saturating_sub(found.at);
+    let start = start.saturating_add(found.before().len().saturating_sub(last.len()));
+    let place = within(span.file, start, last.len());
     if LATER_WORDS.contains(&last) && !found.before().contains('"') {
-        let start = (span.start as usize).saturating_sub(found.at) + found.before().len() - last.len();
-        return Some(later_line(last, Span::new(span.file, start, start + last.len())));
+        return Some(later_line(last, place));
     }
     if matches!(last, "find" | "why") && found.before().contains('=') {
         let shape = match last {
@@ -257,8 +264,6 @@ fn known_slip(found: &Found<'_>, token: &str, span: Span) -> Option<Fault> {
             }
             _ => "write `why flat` on a row of its own",
         };
-        let start = (span.start as usize).saturating_sub(found.at) + found.before().len() - last.len();
-        let place = Span::new(span.file, start, start + last.len());
         let fault = Fault::new(Code::Syntax, place, format!("`{last}` begins a line of its own"));
         return Some(fault.hint(shape));
     }
@@ -338,14 +343,10 @@ trait HintsFor {
 impl HintsFor for Fault {
     fn hints_for(self, source: &str, found: &Found<'_>) -> Fault {
         if let Some(mark) = inch_mark_before(found.before()) {
-            let start = self.span().map_or(0, |span| span.start as usize)
-                - found.at.min(self.span().map_or(0, |span| span.start as usize));
+            let start = self.span().map_or(0, |span| span.start as usize).saturating_sub(found.at);
             let file = self.span().map_or(FileId(0), |span| span.file);
             return self
-                .other(
-                    Span::new(file, start + mark, start + mark + 1),
-                    "an inch mark here ended a text early",
-                )
+                .other(within(file, start.saturating_add(mark), 1), "an inch mark here ended a text early")
                 .hint("inside a text write `in`, or `\\\"` for the mark");
         }
         let shape = match first_word(source) {

@@ -1,4 +1,8 @@
 //! An exact number: a fraction of two machine integers that grows into big ones when it must.
+#![expect(
+    clippy::arithmetic_side_effects,
+    reason = "products of 64-bit integers fit in 128 bits, denominators are above 0, and big integers grow"
+)]
 
 mod ops;
 mod order;

@@ -113,7 +113,7 @@ pub(super) fn not_below_one(
 pub(super) fn which_dollar(text: &str, at: usize) -> ReadFault {
     let before = text.get(..at).unwrap_or("").trim();
     let sum = if before.is_empty() { "7.90" } else { before };
-    ambiguous(at..at + 1, "`$` is the sign of several currencies")
+    ambiguous(at..at.saturating_add(1), "`$` is the sign of several currencies")
         .hint(format!("write which: `{sum} USD`, `{sum} CAD`, `{sum} AUD`"))
 }
 

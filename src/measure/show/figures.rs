@@ -2,9 +2,8 @@
 
 use std::fmt::Write;
 
-use num_bigint::BigInt;
 use num_integer::Integer;
-use num_traits::{One, Signed, Zero};
+use num_traits::{Signed, Zero};
 
 use crate::measure::exact::Exact;
 use crate::measure::number::Number;
@@ -56,31 +55,12 @@ pub(super) fn places(value: &Exact, most: u32) -> Option<u32> {
 }
 
 fn places_reduced(value: &Exact, most: u32) -> Option<u32> {
-    let (mut twos, mut fives) = (0, 0);
-    match value.small() {
-        Some((_, mut d)) => {
-            while d % 2 == 0 {
-                d /= 2;
-                twos += 1;
-            }
-            while d % 5 == 0 {
-                d /= 5;
-                fives += 1;
-            }
-            (d == 1 && twos.max(fives) <= most).then_some(twos.max(fives))
-        }
-        None => {
-            let mut d = value.denom();
-            let five = BigInt::from(5);
-            twos = d.trailing_zeros().and_then(|n| u32::try_from(n).ok())?;
-            d >>= twos;
-            while fives <= most && (&d % &five).is_zero() {
-                d /= &five;
-                fives += 1;
-            }
-            (d.is_one() && twos.max(fives) <= most).then_some(twos.max(fives))
-        }
-    }
+    // A decimal of so many places has a denominator that divides ten to that power.
+    let ends = |places: &u32| match (value.small(), 10i64.checked_pow(*places)) {
+        (Some((_, d)), Some(ten)) => ten.checked_rem(d) == Some(0),
+        _ => (value * ten(*places)).is_whole(),
+    };
+    (0..=most).find(ends)
 }
 
 /// Ten to a power.
