@@ -82,6 +82,11 @@ fn metric_units_move_to_where_the_number_is_from_1_to_below_1000() {
     // A given keeps what was typed.
     assert_eq!(no_ruler(&q("1500 mm").as_typed()), "1500 mm");
     assert_eq!(no_ruler(&q("0.5 m").as_typed()), "0.5 m");
+    assert_eq!(no_ruler(&q("0.25 mm").as_typed()), "0.25 mm");
+    assert_eq!(q("1/64 in").as_typed().show(&ruler("1/8 in")), "1/64 in");
+    assert_eq!(q("4 13/64 in").as_typed().show(&ruler("1 mm")), "4 13/64 in");
+    assert_eq!(no_ruler(&q("1/3 yd").as_typed()), "1/3 yd");
+    assert_eq!(no_ruler(&q("2 1/3 oz").as_typed()), "about 2.33 oz");
 }
 
 #[test]
@@ -323,6 +328,7 @@ fn amounts_of_slack_round_up() {
     assert_eq!(slack("3 m", "2 mm", &none), "3 m ± 2 mm");
     assert_eq!(slack("10 cm", "1/3 mm", &none), "10 cm ± about 0.3334 mm");
     assert_eq!(slack("20", "1/7", &none), "20 ± 1/7");
+    assert_eq!(slack("2.05", "1/10", &none), "2.05 ± 0.1");
 }
 
 /// Measures of every sort, worked out, typed and asked for in units of their own.

@@ -7,6 +7,7 @@ use super::quantity::Quantity;
 use super::reading::{Reading, Units};
 use super::ruler::Ruler;
 use super::trouble::Trouble;
+use super::unit::UnitId;
 use super::unit_expr::UnitExpr;
 
 /// Which way to round.
@@ -94,14 +95,17 @@ impl Quantity {
         Quantity { reading: Reading::Shown(units), ..self.clone() }
     }
 
-    /// The same measure read in the unit it was typed in, however large or small: a given.
+    /// The same measure read as it was typed, in its unit and at its own mark: a given.
     #[must_use]
     pub fn as_typed(&self) -> Quantity {
-        let reading = match self.reading {
-            Reading::Typed(units) => Reading::Shown(units),
-            reading => reading,
+        let Reading::Typed(units) = self.reading else { return self.clone() };
+        let mark = |unit: UnitId| {
+            let value = self.number.exact()?.checked_div(unit.factor())?.reduced();
+            let den = u16::try_from(value.small()?.1).ok()?;
+            Some(Reading::Step(Ruler { unit, num: 1, den }))
         };
-        Quantity { reading, ..self.clone() }
+        let on_ruler = units.single().filter(|_| self.dim == Dim::LENGTH).and_then(mark);
+        Quantity { reading: on_ruler.unwrap_or(Reading::Shown(units)), ..self.clone() }
     }
 
     /// The same measure, read on a ruler of that step.

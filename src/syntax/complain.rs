@@ -306,6 +306,14 @@ fn known_slip(found: &Found<'_>, token: &str, span: Span) -> Option<Fault> {
 fn other_words(found: &Found<'_>, token: &str, span: Span) -> Option<Fault> {
     let value = found.before().ends_with(|c: char| c.is_alphanumeric() || "\"')}]%°²³″′”’".contains(c));
     let value = value.then(|| found.before().rsplit(['=', ':', ',']).next().unwrap_or("").trim())?;
+    let value = value
+        .strip_prefix(first_word(value))
+        .filter(|_| LINE_WORDS.contains(&first_word(value)))
+        .unwrap_or(value)
+        .trim();
+    if value.is_empty() || found.before().starts_with("find ") {
+        return None;
+    }
     let unit = found.rest().strip_prefix("in ").unwrap_or(found.rest()).trim();
     let size = |across: &str, along: &str| {
         let fault = Fault::new(Code::Ambiguous, span, "this could be a size or an area")

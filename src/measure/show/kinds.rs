@@ -67,15 +67,15 @@ fn push_money(number: &Number, currency: Currency, units: UnitList, brackets: bo
 
 /// A bare number: whole, a common fraction, or decimals.
 fn push_plain(number: &Number, out: &mut String) {
-    match number.exact().map(|exact| (exact, denominator(exact))) {
-        Some((exact, Some(1 | 2 | 3 | 4 | 6 | 8 | 16))) => push_mixed(exact, out),
-        Some((exact, None)) if exact.is_whole() => push_mixed(exact, out),
-        _ => {
-            let most = places_for(number, 4, 4);
-            match number.exact().and_then(|exact| Some((exact, places(exact, most)?))) {
-                Some((exact, places)) => push_places(exact, places, out),
-                None => push_about(number, 4, 4, out),
-            }
-        }
+    let most = places_for(number, 4, 4);
+    match number.exact().map(|exact| (exact, places(exact, most))) {
+        Some((exact, _)) if is_common(exact) => push_mixed(exact, out),
+        Some((exact, Some(places))) => push_places(exact, places, out),
+        _ => push_about(number, 4, 4, out),
     }
+}
+
+/// Whether a bare number reads as it is: whole, or halves to sixteenths, thirds, sixths.
+pub(super) fn is_common(exact: &Exact) -> bool {
+    exact.is_whole() || matches!(denominator(exact), Some(2 | 3 | 4 | 6 | 8 | 16))
 }

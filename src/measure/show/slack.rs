@@ -7,7 +7,7 @@ use crate::measure::ruler::Manner;
 use crate::measure::unit::System;
 
 use super::figures::{denominator, places, places_for, push_exact, push_places, ten};
-use super::kinds::push_unit;
+use super::kinds::{is_common, push_unit};
 use super::units::units_of;
 
 /// The largest denominator of an amount that is given as a fraction, and the places of one that is not.
@@ -43,7 +43,10 @@ fn push_slack(middle: &Quantity, slack: &Exact, manner: &Manner, out: &mut Strin
 pub fn write_amount(off: &Quantity, manner: &Manner, out: &mut String) {
     let units = units_of(off, manner);
     let number = Number::Exact(units.count(&off.number).upper().clone());
-    push_up(&number, units.style(), out);
+    // A bare number is a common fraction or a decimal, like others.
+    let bare = units.parts().next().is_none();
+    let decimal = bare && !is_common(number.upper()) && places(number.upper(), PLACES).is_some();
+    push_up(&number, if decimal { System::Metric } else { units.style() }, out);
     push_unit(units, out);
 }
 
