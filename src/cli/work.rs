@@ -5,13 +5,13 @@ use std::path::Path;
 use super::args::{As, Run as RunArgs, Why as WhyArgs};
 use super::files::{self, Beside};
 use super::{Ended, Outside, print};
-use crate::ask::act::Tell;
 use crate::eval::limits::Limits;
 use crate::fault::{Code, Fault, Files};
 use crate::recipe::build::{self, Recipe, unknown_given};
 use crate::recipe::inputs::read_value;
 use crate::recipe::make::{Run, Set};
 use crate::recipe::used::NoFiles;
+use crate::recipe::working::Tell;
 use crate::report::{self, Format};
 use crate::session::entry::{Said, Session};
 

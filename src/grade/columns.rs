@@ -2,8 +2,8 @@
 
 use std::rc::Rc;
 
-use super::rows::bad_table;
-use crate::fault::{Code, Fault, Level, closest};
+use super::rows::{self, bad_table};
+use crate::fault::{Code, Fault, closest};
 use crate::measure::UnitExpr;
 
 /// The columns of a table by what they are for.
@@ -51,20 +51,35 @@ pub(super) fn sort(
     }
     let labels = |at: &usize| header.get(*at).is_some_and(|column| column.eq_ignore_ascii_case("size"));
     columns.label = columns.passed.iter().find(|at| labels(at)).or(columns.passed.first()).copied();
-    columns.passed.retain(|at| Some(*at) != columns.label);
+    let free: Vec<&str> = (0..givens.len())
+        .filter(|given| columns.givens.iter().all(|(_, taken)| taken != given))
+        .filter_map(|given| givens.get(given).map(|name| &**name))
+        .collect();
+    let mut passed = Vec::new();
     for at in &columns.passed {
-        if let Some(column) = header.get(*at)
-            && let Some(given) = near(column, givens)
-            && !columns
-                .givens
-                .iter()
-                .any(|(_, taken)| givens.get(*taken).is_some_and(|name| **name == *given))
-        {
-            let message = format!("{name}: column `{column}` sets no given and is passed through");
-            let fault = Fault { level: Level::Advice, ..Fault::nowhere(Code::UnknownGiven, message) };
-            advice.push(fault.did_you_mean(Some(given)));
+        let Some(column) = header.get(*at) else { continue };
+        match closest(column, free.iter().copied()).filter(|_| !labels(at)) {
+            Some(given) => {
+                let message = format!("{name}: column `{column}` sets no given and is passed through");
+                advice.push(rows::advice(Code::UnknownGiven, message).did_you_mean(Some(given)));
+            }
+            None if Some(*at) != columns.label => passed.push(column.as_str()),
+            // The column that names the rows.
+            None => {}
         }
     }
+    if !passed.is_empty() {
+        let message = match passed.as_slice() {
+            [one] => format!("{name}: column `{one}` sets no given and is passed through"),
+            all => format!("{name}: columns {} set no given and are passed through", listed(all)),
+        };
+        advice.push(rows::advice(Code::UnknownGiven, message));
+    }
+    if !free.is_empty() {
+        let message = format!("{name}: no column sets {}: every size takes the recipe's own", listed(&free));
+        advice.push(rows::advice(Code::Advice, message));
+    }
+    columns.passed.retain(|at| Some(*at) != columns.label);
     Ok((columns, advice))
 }
 

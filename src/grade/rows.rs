@@ -2,7 +2,7 @@
 
 use std::io::{self, Read};
 
-use crate::fault::{Code, Fault};
+use crate::fault::{Code, Fault, Level};
 
 use super::{csv_rows::CsvRows, json_rows::JsonRows};
 
@@ -59,6 +59,11 @@ pub(super) fn unreadable(name: &str, error: &io::Error) -> Fault {
         _ => error.to_string(),
     };
     Fault::nowhere(Code::BadFile, format!("{name} cannot be read: {why}"))
+}
+
+/// What deserves a second look.
+pub(super) fn advice(code: Code, message: String) -> Fault {
+    Fault { level: Level::Advice, ..Fault::nowhere(code, message) }
 }
 
 /// A fault of the table as a whole.

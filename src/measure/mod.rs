@@ -25,7 +25,10 @@ pub use read::{ReadFault, ReadKind, literal, size};
 pub use reading::{Reading, Units};
 pub use round::Way;
 pub use ruler::{Manner, Ruler};
-pub use show::{common_units, mark_size, show_size, write_amount, write_slack, write_slack_mark};
+pub use show::{
+    ToldIn, common_units, decimal_places, mark_size, push_decimal, show_size, side_by_side, write_amount,
+    write_slack, write_slack_mark,
+};
 pub use trouble::Trouble;
 pub use unit::{System, UnitId, is_unit, unit_names, units};
 pub use unit_expr::UnitExpr;

@@ -1,11 +1,11 @@
 //! The values of a docket as text and as decimals.
 
-use num_bigint::BigInt;
-use num_traits::Signed;
-
 use super::escape::harmless;
 use crate::docket::{Figure, FigureValue};
-use crate::measure::{Exact, Manner, Quantity, show_size, write_slack};
+use crate::measure::{Manner, Number, decimal_places, push_decimal, show_size, write_slack};
+
+/// Decimals that go on longer are rounded.
+const MOST_PLACES: u32 = 18;
 
 /// A figure as its ruler reads it.
 pub fn figure_text(figure: &Figure) -> String {
@@ -61,41 +61,37 @@ fn push(value: &FigureValue, manner: &Manner, inside: bool, out: &mut String) {
     }
 }
 
-/// A measure's number, or the two bounds that an approximate one lies between, and the unit that
-/// they count.
-pub(crate) fn bounds(quantity: &Quantity) -> (Exact, Option<Exact>, String) {
-    let (number, unit) = quantity.counted();
-    let high = (!number.is_exact()).then(|| number.upper().reduced());
-    (number.lower().reduced(), high, unit)
-}
-
-/// A number for a spreadsheet: every digit where the decimals end within `places`, else rounded
-/// to them, half away from zero.
-pub fn decimal(number: &Exact, places: u32) -> String {
-    let (numer, denom) = (number.numer(), number.denom());
-    let scale = BigInt::from(10).pow(places);
-    let twice: BigInt = numer.abs() * &scale * 2 + &denom;
-    let half: BigInt = denom * 2;
-    let digits = (twice / half).to_string();
-    let places = places as usize;
-    let digits = format!("{digits:0>width$}", width = places + 1);
-    let (whole, part) = digits.split_at(digits.len() - places);
-    let part = part.trim_end_matches('0');
-    let sign = if numer.is_negative() && !(whole == "0" && part.is_empty()) { "-" } else { "" };
-    if part.is_empty() { format!("{sign}{whole}") } else { format!("{sign}{whole}.{part}") }
+/// Appends a number for a spreadsheet, and tells whether it is exact: every digit where the decimals end, else rounded
+/// to so many places. Of a number that is known between bounds it is the middle.
+pub(crate) fn push_number(number: &Number, places: u32, out: &mut String) -> bool {
+    let middle = number.mid();
+    if let (true, Some(places)) = (number.is_exact(), decimal_places(&middle, MOST_PLACES)) {
+        push_decimal(&middle, places, out);
+        return true;
+    }
+    push_decimal(&middle, places, out);
+    out.truncate(out.trim_end_matches('0').trim_end_matches('.').len());
+    false
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::measure::Exact;
 
     #[test]
     fn decimals_end_or_are_rounded() {
-        let text = |n, d| Exact::ratio(n, d).map(|number| decimal(&number, 6)).unwrap_or_default();
-        assert_eq!(text(61, 4), "15.25");
-        assert_eq!(text(-1, 8), "-0.125");
-        assert_eq!(text(2, 3), "0.666667");
-        assert_eq!(text(-1, 10_000_000), "0");
-        assert_eq!(text(3, 1), "3");
+        let text = |n, d| {
+            let mut out = String::new();
+            let ends = push_number(&Number::Exact(Exact::ratio(n, d).unwrap_or_default()), 6, &mut out);
+            (out, ends)
+        };
+        assert_eq!(text(61, 4), ("15.25".into(), true));
+        assert_eq!(text(-1, 8), ("-0.125".into(), true));
+        assert_eq!(text(1, 512), ("0.001953125".into(), true));
+        assert_eq!(text(2, 3), ("0.666667".into(), false));
+        assert_eq!(text(-1, 30_000_000), ("0".into(), false));
+        assert_eq!(text(300, 1), ("300".into(), true));
+        assert_eq!(text(3_000_000_001, 30), ("100000000.033333".into(), false));
     }
 }

@@ -2,21 +2,26 @@
 
 use super::escape::harmless;
 use super::figure::figure_text;
-use super::text_cloth::on_grid;
 use super::view::{Shape, What};
-use super::words::kind_name;
-use crate::docket::{ClothPlan, Figure, FigureValue};
+
+use crate::docket::{ClothPlan, Figure, FigureValue, kind_name};
 use crate::layout::{Rect, Spread};
+use crate::measure::{Exact, Number, Quantity, mark_size};
 
 /// Words of a shape, from the fullest to the shortest; a picture takes the first that fit.
 pub(super) fn of(plan: &ClothPlan, shape: &Shape) -> Vec<Vec<String>> {
     match shape.what {
         What::Left { columns, rows } => {
-            let part = |all: i64, parts: u64| grid_mark(plan, all / i64::try_from(parts.max(1)).unwrap_or(1));
-            let (across, along) = (part(shape.at.across, columns), part(shape.at.along, rows));
+            let part = |all: i64, parts: u64| {
+                on_grid(plan, all.checked_div(i64::try_from(parts).unwrap_or(1)).unwrap_or(all))
+            };
+            let size = size_mark(&part(shape.at.across, columns), &part(shape.at.along, rows));
             let count = columns.saturating_mul(rows);
             let times = if count == 1 { String::new() } else { format!("{} × ", thousands(count)) };
-            vec![vec![format!("{times}{across} by {along}")], vec![format!("{times}{across} by"), along]]
+            let parts = size
+                .split_once(" by ")
+                .map(|(across, along)| vec![format!("{times}{across} by"), along.to_owned()]);
+            std::iter::once(vec![format!("{times}{size}")]).chain(parts).collect()
         }
         What::Gap(more) => {
             let strips = if more == 1 { "strip" } else { "strips" };
@@ -53,7 +58,7 @@ pub(super) fn is_key(lines: &[String], shape: &Shape) -> Option<usize> {
 
 /// The key letter of a piece: A to Z, then A1.
 pub(super) fn key(piece: usize) -> String {
-    let letter = u8::try_from(piece % 26).map_or('A', |n| char::from(b'A' + n));
+    let letter = u8::try_from(piece % 26).map_or('A', |n| char::from(b'A'.saturating_add(n)));
     if piece < 26 { letter.to_string() } else { format!("{letter}{}", piece / 26) }
 }
 
@@ -64,9 +69,7 @@ pub(super) fn explained(plan: &ClothPlan, piece: usize) -> String {
 }
 
 fn piece_size(plan: &ClothPlan, piece: usize) -> String {
-    plan.pieces
-        .get(piece)
-        .map_or(String::new(), |piece| format!("{} by {}", mark(&piece.across), mark(&piece.along)))
+    plan.pieces.get(piece).map_or(String::new(), |piece| size_mark(&piece.across, &piece.along))
 }
 
 /// What stands above the picture of a spread.
@@ -80,12 +83,9 @@ pub(super) fn title(plan: &ClothPlan, spread: &Spread) -> String {
     match spread.sheet.and_then(|at| plan.hands.get(at)) {
         Some(hand) => {
             let times = if spread.count == 1 { String::new() } else { format!("{} alike, ", spread.count) };
-            format!("{name} in hand, {times}{} by {}{folded}, {kind}", mark(&hand.across), mark(&hand.along))
+            format!("{name} in hand, {times}{}{folded}, {kind}", size_mark(&hand.across, &hand.along))
         }
-        None => {
-            let (usable, length) = (mark(&plan.usable), mark(&plan.length));
-            format!("{name}, {usable} by {length}{folded}, {kind}")
-        }
+        None => format!("{name}, {}{folded}, {kind}", size_mark(&plan.usable, &plan.length)),
     }
 }
 
@@ -97,6 +97,27 @@ pub(super) fn mark(figure: &Figure) -> String {
     }
 }
 
+/// Two lengths as a size, at the ruler's marks alone.
+pub(super) fn size_mark(across: &Figure, along: &Figure) -> String {
+    match (&across.value, &along.value) {
+        (FigureValue::Measure(x), FigureValue::Measure(y)) => mark_size(x, y, &across.manner),
+        _ => format!("{} by {}", mark(across), mark(along)),
+    }
+}
+
+/// A length in grid units.
+pub(super) fn on_grid(plan: &ClothPlan, units: i64) -> Figure {
+    let value = match &plan.unit.value {
+        FigureValue::Measure(unit) => {
+            let number = unit.number.mul(&Number::Exact(Exact::whole(units)));
+            let number = number.unwrap_or_else(|_| unit.number.clone());
+            FigureValue::Measure(Quantity { number, ..unit.clone() })
+        }
+        other => other.clone(),
+    };
+    Figure { value, manner: plan.unit.manner }
+}
+
 /// A length in grid units, as the ruler's mark alone.
 pub(super) fn grid_mark(plan: &ClothPlan, units: i64) -> String {
     mark(&on_grid(plan, units))
@@ -105,18 +126,13 @@ pub(super) fn grid_mark(plan: &ClothPlan, units: i64) -> String {
 /// `3,000`
 fn thousands(count: u64) -> String {
     let digits = count.to_string();
-    let mut out = String::with_capacity(digits.len() + digits.len() / 3);
-    for (at, digit) in digits.chars().enumerate() {
-        if at > 0 && (digits.len() - at).is_multiple_of(3) {
-            out.push(',');
-        }
-        out.push(digit);
-    }
-    out
+    let groups: Vec<&str> =
+        digits.as_bytes().rchunks(3).rev().filter_map(|part| str::from_utf8(part).ok()).collect();
+    groups.join(",")
 }
 
 /// The part of a shape between two places along the cloth.
 pub(super) fn within(at: Rect, from: i64, to: i64) -> Option<Rect> {
     let (start, end) = (at.y.max(from), at.y.saturating_add(at.along).min(to));
-    (start < end).then_some(Rect { y: start, along: end - start, ..at })
+    (start < end).then_some(Rect { y: start, along: end.saturating_sub(start), ..at })
 }

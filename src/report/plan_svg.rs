@@ -1,13 +1,15 @@
 //! The cutting plans as a drawing: cloth to scale, its length from left to right, in lines that print
 //! well in black.
+#![expect(clippy::arithmetic_side_effects, reason = "places lie on a cloth whose sides are 64-bit integers")]
 
 use std::fmt::Write as _;
 use std::io;
 
+use super::escape::{harmless, html_text};
 use super::labels;
 use super::ruled;
 use super::view::{CutMark, Shape, View, What, breaks};
-use super::wrap::width;
+use super::wrap::{hang, width};
 use crate::docket::{ClothPlan, Docket};
 use crate::layout::{Rect, Spread};
 
@@ -25,6 +27,8 @@ const MOST_ROWS: f64 = 6.0;
 const TITLE: f64 = 4.2;
 const WORDS: f64 = 3.2;
 const SMALL: f64 = 2.5;
+/// So many letters of words fit on a line.
+const LETTERS: usize = 90;
 /// Lines between the pieces of a block, each way.
 const MOST_LINES: u64 = 120;
 
@@ -34,6 +38,12 @@ pub fn plan_svg(docket: &Docket, out: &mut dyn io::Write) -> io::Result<()> {
     if let Some(recipe) = &docket.recipe {
         sheet.text(MARGIN, sheet.y + TITLE, TITLE * 1.2, "start", recipe, false);
         sheet.y += TITLE * 2.2;
+    }
+    for caution in &docket.cautions {
+        for line in hang("Caution: ", caution, LETTERS) {
+            sheet.text(MARGIN, sheet.y + WORDS, WORDS, "start", &line, false);
+            sheet.y += WORDS * 1.4;
+        }
     }
     for plan in &docket.cloths {
         let views: Vec<View> = plan.plan.spreads.iter().map(View::of).collect();
@@ -391,20 +401,7 @@ fn fitted(lines: &[String], size: f64, place: [f64; 4], rings: &[(f64, f64)]) ->
     None
 }
 
-/// A text for XML.
+/// A text for XML, in which two characters cannot stand at all.
 fn escaped(text: &str) -> String {
-    let mut out = String::with_capacity(text.len());
-    for c in super::escape::harmless(text).chars() {
-        match c {
-            '&' => out.push_str("&amp;"),
-            '<' => out.push_str("&lt;"),
-            '>' => out.push_str("&gt;"),
-            '"' => out.push_str("&quot;"),
-            '\'' => out.push_str("&#39;"),
-            // Neither can stand in XML at all.
-            '\u{fffe}' | '\u{ffff}' => {}
-            c => out.push(c),
-        }
-    }
-    out
+    html_text(&harmless(text)).replace('\'', "&#39;").replace(['\u{fffe}', '\u{ffff}'], "")
 }

@@ -238,6 +238,16 @@ impl Value {
         }
     }
 
+    /// The value read as it was typed: a given.
+    #[must_use]
+    pub fn as_typed(&self) -> Value {
+        match self {
+            Value::Measure(quantity) => Value::Measure(quantity.as_typed()),
+            Value::Size(size) => Value::size(size.0.as_typed(), size.1.as_typed()),
+            other => other.clone(),
+        }
+    }
+
     /// The value as the docket holds it.
     pub fn to_figure(&self) -> FigureValue {
         match self {

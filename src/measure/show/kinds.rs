@@ -8,10 +8,10 @@ use crate::measure::quantity::Quantity;
 use crate::measure::reading::push_units;
 
 use super::figures::{denominator, places, places_for, push_about, push_mixed, push_places, ten};
-use super::units::UnitList;
+use super::units::ToldIn;
 
 /// Appends a measure that no ruler reads; money also with its exact value in brackets.
-pub(super) fn write(quantity: &Quantity, units: UnitList, brackets: bool, out: &mut String) {
+pub(super) fn write(quantity: &Quantity, units: ToldIn, brackets: bool, out: &mut String) {
     let number = units.count(&quantity.number);
     let places = if units.is_rate() { 4 } else { 2 };
     match quantity.dim.currency() {
@@ -26,7 +26,7 @@ pub(super) fn write(quantity: &Quantity, units: UnitList, brackets: bool, out: &
 }
 
 /// Appends the units, behind a space but for `%`.
-pub(super) fn push_unit(units: UnitList, out: &mut String) {
+pub(super) fn push_unit(units: ToldIn, out: &mut String) {
     let from = out.len();
     push_units(units.parts(), out);
     if out.get(from..).is_some_and(|unit| !unit.is_empty() && unit != "%") {
@@ -44,7 +44,7 @@ fn push_decimal(number: &Number, most: u32, least: u32, out: &mut String) {
 }
 
 /// A sum of money in its minor unit, and behind it the exact value where that is another.
-fn push_money(number: &Number, currency: Currency, units: UnitList, brackets: bool, out: &mut String) {
+fn push_money(number: &Number, currency: Currency, units: ToldIn, brackets: bool, out: &mut String) {
     let digits = currency.digits();
     let as_it_is = number.exact().is_some_and(|exact| places(exact, digits).is_some());
     let brackets = brackets && !as_it_is && number.is_exact();

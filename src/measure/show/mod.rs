@@ -6,18 +6,16 @@ mod marks;
 mod slack;
 mod units;
 
-pub use figures::mixed_text;
+pub use figures::{mixed_text, places as decimal_places, push_places as push_decimal};
 pub use slack::{write_amount, write_slack, write_slack_mark};
-pub use units::common_units;
+pub use units::{ToldIn, common_units, side_by_side};
 
 use super::dim::Dim;
-use super::number::Number;
 use super::quantity::Quantity;
-use super::reading::push_units;
 use super::ruler::Manner;
 use super::unit::System;
 use figures::push_exact;
-use units::{side_by_side, system_of, units_of};
+use units::{system_of, units_of};
 
 impl Quantity {
     /// As it is read, true value in brackets where that is another.
@@ -67,26 +65,16 @@ impl Quantity {
 
     /// The exact value with its unit, as it reads back: `4 13/64 in`. An approximate one says so.
     pub fn exact_text(&self) -> String {
-        let units = units_of(self, &Manner::default());
+        let units = self.units();
         let mut out = String::new();
         push_exact(&units.count(&self.number), units.style(), &mut out);
         kinds::push_unit(units, &mut out);
         out
     }
 
-    /// The exact value and its unit apart: `4 13/64` and `in`.
-    pub fn exact_parts(&self) -> (String, String) {
-        let (mut text, (number, unit)) = (String::new(), self.counted());
-        push_exact(&number, units_of(self, &Manner::default()).style(), &mut text);
-        (text, unit)
-    }
-
-    /// How many of which unit, for those who write numbers: the unit is that of [`Quantity::exact_text`].
-    pub fn counted(&self) -> (Number, String) {
-        let units = units_of(self, &Manner::default());
-        let mut unit = String::new();
-        push_units(units.parts(), &mut unit);
-        (units.count(&self.number), unit)
+    /// The units that its number is told in, exactly: those of [`Quantity::exact_text`].
+    pub fn units(&self) -> ToldIn {
+        units_of(self, &Manner::default())
     }
 }
 

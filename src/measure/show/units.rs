@@ -6,26 +6,26 @@ use crate::measure::dim::Dim;
 use crate::measure::exact::Exact;
 use crate::measure::number::Number;
 use crate::measure::quantity::Quantity;
-use crate::measure::reading::{Reading, Units, power_of};
+use crate::measure::reading::{Reading, Units, power_of, push_units};
 use crate::measure::ruler::{Manner, Ruler};
 use crate::measure::unit::{System, UnitId};
 
-/// The units in which a measure is printed: at most one of each kind.
-#[derive(Clone, Copy, PartialEq, Eq)]
-pub(super) struct UnitList([(UnitId, i8); 5]);
+/// The units in which a measure is told: at most one of each kind.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct ToldIn([(UnitId, i8); 5]);
 
 const NO: (UnitId, i8) = (UnitId::IN, 0);
 
 /// The steps of the metric system, the smallest first.
 const METRIC_LENGTHS: [UnitId; 3] = [UnitId::MM, UnitId::CM, UnitId::M];
 
-impl UnitList {
-    fn of(units: impl IntoIterator<Item = (UnitId, i8)>) -> UnitList {
+impl ToldIn {
+    fn of(units: impl IntoIterator<Item = (UnitId, i8)>) -> ToldIn {
         let mut parts = [NO; 5];
         for (place, part) in parts.iter_mut().zip(units) {
             *place = part;
         }
-        UnitList(parts)
+        ToldIn(parts)
     }
 
     /// The units with their powers, those above the line first.
@@ -43,8 +43,15 @@ impl UnitList {
         self.parts().fold(Exact::ONE, |made, (unit, power)| made * power_of(unit, power))
     }
 
-    /// The number of these units.
-    pub(super) fn count(self, number: &Number) -> Number {
+    /// How they are written: `EUR/m`; nothing for a bare number.
+    pub fn symbol(self) -> String {
+        let mut symbol = String::new();
+        push_units(self.parts(), &mut symbol);
+        symbol
+    }
+
+    /// A number of base units as a number of these.
+    pub fn count(self, number: &Number) -> Number {
         number.scaled(&Exact::ONE.checked_div(&self.factor()).unwrap_or(Exact::ONE))
     }
 
@@ -62,6 +69,12 @@ impl UnitList {
         let first = self.parts().find(|(unit, _)| unit.system().is_some());
         let decimal = money || first.or_else(|| self.parts().next()).is_some_and(|(unit, _)| decimal(unit));
         if decimal { System::Metric } else { System::Inch }
+    }
+}
+
+impl From<Units> for ToldIn {
+    fn from(units: Units) -> ToldIn {
+        ToldIn::of(units.parts())
     }
 }
 
@@ -84,25 +97,25 @@ fn is_large(unit: UnitId) -> bool {
 }
 
 /// The units a measure is printed in: those asked for, else its family's.
-pub(super) fn units_of(quantity: &Quantity, manner: &Manner) -> UnitList {
+pub(super) fn units_of(quantity: &Quantity, manner: &Manner) -> ToldIn {
     let dim = quantity.dim;
     match quantity.reading {
-        Reading::Shown(units) => return UnitList::of(units.parts()),
-        Reading::Step(ruler) => return UnitList::of([(ruler.unit, 1)]),
-        Reading::Percent if dim == Dim::NONE => return UnitList::of([(UnitId::PERCENT, 1)]),
+        Reading::Shown(units) => return units.into(),
+        Reading::Step(ruler) => return ToldIn::of([(ruler.unit, 1)]),
+        Reading::Percent if dim == Dim::NONE => return ToldIn::of([(UnitId::PERCENT, 1)]),
         _ => {}
     }
     let system = system_of(quantity, manner).unwrap_or(System::Inch);
     if let Some(power) = dim.length_alone() {
-        return UnitList::of([(of_length(quantity, power, system), power)]);
+        return ToldIn::of([(of_length(quantity, power, system), power)]);
     }
     let typed = quantity.reading.units();
     if let Some(units) = typed.filter(|units| units.parts().count() > 1 && measures(*units, dim)) {
-        return UnitList::of(units.parts());
+        return units.into();
     }
     let typed_unit = |dim, system| typed.and_then(|units| units.of_kind(dim, system));
     if let Some(gsm) = typed.and_then(Units::single).filter(|unit| unit.dim() == dim && dim.length() != 0) {
-        return UnitList::of([(gsm, 1)]);
+        return ToldIn::of([(gsm, 1)]);
     }
     let money = dim.currency().map_or(NO, |currency| (UnitId::of(currency), dim.money_power()));
     let mass = match system {
@@ -112,7 +125,7 @@ pub(super) fn units_of(quantity: &Quantity, manner: &Manner) -> UnitList {
         System::Metric => UnitId::G,
     };
     let length = if system == System::Inch { UnitId::YD } else { UnitId::M };
-    UnitList::of([
+    ToldIn::of([
         money,
         (mass, dim.mass()),
         (length, dim.length()),
@@ -216,7 +229,7 @@ pub fn common_units<'a>(values: impl IntoIterator<Item = &'a Quantity>, manner: 
 
 /// Both sides of a size, each as it is read beside the other: in one unit, or in two where the larger
 /// would pass 999. Sizes are read in inches, never in yards or feet.
-pub(super) fn side_by_side(sides: [&Quantity; 2], manner: &Manner) -> [Quantity; 2] {
+pub fn side_by_side(sides: [&Quantity; 2], manner: &Manner) -> [Quantity; 2] {
     let sides = sides.map(|side| {
         let reading = match side.reading {
             Reading::Typed(units) => Reading::Like(units),
@@ -235,7 +248,7 @@ pub(super) fn side_by_side(sides: [&Quantity; 2], manner: &Manner) -> [Quantity;
     }
 }
 
-impl UnitList {
+impl ToldIn {
     fn first_of(self, dim: Dim) -> Option<UnitId> {
         self.parts().map(|(unit, _)| unit).find(|unit| unit.dim() == dim)
     }
