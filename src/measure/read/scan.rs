@@ -11,31 +11,14 @@ pub(super) struct Scan<'a> {
     at: usize,
 }
 
-/// Fractions that are one character.
-const VULGAR: [(char, i64, i64); 18] = [
-    ('½', 1, 2),
-    ('⅓', 1, 3),
-    ('⅔', 2, 3),
-    ('¼', 1, 4),
-    ('¾', 3, 4),
-    ('⅕', 1, 5),
-    ('⅖', 2, 5),
-    ('⅗', 3, 5),
-    ('⅘', 4, 5),
-    ('⅙', 1, 6),
-    ('⅚', 5, 6),
-    ('⅐', 1, 7),
-    ('⅛', 1, 8),
-    ('⅜', 3, 8),
-    ('⅝', 5, 8),
-    ('⅞', 7, 8),
-    ('⅑', 1, 9),
-    ('⅒', 1, 10),
-];
+/// Fractions that are one character, and what stands above and below their lines.
+const VULGAR: &str = "½⅓⅔¼¾⅕⅖⅗⅘⅙⅚⅐⅛⅜⅝⅞⅑⅒";
+const ABOVE: [i64; 18] = [1, 1, 2, 1, 3, 1, 2, 3, 4, 1, 5, 1, 1, 3, 5, 7, 1, 1];
+const BELOW: [i64; 18] = [2, 3, 3, 4, 4, 5, 5, 5, 5, 6, 6, 7, 8, 8, 8, 8, 9, 10];
 
 /// Whether a figure begins there.
 pub(super) fn starts_figure(rest: &str) -> bool {
-    rest.starts_with(|c: char| c.is_ascii_digit() || c == '.' || VULGAR.iter().any(|(v, ..)| *v == c))
+    rest.starts_with(|c: char| c.is_ascii_digit() || c == '.' || VULGAR.contains(c))
 }
 
 /// A hyphen, the minus sign, or a hyphen of its own that may or may not break.
@@ -123,9 +106,9 @@ impl<'a> Scan<'a> {
     /// Goes past a fraction that is one character.
     pub(super) fn vulgar(&mut self) -> Option<Exact> {
         let found = self.peek().filter(|c| !c.is_ascii())?;
-        let (c, n, d) = VULGAR.iter().find(|(c, ..)| *c == found)?;
-        self.at = self.at.saturating_add(c.len_utf8());
-        Exact::ratio(*n, *d)
+        let at = VULGAR.chars().position(|c| c == found)?;
+        self.at = self.at.saturating_add(found.len_utf8());
+        Exact::ratio(*ABOVE.get(at)?, *BELOW.get(at)?)
     }
 
     pub(super) fn digit_ahead(&self) -> bool {
