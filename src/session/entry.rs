@@ -358,9 +358,8 @@ impl Session {
     }
 
     pub(crate) fn say(&mut self, value: &Value, entered: &mut Entered) {
-        entered
-            .said
-            .push(Said::Value(Figure { value: value.to_figure(), manner: self.machine.settings.manner }));
+        let manner = self.machine.settings.manner;
+        entered.said.push(Said::Value(Figure { value: value.to_figure().in_common_units(&manner), manner }));
     }
 
     fn name(&mut self, name: &syntax::tree::Ident, expr: &Expr, entered: &mut Entered) -> Result<(), Halt> {
