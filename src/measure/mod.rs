@@ -30,5 +30,5 @@ pub use show::{
     write_slack, write_slack_mark,
 };
 pub use trouble::Trouble;
-pub use unit::{System, UnitId, is_unit, unit_names, units};
+pub use unit::{System, UnitId, is_unit, unit_names, unit_symbols, units};
 pub use unit_expr::UnitExpr;

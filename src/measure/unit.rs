@@ -165,7 +165,7 @@ pub fn is_unit(name: &str) -> bool {
 }
 
 /// The printed names, those of one kind together: `in ft yd mm cm m, deg, g kg oz lb, …`.
-pub(super) fn symbols() -> String {
+pub fn unit_symbols() -> String {
     let mut out = String::new();
     let mut before = None;
     for row in ROWS {

@@ -5,7 +5,7 @@ use std::ops::Range;
 use super::scan::Scan;
 use crate::measure::exact::Exact;
 use crate::measure::show::mixed_text;
-use crate::measure::unit::symbols;
+use crate::measure::unit::unit_symbols;
 
 /// The kinds of fault in a literal.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -119,7 +119,7 @@ pub(super) fn which_dollar(text: &str, at: usize) -> ReadFault {
 
 pub(super) fn unknown_unit(range: Range<usize>, name: &str) -> ReadFault {
     ReadFault::new(ReadKind::UnknownUnit, range, format!("`{name}` is not a unit"))
-        .hint(format!("units are {}, and currency codes such as EUR", symbols()))
+        .hint(format!("units are {}, and currency codes such as EUR", unit_symbols()))
 }
 
 /// `8 in x 11 in`, the sign at that place.
