@@ -4,6 +4,7 @@ use std::rc::Rc;
 
 use super::rows::{self, bad_table};
 use crate::fault::{Code, Fault, closest};
+use crate::measure::UnitExpr;
 
 /// The columns of a table by what they are for.
 #[derive(Debug, Default)]
@@ -12,6 +13,8 @@ pub(super) struct Columns {
     pub label: Option<usize>,
     /// Column and given, in order of the columns.
     pub givens: Vec<(usize, usize)>,
+    /// The unit that each of these columns has in its heading.
+    pub units: Vec<Option<String>>,
     /// Columns that pass through.
     pub passed: Vec<usize>,
 }
@@ -25,12 +28,16 @@ pub(super) fn sort(
     let mut columns = Columns::default();
     let mut advice = Vec::new();
     for (at, column) in header.iter().enumerate() {
+        let (column, unit) = without_unit(column);
         match find(column, givens) {
             Some(given) if columns.givens.iter().any(|(_, other)| *other == given) => {
                 let message = format!("two columns set `{}`", givens.get(given).map_or("", |name| name));
                 return Err(bad_table(name, message).hint("a given has one column: take one of them out"));
             }
-            Some(given) => columns.givens.push((at, given)),
+            Some(given) => {
+                columns.givens.push((at, given));
+                columns.units.push(unit.map(str::to_owned));
+            }
             None => columns.passed.push(at),
         }
     }
@@ -74,6 +81,15 @@ pub(super) fn sort(
     }
     columns.passed.retain(|at| Some(*at) != columns.label);
     Ok((columns, advice))
+}
+
+/// `waist (in)`: the unit that bare numbers below the heading have.
+fn without_unit(column: &str) -> (&str, Option<&str>) {
+    let parts = column.strip_suffix(')').and_then(|column| column.rsplit_once('('));
+    match parts.filter(|(_, unit)| UnitExpr::parse(unit).is_ok()) {
+        Some((name, unit)) => (name.trim_end(), Some(unit.trim())),
+        None => (column, None),
+    }
 }
 
 /// The given that a column is named for: as it is, or with spaces and capitals where the name has

@@ -117,7 +117,7 @@ fn help_on(name: &str, session: &Session, out: &mut dyn Write) -> std::io::Resul
 }
 
 fn measures(out: &mut dyn Write) -> std::io::Result<()> {
-    writeln!(out, "units: {}", measure::unit_names().collect::<Vec<_>>().join(" "))?;
+    writeln!(out, "units: {}; also inches, metres, sq yd, m²", measure::unit_symbols())?;
     writeln!(out, "money: three-letter codes, such as EUR; a price is money by a unit, 14.50 EUR/m")?;
     writeln!(out, "forms: 2 1/2 in   2-1/2\"   6' 2 1/2\"   1 yd 9 in   1.5 cm   12 by 36 in   5%   45 deg")
 }

@@ -64,7 +64,7 @@ impl Act for GivenAct {
         let value = given_value(maker.machine, given, set)?;
         let set = set.is_some();
         let (name, words) = (given.name.clone(), given.words.clone());
-        let value_figure = maker.figure(&value);
+        let value_figure = maker.figure(&value.as_typed());
         maker.run.docket.givens.push(docket::Given {
             name,
             words,

@@ -283,7 +283,8 @@ impl<'a> Maker<'a> {
 
     /// A value as it is read here.
     pub fn figure(&self, value: &Value) -> Figure {
-        Figure { value: value.to_figure(), manner: self.machine.settings.manner }
+        let manner = self.machine.settings.manner;
+        Figure { value: value.to_figure().in_common_units(&manner), manner }
     }
 
     /// What was set from outside for a given; the last word wins.
