@@ -133,7 +133,7 @@ impl Recipe {
         let known = std::mem::take(&mut self.checked);
         let mut infer = Infer::on(known, &self.names, files, self);
         renewed.into_iter().for_each(|rule| infer.rule(rule));
-        self.body.lines.iter().skip(first).for_each(|line| line.act.check(&mut infer));
+        self.body.lines.iter().skip(first).for_each(|line| infer.framed(|infer| line.act.check(infer)));
         let examples = self.body.examples.iter().skip(first_example);
         examples.for_each(|(tried, expected, ..)| infer.example(tried, expected));
         let (found, checked) = infer.parts();
@@ -216,7 +216,7 @@ impl Deref for Recipe {
 impl Lines for Recipe {
     fn look_at(&self, slot: u32, infer: &mut Infer<'_>) {
         if let Some(line) = self.line_of(slot) {
-            line.act.check(infer);
+            infer.framed(|infer| line.act.check(infer));
         }
     }
 }

@@ -1,14 +1,7 @@
 //! `rule twice(x: length) = 2 * x`: compiled before the lines, so that rules may stand in any order.
 
-use std::rc::Rc;
-
-use crate::check::Infer;
-use crate::code::scope::{Mention, Scope};
-use crate::eval::machine::Halt;
-use crate::recipe::lines::append::Builder;
-use crate::recipe::lines::maker::Maker;
-use crate::recipe::lines::{Act, Compiled, Meaning, Save};
-use crate::syntax::tree::{Line, Rule};
+use super::*;
+use crate::syntax::tree::Rule;
 
 /// A rule, by its number.
 #[derive(Debug)]
@@ -43,9 +36,5 @@ impl Act for RuleAct {
 
     fn rule(&self) -> Option<u32> {
         Some(self.0)
-    }
-
-    fn save(&self) -> Save {
-        Save::Always
     }
 }
