@@ -128,8 +128,8 @@ impl<'a> Saver<'a> {
             return self.rule(written, line, numbers, out);
         }
         let text = self.edited(line.span, &line.mentions, line.act.gives(), at, numbers);
-        let answer = self.needed.contains(&Need::Answer(at)).then(|| format!("answer_{}", at + 1));
-        let _ = match (line.act.save(), answer) {
+        let named = self.needed.contains(&Need::Answer(at)).then(|| answer(at));
+        let _ = match (line.act.save(), named) {
             (Save::Use, _) => writeln!(out, "use {text}"),
             (Save::Answer, Some(name)) => {
                 let value =
@@ -187,7 +187,7 @@ impl<'a> Saver<'a> {
                 let name = match self.meant(mention, at)? {
                     Need::Name(slot) => numbers.names.get(&slot).cloned(),
                     Need::Rule(rule) => numbers.rules.get(&rule).cloned(),
-                    Need::Answer(at) => Some(format!("answer_{}", at + 1)),
+                    Need::Answer(at) => Some(answer(at)),
                 };
                 Some((place, name?))
             })
@@ -196,13 +196,19 @@ impl<'a> Saver<'a> {
         edits.dedup();
         let mut text = self.files.text(span).to_owned();
         for (place, name) in edits {
-            let range = (place.start - span.start) as usize..(place.end.saturating_sub(span.start)) as usize;
+            let range = place.start.saturating_sub(span.start) as usize
+                ..place.end.saturating_sub(span.start) as usize;
             if text.get(range.clone()).is_some() {
                 text.replace_range(range, &name);
             }
         }
         text
     }
+}
+
+/// The name under which the answer of a line is kept.
+fn answer(at: usize) -> String {
+    format!("answer_{}", at.saturating_add(1))
 }
 
 /// Names for older values and rules.

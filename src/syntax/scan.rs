@@ -1,5 +1,6 @@
 //! A linear scan before the grammar: where each logical line begins and ends, and whether its brackets
 //! close, so that a fault in one line never hides another and no nesting can exhaust the stack.
+#![expect(clippy::arithmetic_side_effects, reason = "places in a text that lies in memory")]
 
 use std::ops::Range;
 
