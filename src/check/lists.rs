@@ -59,7 +59,7 @@ impl Infer<'_> {
                 self.must_fit(second.0, second.1, "a count", &Dims::NONE);
                 self.item_or(ty, |infer| Cause::one(One::NotAList, &infer.seen(ty, node)))
             }
-            Op::HowMany => self.how_many(first, second),
+            Op::HowMany => self.how_many(first, second, span),
             Op::Range { .. } => {
                 let every = operands.get(2).zip(nodes.get(2));
                 Type::List(Rc::new(self.range(first, second, every)))
@@ -196,12 +196,12 @@ impl Infer<'_> {
         Type::Quant(d, Shape::One)
     }
 
-    fn how_many(&mut self, piece: Side<'_>, whole: Side<'_>) -> Type {
+    fn how_many(&mut self, piece: Side<'_>, whole: Side<'_>, span: Span) -> Type {
         let dims = self.one(piece.0, piece.1, Want::NUMBER).zip(self.one(whole.0, whole.1, Want::NUMBER));
         let left = match dims {
             Some((d, e)) => {
                 if self.store.dims.unify(&d, &e).is_err() {
-                    self.tell_pair(Pair::NotCutFrom, piece, whole);
+                    self.tell_pair(Pair::NotCutFrom(span), piece, whole);
                 }
                 Type::Quant(d, Shape::One)
             }

@@ -78,7 +78,7 @@ impl Infer<'_> {
         }
     }
 
-    /// What hangs on a question that is given up is not known.
+    /// What depends on a question that is given up is not known.
     fn give_up(&mut self, need: &Need) {
         let result = match &need.what {
             What::Times(_, _, _, r)

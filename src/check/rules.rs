@@ -16,7 +16,8 @@ use crate::measure::{Dim, Exact};
 use crate::syntax::tree::{Expr, ExprKind};
 use crate::value::cause::{At, Cause, One, Uncounted};
 use crate::value::data::Value;
-use crate::value::describe::{Describe, Facts};
+use crate::value::describe::{Describe, Facts, Operand};
+use crate::value::guard::price_of;
 use crate::value::kind::Kind;
 
 /// How far a rule has been looked at.
@@ -95,6 +96,7 @@ impl Infer<'_> {
     fn param(&mut self, param: &ParamCode, asked: &BTreeSet<Rc<str>>) -> Type {
         match param.kind {
             Kind::Any if asked.contains(&param.name) => Type::Maybe(Rc::new(self.store.fresh())),
+            kind if param.guard.or_no => Type::Maybe(Rc::new(self.stated_kind(kind, param.span))),
             kind => self.stated_kind(kind, param.span),
         }
     }
@@ -104,7 +106,7 @@ impl Infer<'_> {
             Kind::Any => self.store.fresh(),
             Kind::Measure(dim) => Type::Quant(dim.into(), Shape::One),
             Kind::Count => Type::COUNT,
-            Kind::Money => {
+            Kind::Money | Kind::Price(_) => {
                 let ty = Type::Quant(self.store.fresh_dims(), Shape::One);
                 self.ask(Need { what: What::Money(ty.clone()), span, left: span, right: span, call: None });
                 ty
@@ -160,6 +162,13 @@ impl Infer<'_> {
                 Quant::Unsure => true,
                 Quant::Not => false,
             },
+            Kind::Price(per) => match self.quant(&ty) {
+                Quant::Is(dims, shape) => {
+                    shape != Shape::Size && dims.known().is_none_or(|dim| price_of(dim, per))
+                }
+                Quant::Unsure => true,
+                Quant::Not => false,
+            },
             Kind::Size => self.store.unify(&ty, &Type::SIZE).is_ok(),
             Kind::Text => self.store.unify(&ty, &Type::Text).is_ok(),
             Kind::YesNo => self.store.unify(&ty, &Type::YesNo).is_ok(),
@@ -178,13 +187,32 @@ impl Infer<'_> {
     fn argument(&mut self, code: &RuleCode, slot: usize, kind: Kind, ty: &Type, node: &Node) -> bool {
         let counted = kind != Kind::Count || !never_a_count(node);
         if counted && self.is_kind(kind, ty) {
+            return self.within_limits(code, slot, node);
+        }
+        let or_no = code.params.get(slot).is_some_and(|param| param.guard.or_no);
+        if or_no && matches!(self.store.shallow(ty), Type::No) {
             return true;
         }
         let Some(param) = code.params.get(slot) else { return false };
-        let one =
-            One::Argument { param: param.name.clone(), rule: code.name.clone(), kind, declared: param.span };
-        let cause = Cause::one(one, &self.seen(ty, node));
+        let cause = Cause::one(param.of_another_kind(&code.name), &self.seen(ty, node));
         self.tell(cause);
+        false
+    }
+
+    /// Whether a value as written lies within the limits of its parameter; any other may.
+    fn within_limits(&mut self, code: &RuleCode, slot: usize, node: &Node) -> bool {
+        let written = match &node.code {
+            Code::Const(value) => Some(value.clone()),
+            Code::Apply(Op::Minus, inner) => match inner.first().map(|node| &node.code) {
+                Some(Code::Const(Value::Measure(x))) => Some(Value::Measure(x.neg())),
+                _ => None,
+            },
+            _ => None,
+        };
+        let Some((param, value)) = code.params.get(slot).zip(written) else { return true };
+        let Some(bound) = param.refused_by(&value) else { return true };
+        let found = Operand::new(&value, node.span).facts();
+        self.tell(Cause::One(param.beyond(&code.name, bound), found));
         false
     }
 
@@ -306,7 +334,11 @@ pub(crate) fn never_a_count(node: &Node) -> bool {
 
 /// A heading that tells all there is to know.
 fn stated(code: &RuleCode) -> Option<Scheme> {
-    let params = code.params.iter().map(|param| plain(param.kind)).collect::<Option<Vec<Type>>>()?;
+    let params = code.params.iter().map(|param| {
+        let ty = plain(param.kind)?;
+        Some(if param.guard.or_no { Type::Maybe(Rc::new(ty)) } else { ty })
+    });
+    let params = params.collect::<Option<Vec<Type>>>()?;
     Some(Scheme::closed(params, plain(code.gives)?))
 }
 
@@ -317,7 +349,7 @@ fn plain(kind: Kind) -> Option<Type> {
         Kind::Size => Type::SIZE,
         Kind::Text => Type::Text,
         Kind::YesNo => Type::YesNo,
-        Kind::Any | Kind::Money | Kind::List | Kind::Record => return None,
+        Kind::Any | Kind::Money | Kind::Price(_) | Kind::List | Kind::Record => return None,
     })
 }
 

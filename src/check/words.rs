@@ -126,11 +126,6 @@ pub(crate) fn mixed_extreme(span: Span, list: Span, a: &str, b: &str) -> Fault {
     Fault::new(FaultCode::UnitMix, span, message).other(list, "this list holds both")
 }
 
-/// A kind in trade words, for the lines of a recipe.
-pub(crate) fn name(infer: &Infer<'_>, ty: &Type) -> String {
-    infer.kind_name(ty)
-}
-
 /// `a length, 2 1/2 in`; `a length, from line 4`.
 pub(crate) fn described(infer: &Infer<'_>, ty: &Type, node: &Node) -> String {
     infer.seen(ty, node).facts().words

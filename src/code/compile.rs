@@ -10,10 +10,11 @@ use crate::code::node::{
 };
 use crate::code::scope::{Mention, Scope};
 use crate::fault::{Code as FaultCode, Fault, Files, Span, closest};
-use crate::measure::Reading;
-use crate::syntax::tree::{self, BinaryOp, Expr, ExprKind, Ident, Shown, TextPart, UnaryOp};
+use crate::measure::{Dim, Exact, Reading};
+use crate::syntax::tree::{self, BinaryOp, Expr, ExprKind, Ident, Limit, Shown, TextPart, UnaryOp};
 use crate::value::builtin;
 use crate::value::data::Value;
+use crate::value::guard::{Bound, Guard, price_of};
 use crate::value::kind::{KINDS, Kind};
 
 /// The deepest expression; the reader's own bound on nesting is far below.
@@ -373,8 +374,9 @@ impl<'a> Compiler<'a> {
             }
             let default = param.default.as_ref().map(|default| self.expr(default, &mut scope));
             scope.place(&param.name.name, slot, param.name.span);
-            let kind = self.kind(param.kind.as_ref());
-            params.push(ParamCode { name: param.name.name.clone(), kind, default, span: param.name.span });
+            let (kind, guard) = self.guarded(param);
+            let (name, span) = (param.name.name.clone(), param.name.span);
+            params.push(ParamCode { name, kind, guard, default, span });
         }
         let body = self.expr(&tree.body, &mut scope);
         let gives = self.kind(tree.gives.as_ref());
@@ -391,6 +393,61 @@ impl<'a> Compiler<'a> {
             entry.code = Some(Rc::new(code));
             entry.mentions = scope.mentions;
         }
+    }
+
+    /// The kind of a parameter, and its limits.
+    fn guarded(&mut self, param: &tree::Param) -> (Kind, Guard) {
+        let written = &param.guard;
+        let mut kind = self.kind(param.kind.as_ref());
+        if let Some(per) = &written.per {
+            kind = match (kind, self.kind(Some(per))) {
+                (Kind::Money, Kind::Measure(dim)) => Kind::Price(dim),
+                (kind, _) => {
+                    let message = "only money stands before `per`, and a measure behind it";
+                    let fault = Fault::new(FaultCode::WrongKind, per.span, message);
+                    self.faults.push(fault.hint("such as `price: money per length`"));
+                    kind
+                }
+            };
+        }
+        let mut guard = Guard { or_no: written.or_no, ..Guard::default() };
+        let low = written.limits.iter().any(|(limit, _)| matches!(limit, Limit::From | Limit::Above));
+        if kind.is_amount() && !written.signed && !low {
+            guard = Guard { or_no: written.or_no, ..Guard::not_negative() };
+        }
+        for (limit, expr) in &written.limits {
+            match self.limit(kind, expr) {
+                Some(at) => guard.limits.push(Bound {
+                    limit: *limit,
+                    at,
+                    words: self.files.one_row(expr.span).into(),
+                }),
+                None => {
+                    let message = format!("a limit of `{}` is {}, or 0", param.name.name, kind.trade_name());
+                    self.faults.push(Fault::new(FaultCode::UnitMix, expr.span, message));
+                }
+            }
+        }
+        (kind, guard)
+    }
+
+    /// A limit in base units, where it goes with its kind.
+    fn limit(&self, kind: Kind, expr: &Expr) -> Option<Exact> {
+        let (at, sign) = match &expr.kind {
+            ExprKind::Unary(UnaryOp::Minus, inner) => (&**inner, -Exact::ONE),
+            _ => (expr, Exact::ONE),
+        };
+        let ExprKind::Measure(at) = &at.kind else { return None };
+        let fits = match kind {
+            Kind::Measure(dim) => at.dim == dim,
+            Kind::Count => at.dim == Dim::NONE,
+            Kind::Money => at.dim.is_money(),
+            Kind::Price(per) => price_of(at.dim, per),
+            Kind::Size => at.dim == Dim::LENGTH,
+            Kind::Any | Kind::Text | Kind::YesNo | Kind::List | Kind::Record => false,
+        };
+        let bare = at.is_zero() && at.dim == Dim::NONE;
+        at.number.exact().filter(|_| fits || bare).map(|exact| exact * &sign)
     }
 
     fn kind(&mut self, written: Option<&Ident>) -> Kind {

@@ -64,7 +64,7 @@ pub struct Names {
     pub slots: BTreeMap<Rc<str>, u32>,
     /// Names spelled like a unit; a compound unit must not be read past them.
     pub unit_like: BTreeSet<Rc<str>>,
-    /// Names whose lines could not be read: faults of what hangs on them stay silent.
+    /// Names whose lines could not be read: faults of what depends on them stay silent.
     pub spoiled: BTreeSet<Rc<str>>,
     /// Names that blocks and loops give, and units below a stroke, each where it was met first: a name of
     /// the recipe must not be one of them.

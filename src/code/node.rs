@@ -7,7 +7,9 @@ use crate::measure::UnitExpr;
 pub use crate::syntax::tree::Setting;
 use crate::syntax::tree::{BinaryOp, CompareOp, Way};
 use crate::value::builtin::Builtin;
+use crate::value::cause::One;
 use crate::value::data::Value;
+use crate::value::guard::{Bound, Guard};
 use crate::value::kind::Kind;
 
 /// A compiled expression and its place.
@@ -200,10 +202,37 @@ pub struct ParamCode {
     pub name: Rc<str>,
     /// What it takes.
     pub kind: Kind,
+    /// What its heading says besides.
+    pub guard: Guard,
     /// Its value when not given.
     pub default: Option<Node>,
     /// Its place.
     pub span: Span,
+}
+
+impl ParamCode {
+    /// Whether it takes a value, its limits aside.
+    #[inline]
+    pub fn takes(&self, value: &Value) -> bool {
+        self.kind.takes(value) || self.guard.or_no && matches!(value, Value::YesNo(false))
+    }
+
+    /// That what it was given is of another kind.
+    pub fn of_another_kind(&self, rule: &Rc<str>) -> One {
+        One::Argument { param: self.name.clone(), rule: rule.clone(), kind: self.kind, declared: self.span }
+    }
+
+    /// That what it was given lies beyond a limit.
+    pub fn beyond(&self, rule: &Rc<str>, bound: &Bound) -> One {
+        let (param, rule, limit) = (self.name.clone(), rule.clone(), bound.words());
+        One::Beyond { param, rule, limit, declared: self.span }
+    }
+
+    /// The limit that a value lies beyond.
+    #[inline]
+    pub fn refused_by(&self, value: &Value) -> Option<&Bound> {
+        if self.guard.limits.is_empty() { None } else { self.guard.refused_by(value) }
+    }
 }
 
 /// The nodes right below one, written once for shared and for mutable nodes.

@@ -3,12 +3,13 @@
 use std::cmp::Ordering;
 
 use crate::code::node::Node;
-use crate::eval::machine::{Halt, Machine, Worked};
+use crate::eval::halt::{Halt, Worked};
+use crate::eval::machine::Machine;
 use crate::eval::{slack, words};
 use crate::fault::{Code as FaultCode, Fault, Span};
 use crate::measure::{Dim, Quantity, Trouble};
 use crate::value::builtin::{self, Ask, Builtin};
-use crate::value::cause::{At, Cause, One, Want};
+use crate::value::cause::{At, Cause, Want};
 use crate::value::data::Value;
 use crate::value::describe::Operand;
 
@@ -78,7 +79,7 @@ impl Machine {
                 },
                 _ => Err(Trouble::UnitMix),
             };
-            total = made.map_err(|trouble| mixed_list(trouble, &total, item, place))?;
+            total = made.map_err(|trouble| words::mixed_list(trouble, &total, item, place))?;
         }
         match total {
             Value::Measure(_) | Value::Size(_) => Ok(total),
@@ -144,25 +145,5 @@ fn one_measure(builtin: Builtin, x: &Quantity, operand: Operand<'_>) -> Worked {
         Builtin::Ceil => x.ceil(),
         _ => x.round_whole(),
     };
-    made.map(Value::Measure).map_err(|trouble| no_number(trouble, builtin, operand).into())
-}
-
-/// Why a built-in makes nothing of a measure.
-pub(crate) fn no_number(trouble: Trouble, builtin: Builtin, operand: Operand<'_>) -> Cause {
-    match trouble {
-        Trouble::UnitMix => Cause::one(One::NoRoot, &operand),
-        Trouble::NoSuchNumber if builtin == Builtin::Sqrt => Cause::At(At::NegativeRoot, operand.span),
-        Trouble::NoSuchNumber => Cause::At(At::NoTangent, operand.span),
-        other => Cause::At(At::Number(other), operand.span),
-    }
-}
-
-/// Items that do not add up.
-pub(crate) fn mixed_list(trouble: Trouble, first: &Value, item: &Value, place: Span) -> Halt {
-    match trouble {
-        Trouble::UnitMix | Trouble::MoneyMix => {
-            Cause::At(At::MixedList(first.trade_name(), item.trade_name()), place).into()
-        }
-        other => words::alone(other, place),
-    }
+    made.map(Value::Measure).map_err(|trouble| words::no_number(trouble, builtin, operand).into())
 }

@@ -2,8 +2,9 @@
 
 use std::rc::Rc;
 
-use crate::code::node::{CallNode, Node, RuleCode};
-use crate::eval::machine::{Halt, Machine, Worked};
+use crate::code::node::{CallNode, Node, ParamCode, RuleCode};
+use crate::eval::halt::{Halt, Worked};
+use crate::eval::machine::Machine;
 use crate::eval::words;
 use crate::fault::Span;
 use crate::value::cause::{Cause, One};
@@ -76,18 +77,10 @@ impl Machine {
     /// Whether a parameter takes an argument.
     #[inline]
     pub(crate) fn taken(rule: &RuleCode, slot: u32, value: &Value, node: &Node) -> Result<(), Halt> {
-        match rule.params.get(slot as usize) {
-            Some(param) if !param.kind.takes(value) => {
-                let (param_name, rule_name) = (param.name.clone(), rule.name.clone());
-                let one = One::Argument {
-                    param: param_name,
-                    rule: rule_name,
-                    kind: param.kind,
-                    declared: param.span,
-                };
-                Err(Cause::one(one, &Operand::new(value, node.span)).into())
-            }
-            _ => Ok(()),
+        let Some(param) = rule.params.get(slot as usize) else { return Ok(()) };
+        match refusal(param, &rule.name, value) {
+            None => Ok(()),
+            Some(one) => Err(Cause::one(one, &Operand::new(value, node.span)).into()),
         }
     }
 
@@ -100,4 +93,13 @@ impl Machine {
         let operand = Operand::new(&value, rule.body.span);
         Err(Cause::one(One::Result(rule.name.clone(), rule.gives), &operand).into())
     }
+}
+
+/// Why a parameter does not take a value.
+#[inline]
+fn refusal(param: &ParamCode, rule: &Rc<str>, value: &Value) -> Option<One> {
+    if !param.takes(value) {
+        return Some(param.of_another_kind(rule));
+    }
+    param.refused_by(value).map(|bound| param.beyond(rule, bound))
 }

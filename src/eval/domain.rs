@@ -5,7 +5,8 @@ use std::rc::Rc;
 
 use crate::code::node::{BinaryNode, CallNode, Link, Node, Op, Piece, RuleCode, Setting};
 use crate::code::walk::{Domain, Outcome, Truth, walk};
-use crate::eval::machine::{Frame, Halt, Machine, Worked, readable, yes_or_no};
+use crate::eval::halt::{Halt, Worked};
+use crate::eval::machine::{Frame, Machine, readable};
 use crate::eval::operate::both;
 use crate::eval::words;
 use crate::fault::Span;
@@ -96,7 +97,7 @@ impl Domain for Machine {
     }
 
     fn truth(&mut self, value: Value, node: &Node) -> Truth<Machine> {
-        let value = yes_or_no(value, node.span)?;
+        let value = words::yes_or_no(value, node.span)?;
         let known = if let Value::YesNo(yes) = value { Some(yes) } else { None };
         Ok((value, known))
     }

@@ -4,7 +4,8 @@ use std::rc::Rc;
 
 use crate::code::node::Node;
 use crate::eval::grid::Grid;
-use crate::eval::machine::{Halt, Machine, Worked};
+use crate::eval::halt::{Halt, Worked};
+use crate::eval::machine::Machine;
 use crate::eval::words::{self, whole_count};
 use crate::fault::{Code as FaultCode, Fault, Span};
 use crate::layout::{self, Budget, CutStrip, Join, Joined, Length, Lengths, Misfit};

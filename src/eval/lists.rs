@@ -3,13 +3,14 @@
 use std::rc::Rc;
 
 use crate::code::node::{Code, EachNode, Node, Op};
-use crate::eval::machine::{Halt, Machine, Worked};
+use crate::eval::halt::{Halt, Worked};
+use crate::eval::machine::Machine;
 use crate::eval::operate::measure;
 use crate::eval::{slack, words};
 use crate::fault::Span;
 use crate::measure::{Dim, Quantity, Trouble};
 use crate::value::cause::{At, Cause, One, Pair, Want};
-use crate::value::data::{Record, Value};
+use crate::value::data::Value;
 use crate::value::describe::Operand;
 
 /// A range: where it begins, its step, and how many there are.
@@ -140,16 +141,9 @@ impl Machine {
             Ok((count, left))
         };
         let (count, left) =
-            cut().map_err(|trouble| Cause::of_two(trouble, Pair::NotCutFrom, &piece, &whole))?;
-        Ok(counted(count, Value::Measure(left)))
+            cut().map_err(|trouble| Cause::of_two(trouble, Pair::NotCutFrom(span), &piece, &whole))?;
+        Ok(Value::how_many(count, Value::Measure(left)))
     }
-}
-
-/// What `how many` gives.
-pub(crate) fn counted(count: Quantity, left: Value) -> Value {
-    let names: Rc<[Rc<str>]> = ["count".into(), "left".into()].into();
-    let record = Record::new(names, vec![Value::Measure(count), left]);
-    record.map_or(Value::Unset, |record| Value::Record(Rc::new(record)))
 }
 
 /// How a range steps. One that runs down is empty in a loop and refused elsewhere.

@@ -4,31 +4,13 @@ use std::rc::Rc;
 
 use crate::code::node::{CautionNode, Code, Node, Op, Piece, RuleCode, Setting};
 use crate::docket::Tool;
+pub use crate::eval::halt::{Halt, Worked};
 use crate::eval::limits::Limits;
 use crate::eval::words;
 use crate::fault::{Code as FaultCode, Fault, Span};
 use crate::measure::{Manner, Quantity};
-use crate::value::cause::{Cause, Want};
 use crate::value::data::{List, Record, VALUE_DEPTH, VALUE_WEIGHT, Value};
 use crate::value::describe::Operand;
-
-/// Why an expression gave no value.
-#[derive(Debug)]
-pub enum Halt {
-    /// Something is wrong here.
-    Fault(Box<Fault>),
-    /// It hangs on something that went wrong before and was told there.
-    Silent,
-}
-
-impl From<Fault> for Halt {
-    fn from(fault: Fault) -> Halt {
-        Halt::Fault(Box::new(fault))
-    }
-}
-
-/// What working an expression gives.
-pub type Worked = Result<Value, Halt>;
 
 /// What `ruler`, `shop` and `seam` lines have set.
 #[derive(Clone, Debug, Default)]
@@ -366,7 +348,7 @@ impl Machine {
     /// A yes, a no, or what is not sure.
     pub(crate) fn answer(&mut self, node: &Node) -> Worked {
         let value = self.eval(node)?;
-        yes_or_no(value, node.span)
+        words::yes_or_no(value, node.span)
     }
 
     /// Makes a list or a record, or calls a built-in.
@@ -390,14 +372,6 @@ impl Machine {
             Some(list) => Ok(Value::List(Rc::new(list))),
             None => Err(holds_too_much(span)),
         }
-    }
-}
-
-/// A yes, a no, or what is not sure.
-pub(crate) fn yes_or_no(value: Value, span: Span) -> Worked {
-    match value {
-        answer @ (Value::YesNo(_) | Value::NotSure(_)) => Ok(answer),
-        other => Err(Cause::wanted(Want::YES_NO, &Operand::new(&other, span)).into()),
     }
 }
 

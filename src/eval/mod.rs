@@ -4,6 +4,7 @@ mod builtins;
 mod calls;
 mod domain;
 pub mod grid;
+mod halt;
 mod lengths;
 pub mod limits;
 mod lists;

@@ -4,7 +4,8 @@ use std::cmp::Ordering;
 use std::rc::Rc;
 
 use crate::code::node::{BinaryNode, Code, Link, Node, Op};
-use crate::eval::machine::{Halt, Machine, Worked};
+use crate::eval::halt::{Halt, Worked};
+use crate::eval::machine::Machine;
 use crate::eval::slack;
 use crate::eval::words;
 use crate::fault::Span;

@@ -3,10 +3,9 @@
 use std::rc::Rc;
 
 use crate::code::node::SlackName;
-use crate::eval::builtins::{mixed_list, no_number};
-use crate::eval::lists::counted;
-use crate::eval::machine::{Halt, Machine, Worked};
-use crate::eval::words::{self, whole_count};
+use crate::eval::halt::{Halt, Worked};
+use crate::eval::machine::Machine;
+use crate::eval::words::{self, mixed_list, no_number, whole_count};
 use crate::fault::Span;
 use crate::measure::{Dim, Exact, Number, Quantity, Reading, Trouble, Way};
 use crate::syntax::tree::{BinaryOp, CompareOp};
@@ -256,7 +255,7 @@ impl Machine {
         };
         let (a, b) = (side(piece)?, side(whole)?);
         if a.middle.dim != b.middle.dim {
-            return Err(Cause::pair(Pair::NotCutFrom, &piece, &whole).into());
+            return Err(Cause::pair(Pair::NotCutFrom(span), &piece, &whole).into());
         }
         if a.bounds().0.signum() <= 0 {
             return Err(Cause::At(At::NoPiece(Some(piece.value.short())), piece.span).into());
@@ -269,12 +268,12 @@ impl Machine {
             Whole::One(count) if !count.is_negative() => count,
             Whole::One(_) => Quantity::whole(0),
             Whole::Several(least, most) => {
-                return Err(Cause::pair(Pair::OpenHowMany(least, most), &piece, &whole).into());
+                return Err(Cause::pair(Pair::OpenHowMany(least, most, span), &piece, &whole).into());
             }
         };
         let used = a.mul(&Slack::plain(&count)).map_err(words)?;
         let left = self.took(b.sub(&used).map_err(words)?.into(), span)?;
-        Ok(counted(count, left))
+        Ok(Value::how_many(count, left))
     }
 }
 

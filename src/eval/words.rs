@@ -3,17 +3,12 @@
 pub use crate::value::describe::Operand;
 
 use crate::code::node::RuleCode;
-use crate::eval::machine::Halt;
+use crate::eval::halt::{Halt, Worked};
 use crate::fault::{Code, Fault, Label, Span};
 use crate::measure::{Dim, Exact, Trouble};
-use crate::value::cause::{At, Cause, Uncounted, Want};
+use crate::value::builtin::Builtin;
+use crate::value::cause::{At, Cause, One, Uncounted, Want};
 use crate::value::data::{Doubt, Value};
-
-impl From<Cause> for Halt {
-    fn from(cause: Cause) -> Halt {
-        Fault::from(cause).into()
-    }
-}
 
 /// A value's reading, cut where it would be long.
 pub fn short(value: &Value) -> String {
@@ -81,4 +76,32 @@ pub(crate) fn called_from(halt: Halt, rule: &RuleCode, span: Span) -> Halt {
 
 fn within(inner: Span, outer: Span) -> bool {
     inner.file == outer.file && outer.start <= inner.start && inner.end <= outer.end
+}
+
+/// Why a built-in makes nothing of a measure.
+pub(crate) fn no_number(trouble: Trouble, builtin: Builtin, operand: Operand<'_>) -> Cause {
+    match trouble {
+        Trouble::UnitMix => Cause::one(One::NoRoot, &operand),
+        Trouble::NoSuchNumber if builtin == Builtin::Sqrt => Cause::At(At::NegativeRoot, operand.span),
+        Trouble::NoSuchNumber => Cause::At(At::NoTangent, operand.span),
+        other => Cause::At(At::Number(other), operand.span),
+    }
+}
+
+/// Items that do not add up.
+pub(crate) fn mixed_list(trouble: Trouble, first: &Value, item: &Value, place: Span) -> Halt {
+    match trouble {
+        Trouble::UnitMix | Trouble::MoneyMix => {
+            Cause::At(At::MixedList(first.trade_name(), item.trade_name()), place).into()
+        }
+        other => alone(other, place),
+    }
+}
+
+/// A yes, a no, or what is not sure.
+pub(crate) fn yes_or_no(value: Value, span: Span) -> Worked {
+    match value {
+        answer @ (Value::YesNo(_) | Value::NotSure(_)) => Ok(answer),
+        other => Err(Cause::wanted(Want::YES_NO, &Operand::new(&other, span)).into()),
+    }
 }

@@ -8,6 +8,7 @@ mod read;
 mod refuse;
 pub mod said;
 mod scan;
+mod signs;
 pub mod tree;
 mod words;
 

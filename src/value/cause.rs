@@ -97,10 +97,10 @@ pub enum Pair {
     Step,
     /// How far off a measure may be, of another kind than the measure.
     OffBy,
-    /// A piece that is no part of what it is cut from.
-    NotCutFrom,
+    /// A piece that is no part of what it is cut from, in all of `how many … from …`.
+    NotCutFrom(Span),
     /// Slack leaves open how many come out: the least and the most.
-    OpenHowMany(Quantity, Quantity),
+    OpenHowMany(Quantity, Quantity, Span),
 }
 
 /// What is wrong with an operand.
@@ -132,6 +132,17 @@ pub enum One {
         rule: Rc<str>,
         /// What the heading states.
         kind: Kind,
+        /// Where it is stated.
+        declared: Span,
+    },
+    /// It lies beyond a limit of a parameter.
+    Beyond {
+        /// The parameter.
+        param: Rc<str>,
+        /// The rule.
+        rule: Rc<str>,
+        /// `0 in or more`.
+        limit: String,
         /// Where it is stated.
         declared: Span,
     },

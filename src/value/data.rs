@@ -128,6 +128,13 @@ impl Value {
         Value::Size(Rc::new((across, along)))
     }
 
+    /// What `how many` gives.
+    pub(crate) fn how_many(count: Quantity, left: Value) -> Value {
+        let names: Rc<[Rc<str>]> = ["count".into(), "left".into()].into();
+        let record = Record::new(names, vec![Value::Measure(count), left]);
+        record.map_or(Value::Unset, |record| Value::Record(Rc::new(record)))
+    }
+
     /// How many values it holds, itself counted.
     #[inline]
     pub fn weight(&self) -> u64 {

@@ -4,6 +4,7 @@ pub mod builtin;
 pub mod cause;
 pub mod data;
 pub mod describe;
+pub mod guard;
 pub mod kind;
 pub(crate) mod sides;
 pub mod slack;

@@ -24,7 +24,11 @@ impl From<Cause> for Fault {
 
 fn of_pair(pair: &Pair, left: &Facts, right: &Facts) -> Fault {
     let (a, b) = (&left.name, &right.name);
-    let two = |code, message: String| named(Fault::new(code, left.span.to(right.span), message), left, right);
+    let span = match pair {
+        Pair::NotCutFrom(span) | Pair::OpenHowMany(_, _, span) => *span,
+        _ => left.span.to(right.span),
+    };
+    let two = |code, message: String| named(Fault::new(code, span, message), left, right);
     match pair {
         Pair::Operation(op) => named(no_operation(*op, left, right), left, right),
         Pair::Percent(op, percent) => {
@@ -46,8 +50,8 @@ fn of_pair(pair: &Pair, left: &Facts, right: &Facts) -> Fault {
                 false => "both sides of `±` are of one kind",
             })
         }
-        Pair::NotCutFrom => two(Code::UnitMix, format!("{a} cannot be cut from {b}")),
-        Pair::OpenHowMany(least, most) => {
+        Pair::NotCutFrom(_) => two(Code::UnitMix, format!("{a} cannot be cut from {b}")),
+        Pair::OpenHowMany(least, most, _) => {
             let (least, most) = (reading(least), reading(most));
             two(Code::TooClose, format!("the slack leaves open how many come out, {least} to {most}"))
                 .hint("to be on the safe side count with `.most` of the piece and `.least` of the cloth")
@@ -90,6 +94,10 @@ fn of_one(one: &One, found: &Facts) -> Fault {
             let fault =
                 here(Code::WrongKind, format!("`{param}` of `{rule}` wants {kind_name}, and this is {this}"));
             argument_hint(fault, *kind, found).other(*declared, "asked for here")
+        }
+        One::Beyond { param, rule, limit, declared } => {
+            here(Code::OutOfBounds, format!("`{param}` of `{rule}` must be {limit}, and this is {this}"))
+                .other(*declared, "asked for here")
         }
         One::Result(rule, kind) => {
             let kind = kind.trade_name();

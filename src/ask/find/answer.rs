@@ -41,8 +41,8 @@ impl Probe<'_, '_> {
     }
 
     /// A spot as a figure: exact, or between its bounds.
-    pub fn spot(&self, reach: &Bracket) -> Figure {
-        self.figure(self.value(Number::spanning(reach.0.clone(), reach.1.clone())))
+    pub fn spot(&self, bracket: &Bracket) -> Figure {
+        self.figure(self.value(Number::spanning(bracket.0.clone(), bracket.1.clone())))
     }
 
     /// A number as text.

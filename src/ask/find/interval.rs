@@ -4,7 +4,8 @@
 use std::cmp::Ordering;
 
 use crate::measure::{Dim, Exact, Number, Quantity, Trouble, Way};
-use crate::value::slack::affine::{Amount, Middle};
+use crate::value::slack::affine::Middle;
+use crate::value::slack::rest::Amount;
 
 /// A measure over a span.
 #[derive(Clone, Debug)]

@@ -117,7 +117,7 @@ impl Intervals<'_> {
                 let each = second.slack().filter(|_| count.is_count()).ok_or(Stop::Open)?;
                 let source = self.machine.source(&name.words, name.line);
                 let made = SlackInterval::certain(each.middle.mul(&count)?);
-                Ok(made.with(source, each.reach()?.mul(&count)?).into())
+                Ok(made.with(source, each.half_width()?.mul(&count)?).into())
             }
             _ => Err(Stop::Open),
         }
@@ -278,13 +278,26 @@ impl Domain for Intervals<'_> {
         Err(Stop::Open)
     }
 
+    /// A limit of the heading ends the span: what lies beyond it is refused.
     fn argument(&mut self, rule: &RuleCode, slot: u32, value: Image, _node: &Node) -> Told {
-        let counted = rule.params.get(slot as usize).is_some_and(|param| param.kind == Kind::Count);
-        let changing = matches!(value, Image::Measure(_));
-        if counted && changing && !value.measure().is_some_and(|interval| interval.is_count()) {
-            return Err(Stop::Open);
-        }
-        Ok(value)
+        let (Some(param), Image::Measure(sides)) = (rule.params.get(slot as usize), &value) else {
+            return Ok(value);
+        };
+        let counted = param.kind == Kind::Count;
+        let sides = sides.clone().each(|mut side| {
+            if counted && !side.is_count() {
+                return Err(Stop::Open);
+            }
+            let (low, high) = (side.at.number.lower().clone(), side.at.number.upper().clone());
+            for bound in &param.guard.limits {
+                if bound.refuses(&low, &high) {
+                    return Err(Stop::Refused);
+                }
+                side.holes |= bound.refuses(&low, &low) || bound.refuses(&high, &high);
+            }
+            Ok(side)
+        })?;
+        Ok(Image::Measure(sides))
     }
 
     fn enter(&mut self, rule: &RuleCode, args: Vec<(u32, Image)>, _span: Span) -> Result<Caller, Stop> {

@@ -263,16 +263,16 @@ impl Probe<'_, '_> {
 impl Even {
     /// Puts all in order; pieces that touch become one.
     fn tidy(&mut self) {
-        for reaches in [&mut self.zones, &mut self.unsure, &mut self.jumps, &mut self.borders] {
-            reaches.sort_by(|x, y| x.0.cmp(&y.0));
-            let mut merged: Vec<Bracket> = Vec::with_capacity(reaches.len());
-            for reach in reaches.drain(..) {
+        for brackets in [&mut self.zones, &mut self.unsure, &mut self.jumps, &mut self.borders] {
+            brackets.sort_by(|x, y| x.0.cmp(&y.0));
+            let mut merged: Vec<Bracket> = Vec::with_capacity(brackets.len());
+            for bracket in brackets.drain(..) {
                 match merged.last_mut() {
-                    Some(last) if last.1 >= reach.0 => last.1 = reach.1.max(last.1.clone()),
-                    _ => merged.push(reach),
+                    Some(last) if last.1 >= bracket.0 => last.1 = bracket.1.max(last.1.clone()),
+                    _ => merged.push(bracket),
                 }
             }
-            *reaches = merged;
+            *brackets = merged;
         }
         let zones = std::mem::take(&mut self.zones);
         self.spots.retain(|spot| !zones.iter().any(|zone| zone.0 <= spot.0 && spot.1 <= zone.1));

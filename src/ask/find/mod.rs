@@ -52,7 +52,7 @@ pub(crate) struct FindAct {
     pub slots: u32,
 }
 
-/// A name that hangs on what is looked for, and is worked anew for each value that is tried.
+/// A name that depends on what is looked for, and is evaluated anew for each value that is tried.
 #[derive(Clone, Debug)]
 pub(crate) struct Follow<'a> {
     pub slot: u32,

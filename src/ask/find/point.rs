@@ -79,7 +79,7 @@ impl<'p> Probe<'p, '_> {
         Quantity { number, ..self.like.clone() }
     }
 
-    /// Gives a name a value, and works anew what hangs on it.
+    /// Gives a name a value, and evaluates anew what depends on it.
     pub fn put(&mut self, value: Value) -> Result<(), Halt> {
         if let Some(place) = self.machine.globals.get_mut(self.question.act.slot as usize) {
             *place = value;
@@ -192,5 +192,8 @@ impl<'p> Probe<'p, '_> {
 
 /// Faults that say no more than that this value does not serve.
 pub(crate) fn refuses(code: FaultCode) -> bool {
-    matches!(code, FaultCode::Refused | FaultCode::NoSuchNumber | FaultCode::DivisionByZero)
+    matches!(
+        code,
+        FaultCode::Refused | FaultCode::OutOfBounds | FaultCode::NoSuchNumber | FaultCode::DivisionByZero
+    )
 }

@@ -70,7 +70,7 @@ impl<'a> Trail<'a> {
         last_before(&self.answers, context)
     }
 
-    /// Slots that were given more than once: their values hang on when one asks.
+    /// Slots that were given more than once: their values depend on when one asks.
     pub fn given_anew(&self) -> impl Iterator<Item = u32> {
         self.by_slot.iter().filter(|(_, origins)| origins.len() > 1).map(|(slot, _)| *slot)
     }

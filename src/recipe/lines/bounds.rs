@@ -53,7 +53,7 @@ impl Given {
                 for choice in choices {
                     let kind = infer.expr(choice);
                     if infer.store.unify(&ty, &kind).is_err() {
-                        let (a, b) = (kinds::name(infer, &ty), kinds::name(infer, &kind));
+                        let (a, b) = (infer.kind_name(&ty), infer.kind_name(&kind));
                         let message = format!("`{}` is {a}, and this choice is {b}", self.name);
                         let fault = Fault::advice(FaultCode::Advice, choice.span, message);
                         infer.tell(fault.other(self.default.span, format!("this is {a}")));
@@ -80,7 +80,7 @@ impl Given {
             return true;
         }
         let held = matches!(infer.quant(ty), Quant::Is(..));
-        let (a, b) = (kinds::name(infer, ty), kinds::name(infer, &kind));
+        let (a, b) = (infer.kind_name(ty), infer.kind_name(&kind));
         let this = kinds::operand(infer, ty, &self.default);
         let fault = self.bad_bound(held, (&a, &b), this, bound.span);
         infer.tell(fault);

@@ -165,7 +165,7 @@ impl Search {
         if infer.store.unify(known, ty).is_ok() {
             return;
         }
-        let (a, b) = (words::name(infer, known), words::name(infer, ty));
+        let (a, b) = (infer.kind_name(known), infer.kind_name(ty));
         let message = format!("`{}` is {a}, and it is looked for from {b} on", self.find.name);
         let fault = Fault::new(Code::UnitMix, low.span, message);
         let fault = match infer.names.globals.get(self.find.slot as usize) {

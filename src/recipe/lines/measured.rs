@@ -71,7 +71,7 @@ impl MeasuredAct {
             return;
         }
         let Some(entry) = infer.names.globals.get(self.slot as usize) else { return };
-        let (a, b) = (words::name(infer, &planned), words::described(infer, &made, &self.value));
+        let (a, b) = (infer.kind_name(&planned), words::described(infer, &made, &self.value));
         let (name, span) = (entry.name.clone(), entry.span);
         let (message, hint) = match &planned {
             Type::Quant(..) | Type::List(_) => (

@@ -7,7 +7,6 @@ use crate::eval::words;
 use crate::fault::{Code, Fault, Span};
 use crate::measure::{Dim, Ruler};
 use crate::syntax::tree::{Set, Setting};
-use crate::value::cause::Want;
 use crate::value::data::Value;
 
 #[derive(Debug)]
@@ -28,7 +27,7 @@ impl Meaning for Set {
 
 impl Act for SetAct {
     fn check(&self, infer: &mut Infer<'_>) {
-        infer.wants(&self.value, Want::length(wanted(self.setting)), &Dims::LENGTH);
+        infer.wants(&self.value, wanted(self.setting), &Dims::LENGTH);
     }
 
     fn make(&self, line: &Compiled, maker: &mut Maker<'_>) -> Result<(), Halt> {
@@ -59,7 +58,7 @@ fn set(settings: &mut Settings, setting: Setting, value: &Value, span: Span) -> 
     let what = wanted(setting);
     let quantity = match value {
         Value::Measure(quantity) if quantity.dim == Dim::LENGTH => quantity,
-        other => return Err(words::wanted(Want::length(what), other, span).into()),
+        other => return Err(words::wanted(what, other, span).into()),
     };
     let bad = |message: &str| Halt::from(Fault::new(Code::BadSetting, span, message));
     if quantity.is_negative() || (quantity.is_zero() && setting != Setting::Seam) {

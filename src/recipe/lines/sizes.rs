@@ -96,7 +96,7 @@ fn check(infer: &mut Infer<'_>, given: &Given, value: &Node) {
     if infer.store.unify(&ty, &kind).is_ok() || money(infer, &ty) && money(infer, &kind) {
         return;
     }
-    let (a, b) = (words::name(infer, &ty), words::described(infer, &kind, value));
+    let (a, b) = (infer.kind_name(&ty), words::described(infer, &kind, value));
     let bare = matches!(infer.quant(&kind), Quant::Is(dims, Shape::One | Shape::Count) if dims.known() == Some(Dim::NONE));
     let (is_size, is_quant) = match infer.store.shallow(&ty) {
         Type::Quant(_, shape) => (shape == Shape::Size, true),

@@ -7,8 +7,8 @@ use crate::fault::{Code, Fault, Span};
 use crate::syntax::climb::{Climber, Rule};
 use crate::syntax::complain;
 use crate::syntax::tree::{
-    Bounds, Buy, Check, Given, LineKind, Measured, Name, Param, Set, Setting, Show, SizeRow, Sizes, Text,
-    Use, Words, WordsKind, Work,
+    Bounds, Buy, Check, Given, Guard, Limit, LineKind, Measured, Name, Param, Set, Setting, Show, SizeRow,
+    Sizes, Text, Use, Words, WordsKind, Work,
 };
 use crate::syntax::words::{LATER_WORDS, first_word};
 
@@ -224,15 +224,27 @@ fn param(climber: &mut Climber<'_>, pair: Pair<'_, Rule>) -> Option<Param> {
     let mut parts = pair.into_inner();
     let name = parts.next()?;
     let name = climber.ident(&name)?;
-    let mut kind = None;
-    let mut default = None;
+    let (mut kind, mut default, mut guard) = (None, None, Guard::default());
     for part in parts {
         match part.as_rule() {
-            Rule::kind => kind = Some(kind_name(climber, &part)),
+            Rule::kind if kind.is_none() => kind = Some(kind_name(climber, &part)),
+            Rule::kind => guard.per = Some(kind_name(climber, &part)),
+            Rule::signed => guard.signed = true,
+            Rule::or_no => guard.or_no = true,
+            Rule::per => {}
+            Rule::guard => {
+                let limit = match first_word(part.as_str()) {
+                    "from" => Limit::From,
+                    "to" => Limit::To,
+                    "above" => Limit::Above,
+                    _ => Limit::Below,
+                };
+                guard.limits.push((limit, climber.expr(part.into_inner().next()?)?));
+            }
             _ => default = Some(climber.expr(part)?),
         }
     }
-    Some(Param { name, kind, default })
+    Some(Param { name, kind, guard, default })
 }
 
 fn kind_name(climber: &Climber<'_>, pair: &Pair<'_, Rule>) -> crate::syntax::tree::Ident {

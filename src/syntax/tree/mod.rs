@@ -1,6 +1,5 @@
 //! The tree that a text is read into. Every node knows its place.
 
-use std::cmp::Ordering;
 mod ask;
 mod cloth;
 
@@ -9,6 +8,7 @@ use std::rc::Rc;
 use crate::fault::Span;
 pub use crate::measure::Way;
 use crate::measure::{Quantity, UnitExpr};
+pub use crate::syntax::signs::{BinaryOp, CompareOp, Limit, UnaryOp};
 pub use ask::{End, Find, Why};
 pub use cloth::{Cut, CutWay, Have, PlanLine, PlanWay, Tool};
 
@@ -275,8 +275,23 @@ pub struct Param {
     pub name: Ident,
     /// Its kind, where stated: `length`, `count`, `text` …
     pub kind: Option<Ident>,
+    /// What its heading says besides.
+    pub guard: Guard,
     /// Its value when not given.
     pub default: Option<Expr>,
+}
+
+/// What a heading says of a parameter besides its kind.
+#[derive(Clone, Debug, Default)]
+pub struct Guard {
+    /// `signed length`: it may be less than 0.
+    pub signed: bool,
+    /// `money per length`: what a price is of.
+    pub per: Option<Ident>,
+    /// `from 1`, `below 180 deg`: each how, and where it ends.
+    pub limits: Vec<(Limit, Expr)>,
+    /// `or no`: it may be `no` instead.
+    pub or_no: bool,
 }
 
 /// An expression.
@@ -372,52 +387,6 @@ pub struct Binary {
     pub right: Expr,
 }
 
-/// Operators before their operand.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum UnaryOp {
-    /// `-`
-    Minus,
-    /// `not`
-    Not,
-}
-
-/// Operators between two operands. `of` is read as [`BinaryOp::Of`]: `5% of 4 yd`.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum BinaryOp {
-    /// `+`
-    Add,
-    /// `-`
-    Subtract,
-    /// `*`
-    Multiply,
-    /// `/`
-    Divide,
-    /// `^`
-    Power,
-    /// `of`
-    Of,
-    /// `and`
-    And,
-    /// `or`
-    Or,
-}
-
-impl BinaryOp {
-    /// The operator as it is written.
-    pub fn sign(self) -> &'static str {
-        match self {
-            BinaryOp::Add => "+",
-            BinaryOp::Subtract => "-",
-            BinaryOp::Multiply => "*",
-            BinaryOp::Divide => "/",
-            BinaryOp::Power => "^",
-            BinaryOp::Of => "of",
-            BinaryOp::And => "and",
-            BinaryOp::Or => "or",
-        }
-    }
-}
-
 /// One further link of a comparison chain.
 #[derive(Clone, Debug)]
 pub struct Comparison {
@@ -427,37 +396,6 @@ pub struct Comparison {
     pub op_span: Span,
     /// The operand.
     pub operand: Expr,
-}
-
-/// Comparisons.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum CompareOp {
-    /// `is`
-    Is,
-    /// `is not`
-    IsNot,
-    /// `<`
-    Less,
-    /// `<=`
-    AtMost,
-    /// `>`
-    More,
-    /// `>=`
-    AtLeast,
-}
-
-impl CompareOp {
-    /// Whether it holds for two operands in this order.
-    pub fn holds(self, order: Ordering) -> bool {
-        match self {
-            CompareOp::Is => order.is_eq(),
-            CompareOp::IsNot => order.is_ne(),
-            CompareOp::Less => order.is_lt(),
-            CompareOp::AtMost => order.is_le(),
-            CompareOp::More => order.is_gt(),
-            CompareOp::AtLeast => order.is_ge(),
-        }
-    }
 }
 
 /// What stands behind `shown in`.

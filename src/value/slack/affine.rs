@@ -5,22 +5,8 @@ use std::cmp::Ordering;
 use std::rc::Rc;
 
 use crate::measure::Trouble;
-use crate::value::slack::rest::Rest;
+use crate::value::slack::rest::{Amount, Rest};
 use crate::value::slack::source::Source;
-
-/// What a source of error brings.
-pub trait Amount: Clone {
-    /// The sum.
-    fn plus(&self, other: &Self) -> Result<Self, Trouble>;
-    /// With the other sign.
-    fn opposite(&self) -> Self;
-    /// Without its sign.
-    fn magnitude(&self) -> Self;
-    /// Whether it is 0.
-    fn is_nothing(&self) -> bool;
-    /// The greater of two.
-    fn greater(&self, other: &Self) -> Result<Self, Trouble>;
-}
 
 /// What an affine form lies around.
 pub trait Middle<A>: Clone {
@@ -142,7 +128,7 @@ impl<M: Middle<A>, A: Amount> Affine<M, A> {
     }
 
     /// How far off it may be, either way.
-    pub(crate) fn reach(&self) -> Result<A, Trouble> {
+    pub(crate) fn half_width(&self) -> Result<A, Trouble> {
         self.spread()?.plus(&self.rest.below.greater(&self.rest.above)?)
     }
 

@@ -3,9 +3,9 @@
 use std::rc::Rc;
 
 use crate::measure::{Exact, Number, Quantity, Trouble};
-use crate::value::slack::affine::{Amount, Term};
+use crate::value::slack::affine::Term;
 use crate::value::slack::measured::{Made, Slack};
-use crate::value::slack::rest::Rest;
+use crate::value::slack::rest::{Amount, Rest};
 use crate::value::slack::source::Source;
 
 /// A sum of many; what belongs to one source is added up once, at the end.

@@ -3,8 +3,8 @@
 use std::rc::Rc;
 
 use crate::measure::{Dim, Exact, Manner, Number, Quantity, Trouble, write_slack, write_slack_mark};
-use crate::value::slack::affine::{Affine, Amount, Middle, Term};
-use crate::value::slack::rest::Rest;
+use crate::value::slack::affine::{Affine, Middle, Term};
+use crate::value::slack::rest::{Amount, Rest};
 use crate::value::slack::source::Source;
 
 /// Numbers of more bits than this are refused, as in plain measures.

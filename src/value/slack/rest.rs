@@ -1,7 +1,20 @@
 //! What cannot be laid to one source: how far below and how far above it may put a measure.
 
 use crate::measure::Trouble;
-use crate::value::slack::affine::Amount;
+
+/// What a source of error brings.
+pub trait Amount: Clone {
+    /// The sum.
+    fn plus(&self, other: &Self) -> Result<Self, Trouble>;
+    /// With the other sign.
+    fn opposite(&self) -> Self;
+    /// Without its sign.
+    fn magnitude(&self) -> Self;
+    /// Whether it is 0.
+    fn is_nothing(&self) -> bool;
+    /// The greater of two.
+    fn greater(&self, other: &Self) -> Result<Self, Trouble>;
+}
 
 /// Anywhere from `-below` to `above`.
 #[derive(Clone, Debug, PartialEq, Eq)]
