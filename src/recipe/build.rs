@@ -139,7 +139,9 @@ impl Recipe {
         let (found, checked) = infer.parts();
         self.checked = checked;
         faults.extend(found.faults);
-        self.notes.extend(found.notes);
+        if !self.body.grows {
+            self.notes.extend(found.notes);
+        }
         self.notes.sort_by_key(Fault::span);
         faults.sort_by_key(Fault::span);
         let (advice, faults) = faults.into_iter().partition(|fault| fault.level == Level::Advice);
@@ -191,7 +193,6 @@ impl Recipe {
         self.noted.truncate(noted);
         self.gathered.truncate(gathered);
         self.used.truncate(used);
-        self.notes.clear();
     }
 
     /// The line that gives a slot its value.

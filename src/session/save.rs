@@ -71,18 +71,20 @@ impl<'a> Saver<'a> {
         for ((at, line), wanted) in lines.iter().enumerate().zip(&mut wanted).rev() {
             let old = at < self.recipe.place.begun.0;
             let answered = self.needed.contains(&Need::Answer(at));
+            // A value in force, or an older one that a later line speaks of.
+            let speaks = |slot: u32| {
+                let entry = names.globals.get(slot as usize);
+                let now = entry.and_then(|entry| names.slots.get(&entry.name));
+                now == Some(&slot) || self.needed.contains(&Need::Name(slot))
+            };
             let stands = match line.act.save() {
                 _ if line.foreign => false,
                 Save::Line => !old,
-                Save::Last(key) => last.insert(key) && !old,
+                Save::Last(key) => last.insert(key) && line.act.measures().map_or(!old, speaks),
                 Save::Answer => answered || !old,
                 Save::Use => true,
                 Save::Never => answered,
-                Save::Always => line.act.gives().is_none_or(|slot| {
-                    let entry = names.globals.get(slot as usize);
-                    let now = entry.and_then(|entry| names.slots.get(&entry.name));
-                    now == Some(&slot) || self.needed.contains(&Need::Name(slot))
-                }),
+                Save::Always => line.act.gives().is_none_or(speaks),
             };
             *wanted = stands;
             if stands && line.act.save() != Save::Never {

@@ -29,7 +29,7 @@ impl Act for RuleAct {
     fn make(&self, _line: &Compiled, maker: &mut Maker<'_>) -> Result<(), Halt> {
         let entry = maker.names.rules.get(self.0 as usize);
         if let Some(before) = entry.and_then(|entry| entry.before) {
-            maker.tell_stale(Mention::Rule(before));
+            maker.tell_outdated(Mention::Rule(before));
         }
         Ok(())
     }
