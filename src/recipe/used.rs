@@ -128,7 +128,7 @@ impl Gatherer<'_> {
         if self.done.contains(&path) {
             return;
         }
-        if self.done.len() + self.open.len() >= MOST_FILES {
+        if self.done.len().saturating_add(self.open.len()) >= MOST_FILES {
             return self.bad(span, format!("a script may use {MOST_FILES} files at most"));
         }
         match self.host.beside(&path) {

@@ -1,4 +1,5 @@
 //! Words that a line cannot do without, for lines that the grammar does not take.
+#![expect(clippy::arithmetic_side_effects, reason = "places in a text that lies in memory")]
 
 /// What a line lacks, in words; `None` where all its words have their partners.
 pub(super) fn lacking(source: &str) -> Option<String> {

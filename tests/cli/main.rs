@@ -8,5 +8,6 @@ mod golden;
 mod hostile;
 mod plans;
 mod prompt;
+mod same;
 #[path = "../common/schema.rs"]
 mod schema;

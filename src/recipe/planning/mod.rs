@@ -40,7 +40,7 @@ impl Effort {
     /// A budget of at most so much, less where little is left.
     fn take(&mut self, wanted: Budget) -> Budget {
         let taken = wanted.0.min(self.left);
-        self.left -= taken;
+        self.left = self.left.saturating_sub(taken);
         Budget(taken)
     }
 }
