@@ -35,7 +35,7 @@ pub use plan::{Lay, Part, Placed, Plan, Rect, Share, Spread};
 pub fn plan(job: &Job, kind: Kind, budget: Budget) -> Result<Plan, Misfit> {
     let found = match job.roll {
         Some(width) if job.sheets.iter().all(|sheet| sheet.count == 0) => roll_only(job, width, kind, budget),
-        _ => sheets::plan(job, kind, budget),
+        _ => sheets::plan(job, None, kind, budget),
     };
     if let Ok(found) = &found {
         debug_assert_eq!(check(job, found), Ok(()));

@@ -127,7 +127,7 @@ impl Around<'_> {
         // The cloth beside the columns is a piece in hand for the rest.
         let sheet = Sheet { count: 1, across: free, along: columns.along(), cost: 0 };
         let job = Job { roll: Some(self.width), sheets: vec![sheet], pieces: self.rest.to_vec() };
-        let Ok(plan) = sheets::plan(&job, self.kind, budget) else { return Ok(None) };
+        let Ok(plan) = sheets::plan(&job, None, self.kind, budget) else { return Ok(None) };
         let (mut side, mut rest) = (Part::Left, Lay::Cut(Part::Left));
         for spread in plan.spreads {
             match (spread.sheet, spread.lay) {
