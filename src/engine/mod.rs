@@ -41,6 +41,7 @@ mod session;
 mod session_ask;
 mod session_cloth;
 mod slack;
+mod spending;
 mod stale;
 mod together;
 mod tries;

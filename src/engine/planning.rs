@@ -8,7 +8,7 @@ use super::limits::Limits;
 use super::machine::Halt;
 use super::run::measure_figure;
 use super::{bill, misfits, words};
-use crate::docket::{Buy, ClothPlan, Figure, Hand, Held, Lies, More, Nearer, OnHand, Piece, Planned};
+use crate::docket::{Buy, ClothPlan, Dearer, Figure, Hand, Held, Lies, More, Nearer, OnHand, Piece, Planned};
 use crate::docket::{Strip, Tool, Way};
 use crate::fault::{Code as FaultCode, Fault};
 use crate::layout::{self, Budget, Job, Kind, Lay, Part, Plan, Share};
@@ -36,7 +36,7 @@ impl Effort {
     }
 
     /// A budget of at most so much, less where little is left.
-    fn take(&mut self, wanted: Budget) -> Budget {
+    pub fn take(&mut self, wanted: Budget) -> Budget {
         let taken = wanted.0.min(self.left);
         self.left -= taken;
         Budget(taken)
@@ -158,7 +158,7 @@ impl<'a> Laying<'a> {
         Ok(Laying { lot, grid, job, kits, folded })
     }
 
-    fn figure(&self, quantity: Quantity) -> Figure {
+    pub fn figure(&self, quantity: Quantity) -> Figure {
         measure_figure(quantity, &self.lot.cloth.settings)
     }
 
@@ -178,34 +178,40 @@ impl<'a> Laying<'a> {
         };
         let Some(wish) = &self.lot.wish else {
             let plan = self.lay(Kind::Strips, effort.take(Budget::QUICK))?;
-            return self.docket(plan, None).map_err(one);
+            let dearer = self.dearer(&plan, effort);
+            return self.docket(plan, dearer, None).map_err(one);
         };
         let kinds = kinds(wish.tool);
         let mut plans: Vec<Plan> = Vec::with_capacity(kinds.len());
         for kind in kinds {
             let plan = self.lay(*kind, effort.take(effort.each))?;
-            let plan = plainer(plan, plans.last(), self.job.roll.is_some());
+            let plan = self.plainer(plan, plans.last());
             plans.push(plan);
         }
         // What no plan of a freer kind can do, none of a plainer one can.
-        if self.job.roll.is_some() {
-            let mut least = 0;
-            for plan in plans.iter_mut().rev() {
-                least = plan.bound.max(least);
-                plan.bound = least;
-                plan.proved |= plan.length == least;
-            }
+        let mut least = 0;
+        for plan in plans.iter_mut().rev() {
+            least = plan.bound.max(least);
+            plan.bound = least;
+            plan.proved |= self.goal(plan).0 == least;
         }
         let mut ways =
             plans.into_iter().map(|plan| self.way(plan)).collect::<Result<Vec<_>, _>>().map_err(one)?;
         let taken = self.taken(wish, &ways).map_err(one)?;
         let planned = self.planned(wish, &mut ways, taken, effort).map_err(one)?;
         let plan = ways.into_iter().nth(taken).map(|(_, plan)| plan).unwrap_or_default();
-        self.docket(plan, Some(planned)).map_err(one)
+        let dearer = self.dearer(&plan, effort);
+        self.docket(plan, dearer, Some(planned)).map_err(one)
     }
 
     fn lay(&self, kind: Kind, budget: Budget) -> Result<Plan, Vec<Fault>> {
-        layout::plan(&self.job, kind, budget).map_err(|misfit| misfits::faults(self, &misfit))
+        let found = if self.priced() {
+            // A length past counting costs more than anything.
+            layout::cheapest(&self.job, &|length| self.coins(length).unwrap_or(i64::MAX), kind, budget)
+        } else {
+            layout::plan(&self.job, kind, budget)
+        };
+        found.map_err(|misfit| misfits::faults(self, &misfit))
     }
 
     fn way(&self, plan: Plan) -> Result<(Way, Plan), Halt> {
@@ -213,12 +219,15 @@ impl<'a> Laying<'a> {
         let (length, bound) = (self.back(plan.length), self.back(self.bound(&plan)));
         let buy = cloth.to_buy(&length)?;
         let least = cloth.to_buy(&bound)?;
+        let spent = self.money(plan.cost).zip(self.money(plan.bound)).filter(|_| self.by_cost());
+        let (cost, below) = spent.map_or((None, None), |(cost, below)| (Some(cost), Some(below)));
         let way = Way {
             kind: plan.kind,
             buys_least: same(&least, &buy),
             length: self.figure(length),
             buy: self.figure(buy),
-            bound: self.figure(self.mark_below(bound)),
+            cost,
+            bound: below.unwrap_or_else(|| self.figure(self.mark_below(bound))),
             proved: plan.proved,
             taken: false,
         };
@@ -241,9 +250,13 @@ impl<'a> Laying<'a> {
         mark.map_or(length.clone(), |mark| Quantity { reading: length.reading, ..mark })
     }
 
-    /// The least length of the roll; without one the bound is of money.
+    /// The least length of the roll that is known; where the bound is of money, none.
     fn bound(&self, plan: &Plan) -> i64 {
-        if self.job.roll.is_some() { plan.bound } else { plan.length }
+        match self.job.roll {
+            Some(_) if self.priced() => 0,
+            Some(_) => plan.bound,
+            None => plan.length,
+        }
     }
 
     /// The kind asked for; else the plainest that buys no more than any, or fits what is there.
@@ -261,6 +274,10 @@ impl<'a> Laying<'a> {
                     return Ok(at);
                 }
             }
+        }
+        if self.priced() {
+            let order = ways.iter().enumerate().min_by_key(|(at, (_, plan))| (plan.cost, *at));
+            return Ok(order.map_or(0, |(at, _)| at));
         }
         let mut best: Option<(usize, Quantity, i64)> = None;
         for (at, (_, plan)) in ways.iter().enumerate() {
@@ -388,7 +405,12 @@ impl<'a> Laying<'a> {
         if self.folded { cut.count.saturating_mul(self.kits) % 2 } else { 0 }
     }
 
-    fn docket(&self, plan: Plan, planned: Option<Planned>) -> Result<ClothPlan, Halt> {
+    fn docket(
+        &self,
+        plan: Plan,
+        dearer: Option<Dearer>,
+        planned: Option<Planned>,
+    ) -> Result<ClothPlan, Halt> {
         let cloth = &self.lot.cloth;
         let length = self.back(plan.length);
         let buy = cloth.to_buy(&length)?;
@@ -417,6 +439,7 @@ impl<'a> Laying<'a> {
             step: cloth.shop.as_ref().map(|step| self.figure(as_typed(step))),
             price: price.map(|price| self.figure(price.clone())),
             cost: cost.map(|cost| self.figure(cost)),
+            dearer,
             planned,
             plan,
         })
@@ -480,19 +503,6 @@ fn kinds(tool: Tool) -> &'static [Kind] {
     match tool {
         Tool::Rotary => &[Kind::Strips, Kind::EdgeToEdge],
         Tool::Scissors => &[Kind::Strips, Kind::EdgeToEdge, Kind::Any],
-    }
-}
-
-/// A plan, or the one of the plainer kind before it where that is shorter, for its cuts are allowed too.
-fn plainer(plan: Plan, before: Option<&Plan>, roll: bool) -> Plan {
-    match before {
-        Some(before) if roll && (before.length, before.cost) < (plan.length, plan.cost) => Plan {
-            kind: plan.kind,
-            bound: plan.bound.min(before.length),
-            proved: plan.bound >= before.length,
-            ..before.clone()
-        },
-        _ => plan,
     }
 }
 

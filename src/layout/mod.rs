@@ -24,7 +24,7 @@ mod simple;
 mod strips;
 mod tree;
 
-pub use check::check;
+pub use check::{check, check_cost};
 pub use job::{Budget, Job, Kind, Misfit, Piece, Sheet};
 pub use lengths::{CutPiece, CutStrip, Cutting, Join, Joined, Length, Lengths, check_lengths, lengths};
 pub use more::{More, how_many_more};
@@ -39,6 +39,16 @@ pub fn plan(job: &Job, kind: Kind, budget: Budget) -> Result<Plan, Misfit> {
     };
     if let Ok(found) = &found {
         debug_assert_eq!(check(job, found), Ok(()));
+    }
+    found
+}
+
+/// The cheapest plan of the kind found, where the roll has a price: what a length of it costs, in the
+/// coins that sheets cost, and never less for more. Its cost and bound are those of all cloth used.
+pub fn cheapest(job: &Job, price: &dyn Fn(i64) -> i64, kind: Kind, budget: Budget) -> Result<Plan, Misfit> {
+    let found = sheets::plan(job, Some(price), kind, budget);
+    if let Ok(found) = &found {
+        debug_assert_eq!(check_cost(job, price, found), Ok(()));
     }
     found
 }

@@ -11,9 +11,9 @@ pub struct Plan {
     pub spreads: Vec<Spread>,
     /// The length taken from the roll.
     pub length: i64,
-    /// What the sheets used cost.
+    /// What the sheets used cost; where the roll has a price, what all cloth costs.
     pub cost: i64,
-    /// No plan of this kind takes less: of the roll, where there is one, else of cost.
+    /// No plan of this kind takes less: of a roll that has no price, else of cost.
     pub bound: i64,
     /// Whether the plan is proved best, or takes what the bound says.
     pub proved: bool,

@@ -206,6 +206,10 @@ impl Rows<'_> {
         if let Some(planned) = &plan.planned {
             self.planned(cloth, planned)?;
         }
+        if let Some(dearer) = &plan.dearer {
+            self.figure("from cloth in hand", cloth, &dearer.in_hand, "dearer than the roll")?;
+            self.figure("as planned", cloth, &dearer.planned, "")?;
+        }
         self.figure("length", cloth, &plan.length, "taken by the plan")?;
         self.money("buy", cloth, &plan.buy, plan.price.as_ref(), plan.cost.as_ref())
     }
@@ -214,14 +218,19 @@ impl Rows<'_> {
     fn planned(&mut self, cloth: &str, planned: &Planned) -> io::Result<()> {
         for way in &planned.ways {
             let name = kind_name(way.kind);
-            let note = match (way.taken, way.proved) {
-                (true, true) => "taken, proved the shortest",
-                (true, false) => "taken",
-                (false, true) => "proved the shortest",
-                (false, false) => "",
+            let note = match (way.taken, way.proved, way.cost.is_some()) {
+                (true, true, false) => "taken, proved the shortest",
+                (true, true, true) => "taken, proved the cheapest",
+                (true, false, _) => "taken",
+                (false, true, false) => "proved the shortest",
+                (false, true, true) => "proved the cheapest",
+                (false, false, _) => "",
             };
             self.figure("way", &format!("{cloth}, {name}"), &way.length, note)?;
             self.figure("way buys", &format!("{cloth}, {name}"), &way.buy, note)?;
+            if let Some(cost) = &way.cost {
+                self.figure("way costs", &format!("{cloth}, {name}"), cost, note)?;
+            }
             self.figure("way at least", &format!("{cloth}, {name}"), &way.bound, note)?;
         }
         if let Some(nearer) = &planned.nearer {

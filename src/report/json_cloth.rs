@@ -5,7 +5,7 @@ use serde::ser::{SerializeMap, Serializer};
 
 use super::json::{Json, all, object};
 use super::words::{kind_name, lies_name, tool_name};
-use crate::docket::{ClothPlan, Hand, Held, More, Nearer, OnHand, Piece, Planned, Strip, Way};
+use crate::docket::{ClothPlan, Dearer, Hand, Held, More, Nearer, OnHand, Piece, Planned, Strip, Way};
 use crate::layout::{Lay, Part, Placed, Rect, Share, Spread};
 
 impl Serialize for Json<'_, ClothPlan> {
@@ -23,8 +23,16 @@ impl Serialize for Json<'_, ClothPlan> {
             "step": plan.step.as_ref().map(Json),
             "price": plan.price.as_ref().map(Json),
             "cost": plan.cost.as_ref().map(Json),
+            "dearer": plan.dearer.as_ref().map(Json),
             "planned": plan.planned.as_ref().map(Json),
         )
+    }
+}
+
+impl Serialize for Json<'_, Dearer> {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        let Dearer { in_hand, planned } = self.0;
+        object!(serializer, "in_hand": Json(in_hand), "planned": Json(planned),)
     }
 }
 
@@ -80,11 +88,12 @@ impl Serialize for Json<'_, Planned> {
 
 impl Serialize for Json<'_, Way> {
     fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
-        let Way { kind, length, buy, bound, proved, buys_least, taken } = self.0;
+        let Way { kind, length, buy, cost, bound, proved, buys_least, taken } = self.0;
         object!(serializer,
             "kind": kind_name(*kind),
             "length": Json(length),
             "buy": Json(buy),
+            "cost": cost.as_ref().map(Json),
             "bound": Json(bound),
             "proved": proved,
             "buys_least": buys_least,

@@ -12,6 +12,9 @@ mod small;
 mod squeezed;
 mod task;
 
+use std::cell::RefCell;
+use std::collections::HashMap;
+
 use super::cover::Work;
 use super::job::{Budget, Job, Kind, Misfit};
 use super::plan::Plan;
@@ -29,9 +32,17 @@ const KINDS: [Kind; 3] = [Kind::Strips, Kind::EdgeToEdge, Kind::Any];
 /// least of it.
 pub(super) fn plan(job: &Job, price: Option<Price<'_>>, kind: Kind, budget: Budget) -> Result<Plan, Misfit> {
     let job = &rounds::without_selvage(job);
+    let known: RefCell<HashMap<i64, i64>> = RefCell::default();
     let cost = |length: i64| match price {
-        Some(price) => Cost { main: price(length), then: length, cloths: 0 },
+        Some(price) => {
+            let main = *known.borrow_mut().entry(length).or_insert_with(|| price(length));
+            Cost { main, then: length, cloths: 0 }
+        }
         None => Cost { main: length, then: 0, cloths: 0 },
+    };
+    let total = |plan: &Plan| match (job.roll, price) {
+        (Some(_), None) => (plan.length, plan.cost),
+        _ => (plan.cost, plan.length),
     };
     let roll = job.roll.map(|width| Roll { width, cost: &cost });
     let task = Task::of(job, job.roll.is_some() && price.is_none());
@@ -42,15 +53,15 @@ pub(super) fn plan(job: &Job, price: Option<Price<'_>>, kind: Kind, budget: Budg
     for kind in KINDS.into_iter().filter(|one| *one <= kind) {
         let found = small.as_mut().and_then(|small| small.plan(kind, &mut Work(share)));
         let found = match found {
-            Some(found) => finished(&task, roll, kind, found),
+            Some(found) => finished(&task, roll, kind, found, price.is_some()),
             None => {
                 small = None;
-                rounds::plan(job, kind, Budget(share))
+                rounds::plan(job, price, kind, Budget(share))
             }
         };
         best = Some(match best {
             None => found,
-            Some(best) => better(best, found, kind, &cost, job.roll.is_some()),
+            Some(best) => better(best, found, kind, &total),
         });
     }
     best.unwrap_or_else(|| Ok(Plan::default()))
@@ -61,17 +72,12 @@ fn better(
     plainer: Result<Plan, Misfit>,
     freer: Result<Plan, Misfit>,
     kind: Kind,
-    cost: &dyn Fn(i64) -> Cost,
-    roll: bool,
+    total: &dyn Fn(&Plan) -> (i64, i64),
 ) -> Result<Plan, Misfit> {
-    let total = |plan: &Plan| {
-        let sheets = Cost { main: plan.cost, ..Cost::default() };
-        if roll { cost(plan.length).plus(sheets) } else { sheets }
-    };
     match (plainer, freer) {
         (Ok(plainer), Ok(freer)) if total(&plainer) <= total(&freer) => {
-            let bound = freer.bound.min(total(&plainer).main);
-            Ok(Plan { kind, bound, proved: bound == total(&plainer).main, ..plainer })
+            let bound = freer.bound.min(total(&plainer).0);
+            Ok(Plan { kind, bound, proved: bound == total(&plainer).0, ..plainer })
         }
         (Ok(plainer), Err(_)) => Ok(Plan { kind, bound: 0, proved: false, ..plainer }),
         (_, freer) => freer,
@@ -79,13 +85,19 @@ fn better(
 }
 
 /// A plan of a small job.
-fn finished(task: &Task, roll: Option<Roll<'_>>, kind: Kind, found: small::Found) -> Result<Plan, Misfit> {
+fn finished(
+    task: &Task,
+    roll: Option<Roll<'_>>,
+    kind: Kind,
+    found: small::Found,
+    priced: bool,
+) -> Result<Plan, Misfit> {
     let left = task.left(&found.left);
     if !left.is_empty() {
         return Err(Misfit::NoRoom { left });
     }
     let spreads = task.spreads(&found.uses, roll.map_or(0, |roll| roll.width));
     let (bound, main) = (found.bound, found.cost.main);
-    let cost = task.sheets_cost(&found.uses);
+    let cost = if priced { main } else { task.sheets_cost(&found.uses) };
     Ok(Plan { kind, spreads, length: found.length, cost, bound, proved: bound >= main })
 }

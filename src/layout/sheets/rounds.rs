@@ -4,7 +4,7 @@
 
 use std::collections::HashMap;
 
-use super::{shelf, squeezed};
+use super::{Price, shelf, squeezed};
 use crate::layout::job::{Budget, Job, Kind, Misfit, Piece, Sheet};
 use crate::layout::kinds::Kinds;
 use crate::layout::plan::{Lay, Part, Plan, Share, Spread};
@@ -25,12 +25,36 @@ struct Round {
 }
 
 /// A plan that uses the sheets: with a roll, where they save cloth of it; else at the least cost found.
-pub(super) fn plan(job: &Job, kind: Kind, budget: Budget) -> Result<Plan, Misfit> {
+pub(super) fn plan(job: &Job, price: Option<Price<'_>>, kind: Kind, budget: Budget) -> Result<Plan, Misfit> {
     let sheets = usable(job);
-    match job.roll {
-        Some(width) => with_roll(job, &sheets, width, kind, budget),
-        None => sheets_only(job, &sheets, kind, budget),
+    match (job.roll, price) {
+        (Some(width), None) => with_roll(job, &sheets, width, kind, budget),
+        (Some(width), Some(price)) => priced(job, price, width, kind, budget),
+        (None, _) => sheets_only(job, &sheets, kind, budget),
     }
+}
+
+/// The cheapest of what the roll alone, the roll beside sheets in hand, and all the sheets come to.
+fn priced(job: &Job, price: Price<'_>, width: i64, kind: Kind, budget: Budget) -> Result<Plan, Misfit> {
+    let third = Budget(budget.0 / 3);
+    let sheets = usable(job);
+    let free: Vec<_> = sheets.iter().copied().filter(|(_, sheet)| sheet.cost == 0).collect();
+    let mut best = roll_plan(job, width, None, kind, third).map(|(plan, _)| plan);
+    for some in [&free, &sheets].into_iter().filter(|some| !some.is_empty()) {
+        let found = with_roll(job, some, width, kind, third);
+        let total = |plan: &Plan| (plan.cost.saturating_add(price(plan.length)), plan.length);
+        best = match (best, found) {
+            (Ok(best), Ok(found)) if total(&found) < total(&best) => Ok(found),
+            (Ok(best), _) => Ok(best),
+            (Err(_), found) => found,
+        };
+    }
+    best.map(|plan| Plan {
+        cost: plan.cost.saturating_add(price(plan.length)),
+        bound: 0,
+        proved: false,
+        ..plan
+    })
 }
 
 /// The sheets there are, with their indices.

@@ -1,0 +1,76 @@
+//! What a plan costs: cloth in hand against the roll.
+
+use super::bill;
+use super::planning::{Effort, Laying};
+use crate::docket::{Dearer, Figure};
+use crate::layout::{self, Budget, Job, Plan};
+
+impl Laying<'_> {
+    /// Whether cloth in hand is weighed against the roll by money: both have prices in one currency.
+    pub fn priced(&self) -> bool {
+        let Some(price) = self.lot.cloth.price.as_ref().filter(|_| self.job.roll.is_some()) else {
+            return false;
+        };
+        let prices = || self.lot.hands.iter().filter_map(|hand| hand.price.as_ref());
+        let same = prices().all(|(each, _)| each.dim.currency() == price.dim.currency());
+        same && self.lot.hands.iter().any(|hand| hand.count > 0) && self.coins(1).is_some()
+    }
+
+    /// Whether plans are told apart by what they cost.
+    pub fn by_cost(&self) -> bool {
+        self.priced() || self.job.roll.is_none() && self.paid_for()
+    }
+
+    /// Whether some cloth in hand has a price.
+    fn paid_for(&self) -> bool {
+        self.job.sheets.iter().any(|sheet| sheet.count > 0 && sheet.cost > 0)
+    }
+
+    /// What a length of the roll costs, in the smallest coin, as it is bought.
+    pub fn coins(&self, length: i64) -> Option<i64> {
+        let cloth = &self.lot.cloth;
+        let buy = cloth.to_buy(&self.back(length)).ok()?;
+        bill::coins(&bill::cost(&buy, cloth.price.as_ref()?, cloth.span).ok()?)
+    }
+
+    /// So many of the smallest coin as money, where a price says of which currency.
+    pub fn money(&self, coins: i64) -> Option<Figure> {
+        let of_hands = self.lot.hands.iter().find_map(|hand| Some(hand.price.as_ref()?.0.clone()));
+        let cloth = &self.lot.cloth;
+        let of_roll = || bill::cost(&self.back(1), cloth.price.as_ref()?, cloth.span).ok();
+        Some(self.figure(bill::of_coins(coins, &of_hands.or_else(of_roll)?)?))
+    }
+
+    /// What counts of a plan, and what counts next.
+    pub fn goal(&self, plan: &Plan) -> (i64, i64) {
+        let by_length = self.job.roll.is_some() && !self.priced();
+        if by_length { (plan.length, plan.cost) } else { (plan.cost, plan.length) }
+    }
+
+    /// A plan, or the one of the plainer kind before it where that takes less, for its cuts are allowed too.
+    pub fn plainer(&self, plan: Plan, before: Option<&Plan>) -> Plan {
+        match before {
+            Some(before) if self.goal(before) < self.goal(&plan) => {
+                let least = self.goal(before).0;
+                let bound = plan.bound.min(least);
+                Plan { kind: plan.kind, bound, proved: bound == least, ..before.clone() }
+            }
+            _ => plan,
+        }
+    }
+
+    /// What all pieces would cost from cloth in hand alone, where some of it has a price and none of that
+    /// is used because the roll is cheaper.
+    pub fn dearer(&self, plan: &Plan, effort: &mut Effort) -> Option<Dearer> {
+        let paid = |at: &usize| self.job.sheets.get(*at).is_some_and(|sheet| sheet.cost > 0);
+        let used = plan.spreads.iter().filter_map(|spread| spread.sheet).any(|at| paid(&at));
+        if !self.priced() || used || !self.paid_for() {
+            return None;
+        }
+        let job = Job { roll: None, ..self.job.clone() };
+        let in_hand = layout::plan(&job, plan.kind, effort.take(Budget::QUICK)).ok()?;
+        let dearer = in_hand.cost > plan.cost;
+        let (in_hand, planned) = (self.money(in_hand.cost)?, self.money(plan.cost)?);
+        dearer.then_some(Dearer { in_hand, planned })
+    }
+}
