@@ -1,7 +1,7 @@
 //! Whether a plan is one: it shares nothing with the planners but the data.
 
-use super::job::{Job, Kind};
-use super::plan::{Lay, Part, Placed, Plan, Rect, Share, Spread};
+use super::doors::{Job, Lay, Part, Placed, Plan, Rect, Share, Spread};
+use super::job::Kind;
 
 /// More pieces than this on one free spread are not compared one by one.
 const MOST_COMPARED: usize = 20_000;
@@ -17,12 +17,12 @@ pub fn check(job: &Job, plan: &Plan) -> Result<(), String> {
     for spread in &plan.spreads {
         on_its_cloth(job, spread)?;
         match spread.sheet {
-            None => length += i128::from(spread.along) * i128::from(spread.count),
+            None => length = length.saturating_add(spread.along),
             Some(at) => {
                 let sheet = job.sheets.get(at).ok_or("a cloth that nobody has")?;
                 let cloths = used.get_mut(at).ok_or("a cloth that nobody has")?;
                 *cloths += u128::from(spread.count);
-                cost += i128::from(sheet.cost) * i128::from(spread.count);
+                cost = cost.saturating_add(i128::from(sheet.cost) * i128::from(spread.count));
             }
         }
         match &spread.lay {
@@ -51,10 +51,10 @@ pub fn check(job: &Job, plan: &Plan) -> Result<(), String> {
             return Err(format!("{used} cloths of {sheet:?}"));
         }
     }
-    if length != i128::from(plan.length) || cost != i128::from(plan.cost) {
+    if length != plan.length || cost != i128::from(plan.cost) {
         return Err(format!("{} at {} told, {length} at {cost} taken", plan.length, plan.cost));
     }
-    let goal = if job.roll.is_some() { plan.length } else { plan.cost };
+    let goal = if job.roll.is_some() { plan.length } else { i128::from(plan.cost) };
     if plan.bound > goal {
         return Err(format!("no plan takes less than {}, and this takes {goal}", plan.bound));
     }
@@ -91,14 +91,14 @@ fn cut(job: &Job, part: &Part, at: Rect, times: u128, got: &mut [u128]) -> Resul
         if *each == 0 || *size <= 0 {
             return Err(format!("a part of {size}, {each} times"));
         }
-        taken += i128::from(*size) * i128::from(*each);
+        taken = taken.saturating_add(size.saturating_mul(i128::from(*each)));
         let mut inner = at;
         *(if across { &mut inner.along } else { &mut inner.across }) = *size;
         let times = times.checked_mul(u128::from(*each)).ok_or("parts past counting")?;
         cut(job, part, inner, times, got)?;
     }
     let whole = if across { at.along } else { at.across };
-    if taken == i128::from(whole) { Ok(()) } else { Err(format!("parts of {taken} cut from {whole}")) }
+    if taken == whole { Ok(()) } else { Err(format!("parts of {taken} cut from {whole}")) }
 }
 
 /// The piece is as large as its place, and turned only where it may be.
@@ -211,13 +211,13 @@ fn free(
     }
     let mut all: Vec<Rect> = pieces.iter().map(|placed| placed.at).chain(left.iter().copied()).collect();
     for at in &all {
-        let far = |from: i64, size: i64| i128::from(from) + i128::from(size);
+        let far = |from: i128, size: i128| from.saturating_add(size);
         let out = at.x < 0
             || at.y < 0
             || at.across <= 0
             || at.along <= 0
-            || far(at.x, at.across) > i128::from(spread.across)
-            || far(at.y, at.along) > i128::from(spread.along);
+            || far(at.x, at.across) > spread.across
+            || far(at.y, at.along) > spread.along;
         if out {
             return Err(format!("{at:?} is off the cloth"));
         }
