@@ -14,8 +14,8 @@ struct Reached {
     instance: String,
     kind: String,
     budget: String,
-    length: i64,
-    bound: i64,
+    length: i128,
+    bound: i128,
     proved: bool,
 }
 
@@ -37,7 +37,7 @@ fn reached() -> Vec<Reached> {
 
 /// Mean gap to the larger bound, in hundredths of a percent; how many are longer and shorter than the
 /// best known before; how many are proved.
-fn sum(kind: Kind, budget: &str) -> (i64, usize, usize, usize) {
+fn sum(kind: Kind, budget: &str) -> (i128, usize, usize, usize) {
     let known = jobs::known(&jobs::own(), "best-known.csv", jobs::discipline(kind));
     let rows: Vec<Reached> = reached()
         .into_iter()
@@ -53,7 +53,7 @@ fn sum(kind: Kind, budget: &str) -> (i64, usize, usize, usize) {
             |row: &&Reached| (row.length - known[&row.instance].best) * if longer { 1 } else { -1 } > 0;
         rows.iter().filter(best).count()
     };
-    let mean = rows.iter().map(gap).sum::<i64>() / 19 / 100;
+    let mean = rows.iter().map(gap).sum::<i128>() / 19 / 100;
     (mean, against(true), against(false), rows.iter().filter(|row| row.proved).count())
 }
 

@@ -10,7 +10,7 @@ use scant::layout::{Budget, Job, Kind, Misfit, Piece, Plan, Sheet, check, how_ma
 
 const KINDS: [Kind; 3] = [Kind::Strips, Kind::EdgeToEdge, Kind::Any];
 
-fn hand(count: u64, across: i64, along: i64) -> Sheet {
+fn hand(count: u64, across: i128, along: i128) -> Sheet {
     Sheet { count, across, along, cost: 0 }
 }
 
@@ -77,7 +77,12 @@ fn what_finds_no_place_is_told() {
 #[test]
 fn half_width_cuts_for_a_throw() {
     // tests/outside/cutting, sewing-30: the least area known is nine half-width cuts.
-    let cut = |across, along| Sheet { count: 30, across, along, cost: across * along };
+    let cut = |across: i64, along: i64| Sheet {
+        count: 30,
+        across: across.into(),
+        along: along.into(),
+        cost: across * along,
+    };
     let pieces = vec![turnable(16, 68, 68), turnable(40, 20, 68), turnable(36, 36, 36), turnable(40, 20, 20)];
     let job = Job { roll: None, sheets: vec![cut(168, 144), cut(336, 72)], pieces };
     for kind in KINDS {
@@ -106,7 +111,7 @@ fn more_of_a_piece_fit_until_the_cloth_is_full() {
     for kind in KINDS {
         let job =
             Job { roll: Some(54), sheets: Vec::new(), pieces: vec![fixed(2, 18, 18), turnable(3, 9, 6)] };
-        let more = how_many_more(&job, 1, 36, kind, Budget::USUAL).unwrap().unwrap();
+        let more = how_many_more(&job, None, 1, 36, kind, Budget::USUAL).unwrap().unwrap();
         assert_eq!(
             check(
                 &Job { pieces: vec![fixed(2, 18, 18), turnable(3 + more.count, 9, 6)], ..job.clone() },
@@ -117,7 +122,7 @@ fn more_of_a_piece_fit_until_the_cloth_is_full() {
         // A strip of two squares has room for two more, and a strip of 18 by 6 holds 18.
         assert!(more.count >= 2 + 18 - 3, "{kind:?} {}", more.count);
         assert!(more.count <= more.at_most);
-        assert_eq!(how_many_more(&job, 0, 17, kind, Budget::USUAL), Ok(None));
+        assert_eq!(how_many_more(&job, None, 0, 17, kind, Budget::USUAL), Ok(None));
     }
 }
 
@@ -125,19 +130,19 @@ fn more_of_a_piece_fit_until_the_cloth_is_full() {
 fn more_of_a_piece_fit_into_what_is_in_hand() {
     for kind in KINDS {
         let job = Job { roll: None, sheets: vec![hand(2, 40, 40)], pieces: vec![fixed(5, 20, 20)] };
-        let more = how_many_more(&job, 0, 0, kind, Budget::USUAL).unwrap().unwrap();
+        let more = how_many_more(&job, None, 0, 0, kind, Budget::USUAL).unwrap().unwrap();
         assert_eq!((more.count, more.at_most), (3, 3));
     }
 }
 
 prop_compose! {
-    fn some_piece()(count in 0u64..12, across in 1i64..80, along in 1i64..80, may_turn: bool) -> Piece {
+    fn some_piece()(count in 0u64..12, across in 1i128..80, along in 1i128..80, may_turn: bool) -> Piece {
         Piece { count, across, along, may_turn, by_selvage: false }
     }
 }
 
 prop_compose! {
-    fn some_sheet()(count in 0u64..3, across in 1i64..120, along in 1i64..120, cost in 0i64..9) -> Sheet {
+    fn some_sheet()(count in 0u64..3, across in 1i128..120, along in 1i128..120, cost in 0i64..9) -> Sheet {
         Sheet { count, across, along, cost }
     }
 }
@@ -146,7 +151,7 @@ proptest! {
     #![proptest_config(ProptestConfig { cases: 64, ..ProptestConfig::default() })]
     #[test]
     fn sheets_before_the_roll_are_a_plan_and_never_take_more(
-        width in 80i64..200,
+        width in 80i128..200,
         pieces in prop::collection::vec(some_piece(), 0..6),
         sheets in prop::collection::vec(some_sheet(), 0..4),
         which in 0usize..3,

@@ -40,10 +40,10 @@ fn grid(entry: &Value) -> BigInt {
     sides.chain(lengths).chain(single).fold(BigInt::from(1), |grid, value| grid.lcm(fraction(value).denom()))
 }
 
-fn whole(value: &Value, grid: &BigInt) -> i64 {
+fn whole(value: &Value, grid: &BigInt) -> i128 {
     let scaled = fraction(value) * grid;
     assert!(scaled.is_integer());
-    scaled.to_integer().to_i64().unwrap()
+    scaled.to_integer().to_i128().unwrap()
 }
 
 fn job(entry: &Value, grid: &BigInt) -> Job {
@@ -69,7 +69,7 @@ fn job(entry: &Value, grid: &BigInt) -> Job {
 }
 
 /// What a length of the roll costs: up to the shop's step, where there is one, then to the nearest coin.
-fn roll_cost(entry: &Value, grid: &BigInt, length: i64) -> i64 {
+fn roll_cost(entry: &Value, grid: &BigInt, length: i128) -> i64 {
     let mut bought = BigRational::new(BigInt::from(length), grid.clone());
     if !entry["step"].is_null() {
         bought = (bought / fraction(&entry["step"])).ceil();
@@ -95,13 +95,13 @@ fn proved(sort: &str) -> (Proved, usize) {
     for entry in &entries {
         let grid = grid(entry);
         let job = job(entry, &grid);
-        let price = |length: i64| roll_cost(entry, &grid, length);
+        let price = |length: i128| roll_cost(entry, &grid, length);
         for (kind, name) in KINDS {
             let optimum = &entry["optimum"][name];
             for budget in BUDGETS {
                 let id = format!("{} {name} {budget:?}", entry["id"]);
                 let made = match sort {
-                    "mixed" => cheapest(&job, &price, kind, budget),
+                    "mixed" => cheapest(&job, None, &price, kind, budget),
                     _ => plan(&job, kind, budget),
                 };
                 let sum = proved.entry((name, budget)).or_default();
@@ -118,7 +118,7 @@ fn proved(sort: &str) -> (Proved, usize) {
                 }
                 let (reached, least) = match sort {
                     "roll" => (made.length, whole(optimum, &grid)),
-                    _ => (made.cost, optimum.as_i64().unwrap()),
+                    _ => (i128::from(made.cost), i128::from(optimum.as_i64().unwrap())),
                 };
                 assert!(made.bound <= least && least <= reached, "{id}: {} {least} {reached}", made.bound);
                 assert!(!made.proved || reached == least, "{id}: {least} is less than {reached}");
@@ -163,11 +163,11 @@ fn lengths_and_joined_lengths_take_the_fewest_strips() {
         let entries = entries(sort);
         for entry in &entries {
             let grid = grid(entry);
-            let length =
-                |row: &Value| Length { count: row[0].as_u64().unwrap(), length: whole(&row[1], &grid) };
-            let join = |loss| Join { loss: whole(loss, &grid), shortest: whole(&entry["shortest"], &grid) };
+            let length_of = |value: &Value| i64::try_from(whole(value, &grid)).unwrap();
+            let length = |row: &Value| Length { count: row[0].as_u64().unwrap(), length: length_of(&row[1]) };
+            let join = |loss| Join { loss: length_of(loss), shortest: length_of(&entry["shortest"]) };
             let job = Lengths {
-                strip: whole(&entry["strip"], &grid),
+                strip: length_of(&entry["strip"]),
                 hand: rows(entry, "hand").map(length).collect(),
                 wanted: rows(entry, "wanted").map(length).collect(),
                 join: entry.get("loss").map(join),

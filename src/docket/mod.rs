@@ -10,7 +10,9 @@ use std::rc::Rc;
 
 use crate::measure::{Manner, Quantity};
 
-pub use cloth::{ClothPlan, Dearer, Hand, Held, Lies, More, Nearer, OnHand, Piece, Planned, Strip, Tool, Way};
+pub use cloth::{
+    ClothPlan, Dearer, Hand, Held, Lies, More, Nearer, OnHand, Piece, Planned, Strip, Tool, Way,
+};
 pub use found::{Found, Near, Outcome};
 pub use measured::{AlreadyCut, Change, Made, Measured};
 pub use table::Table;

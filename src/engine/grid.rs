@@ -1,62 +1,65 @@
 //! The whole numbers that a cloth is laid out in.
 
-use crate::measure::{Dim, Exact, Number, Quantity, System, UnitId};
+use num_traits::ToPrimitive;
 
-/// Lengths as whole numbers: of a common step of all of them where there is one of a sensible size,
-/// else of a step finer than any ruler, pieces rounded up and the cloth down.
+use crate::measure::{Dim, Exact, Number, Quantity};
+
+/// Lengths as whole numbers of a common step. A length that is not known exactly, or that has no
+/// common step with those before it that can be counted in, lies between two whole numbers.
 pub(super) struct Grid {
+    /// Grid units in a base unit.
+    parts: i128,
     /// The length of one grid unit, in base units.
     step: Exact,
 }
 
 impl Grid {
-    /// Beyond this a common step serves no one.
-    const FINEST: i64 = 1_000_000;
+    /// Steps so fine that lengths of cloth in them are still counted in 128 bits, with room to spare.
+    pub const WIDE: i128 = 1 << 80;
 
-    /// The grid of these lengths; where they have no common step, one of the system that `like` is
-    /// read in.
-    pub fn of<'a>(lengths: impl Iterator<Item = &'a Quantity>, like: &Quantity) -> Grid {
-        let mut common = 1i64;
+    /// The same for 64 bits.
+    pub const NARROW: i128 = 1 << 36;
+
+    /// So many parts of a base unit are less than a thousandth of an inch.
+    const CLOSE: i128 = 16;
+
+    /// The grid of these lengths, in steps of no more than `finest` to the base unit; the first of
+    /// them stay exact before the others.
+    pub fn of<'a>(lengths: impl Iterator<Item = &'a Quantity>, finest: i128) -> Grid {
+        let mut common = 1i128;
+        let mut between = 1;
         for quantity in lengths {
             let denominator =
-                quantity.number.exact().map(Exact::reduced).and_then(|exact| exact.small()).map(|(_, d)| d);
-            let next = denominator.and_then(|d| {
-                let gcd = num_integer::gcd(common, d);
-                common.checked_mul(d / gcd.max(1))
-            });
+                quantity.number.exact().map(Exact::reduced).and_then(|exact| denominator(&exact));
+            let next = denominator.and_then(|d| common.checked_mul(d / num_integer::gcd(common, d)));
             match next {
-                Some(next) if next <= Grid::FINEST => common = next,
-                _ => return Grid::fallback(like),
+                Some(next) if next <= finest / Grid::CLOSE => common = next,
+                // What has no common step with the others is told as finely as may be.
+                _ if quantity.number.is_exact() => between = finest,
+                _ => between = between.max(Grid::CLOSE),
             }
         }
-        Grid { step: Exact::ratio(1, common).unwrap_or(Exact::ONE) }
-    }
-
-    /// Sixty-fourths of an inch or tenths of a millimetre.
-    fn fallback(like: &Quantity) -> Grid {
-        let metric = like.reading.system() == Some(System::Metric);
-        let unit = if metric { UnitId::MM } else { UnitId::IN };
-        let parts = if metric { 10 } else { 64 };
-        Grid { step: unit.factor().checked_div(&Exact::whole(parts)).unwrap_or(Exact::ONE) }
-    }
-
-    fn count(&self, bound: &Exact) -> Exact {
-        bound.checked_div(&self.step).unwrap_or(Exact::ZERO)
+        let parts = common * between.min(finest / common).max(1);
+        Grid { parts, step: Exact::ONE.checked_div(&Exact::wide(parts)).unwrap_or(Exact::ONE) }
     }
 
     /// So many grid units hold the length.
-    pub fn up(&self, quantity: &Quantity) -> Option<i64> {
-        self.count(quantity.number.upper()).ceil().to_i64()
+    pub fn up(&self, quantity: &Quantity) -> Option<i128> {
+        (quantity.number.upper() * &Exact::wide(self.parts)).ceil().numer().to_i128()
     }
 
     /// So many grid units lie within the length.
-    pub fn down(&self, quantity: &Quantity) -> Option<i64> {
-        self.count(quantity.number.lower()).floor().to_i64()
+    pub fn down(&self, quantity: &Quantity) -> Option<i128> {
+        (quantity.number.lower() * &Exact::wide(self.parts)).floor().numer().to_i128()
     }
 
     /// A length in grid units as a measure, read like another.
-    pub fn back(&self, units: i64, like: &Quantity) -> Quantity {
-        let exact = &Exact::whole(units) * &self.step;
+    pub fn back(&self, units: i128, like: &Quantity) -> Quantity {
+        let exact = &Exact::wide(units) * &self.step;
         Quantity { number: Number::Exact(exact.reduced()), dim: Dim::LENGTH, reading: like.reading }
     }
+}
+
+fn denominator(exact: &Exact) -> Option<i128> {
+    exact.small().map_or_else(|| exact.denom().to_i128(), |(_, denominator)| Some(denominator.into()))
 }

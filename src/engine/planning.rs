@@ -104,6 +104,8 @@ pub(super) struct Laying<'a> {
     pub lot: &'a Lot,
     pub grid: Grid,
     pub job: Job,
+    /// The same with pieces at their smallest and cloth at its largest, where they are not exact.
+    loosest: Option<Job>,
     kits: u64,
     folded: bool,
 }
@@ -121,41 +123,45 @@ impl<'a> Laying<'a> {
         let hands: Vec<_> = lot.hands.iter().map(|hand| (half(&hand.across), hand)).collect();
         let sides = lot.pieces.iter().flat_map(|cut| [&cut.across, &cut.along]);
         let sides = sides.chain(hands.iter().flat_map(|(across, hand)| [across, &hand.along]));
-        let grid = Grid::of(sides.chain([&usable]), lot.first_along());
+        let grid = Grid::of([&usable].into_iter().chain(sides), Grid::WIDE);
         let counted = |count: u64| {
             let all = count.checked_mul(kits)?;
             Some(if folded { all.div_ceil(2) } else { all })
         };
-        let pieces = lot.pieces.iter().map(|cut| {
-            Some(layout::Piece {
-                count: counted(cut.count)?,
-                across: grid.up(&cut.across)?,
-                along: grid.up(&cut.along)?,
-                may_turn: cut.lies == Lies::AnyWay,
-                by_selvage: cut.lies == Lies::AlongSelvage,
-            })
-        });
-        let sheets = hands.iter().map(|(across, hand)| {
-            Some(layout::Sheet {
-                count: hand.count,
-                across: grid.down(across)?,
-                along: grid.down(&hand.along)?,
-                cost: hand.price.as_ref().map_or(0, |(_, coins)| *coins),
-            })
-        });
         let from_hand = wish.is_some_and(|wish| wish.from_hand);
-        let job = || {
+        // Pieces and cloth rounded: one up and the other down, or the other way round.
+        let job = |piece: &dyn Fn(&Quantity) -> Option<i128>, cloth: &dyn Fn(&Quantity) -> Option<i128>| {
+            let pieces = lot.pieces.iter().map(|cut| {
+                Some(layout::Piece {
+                    count: counted(cut.count)?,
+                    across: piece(&cut.across)?,
+                    along: piece(&cut.along)?,
+                    may_turn: cut.lies == Lies::AnyWay,
+                    by_selvage: cut.lies == Lies::AlongSelvage,
+                })
+            });
+            let sheets = hands.iter().map(|(across, hand)| {
+                Some(layout::Sheet {
+                    count: hand.count,
+                    across: cloth(across)?,
+                    along: cloth(&hand.along)?,
+                    cost: hand.price.as_ref().map_or(0, |(_, coins)| *coins),
+                })
+            });
             Some(Job {
                 pieces: pieces.collect::<Option<Vec<_>>>()?,
                 sheets: sheets.collect::<Option<Vec<_>>>()?,
-                roll: if from_hand { None } else { Some(grid.down(&usable)?) },
+                roll: if from_hand { None } else { Some(cloth(&usable)?) },
             })
         };
-        let Some(job) = job() else {
+        let tight = job(&|piece| grid.up(piece), &|cloth| grid.down(cloth));
+        let loosest = job(&|piece| grid.down(piece), &|cloth| grid.up(cloth));
+        let (Some(job), Some(loosest)) = (tight, loosest) else {
             let message = "these pieces are too large to lay out";
             return Err(vec![Fault::new(FaultCode::TooMuch, lot.cloth.span, message)]);
         };
-        Ok(Laying { lot, grid, job, kits, folded })
+        let loosest = Some(loosest).filter(|loosest| *loosest != job);
+        Ok(Laying { lot, grid, job, loosest, kits, folded })
     }
 
     pub fn figure(&self, quantity: Quantity) -> Figure {
@@ -163,7 +169,7 @@ impl<'a> Laying<'a> {
     }
 
     /// A length in grid units.
-    pub fn back(&self, units: i64) -> Quantity {
+    pub fn back(&self, units: i128) -> Quantity {
         self.grid.back(units, self.lot.first_along())
     }
 
@@ -205,11 +211,13 @@ impl<'a> Laying<'a> {
     }
 
     fn lay(&self, kind: Kind, budget: Budget) -> Result<Plan, Vec<Fault>> {
+        let (job, loosest) = (&self.job, self.loosest.as_ref());
         let found = if self.priced() {
             // A length past counting costs more than anything.
-            layout::cheapest(&self.job, &|length| self.coins(length).unwrap_or(i64::MAX), kind, budget)
+            let price = |length| self.coins(length).unwrap_or(i64::MAX);
+            layout::cheapest(job, loosest, &price, kind, budget)
         } else {
-            layout::plan(&self.job, kind, budget)
+            layout::plan_within(job, loosest, kind, budget)
         };
         found.map_err(|misfit| misfits::faults(self, &misfit))
     }
@@ -219,7 +227,10 @@ impl<'a> Laying<'a> {
         let (length, bound) = (self.back(plan.length), self.back(self.bound(&plan)));
         let buy = cloth.to_buy(&length)?;
         let least = cloth.to_buy(&bound)?;
-        let spent = self.money(plan.cost).zip(self.money(plan.bound)).filter(|_| self.by_cost());
+        let spent = i64::try_from(plan.bound)
+            .ok()
+            .and_then(|bound| self.money(plan.cost).zip(self.money(bound)))
+            .filter(|_| self.by_cost());
         let (cost, below) = spent.map_or((None, None), |(cost, below)| (Some(cost), Some(below)));
         let way = Way {
             kind: plan.kind,
@@ -251,7 +262,7 @@ impl<'a> Laying<'a> {
     }
 
     /// The least length of the roll that is known; where the bound is of money, none.
-    fn bound(&self, plan: &Plan) -> i64 {
+    fn bound(&self, plan: &Plan) -> i128 {
         match self.job.roll {
             Some(_) if self.priced() => 0,
             Some(_) => plan.bound,
@@ -372,7 +383,7 @@ impl<'a> Laying<'a> {
         let room = self.grid.down(&cloth.washed(&length)?).unwrap_or(plan.length);
         let at = self.lot.pieces.iter().position(|cut| cut.label == *label).unwrap_or(0);
         let budget = effort.take(effort.each);
-        let found = layout::how_many_more(&self.job, at, room, plan.kind, budget);
+        let found = layout::how_many_more(&self.job, self.loosest.as_ref(), at, room, plan.kind, budget);
         let found = found.map_err(|misfit| match misfits::faults(self, &misfit).into_iter().next() {
             Some(fault) => Halt::from(fault),
             None => Halt::Silent,

@@ -27,7 +27,7 @@ impl Laying<'_> {
     }
 
     /// What a length of the roll costs, in the smallest coin, as it is bought.
-    pub fn coins(&self, length: i64) -> Option<i64> {
+    pub fn coins(&self, length: i128) -> Option<i64> {
         let cloth = &self.lot.cloth;
         let buy = cloth.to_buy(&self.back(length)).ok()?;
         bill::coins(&bill::cost(&buy, cloth.price.as_ref()?, cloth.span).ok()?)
@@ -42,9 +42,10 @@ impl Laying<'_> {
     }
 
     /// What counts of a plan, and what counts next.
-    pub fn goal(&self, plan: &Plan) -> (i64, i64) {
+    pub fn goal(&self, plan: &Plan) -> (i128, i128) {
         let by_length = self.job.roll.is_some() && !self.priced();
-        if by_length { (plan.length, plan.cost) } else { (plan.cost, plan.length) }
+        let cost = i128::from(plan.cost);
+        if by_length { (plan.length, cost) } else { (cost, plan.length) }
     }
 
     /// A plan, or the one of the plainer kind before it where that takes less, for its cuts are allowed too.

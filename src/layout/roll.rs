@@ -90,7 +90,7 @@ pub(super) fn whole(width: i64, pieces: &[Piece], kind: Kind, budget: Budget) ->
             let placed = kinds.placed(&spots);
             match tree::cuts(cloth, placed.clone()) {
                 Some(part) => Lay::Cut(part),
-                None => tree::free(cloth, placed),
+                None => Lay::Free { pieces: placed, left: Vec::new() },
             }
         }
     };

@@ -12,7 +12,8 @@ use crate::layout::{Rect, Spread};
 pub(super) fn of(plan: &ClothPlan, shape: &Shape) -> Vec<Vec<String>> {
     match shape.what {
         What::Left { columns, rows } => {
-            let part = |all: i64, parts: u64| grid_mark(plan, all / i64::try_from(parts.max(1)).unwrap_or(1));
+            let part =
+                |all: i128, parts: u64| grid_mark(plan, all / i128::try_from(parts.max(1)).unwrap_or(1));
             let (across, along) = (part(shape.at.across, columns), part(shape.at.along, rows));
             let count = columns.saturating_mul(rows);
             let times = if count == 1 { String::new() } else { format!("{} × ", thousands(count)) };
@@ -98,7 +99,7 @@ pub(super) fn mark(figure: &Figure) -> String {
 }
 
 /// A length in grid units, as the ruler's mark alone.
-pub(super) fn grid_mark(plan: &ClothPlan, units: i64) -> String {
+pub(super) fn grid_mark(plan: &ClothPlan, units: i128) -> String {
     mark(&on_grid(plan, units))
 }
 
@@ -116,7 +117,7 @@ fn thousands(count: u64) -> String {
 }
 
 /// The part of a shape between two places along the cloth.
-pub(super) fn within(at: Rect, from: i64, to: i64) -> Option<Rect> {
+pub(super) fn within(at: Rect, from: i128, to: i128) -> Option<Rect> {
     let (start, end) = (at.y.max(from), at.y.saturating_add(at.along).min(to));
     (start < end).then_some(Rect { y: start, along: end - start, ..at })
 }

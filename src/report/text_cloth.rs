@@ -275,10 +275,10 @@ fn held_words(plan: &ClothPlan, held: Held) -> String {
 }
 
 /// A length in grid units.
-pub(super) fn on_grid(plan: &ClothPlan, units: i64) -> Figure {
+pub(super) fn on_grid(plan: &ClothPlan, units: i128) -> Figure {
     let value = match &plan.unit.value {
         FigureValue::Measure(unit) => {
-            let number = unit.number.mul(&Number::Exact(Exact::whole(units)));
+            let number = unit.number.mul(&Number::Exact(Exact::wide(units)));
             let number = number.unwrap_or_else(|_| unit.number.clone());
             FigureValue::Measure(Quantity { number, ..unit.clone() })
         }

@@ -137,7 +137,7 @@ pub fn growth() {
 }
 
 fn plan_time(pieces: u64, kinds: u64, kind: Kind) -> Duration {
-    let side = |n: u64, by: u64| 20 + i64::try_from(n * by % 97).unwrap_or(0);
+    let side = |n: u64, by: u64| 20 + i128::from(n * by % 97);
     let piece = |n| Piece {
         count: pieces / kinds,
         across: side(n, 31),

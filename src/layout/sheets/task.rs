@@ -141,5 +141,6 @@ impl Task {
 
 /// Pieces in their places as cuts, or free where they cannot be cut apart.
 fn laid_out(cloth: Rect, placed: &[Placed]) -> Lay {
-    tree::cuts(cloth, placed.to_vec()).map_or_else(|| tree::free(cloth, placed.to_vec()), Lay::Cut)
+    let free = || Lay::Free { pieces: placed.to_vec(), left: Vec::new() };
+    tree::cuts(cloth, placed.to_vec()).map_or_else(free, Lay::Cut)
 }

@@ -11,7 +11,7 @@ use std::collections::HashMap;
 use super::cost::Cost;
 use super::task::{Roll, Task, Use};
 use crate::layout::cover::Work;
-use crate::layout::job::{Budget, Kind};
+use crate::layout::job::{Budget, Kind, Sheet};
 use crate::layout::plan::Placed;
 use choice::{Chosen, Offer, cheapest};
 use fronts::Fronts;
@@ -302,7 +302,7 @@ impl<'a> Small<'a> {
 
     /// The cheapest cloths; `hoping` that all fits that is not known not to.
     fn cheapest(&self, hoping: bool, work: &mut Work) -> Option<Chosen> {
-        let offer = |((_, sheet), fits): (&(usize, crate::layout::Sheet), &Vec<Fit>)| Offer {
+        let offer = |((_, sheet), fits): (&(usize, Sheet), &Vec<Fit>)| Offer {
             cost: self.task.cost(sheet),
             limit: i64::try_from(sheet.count).unwrap_or(i64::MAX),
             fits: fits.iter().map(|fit| *fit == Fit::Yes || hoping && *fit == Fit::Open).collect(),
