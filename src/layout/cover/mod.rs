@@ -12,6 +12,7 @@ pub(super) use stock::{Cuts, Level, Pattern, Stock, Way, Work};
 
 use close::Close;
 use dive::{Dive, Freedom};
+use guide::{End, Guide};
 use relax::{Relaxed, Worth};
 
 /// What covers all that is wanted.
@@ -88,6 +89,54 @@ fn close(
 /// No cover of all that is wanted costs less than this.
 pub(super) fn bound(stock: &Stock, known: i64, work: &mut Work) -> i64 {
     Relaxed::of(stock).map_or(0, |mut relaxed| relaxed.solve(known, None, work).bound().min(known))
+}
+
+/// What a linear programme over given patterns says.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Prices {
+    /// The dual price of each item, in parts of a cost.
+    pub items: Vec<i64>,
+    /// The patterns in use.
+    pub used: Vec<usize>,
+}
+
+/// The linear programme over these patterns; prices in `one` parts of a cost. `None` where it comes to
+/// nothing.
+pub(super) fn relaxed(stock: &Stock, patterns: &[Pattern], one: i64, work: &mut Work) -> Option<Prices> {
+    let limited: Vec<(usize, i64)> =
+        stock.levels.iter().enumerate().filter_map(|(at, level)| Some((at, level.limit?))).collect();
+    let limits = limited.iter().map(|(_, limit)| -limit);
+    let wanted: Vec<i64> = stock.wanted.iter().copied().chain(limits).collect();
+    let dearest = stock.levels.iter().map(|level| level.cost).max()?;
+    let mut guide = Guide::new(&wanted, dearest);
+    guide.unsettle();
+    for pattern in patterns {
+        let row = limited.iter().position(|(level, _)| *level == pattern.level);
+        let scarce = row.map(|at| (stock.wanted.len() + at, -1));
+        let most = |(item, count): &(usize, i64)| stock.wanted.get(*item).map(|wanted| wanted / count + 1);
+        let high = pattern.holds.iter().filter_map(most).max().unwrap_or(0);
+        guide.add(stock.cost(pattern), pattern.holds.iter().copied().chain(scarce), high);
+    }
+    let end = guide.solve(i64::MAX);
+    work.spend(guide.work() + patterns.len() as u64 / 20 + 1);
+    let mut items = guide.duals(one);
+    items.truncate(stock.wanted.len());
+    items.iter_mut().for_each(|price| *price = (*price).max(0));
+    (end == End::Done).then(|| Prices { items, used: guide.used().into_iter().map(|(at, _)| at).collect() })
+}
+
+/// The cheapest cover found among given patterns, if one costs less than `known`; bounds are worked in
+/// `one` parts of a cost.
+pub(super) fn among(
+    stock: &Stock,
+    patterns: Vec<Pattern>,
+    (known, one): (i64, i64),
+    work: &mut Work,
+) -> Option<Cuts> {
+    let worth = Worth { one, ..Worth::default() };
+    let mut close = Close::new(stock, patterns, &worth, known, &|cost| cost, work);
+    close.run();
+    close.best
 }
 
 /// A step towards the best cover.

@@ -1,5 +1,5 @@
 //! Items dealt out to the pieces of a job: a layout of items as one of pieces, equal cloths and parts
-//! kept together as far as the pieces go.
+//! kept together as far as the pieces go. What lies there beyond them is left over.
 
 use crate::layout::plan::{Lay, Part, Placed, Share};
 
@@ -27,9 +27,9 @@ impl Hand {
                     let mut held = vec![0; self.0.len()];
                     pieces.iter().for_each(|placed| add(&mut held, placed.piece, 1));
                     let times = self.alike(&held).clamp(1, rest);
-                    let pieces = pieces.iter().map(|placed| {
-                        let (piece, turned) = self.give(placed.piece, placed.turned, times);
-                        Placed { piece, turned, ..*placed }
+                    let pieces = pieces.iter().filter_map(|placed| {
+                        let (piece, turned) = self.give(placed.piece, placed.turned, times)?;
+                        Some(Placed { piece, turned, ..*placed })
                     });
                     out.push((times, Lay::Free { pieces: pieces.collect(), left: left.clone() }));
                     rest -= times;
@@ -48,6 +48,7 @@ impl Hand {
         while rest > 0 {
             let alike = self.alike(&held).min(rest);
             let (times, part) = match alike {
+                0 if self.none(&held) => (rest, Part::Left),
                 0 => (1, self.within(part, 1)),
                 _ => (alike, self.within(part, alike)),
             };
@@ -65,8 +66,8 @@ impl Hand {
         match part {
             Part::Left => Part::Left,
             Part::Piece { piece, turned } => {
-                let (piece, turned) = self.give(*piece, *turned, times);
-                Part::Piece { piece, turned }
+                let given = self.give(*piece, *turned, times);
+                given.map_or(Part::Left, |(piece, turned)| Part::Piece { piece, turned })
             }
             Part::Across(shares) => Part::Across(self.shares(shares, times)),
             Part::Along(shares) => Part::Along(self.shares(shares, times)),
@@ -91,26 +92,31 @@ impl Hand {
     /// How many times so many of each item can be the same pieces.
     fn alike(&self, held: &[u64]) -> u64 {
         let each = |(members, held): (&Vec<(usize, u64, bool)>, &u64)| {
-            members.last().map_or(1, |member| member.1).checked_div(*held)
+            members.last().map_or(0, |member| member.1).checked_div(*held)
         };
         self.0.iter().zip(held).filter_map(each).min().unwrap_or(u64::MAX)
     }
 
-    /// A piece for an item, so many times.
-    fn give(&mut self, item: usize, turned: bool, times: u64) -> (usize, bool) {
-        let Some(members) = self.0.get_mut(item) else { return (0, turned) };
-        let Some(member) = members.last_mut() else { return (0, turned) };
+    /// Whether nothing of what is held is left to deal out.
+    fn none(&self, held: &[u64]) -> bool {
+        self.0.iter().zip(held).all(|(members, held)| *held == 0 || members.is_empty())
+    }
+
+    /// A piece for an item, so many times; `None` where all are dealt out.
+    fn give(&mut self, item: usize, turned: bool, times: u64) -> Option<(usize, bool)> {
+        let members = self.0.get_mut(item)?;
+        let member = members.last_mut()?;
         let given = (member.0, turned != member.2);
         member.1 = member.1.saturating_sub(times);
         if member.1 == 0 {
             members.pop();
         }
-        given
+        Some(given)
     }
 }
 
 /// Counts the items of a part.
-pub(super) fn tally(part: &Part, times: u64, held: &mut [u64]) {
+fn tally(part: &Part, times: u64, held: &mut [u64]) {
     match part {
         Part::Left => {}
         Part::Piece { piece, .. } => add(held, *piece, times),

@@ -1,12 +1,14 @@
 //! Cloth of a fixed size: pieces in hand that save cloth to buy, and cloth sold by the piece.
 //!
-//! Where the pieces are few, all choices of them are gone through ([`small`]). Each kind of cuts
+//! Where the pieces are few, all choices of them are gone through ([`small`]); else columns are
+//! generated ([`generate`]). Each kind of cuts
 //! starts from what the plainer kinds found, with the same work for each, so that a freer kind never
 //! costs more.
 
 mod cost;
 mod deal;
-mod rounds;
+mod generate;
+mod knapsack;
 mod shelf;
 mod small;
 mod squeezed;
@@ -16,11 +18,12 @@ use std::cell::RefCell;
 use std::collections::HashMap;
 
 use super::cover::Work;
-use super::job::{Budget, Job, Kind, Misfit};
+use super::job::{Budget, Job, Kind, Misfit, Piece};
 use super::plan::Plan;
 use cost::Cost;
+use generate::Generation;
 use small::Small;
-use task::{Roll, Task};
+use task::{Found, Roll, Task};
 
 /// What a length of the roll costs, in the smallest coin.
 pub(super) type Price<'a> = &'a dyn Fn(i64) -> i64;
@@ -31,7 +34,8 @@ const KINDS: [Kind; 3] = [Kind::Strips, Kind::EdgeToEdge, Kind::Any];
 /// The cheapest plan found that may use the sheets. Without a price of the roll, the one that takes the
 /// least of it.
 pub(super) fn plan(job: &Job, price: Option<Price<'_>>, kind: Kind, budget: Budget) -> Result<Plan, Misfit> {
-    let job = &rounds::without_selvage(job);
+    let straight = job.roll.is_none().then(|| without_selvage(job));
+    let job = straight.as_ref().unwrap_or(job);
     let known: RefCell<HashMap<i64, i64>> = RefCell::default();
     let cost = |length: i64| match price {
         Some(price) => {
@@ -46,18 +50,25 @@ pub(super) fn plan(job: &Job, price: Option<Price<'_>>, kind: Kind, budget: Budg
     };
     let roll = job.roll.map(|width| Roll { width, cost: &cost });
     let task = Task::of(job, job.roll.is_some() && price.is_none());
+    // Sides must stay within what can be counted, and each piece fit somewhere.
+    without_place(job, &task)?;
     let share = budget.0 / 3;
-    let by_selvage = job.pieces.iter().any(|piece| piece.count > 0 && piece.by_selvage);
-    let mut small = if by_selvage { None } else { Small::of(&task, roll, share) };
+    let mut small = Small::of(&task, roll, share);
+    let mut large = Generation::of(&task, roll);
     let mut best: Option<Result<Plan, Misfit>> = None;
     for kind in KINDS.into_iter().filter(|one| *one <= kind) {
-        let found = small.as_mut().and_then(|small| small.plan(kind, &mut Work(share)));
+        let mut work = Work(share);
+        let found = small.as_mut().and_then(|small| small.plan(kind, &mut work));
         let found = match found {
-            Some(found) => finished(&task, roll, kind, found, price.is_some()),
+            Some(found) => Some(found),
             None => {
                 small = None;
-                rounds::plan(job, price, kind, Budget(share))
+                large.plan(kind, &mut work)
             }
+        };
+        let found = match found {
+            Some(found) => finished(job, &task, roll, kind, found),
+            None => Err(Misfit::NoRoom { left: task.left(&task.counts()) }),
         };
         best = Some(match best {
             None => found,
@@ -65,6 +76,33 @@ pub(super) fn plan(job: &Job, price: Option<Price<'_>>, kind: Kind, budget: Budg
         });
     }
     best.unwrap_or_else(|| Ok(Plan::default()))
+}
+
+/// A piece that no cloth holds, or pieces past counting.
+fn without_place(job: &Job, task: &Task) -> Result<(), Misfit> {
+    let mut stacked = 0i128;
+    for (at, piece) in job.pieces.iter().enumerate().filter(|(_, piece)| piece.count > 0) {
+        let lies = |turned: bool| piece.lies(turned);
+        let within = |turned: bool, most: (i64, i64)| lies(turned).0 <= most.0 && lies(turned).1 <= most.1;
+        let fits = |most: (i64, i64)| within(false, most) || piece.may_turn && within(true, most);
+        let sheets = task.cloths.iter().map(|(_, sheet)| (sheet.across, sheet.along));
+        let on_sheets = sheets.filter(|_| !piece.by_selvage).any(fits);
+        if !on_sheets && !job.roll.is_some_and(|width| fits((width, i64::MAX))) {
+            return Err(Misfit::TooWide { piece: at });
+        }
+        stacked += i128::from(lies(false).0.max(lies(false).1)) * i128::from(piece.count);
+        if stacked > i128::from(i64::MAX / 4) {
+            return Err(Misfit::TooMuch { piece: at });
+        }
+    }
+    Ok(())
+}
+
+/// A piece in hand has no selvage to speak of; what would lie along it is not turned.
+fn without_selvage(job: &Job) -> Job {
+    let straight =
+        |piece: &Piece| Piece { by_selvage: false, may_turn: piece.may_turn && !piece.by_selvage, ..*piece };
+    Job { pieces: job.pieces.iter().map(straight).collect(), ..job.clone() }
 }
 
 /// The cheaper of two plans, as one of the freer kind.
@@ -84,20 +122,28 @@ fn better(
     }
 }
 
-/// A plan of a small job.
+/// What was found, with the job's pieces.
 fn finished(
+    job: &Job,
     task: &Task,
     roll: Option<Roll<'_>>,
     kind: Kind,
-    found: small::Found,
-    priced: bool,
+    found: Found,
 ) -> Result<Plan, Misfit> {
     let left = task.left(&found.left);
     if !left.is_empty() {
         return Err(Misfit::NoRoom { left });
     }
-    let spreads = task.spreads(&found.uses, roll.map_or(0, |roll| roll.width));
-    let (bound, main) = (found.bound, found.cost.main);
-    let cost = if priced { main } else { task.sheets_cost(&found.uses) };
-    Ok(Plan { kind, spreads, length: found.length, cost, bound, proved: bound >= main })
+    let mut spreads = task.spreads(&found.uses, roll.map_or(0, |roll| roll.width));
+    spreads.retain(|spread| spread.sheet.is_none() || !spread.placed(1).is_empty());
+    let plan = Plan { kind, spreads, length: found.length, ..Plan::default() };
+    let sheets = plan.sheets_cost(&job.sheets);
+    let main = roll.map_or(Cost::default(), |roll| (roll.cost)(found.length));
+    let (cost, goal) = match (roll, task.by_length()) {
+        (Some(_), true) => (sheets, main.main),
+        (Some(_), false) => (sheets.saturating_add(main.main), sheets.saturating_add(main.main)),
+        (None, _) => (sheets, sheets),
+    };
+    let bound = found.bound.min(goal);
+    Ok(Plan { cost, bound, proved: bound == goal, ..plan })
 }

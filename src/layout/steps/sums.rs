@@ -90,7 +90,7 @@ pub(in crate::layout) struct Least {
 }
 
 impl Least {
-    pub fn of(sides: Vec<Side>, work: &mut u64) -> Least {
+    pub(super) fn of(sides: Vec<Side>, work: &mut u64) -> Least {
         let all = |side: &Side| side.steps.saturating_mul(i64::try_from(side.count).unwrap_or(i64::MAX));
         let stacked = sides.iter().map(all).fold(0, i64::saturating_add);
         let sums = Sums::of(&sides, stacked, work).map_or(Vec::new(), |sums| sums.0);

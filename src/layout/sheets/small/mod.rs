@@ -9,10 +9,11 @@ mod states;
 use std::collections::HashMap;
 
 use super::cost::Cost;
-use super::task::{Roll, Task, Use};
+use super::task::{Found, Roll, Task, Use, laid_out};
 use crate::layout::cover::Work;
 use crate::layout::job::{Budget, Kind, Sheet};
-use crate::layout::plan::Placed;
+use crate::layout::plan::{Lay, Part, Rect};
+use crate::layout::roll;
 use choice::{Chosen, Offer, cheapest};
 use fronts::Fronts;
 use rows::Rows;
@@ -52,31 +53,18 @@ pub(super) struct Small<'a> {
     rows: HashMap<i64, Rows>,
     fronts: Option<Fronts>,
     /// What was found to fit anyhow on a cloth, or is laid on the roll.
-    laid: HashMap<(Option<usize>, usize), Vec<Placed>>,
+    laid: HashMap<(Option<usize>, usize), Lay>,
     /// For each cloth, what fits.
     fits: Vec<Vec<Fit>>,
     /// For each choice, what it takes of the roll.
     spans: Vec<Span>,
 }
 
-/// What was found by cuts of a kind.
-pub(super) struct Found {
-    /// The cloths and what lies on each.
-    pub uses: Vec<Use>,
-    pub length: i64,
-    pub cost: Cost,
-    /// Nothing costs less.
-    pub bound: i64,
-    /// How many of each item find no place.
-    pub left: Vec<usize>,
-}
-
 impl<'a> Small<'a> {
     /// A job with so few pieces, and so much work, that all choices can be gone through.
     pub fn of(task: &'a Task, roll: Option<Roll<'a>>, work: u64) -> Option<Small<'a>> {
-        let counts: Vec<u64> = task.items.iter().map(|item| item.count).collect();
-        let states = States::of(&counts, MOST_STATES)?;
-        if states.pairs() / PAIRS > work {
+        let states = States::of(&task.counts(), MOST_STATES)?;
+        if states.pairs() / PAIRS > work || task.by_selvage.contains(&true) {
             return None;
         }
         Some(Small {
@@ -231,7 +219,8 @@ impl<'a> Small<'a> {
         work.spend(given - left + 1);
         match answer {
             Answer::Fits(placed) => {
-                self.laid.insert((Some(cloth), state), placed);
+                let whole = Rect { x: 0, y: 0, across: sheet.across, along: sheet.along };
+                self.laid.insert((Some(cloth), state), laid_out(whole, &placed));
                 Fit::Yes
             }
             Answer::Never => Fit::No,
@@ -286,16 +275,14 @@ impl<'a> Small<'a> {
         let Some(roll) = self.roll else { return false };
         let given = LENGTH.min(work.0);
         work.spend(given);
-        let Some((laid, placed)) = self.task.on_roll(roll.width, &self.states.counts(state), Budget(given))
-        else {
-            return false;
-        };
+        let pieces = self.task.pieces(&self.states.counts(state));
+        let Ok(laid) = roll::plan(roll.width, &pieces, Kind::Any, Budget(given)) else { return false };
         let Some(span) = self.spans.get_mut(state) else { return false };
         let before = *span;
         span.0 = span.0.max(laid.bound);
         if laid.length < span.1 {
             span.1 = laid.length;
-            self.laid.insert((None, state), placed);
+            self.laid.insert((None, state), laid.lay);
         }
         *span != before
     }
@@ -326,34 +313,33 @@ impl<'a> Small<'a> {
         cloths.sort_unstable();
         for (cloth, state) in cloths {
             let Some((_, sheet)) = self.task.cloths.get(cloth) else { continue };
-            let placed = self.placed(Some(cloth), state, sheet.across, sheet.along);
+            let lay = self.lay(Some(cloth), state, sheet.across, sheet.along);
             match uses.last_mut() {
-                Some(last) if last.cloth == Some(cloth) && last.placed == placed => last.count += 1,
-                _ => uses.push(Use { cloth: Some(cloth), count: 1, along: sheet.along, placed }),
+                Some(last) if last.cloth == Some(cloth) && last.lay == lay => last.count += 1,
+                _ => uses.push(Use { cloth: Some(cloth), count: 1, along: sheet.along, lay }),
             }
         }
         if let Some(roll) = self.roll.filter(|_| chosen.roll > 0) {
             length = self.spans.get(chosen.roll).map_or(0, |span| span.1);
-            let placed = self.placed(None, chosen.roll, roll.width, length);
-            uses.push(Use { cloth: None, count: 1, along: length, placed });
+            let lay = self.lay(None, chosen.roll, roll.width, length);
+            uses.push(Use { cloth: None, count: 1, along: length, lay });
         }
         Found { uses, length, cost: chosen.cost, bound, left: self.states.counts(chosen.left) }
     }
 
-    /// Where pieces lie on a cloth, by the plainest cuts that do.
-    fn placed(&self, cloth: Option<usize>, state: usize, width: i64, along: i64) -> Vec<Placed> {
+    /// How pieces lie on a cloth, by the plainest cuts that do.
+    fn lay(&self, cloth: Option<usize>, state: usize, across: i64, along: i64) -> Lay {
         let items = &self.task.items;
-        let rows = self.rows.get(&width);
-        if let Some(rows) = rows.filter(|rows| rows.length(state).is_some_and(|length| length <= along)) {
-            return rows.placed(&self.states, items, state);
+        let whole = Rect { x: 0, y: 0, across, along };
+        let within = |length: Option<i64>| length.is_some_and(|length| length <= along);
+        if let Some(rows) = self.rows.get(&across).filter(|rows| within(rows.length(state))) {
+            return laid_out(whole, &rows.placed(&self.states, items, state));
         }
         let fronts = self.fronts.as_ref();
-        if let Some(fronts) =
-            fronts.filter(|fronts| fronts.length(state, width).is_some_and(|length| length <= along))
-        {
-            return fronts.placed(&self.states, items, state, width);
+        if let Some(fronts) = fronts.filter(|fronts| within(fronts.length(state, across))) {
+            return laid_out(whole, &fronts.placed(&self.states, items, state, across));
         }
-        self.laid.get(&(cloth, state)).cloned().unwrap_or_default()
+        self.laid.get(&(cloth, state)).cloned().unwrap_or(Lay::Cut(Part::Left))
     }
 }
 

@@ -28,8 +28,8 @@ struct Level {
 }
 
 /// Whether so many of each item fit on a cloth; spends so many steps at most.
-pub(super) fn look(items: &[Item], counts: &[usize], cloth: (i64, i64), steps: &mut u64) -> Answer {
-    let sum: i128 = items.iter().zip(counts).map(|(item, count)| area(item) * *count as i128).sum();
+pub(super) fn look(items: &[Item], counts: &[u64], cloth: (i64, i64), steps: &mut u64) -> Answer {
+    let sum: i128 = items.iter().zip(counts).map(|(item, count)| area(item) * i128::from(*count)).sum();
     let spare = i128::from(cloth.0) * i128::from(cloth.1) - sum;
     if spare < 0 || refuted(items, counts, cloth) {
         return Answer::Never;
@@ -59,7 +59,7 @@ fn area(item: &Item) -> i128 {
 
 /// Weighed areas: a side longer than the cloth less `short` counts as all of it, one shorter than
 /// `short` as nothing. Of sides weighed so no slice of cloth holds more than the cloth's own.
-fn refuted(items: &[Item], counts: &[usize], (across, along): (i64, i64)) -> bool {
+fn refuted(items: &[Item], counts: &[u64], (across, along): (i64, i64)) -> bool {
     let sides = |most: i64| {
         let mut sides: Vec<i64> = items.iter().flat_map(|item| [item.across, item.along]).collect();
         sides.retain(|side| *side <= most / 2);
@@ -89,7 +89,8 @@ fn refuted(items: &[Item], counts: &[usize], (across, along): (i64, i64)) -> boo
                 });
                 weights.min().unwrap_or(cloth + 1)
             };
-            let sum: i128 = items.iter().zip(counts).map(|(item, count)| each(item) * *count as i128).sum();
+            let sum: i128 =
+                items.iter().zip(counts).map(|(item, count)| each(item) * i128::from(*count)).sum();
             sum > cloth
         })
     })
@@ -100,10 +101,10 @@ struct Search<'a> {
     /// The kinds, the largest first.
     order: Vec<usize>,
     cloth: (i64, i64),
-    left: Vec<usize>,
+    left: Vec<u64>,
     placed: Vec<Placed>,
     /// Skylines with what was left, that led to nothing.
-    seen: HashSet<(Vec<Level>, Vec<usize>)>,
+    seen: HashSet<(Vec<Level>, Vec<u64>)>,
     steps: &'a mut u64,
 }
 

@@ -52,8 +52,8 @@ impl States {
     }
 
     /// How many of each kind are in a choice, none left out.
-    pub fn counts(&self, state: usize) -> Vec<usize> {
-        (0..self.counts.len()).map(|kind| self.count(state, kind)).collect()
+    pub fn counts(&self, state: usize) -> Vec<u64> {
+        (0..self.counts.len()).map(|kind| self.count(state, kind) as u64).collect()
     }
 
     /// The first kind of which there is one.
