@@ -6,7 +6,8 @@ mod pieces;
 
 use pieces::{fixed, turnable};
 use proptest::prelude::*;
-use scant::layout::{Budget, Job, Kind, Misfit, Piece, Plan, Sheet, check, how_many_more, plan};
+use scant::layout::{Budget, Job, Kind, Misfit, Piece, Plan, Sheet};
+use scant::layout::{cheapest, check, check_cost, how_many_more, plan};
 
 const KINDS: [Kind; 3] = [Kind::Strips, Kind::EdgeToEdge, Kind::Any];
 
@@ -59,7 +60,7 @@ fn the_cheapest_cloths_are_chosen() {
     for kind in KINDS {
         let job = Job { roll: None, sheets: sheets.clone(), pieces: vec![fixed(3, 20, 20)] };
         let plan = checked(&job, kind);
-        assert_eq!((plan.cost, plan.bound, plan.proved), (16, 14, false));
+        assert_eq!((plan.cost, plan.bound, plan.proved), (16, 16, true));
     }
 }
 
@@ -89,7 +90,7 @@ fn half_width_cuts_for_a_throw() {
         let plan = plan(&job, kind, Budget::USUAL).unwrap();
         check(&job, &plan).unwrap();
         assert!(plan.cost <= 217_728, "{kind:?} {}", plan.cost);
-        assert_eq!(plan.bound, 193_536);
+        assert!((193_536..=217_728).contains(&plan.bound), "{kind:?} {}", plan.bound);
     }
 }
 
@@ -135,6 +136,73 @@ fn more_of_a_piece_fit_into_what_is_in_hand() {
     }
 }
 
+#[test]
+fn six_napkins_come_from_a_cheap_roll_and_not_from_dear_squares() {
+    let sheets = vec![Sheet { count: 30, across: 160, along: 160, cost: 4000 }];
+    let job = Job { roll: Some(432), sheets, pieces: vec![fixed(6, 144, 144)] };
+    // 2 EUR a yard of 288 eighths of an inch, sold by eighths of a yard.
+    let price = |length: i128| i64::try_from((length + 35) / 36 * 25).unwrap();
+    for kind in KINDS {
+        let plan = cheapest(&job, None, &price, kind, Budget::QUICK).unwrap();
+        check_cost(&job, &price, &plan).unwrap();
+        assert_eq!((plan.length, plan.cost, plan.proved), (288, 200, true));
+        let dear = |length: i128| price(length) * 200;
+        let plan = cheapest(&job, None, &dear, kind, Budget::QUICK).unwrap();
+        check_cost(&job, &dear, &plan).unwrap();
+        // A strip of three is 12 500 and three squares are 12 000: none of the roll.
+        assert_eq!((plan.length, plan.cost, plan.proved), (0, 24_000, true));
+    }
+}
+
+/// Pieces of many kinds on cloths of three sizes, by a little generator of its own.
+fn many(seed: u64, kinds: usize, roll: Option<i128>) -> Job {
+    let mut state = seed;
+    let mut draw = |low: i128, high: i128| {
+        state = state.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+        low + i128::from(state >> 33) % (high - low + 1)
+    };
+    let sheets = [(36, 44), (28, 60), (54, 40)].map(|(across, along)| {
+        let cost = i64::try_from(across * along * draw(80, 120) / 1000).unwrap();
+        Sheet { count: 20, across, along, cost }
+    });
+    let pieces = (0..kinds).map(|_| Piece {
+        count: u64::try_from(draw(1, 6)).unwrap(),
+        across: draw(5, 22),
+        along: draw(5, 22),
+        may_turn: draw(0, 1) == 1,
+        by_selvage: false,
+    });
+    Job { roll, sheets: sheets.to_vec(), pieces: pieces.collect() }
+}
+
+#[test]
+fn a_freer_kind_never_costs_more_at_any_budget() {
+    let price = |length: i128| i64::try_from((length + 4) / 5 * 23).unwrap();
+    for seed in 0..6 {
+        let roll = (seed % 2 == 1).then_some(60);
+        let job = many(seed, 6 + 3 * usize::try_from(seed).unwrap(), roll);
+        for budget in [Budget(0), Budget(5_000), Budget::QUICK, Budget(400_000)] {
+            let mut before = i64::MAX;
+            for kind in KINDS {
+                let made = match roll {
+                    Some(_) => {
+                        let made = cheapest(&job, None, &price, kind, budget).unwrap();
+                        check_cost(&job, &price, &made).unwrap();
+                        made
+                    }
+                    None => {
+                        let made = plan(&job, kind, budget).unwrap();
+                        check(&job, &made).unwrap();
+                        made
+                    }
+                };
+                assert!(made.cost <= before, "{seed} {kind:?} {budget:?}: {} after {before}", made.cost);
+                before = made.cost;
+            }
+        }
+    }
+}
+
 prop_compose! {
     fn some_piece()(count in 0u64..12, across in 1i128..80, along in 1i128..80, may_turn: bool) -> Piece {
         Piece { count, across, along, may_turn, by_selvage: false }
@@ -173,6 +241,37 @@ proptest! {
         match plan(&job, KINDS[which], Budget(2_000)) {
             Ok(plan) => prop_assert_eq!(check(&job, &plan), Ok(())),
             Err(misfit) => prop_assert!(job.pieces[misfit.piece()].count > 0),
+        }
+    }
+}
+
+#[test]
+#[ignore]
+fn scratch() {
+    for seed in 0..4u64 {
+        for roll in [None, Some(60i128)] {
+            let job = many(seed + 10, 10 + 10 * seed as usize, roll);
+            let price = |length: i128| i64::try_from((length + 4) / 5 * 23).unwrap();
+            for budget in [Budget::USUAL, Budget::THOROUGH] {
+                for kind in KINDS {
+                    let start = std::time::Instant::now();
+                    let made = if roll.is_some() {
+                        cheapest(&job, None, &price, kind, budget).unwrap()
+                    } else {
+                        plan(&job, kind, budget).unwrap()
+                    };
+                    let area: i128 =
+                        job.pieces.iter().map(|p| p.across * p.along * i128::from(p.count)).sum();
+                    println!(
+                        "{seed} {roll:?} {kind:?} {} cost {} bound {} area {area} len {} {:?}",
+                        budget.0,
+                        made.cost,
+                        made.bound,
+                        made.length,
+                        start.elapsed()
+                    );
+                }
+            }
         }
     }
 }
