@@ -111,7 +111,7 @@ fn more_of_a_piece_fit_until_the_cloth_is_full() {
     for kind in KINDS {
         let job =
             Job { roll: Some(54), sheets: Vec::new(), pieces: vec![fixed(2, 18, 18), turnable(3, 9, 6)] };
-        let more = how_many_more(&job, None, 1, 36, kind, Budget::USUAL).unwrap().unwrap();
+        let more = how_many_more(&job, None, 1, 36, kind, Budget::USUAL, &|| false).unwrap().unwrap();
         assert_eq!(
             check(
                 &Job { pieces: vec![fixed(2, 18, 18), turnable(3 + more.count, 9, 6)], ..job.clone() },
@@ -122,7 +122,7 @@ fn more_of_a_piece_fit_until_the_cloth_is_full() {
         // A strip of two squares has room for two more, and a strip of 18 by 6 holds 18.
         assert!(more.count >= 2 + 18 - 3, "{kind:?} {}", more.count);
         assert!(more.count <= more.at_most);
-        assert_eq!(how_many_more(&job, None, 0, 17, kind, Budget::USUAL), Ok(None));
+        assert_eq!(how_many_more(&job, None, 0, 17, kind, Budget::USUAL, &|| false), Ok(None));
     }
 }
 
@@ -130,7 +130,7 @@ fn more_of_a_piece_fit_until_the_cloth_is_full() {
 fn more_of_a_piece_fit_into_what_is_in_hand() {
     for kind in KINDS {
         let job = Job { roll: None, sheets: vec![hand(2, 40, 40)], pieces: vec![fixed(5, 20, 20)] };
-        let more = how_many_more(&job, None, 0, 0, kind, Budget::USUAL).unwrap().unwrap();
+        let more = how_many_more(&job, None, 0, 0, kind, Budget::USUAL, &|| false).unwrap().unwrap();
         assert_eq!((more.count, more.at_most), (3, 3));
     }
 }

@@ -8,8 +8,9 @@ mod price;
 mod relax;
 mod stock;
 
-pub(super) use stock::{Cuts, Level, Pattern, Stock, Way, Work};
+pub(super) use stock::{Cuts, Level, Pattern, Stock, Way};
 
+use super::work::Work;
 use close::Close;
 use dive::{Dive, Freedom};
 use relax::{Relaxed, Worth};
@@ -35,7 +36,7 @@ pub(super) fn cover(
     (known, bound): (i64, i64),
     start: &Cuts,
     reach: Reach<'_>,
-    work: &mut Work,
+    work: &mut Work<'_>,
 ) -> Covered {
     let mut covered = Covered { cuts: None, cost: known, bound };
     let Some(mut relaxed) = Relaxed::of(stock) else { return covered };
@@ -71,7 +72,7 @@ fn close(
     relaxed: &mut Relaxed<'_>,
     (worth, limit): (&Worth, usize),
     reach: Reach<'_>,
-    work: &mut Work,
+    work: &mut Work<'_>,
 ) {
     let Some(patterns) = relaxed.list(worth, covered.cost, limit, work) else { return };
     let mut close = Close::new(stock, patterns, worth, covered.cost, reach, work);
@@ -86,7 +87,7 @@ fn close(
 }
 
 /// No cover of all that is wanted costs less than this.
-pub(super) fn bound(stock: &Stock, known: i64, work: &mut Work) -> i64 {
+pub(super) fn bound(stock: &Stock, known: i64, work: &mut Work<'_>) -> i64 {
     Relaxed::of(stock).map_or(0, |mut relaxed| relaxed.solve(known, None, work).bound().min(known))
 }
 

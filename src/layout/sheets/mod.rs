@@ -8,10 +8,11 @@ mod squeezed;
 
 use std::collections::HashMap;
 
-use super::job::{Budget, Job, Kind, Misfit, Piece, Sheet};
+use super::job::{Job, Kind, Misfit, Piece, Sheet};
 use super::kinds::Kinds;
 use super::plan::{Lay, Part, Plan, Share, Spread};
 use super::roll;
+use super::work::Work;
 
 /// So many rounds at most.
 const ROUNDS: u32 = 40;
@@ -28,11 +29,11 @@ struct Round {
 }
 
 /// A plan that uses the sheets: with a roll, where they save cloth of it; else at the least cost found.
-pub(super) fn plan(job: &Job, kind: Kind, budget: Budget) -> Result<Plan, Misfit> {
+pub(super) fn plan(job: &Job, kind: Kind, work: Work<'_>) -> Result<Plan, Misfit> {
     let sheets = usable(job);
     match job.roll {
-        Some(width) => with_roll(job, &sheets, width, kind, budget),
-        None => sheets_only(job, &sheets, kind, budget),
+        Some(width) => with_roll(job, &sheets, width, kind, work),
+        None => sheets_only(job, &sheets, kind, work),
     }
 }
 
@@ -48,15 +49,17 @@ fn with_roll(
     sheets: &[(usize, Sheet)],
     width: i64,
     kind: Kind,
-    budget: Budget,
+    mut all: Work<'_>,
 ) -> Result<Plan, Misfit> {
-    let share = Budget(budget.0 / 4);
+    let given = all.left();
+    let share = all.part(given / 4);
     let mut best = roll_plan(job, width, None, kind, share).map(|(plan, _)| plan);
     let mut weights = Weights::new();
-    let mut work = budget.0 / 2;
+    let mut work = all.part(given / 2);
     for turn in 0..ROUNDS {
         let round = fill_all(job, sheets, kind, &weights, turn, &mut work)?;
-        let (found, bound) = match roll_plan(job, width, Some(&round), kind, share_of(budget, turn)) {
+        let (found, bound) = match roll_plan(job, width, Some(&round), kind, all.part(share_of(given, turn)))
+        {
             Ok(found) => found,
             Err(misfit) => {
                 best = best.or(Err(misfit));
@@ -72,7 +75,7 @@ fn with_roll(
             best.bound = floor;
             best.proved = best.length <= floor;
         }
-        if work == 0 || best.as_ref().is_ok_and(|best| best.proved) {
+        if work.out() || best.as_ref().is_ok_and(|best| best.proved) {
             break;
         }
         learn(&mut weights, job, &round);
@@ -81,8 +84,8 @@ fn with_roll(
 }
 
 /// The work for the roll's part in one round: the first rounds matter most.
-fn share_of(budget: Budget, turn: u32) -> Budget {
-    Budget(budget.0 / 8 / u64::from(turn / 4 + 1).saturating_mul(4))
+fn share_of(given: u64, turn: u32) -> u64 {
+    given / 8 / u64::from(turn / 4 + 1).saturating_mul(4)
 }
 
 /// What a round leaves, laid out on the roll; the bound is that of the roll's part alone.
@@ -91,7 +94,7 @@ fn roll_plan(
     width: i64,
     round: Option<&Round>,
     kind: Kind,
-    budget: Budget,
+    work: Work<'_>,
 ) -> Result<(Plan, i64), Misfit> {
     let pieces: Vec<Piece> = match round {
         None => job.pieces.clone(),
@@ -100,7 +103,7 @@ fn roll_plan(
             job.pieces.iter().zip(counts).map(|(piece, count)| Piece { count: *count, ..*piece }).collect()
         }
     };
-    let laid = roll::plan(width, &pieces, kind, budget)?;
+    let laid = roll::plan(width, &pieces, kind, work)?;
     let mut plan =
         Plan { kind, length: laid.length, bound: laid.bound, proved: laid.proved, ..Plan::default() };
     if let Some(round) = round {
@@ -137,7 +140,7 @@ fn bound_beside(job: &Job, sheets: &[(usize, Sheet)], width: i64, kind: Kind) ->
             if fits { Piece { count: 0, ..*piece } } else { *piece }
         })
         .collect();
-    let by_need = roll::plan(width, &homeless, kind, Budget(0)).map_or(0, |laid| laid.bound);
+    let by_need = roll::plan(width, &homeless, kind, Work::new(0, &|| false)).map_or(0, |laid| laid.bound);
     by_area.max(by_piece).max(by_need)
 }
 
@@ -151,7 +154,7 @@ fn fits(piece: &Piece, sheet: &Sheet) -> bool {
 }
 
 /// All sheets at the least cost found.
-fn sheets_only(job: &Job, sheets: &[(usize, Sheet)], kind: Kind, budget: Budget) -> Result<Plan, Misfit> {
+fn sheets_only(job: &Job, sheets: &[(usize, Sheet)], kind: Kind, mut work: Work<'_>) -> Result<Plan, Misfit> {
     let job = &without_selvage(job);
     for (at, piece) in job.pieces.iter().enumerate().filter(|(_, piece)| piece.count > 0) {
         if !sheets.iter().any(|(_, sheet)| fits(piece, sheet)) {
@@ -160,7 +163,6 @@ fn sheets_only(job: &Job, sheets: &[(usize, Sheet)], kind: Kind, budget: Budget)
     }
     let floor = least_cost(job, sheets);
     let mut weights = Weights::new();
-    let mut work = budget.0;
     let mut best: Option<Round> = None;
     for turn in 0..ROUNDS {
         let round = fill_all(job, sheets, kind, &weights, turn, &mut work)?;
@@ -169,7 +171,7 @@ fn sheets_only(job: &Job, sheets: &[(usize, Sheet)], kind: Kind, budget: Budget)
             best = Some(round.clone());
         }
         let done = best.as_ref().is_some_and(|best| area_of(job, &best.rest) == 0 && best.cost <= floor);
-        if work == 0 || done {
+        if work.out() || done {
             break;
         }
         learn(&mut weights, job, &round);
@@ -232,7 +234,7 @@ fn fill_all(
     kind: Kind,
     weights: &Weights,
     turn: u32,
-    work: &mut u64,
+    work: &mut Work<'_>,
 ) -> Result<Round, Misfit> {
     let rest = job.pieces.iter().map(|piece| piece.count).collect();
     let mut round = Round { spreads: Vec::new(), cost: 0, rest };
@@ -287,7 +289,7 @@ fn fill_one(
     rest: &[u64],
     kind: Kind,
     weights: &Weights,
-    work: &mut u64,
+    work: &mut Work<'_>,
 ) -> Result<Option<(Lay, Vec<u64>)>, Misfit> {
     let pieces: Vec<Piece> = job
         .pieces
@@ -326,7 +328,7 @@ fn most(piece: &Piece, sheet: &Sheet) -> u64 {
 }
 
 /// Strips on one sheet.
-fn lay_out(kinds: &Kinds, sheet: &Sheet, values: &[i64], work: &mut u64) -> Lay {
+fn lay_out(kinds: &Kinds, sheet: &Sheet, values: &[i64], work: &mut Work<'_>) -> Lay {
     let strips = shelf::fill(kinds, kinds.steps(sheet.along), values, work);
     let part = kinds.strips(&strips);
     let Part::Across(mut shares) = part else { return Lay::Cut(part) };

@@ -2,6 +2,7 @@
 
 use crate::layout::kinds::{Cell, Kinds, Strip};
 use crate::layout::simple;
+use crate::layout::work::Work;
 
 /// Widths beyond this are counted in coarser steps, pieces rounded up.
 const FINEST: i64 = 20_000;
@@ -31,7 +32,7 @@ struct Partly {
 }
 
 /// Strips of `along` in all at most, whose pieces are worth the most found; a value for each kind.
-pub(super) fn fill(kinds: &Kinds, along: i64, values: &[i64], work: &mut u64) -> Vec<Strip> {
+pub(super) fn fill(kinds: &Kinds, along: i64, values: &[i64], work: &mut Work<'_>) -> Vec<Strip> {
     let counts = kinds.items.iter().map(|item| item.count).collect();
     let mut beam = vec![Partly { strips: Vec::new(), counts, free: along, value: 0 }];
     let mut best: Option<Partly> = None;
@@ -44,7 +45,7 @@ pub(super) fn fill(kinds: &Kinds, along: i64, values: &[i64], work: &mut u64) ->
         }
         next.sort_by_key(|partly| std::cmp::Reverse(partly.promise(along)));
         next.dedup_by(|one, other| one.counts == other.counts && one.free == other.free);
-        next.truncate(if *work == 0 { 1 } else { BEAM });
+        next.truncate(if work.out() { 1 } else { BEAM });
         for partly in &next {
             if best.as_ref().is_none_or(|best| partly.value > best.value) {
                 best = Some(partly.clone());
@@ -90,7 +91,7 @@ impl Partly {
 
 /// The best strips of each height that still fit, the most valuable per height first, and the most
 /// valuable of all.
-fn candidates(kinds: &Kinds, partly: &Partly, values: &[i64], work: &mut u64) -> Vec<Strip> {
+fn candidates(kinds: &Kinds, partly: &Partly, values: &[i64], work: &mut Work<'_>) -> Vec<Strip> {
     let lots = lots(kinds, partly, values);
     let mut found = by_height(kinds, &lots, &partly.counts, values, work);
     found.sort_by(|(one, a), (other, b)| {
@@ -142,7 +143,7 @@ fn by_height(
     lots: &[Lot],
     counts: &[u64],
     values: &[i64],
-    work: &mut u64,
+    work: &mut Work<'_>,
 ) -> Vec<(Strip, i128)> {
     let coarse = kinds.width / FINEST + 1;
     let width = usize::try_from(kinds.width / coarse).unwrap_or(0);
@@ -163,7 +164,7 @@ fn by_height(
             }
         }
         taken.push(takes);
-        *work = work.saturating_sub(u64::try_from(width / 8).unwrap_or(u64::MAX));
+        work.spend(u64::try_from(width / 8).unwrap_or(u64::MAX));
         let last_of_height = lots.get(at + 1).is_none_or(|next| next.along > lot.along);
         if last_of_height {
             let cells = chosen(lots, &taken, width, coarse, counts);

@@ -1,9 +1,10 @@
 //! More than strips hold: pieces added to a sheet as long as they can all be laid on it by cuts from
 //! edge to edge, or anyhow.
 
-use crate::layout::job::{Budget, Kind, Piece, Sheet};
+use crate::layout::job::{Kind, Piece, Sheet};
 use crate::layout::plan::{Lay, Rect};
 use crate::layout::roll;
+use crate::layout::work::Work;
 
 /// So often a piece more is tried on one sheet.
 const TRIES: u32 = 24;
@@ -21,7 +22,7 @@ pub(super) fn more(
     kind: Kind,
     mut lay: Lay,
     mut counts: Vec<u64>,
-    work: &mut u64,
+    work: &mut Work<'_>,
 ) -> (Lay, Vec<u64>) {
     let wanted: Vec<u64> = pieces.iter().map(|piece| piece.count).collect();
     if wanted.iter().fold(0u64, |sum, count| sum.saturating_add(*count)) > MOST_PIECES {
@@ -37,7 +38,7 @@ pub(super) fn more(
     order.sort_by_key(|at| std::cmp::Reverse(area(at)));
     let mut tries = TRIES;
     for at in order {
-        while tries > 0 && *work > 0 {
+        while tries > 0 && !work.out() {
             let mut next = counts.clone();
             let Some(count) = next.get_mut(at) else { break };
             if wanted.get(at).is_none_or(|wanted| *count >= *wanted) {
@@ -53,16 +54,14 @@ pub(super) fn more(
 }
 
 /// So many of each piece on one sheet, if a plan of the kind was found.
-fn laid(pieces: &[Piece], counts: &[u64], sheet: &Sheet, kind: Kind, work: &mut u64) -> Option<Lay> {
+fn laid(pieces: &[Piece], counts: &[u64], sheet: &Sheet, kind: Kind, work: &mut Work<'_>) -> Option<Lay> {
     let chosen: Vec<Piece> =
         pieces.iter().zip(counts).map(|(piece, count)| Piece { count: *count, ..*piece }).collect();
     let area = chosen.iter().map(|piece| piece.area(piece.count)).fold(0, i128::saturating_add);
     if area > sheet.area() {
         return None;
     }
-    let spent = WORK.min(*work);
-    *work -= spent;
-    let found = roll::plan(sheet.across, &chosen, kind, Budget(spent)).ok()?;
+    let found = roll::plan(sheet.across, &chosen, kind, work.part(WORK)).ok()?;
     if found.length > sheet.along {
         return None;
     }
