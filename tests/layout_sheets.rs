@@ -112,7 +112,7 @@ fn more_of_a_piece_fit_until_the_cloth_is_full() {
     for kind in KINDS {
         let job =
             Job { roll: Some(54), sheets: Vec::new(), pieces: vec![fixed(2, 18, 18), turnable(3, 9, 6)] };
-        let more = how_many_more(&job, None, 1, 36, kind, Budget::USUAL).unwrap().unwrap();
+        let more = how_many_more(&job, None, 1, 36, kind, Budget::USUAL, &|| false).unwrap().unwrap();
         assert_eq!(
             check(
                 &Job { pieces: vec![fixed(2, 18, 18), turnable(3 + more.count, 9, 6)], ..job.clone() },
@@ -123,7 +123,7 @@ fn more_of_a_piece_fit_until_the_cloth_is_full() {
         // A strip of two squares has room for two more, and a strip of 18 by 6 holds 18.
         assert!(more.count >= 2 + 18 - 3, "{kind:?} {}", more.count);
         assert!(more.count <= more.at_most);
-        assert_eq!(how_many_more(&job, None, 0, 17, kind, Budget::USUAL), Ok(None));
+        assert_eq!(how_many_more(&job, None, 0, 17, kind, Budget::USUAL, &|| false), Ok(None));
     }
 }
 
@@ -131,7 +131,7 @@ fn more_of_a_piece_fit_until_the_cloth_is_full() {
 fn more_of_a_piece_fit_into_what_is_in_hand() {
     for kind in KINDS {
         let job = Job { roll: None, sheets: vec![hand(2, 40, 40)], pieces: vec![fixed(5, 20, 20)] };
-        let more = how_many_more(&job, None, 0, 0, kind, Budget::USUAL).unwrap().unwrap();
+        let more = how_many_more(&job, None, 0, 0, kind, Budget::USUAL, &|| false).unwrap().unwrap();
         assert_eq!((more.count, more.at_most), (3, 3));
     }
 }
@@ -143,11 +143,11 @@ fn six_napkins_come_from_a_cheap_roll_and_not_from_dear_squares() {
     // 2 EUR a yard of 288 eighths of an inch, sold by eighths of a yard.
     let price = |length: i128| i64::try_from((length + 35) / 36 * 25).unwrap();
     for kind in KINDS {
-        let plan = cheapest(&job, None, &price, kind, Budget::QUICK).unwrap();
+        let plan = cheapest(&job, None, &price, kind, Budget::QUICK, &|| false).unwrap();
         check_cost(&job, &price, &plan).unwrap();
         assert_eq!((plan.length, plan.cost, plan.proved), (288, 200, true));
         let dear = |length: i128| price(length) * 200;
-        let plan = cheapest(&job, None, &dear, kind, Budget::QUICK).unwrap();
+        let plan = cheapest(&job, None, &dear, kind, Budget::QUICK, &|| false).unwrap();
         check_cost(&job, &dear, &plan).unwrap();
         // A strip of three is 12 500 and three squares are 12 000: none of the roll.
         assert_eq!((plan.length, plan.cost, plan.proved), (0, 24_000, true));
@@ -186,7 +186,7 @@ fn a_freer_kind_never_costs_more_at_any_budget() {
             for kind in KINDS {
                 let made = match roll {
                     Some(_) => {
-                        let made = cheapest(&job, None, &price, kind, budget).unwrap();
+                        let made = cheapest(&job, None, &price, kind, budget, &|| false).unwrap();
                         check_cost(&job, &price, &made).unwrap();
                         made
                     }
@@ -256,7 +256,7 @@ fn scratch() {
                 for kind in KINDS {
                     let start = std::time::Instant::now();
                     let made = if roll.is_some() {
-                        cheapest(&job, None, &price, kind, budget).unwrap()
+                        cheapest(&job, None, &price, kind, budget, &|| false).unwrap()
                     } else {
                         plan(&job, kind, budget).unwrap()
                     };

@@ -101,7 +101,7 @@ fn proved(sort: &str) -> (Proved, usize) {
             for budget in BUDGETS {
                 let id = format!("{} {name} {budget:?}", entry["id"]);
                 let made = match sort {
-                    "mixed" => cheapest(&job, None, &price, kind, budget),
+                    "mixed" => cheapest(&job, None, &price, kind, budget, &|| false),
                     _ => plan(&job, kind, budget),
                 };
                 let sum = proved.entry((name, budget)).or_default();

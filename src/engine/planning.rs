@@ -1,6 +1,8 @@
 //! Each cloth's pieces laid out, and what that asks for in the shop.
 
 use std::cmp::Ordering;
+use std::sync::Arc;
+use std::sync::atomic::{AtomicBool, Ordering as AtomicOrdering};
 
 use super::cutting::{Cut, Cutting, Lot, Wish};
 use super::grid::Grid;
@@ -15,7 +17,7 @@ use crate::layout::{self, Budget, Job, Kind, Lay, Part, Plan, Share};
 use crate::measure::{Number, Quantity, Ruler, System, Way as Rounding};
 
 /// How much work planning may take.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Debug)]
 pub(super) struct Effort {
     /// For each kind of a `plan` line.
     pub each: Budget,
@@ -25,6 +27,8 @@ pub(super) struct Effort {
     pub kits: Option<u64>,
     /// Whether cloths are laid out later, those of several sizes together.
     pub later: bool,
+    /// Set from outside to stop.
+    pub stop: Arc<AtomicBool>,
 }
 
 impl Effort {
@@ -32,7 +36,12 @@ impl Effort {
     pub fn of(limits: &Limits, thorough: bool) -> Effort {
         let each = if thorough { Budget::THOROUGH } else { Budget::USUAL };
         let times = if thorough { Budget::THOROUGH.0 / Budget::USUAL.0 } else { 1 };
-        Effort { each, left: limits.planning.saturating_mul(times), kits: None, later: false }
+        let left = limits.planning.saturating_mul(times);
+        Effort { each, left, kits: None, later: false, stop: Arc::clone(&limits.stop) }
+    }
+
+    pub fn stopped(&self) -> bool {
+        self.stop.load(AtomicOrdering::Relaxed)
     }
 
     /// A budget of at most so much, less where little is left.
@@ -59,10 +68,14 @@ pub(super) fn plans(
         if lot.pieces.is_empty() {
             continue;
         }
-        match Laying::of(lot, effort.kits).and_then(|mut laying| {
+        let laid = Laying::of(lot, effort.kits).and_then(|mut laying| {
             let plan = laying.plan(effort)?;
             Ok((laying.paid(&plan)?, plan))
-        }) {
+        });
+        if effort.stopped() {
+            return Err(vec![Fault::new(FaultCode::Stopped, lot.cloth.span, "stopped")]);
+        }
+        match laid {
             Ok((paid, plan)) => {
                 buys.extend(paid);
                 plans.push(plan);
@@ -183,14 +196,14 @@ impl<'a> Laying<'a> {
             Halt::Silent => Vec::new(),
         };
         let Some(wish) = &self.lot.wish else {
-            let plan = self.lay(Kind::Strips, effort.take(Budget::QUICK))?;
+            let plan = self.lay(Kind::Strips, Budget::QUICK, effort)?;
             let dearer = self.dearer(&plan, effort);
             return self.docket(plan, dearer, None).map_err(one);
         };
         let kinds = kinds(wish.tool);
         let mut plans: Vec<Plan> = Vec::with_capacity(kinds.len());
         for kind in kinds {
-            let plan = self.lay(*kind, effort.take(effort.each))?;
+            let plan = self.lay(*kind, effort.each, effort)?;
             let plan = self.plainer(plan, plans.last());
             plans.push(plan);
         }
@@ -210,14 +223,15 @@ impl<'a> Laying<'a> {
         self.docket(plan, dearer, Some(planned)).map_err(one)
     }
 
-    fn lay(&self, kind: Kind, budget: Budget) -> Result<Plan, Vec<Fault>> {
-        let (job, loosest) = (&self.job, self.loosest.as_ref());
+    fn lay(&self, kind: Kind, budget: Budget, effort: &mut Effort) -> Result<Plan, Vec<Fault>> {
+        let budget = effort.take(budget);
+        let (job, loosest, stop) = (&self.job, self.loosest.as_ref(), &|| effort.stopped());
         let found = if self.priced() {
             // A length past counting costs more than anything.
             let price = |length| self.coins(length).unwrap_or(i64::MAX);
-            layout::cheapest(job, loosest, &price, kind, budget)
+            layout::cheapest(job, loosest, &price, kind, budget, stop)
         } else {
-            layout::plan_within(job, loosest, kind, budget)
+            layout::plan_within(job, loosest, kind, budget, stop)
         };
         found.map_err(|misfit| misfits::faults(self, &misfit))
     }
@@ -383,7 +397,10 @@ impl<'a> Laying<'a> {
         let room = self.grid.down(&cloth.washed(&length)?).unwrap_or(plan.length);
         let at = self.lot.pieces.iter().position(|cut| cut.label == *label).unwrap_or(0);
         let budget = effort.take(effort.each);
-        let found = layout::how_many_more(&self.job, self.loosest.as_ref(), at, room, plan.kind, budget);
+        let found =
+            layout::how_many_more(&self.job, self.loosest.as_ref(), at, room, plan.kind, budget, &|| {
+                effort.stopped()
+            });
         let found = found.map_err(|misfit| match misfits::faults(self, &misfit).into_iter().next() {
             Some(fault) => Halt::from(fault),
             None => Halt::Silent,

@@ -124,7 +124,7 @@ impl Recipe {
             run: Run { docket: Docket { size, kits: effort.kits, ..Docket::default() }, ..Run::default() },
             follow,
             cutting: Cutting::default(),
-            effort: *effort,
+            effort: effort.clone(),
             outer: Vec::new(),
             said: HashSet::new(),
             noted: noted.then_some(puts),

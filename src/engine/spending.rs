@@ -69,7 +69,9 @@ impl Laying<'_> {
             return None;
         }
         let job = Job { roll: None, ..self.job.clone() };
-        let in_hand = layout::plan(&job, plan.kind, effort.take(Budget::QUICK)).ok()?;
+        let budget = effort.take(Budget::QUICK);
+        let stop = &|| effort.stopped();
+        let in_hand = layout::plan_within(&job, None, plan.kind, budget, stop).ok()?;
         let dearer = in_hand.cost > plan.cost;
         let (in_hand, planned) = (self.money(in_hand.cost)?, self.money(plan.cost)?);
         dearer.then_some(Dearer { in_hand, planned })

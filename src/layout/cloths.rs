@@ -1,7 +1,8 @@
 //! A job in steps laid out on all its cloths.
 
-use super::job::{Budget, Job, Kind, Misfit};
+use super::job::{Job, Kind, Misfit};
 use super::plan::{Plan, Spread};
+use super::work::Work;
 use super::{roll, sheets};
 
 /// A plan of the kind that holds all pieces of the job, the best found within the budget; the cheapest,
@@ -10,18 +11,18 @@ pub(super) fn plan(
     job: &Job,
     price: Option<sheets::Price<'_>>,
     kind: Kind,
-    budget: Budget,
+    work: Work<'_>,
 ) -> Result<Plan, Misfit> {
     match (job.roll, price) {
         (Some(width), None) if job.sheets.iter().all(|sheet| sheet.count == 0) => {
-            roll_only(job, width, kind, budget)
+            roll_only(job, width, kind, work)
         }
-        _ => sheets::plan(job, price, kind, budget),
+        _ => sheets::plan(job, price, kind, work),
     }
 }
 
-fn roll_only(job: &Job, width: i64, kind: Kind, budget: Budget) -> Result<Plan, Misfit> {
-    let laid = roll::plan(width, &job.pieces, kind, budget)?;
+fn roll_only(job: &Job, width: i64, kind: Kind, work: Work<'_>) -> Result<Plan, Misfit> {
+    let laid = roll::plan(width, &job.pieces, kind, work)?;
     let spread = Spread { sheet: None, count: 1, across: width, along: laid.length, lay: laid.lay };
     let spreads = if laid.length == 0 { Vec::new() } else { vec![spread] };
     Ok(Plan { kind, spreads, length: laid.length, cost: 0, bound: laid.bound, proved: laid.proved })

@@ -27,6 +27,7 @@ mod simple;
 mod steps;
 mod strips;
 mod tree;
+mod work;
 
 pub use check::{check, check_cost};
 pub use doors::{Job, Lay, Part, Piece, Placed, Plan, Rect, Share, Sheet, Spread};

@@ -16,7 +16,7 @@ pub struct More {
 }
 
 /// How many more of a piece fit into `length` of the roll, and into the sheets there are; `None`
-/// where what is wanted anyway does not fit. `loosest` is as for [`plan_within`].
+/// where what is wanted anyway does not fit. `loosest` and `stop` are as for [`plan_within`].
 ///
 /// Without a roll the sheets alone are filled, and `length` does not matter.
 pub fn how_many_more(
@@ -26,12 +26,13 @@ pub fn how_many_more(
     length: i128,
     kind: Kind,
     budget: Budget,
+    stop: &dyn Fn() -> bool,
 ) -> Result<Option<More>, Misfit> {
     // The search halves its range each time, so a few dozen plans share the budget.
     let each = Budget(budget.0 / 16);
     let planned = |more: u64| {
         let loosest = loosest.map(|job| with(job, piece, more));
-        plan_within(&with(job, piece, more), loosest.as_ref(), kind, each)
+        plan_within(&with(job, piece, more), loosest.as_ref(), kind, each, stop)
     };
     let try_one = |more: u64| -> Result<Option<Plan>, Misfit> {
         match planned(more) {

@@ -5,6 +5,7 @@ use super::cloths;
 use super::doors::{Job, Plan};
 use super::job::{Budget, Kind, Misfit};
 use super::steps::{Steps, back};
+use super::work::Work;
 
 /// What a length of the roll costs, in the coins that sheets cost; never less for more.
 type Price<'a> = &'a dyn Fn(i128) -> i64;
@@ -12,14 +13,22 @@ type Price<'a> = &'a dyn Fn(i128) -> i64;
 /// A plan of the kind that holds all pieces of the job, the best found within the budget; the first
 /// piece that has no place otherwise.
 pub fn plan(job: &Job, kind: Kind, budget: Budget) -> Result<Plan, Misfit> {
-    plan_within(job, None, kind, budget)
+    plan_within(job, None, kind, budget, &|| false)
 }
 
 /// The same for sizes that are not known exactly: `job` has pieces at their largest and cloth at its
 /// smallest, so that the plan holds whatever they are; `loosest` has pieces at their smallest and
 /// cloth at its largest, so that the bound does. Both have the same pieces and sheets in the same order.
-pub fn plan_within(job: &Job, loosest: Option<&Job>, kind: Kind, budget: Budget) -> Result<Plan, Misfit> {
-    both(job, loosest, None, kind, budget)
+///
+/// Once `stop` says so, planning ends soon with what is found.
+pub fn plan_within(
+    job: &Job,
+    loosest: Option<&Job>,
+    kind: Kind,
+    budget: Budget,
+    stop: &dyn Fn() -> bool,
+) -> Result<Plan, Misfit> {
+    both(job, loosest, None, kind, Work::new(budget.0, stop))
 }
 
 /// The cheapest plan of the kind found, by what a length of the roll costs: in the coins that sheets
@@ -30,8 +39,9 @@ pub fn cheapest(
     price: Price<'_>,
     kind: Kind,
     budget: Budget,
+    stop: &dyn Fn() -> bool,
 ) -> Result<Plan, Misfit> {
-    both(job, loosest, Some(price), kind, budget)
+    both(job, loosest, Some(price), kind, Work::new(budget.0, stop))
 }
 
 fn both(
@@ -39,13 +49,12 @@ fn both(
     loosest: Option<&Job>,
     price: Option<Price<'_>>,
     kind: Kind,
-    budget: Budget,
+    mut work: Work<'_>,
 ) -> Result<Plan, Misfit> {
-    let Some(loosest) = loosest else { return exact(job, price, kind, budget) };
-    let half = Budget(budget.0 / 2);
-    let mut found = exact(job, price, kind, half)?;
+    let Some(loosest) = loosest else { return exact(job, price, kind, work) };
+    let mut found = exact(job, price, kind, work.part(work.left() / 2))?;
     let takes = takes(job, price, &found);
-    found.bound = exact(loosest, price, kind, half).map_or(0, |loose| loose.bound).min(takes);
+    found.bound = exact(loosest, price, kind, work).map_or(0, |loose| loose.bound).min(takes);
     found.proved = found.bound == takes;
     Ok(found)
 }
@@ -55,8 +64,7 @@ fn takes(job: &Job, price: Option<Price<'_>>, plan: &Plan) -> i128 {
     if job.roll.is_some() && price.is_none() { plan.length } else { i128::from(plan.cost) }
 }
 
-fn exact(job: &Job, price: Option<Price<'_>>, kind: Kind, budget: Budget) -> Result<Plan, Misfit> {
-    let mut work = budget.0;
+fn exact(job: &Job, price: Option<Price<'_>>, kind: Kind, mut work: Work<'_>) -> Result<Plan, Misfit> {
     let steps = Steps::of(job, &mut work)?;
     let outer = in_steps(job, &steps, price, kind, &mut work)?;
     let by_length = job.roll.is_some() && price.is_none();
@@ -92,11 +100,11 @@ fn in_steps(
     steps: &Steps,
     price: Option<Price<'_>>,
     kind: Kind,
-    work: &mut u64,
+    work: &mut Work<'_>,
 ) -> Result<super::plan::Plan, Misfit> {
     let inner = steps.job(job);
-    let Some(price) = price else { return cloths::plan(&inner, None, kind, Budget(*work)) };
+    let Some(price) = price else { return cloths::plan(&inner, None, kind, *work) };
     let lengths = steps.lengths(work);
     let price = |length: i64| price(lengths.least(length));
-    cloths::plan(&inner, Some(&price), kind, Budget(*work))
+    cloths::plan(&inner, Some(&price), kind, *work)
 }

@@ -2,10 +2,11 @@
 
 use std::collections::BTreeMap;
 
+use super::super::work::Work;
 use super::Reach;
 use super::guide::{End, Guide, ONE, Place};
 use super::relax::Worth;
-use super::stock::{Cuts, Pattern, Stock, Work};
+use super::stock::{Cuts, Pattern, Stock};
 
 /// How many choices deep it goes; deeper is not proved.
 const DEEPEST: u32 = 300;
@@ -30,7 +31,7 @@ struct Column {
 }
 
 /// A search through all covers made of listed patterns.
-pub(super) struct Close<'a, 'w> {
+pub(super) struct Close<'a, 'w, 's> {
     stock: &'a Stock,
     reach: Reach<'a>,
     wanted: Vec<i64>,
@@ -48,10 +49,10 @@ pub(super) struct Close<'a, 'w> {
     /// Those of them of which one is wanted.
     single: Vec<bool>,
     /// Work that may be done.
-    work: &'w mut Work,
+    work: &'w mut Work<'s>,
 }
 
-impl<'a, 'w> Close<'a, 'w> {
+impl<'a, 'w, 's> Close<'a, 'w, 's> {
     /// A search for something cheaper than `cost` made of these patterns; they must be all that
     /// can be part of it.
     pub fn new(
@@ -60,8 +61,8 @@ impl<'a, 'w> Close<'a, 'w> {
         worth: &Worth,
         cost: i64,
         reach: Reach<'a>,
-        work: &'w mut Work,
-    ) -> Close<'a, 'w> {
+        work: &'w mut Work<'s>,
+    ) -> Close<'a, 'w, 's> {
         let items = stock.wanted.len();
         let levels = stock.levels.len();
         let wanted: Vec<i64> = stock.wanted.iter().copied().chain((0..levels).map(|_| 0)).collect();

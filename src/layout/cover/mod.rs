@@ -8,8 +8,9 @@ mod price;
 mod relax;
 mod stock;
 
-pub(super) use stock::{Cuts, Level, Pattern, Stock, Way, Work};
+pub(super) use stock::{Cuts, Level, Pattern, Stock, Way};
 
+use super::work::Work;
 use close::Close;
 use dive::{Dive, Freedom};
 use guide::{End, Guide};
@@ -36,7 +37,7 @@ pub(super) fn cover(
     (known, bound): (i64, i64),
     start: &Cuts,
     reach: Reach<'_>,
-    work: &mut Work,
+    work: &mut Work<'_>,
 ) -> Covered {
     let mut covered = Covered { cuts: None, cost: known, bound };
     let Some(mut relaxed) = Relaxed::of(stock) else { return covered };
@@ -72,7 +73,7 @@ fn close(
     relaxed: &mut Relaxed<'_>,
     (worth, limit): (&Worth, usize),
     reach: Reach<'_>,
-    work: &mut Work,
+    work: &mut Work<'_>,
 ) {
     let Some(patterns) = relaxed.list(worth, covered.cost, limit, work) else { return };
     let mut close = Close::new(stock, patterns, worth, covered.cost, reach, work);
@@ -87,7 +88,7 @@ fn close(
 }
 
 /// No cover of all that is wanted costs less than this.
-pub(super) fn bound(stock: &Stock, known: i64, work: &mut Work) -> i64 {
+pub(super) fn bound(stock: &Stock, known: i64, work: &mut Work<'_>) -> i64 {
     Relaxed::of(stock).map_or(0, |mut relaxed| relaxed.solve(known, None, work).bound().min(known))
 }
 
@@ -102,7 +103,7 @@ pub(super) struct Prices {
 
 /// The linear programme over these patterns; prices in `one` parts of a cost. `None` where it comes to
 /// nothing.
-pub(super) fn relaxed(stock: &Stock, patterns: &[Pattern], one: i64, work: &mut Work) -> Option<Prices> {
+pub(super) fn relaxed(stock: &Stock, patterns: &[Pattern], one: i64, work: &mut Work<'_>) -> Option<Prices> {
     let limited: Vec<(usize, i64)> =
         stock.levels.iter().enumerate().filter_map(|(at, level)| Some((at, level.limit?))).collect();
     let limits = limited.iter().map(|(_, limit)| -limit);
@@ -131,7 +132,7 @@ pub(super) fn among(
     stock: &Stock,
     patterns: Vec<Pattern>,
     (known, one): (i64, i64),
-    work: &mut Work,
+    work: &mut Work<'_>,
 ) -> Option<Cuts> {
     let worth = Worth { one, ..Worth::default() };
     let mut close = Close::new(stock, patterns, &worth, known, &|cost| cost, work);

@@ -1,6 +1,7 @@
 //! What the fullest strips are worth: a knapsack over the width, once for all levels of a list.
 
-use super::stock::{Level, Pattern, Stock, Way, Work};
+use super::super::work::Work;
+use super::stock::{Level, Pattern, Stock, Way};
 
 /// So many cells at most in one table; beyond that widths are counted in coarser grains.
 const CELLS: i64 = 1_500_000;
@@ -42,7 +43,7 @@ pub(super) struct Table {
 
 impl Table {
     /// Fills the table for the ways of a list in strips up to `width` wide.
-    pub fn fill(&mut self, ways: &[Way], width: i64, worth: &[i64], left: &[i64], work: &mut Work) {
+    pub fn fill(&mut self, ways: &[Way], width: i64, worth: &[i64], left: &[i64], work: &mut Work<'_>) {
         let stages = ways.len() as i64 + 1;
         let points = (CELLS / stages).max(COARSEST);
         self.grain = if width < points { 1 } else { width / points + 1 };
@@ -88,7 +89,7 @@ impl Table {
     }
 
     /// One way more.
-    fn stage(&self, at: usize, way: &Way, (before, row): (&[i32], &mut [i32]), work: &mut Work) {
+    fn stage(&self, at: usize, way: &Way, (before, row): (&[i32], &mut [i32]), work: &mut Work<'_>) {
         let (worth, most) =
             (self.worth.get(at).copied().unwrap_or(0), self.most.get(at).copied().unwrap_or(0));
         work.spend(row.len() as u64 / 200 + 1);
@@ -143,13 +144,13 @@ impl Table {
 
     /// A fullest pattern of a level, worth more than `above`, if there is one; where grains are
     /// coarse, the fullest of those looked at.
-    pub fn fullest(&self, level: &Level, above: i64, work: &mut Work) -> Vec<Vec<(usize, i64)>> {
+    pub fn fullest(&self, level: &Level, above: i64, work: &mut Work<'_>) -> Vec<Vec<(usize, i64)>> {
         self.dug(vec![0; level.upto], level.upto, level.width, (0, above), work).into_iter().collect()
     }
 
     /// Whether no pattern of a level is worth more than this, however much the table says; not told
     /// where that is much work.
-    fn none(&self, level: &Level, above: i64, work: &mut Work) -> bool {
+    fn none(&self, level: &Level, above: i64, work: &mut Work<'_>) -> bool {
         let mut dig = Dig { table: self, held: vec![0; level.upto], goal: above, best: None, nodes: NODES };
         dig.best_below(level.upto, level.width, 0);
         work.spend((NODES - dig.nodes) / 4 + 1);
@@ -163,7 +164,7 @@ impl Table {
         stage: usize,
         free: i64,
         (value, above): (i64, i64),
-        work: &mut Work,
+        work: &mut Work<'_>,
     ) -> Option<Vec<(usize, i64)>> {
         let nodes = if value == 0 { NODES } else { NODES / 10 };
         let mut dig = Dig { table: self, held, goal: above, best: None, nodes };
@@ -173,7 +174,7 @@ impl Table {
     }
 
     /// Good patterns of a level, each with another last way.
-    fn others(&self, level: &Level, above: i64, work: &mut Work) -> Vec<Vec<(usize, i64)>> {
+    fn others(&self, level: &Level, above: i64, work: &mut Work<'_>) -> Vec<Vec<(usize, i64)>> {
         let last = |stage: usize| {
             let at = stage.checked_sub(1)?;
             let (way, worth, most) = (self.ways.get(at)?, *self.worth.get(at)?, *self.most.get(at)?);
@@ -208,7 +209,7 @@ impl Table {
         level: &Level,
         least: i64,
         limit: usize,
-        work: &mut Work,
+        work: &mut Work<'_>,
         out: &mut Vec<(Vec<(usize, i64)>, i64)>,
     ) -> bool {
         let mut walk =
@@ -314,18 +315,18 @@ impl Dig<'_> {
 }
 
 /// A walk over all patterns that are worth enough.
-struct Walk<'a> {
+struct Walk<'a, 's> {
     table: &'a Table,
     level: &'a Level,
     least: i64,
     limit: usize,
-    work: &'a mut Work,
+    work: &'a mut Work<'s>,
     out: &'a mut Vec<(Vec<(usize, i64)>, i64)>,
     held: Vec<i64>,
     whole: bool,
 }
 
-impl Walk<'_> {
+impl Walk<'_, '_> {
     /// `need`: the narrowest item of which more could lie there.
     fn below(&mut self, stage: usize, free: i64, value: i64, need: i64) {
         if !self.whole {
@@ -375,7 +376,7 @@ pub(super) fn price(
     left: &[i64],
     costs: &[i64],
     tables: &mut Vec<Table>,
-    work: &mut Work,
+    work: &mut Work<'_>,
 ) -> Vec<Priced> {
     tables.resize(stock.lists.len(), Table::default());
     let few = stock.levels.len() <= FEW;

@@ -3,9 +3,10 @@
 
 use std::collections::HashMap;
 
+use super::super::work::Work;
 use super::guide::{End, Guide};
 use super::price::{Table, price};
-use super::stock::{Pattern, Stock, Work};
+use super::stock::{Pattern, Stock};
 
 /// Costs past this are not relaxed.
 const DEAREST: i64 = 1 << 44;
@@ -181,7 +182,7 @@ impl<'a> Relaxed<'a> {
 
     /// Makes patterns until none saves any more, the bound comes to `goal`, the patterns at hand cost no
     /// more than `enough`, or the work is out.
-    pub fn solve(&mut self, goal: i64, enough: Option<i64>, work: &mut Work) -> Worth {
+    pub fn solve(&mut self, goal: i64, enough: Option<i64>, work: &mut Work<'_>) -> Worth {
         let mut best = Worth { one: self.one, ..Worth::default() };
         if enough.is_none() {
             self.shares(&mut best, work);
@@ -208,7 +209,7 @@ impl<'a> Relaxed<'a> {
     }
 
     /// Starts from worths in proportion to the width.
-    fn shares(&mut self, best: &mut Worth, work: &mut Work) {
+    fn shares(&mut self, best: &mut Worth, work: &mut Work<'_>) {
         let items: Vec<i64> = self.fair().into_iter().map(|share| share.unwrap_or(0)).collect();
         let costs: Vec<i64> = self.stock.levels.iter().map(|level| level.cost * self.one).collect();
         self.round(&items, &costs, best, work);
@@ -263,7 +264,7 @@ impl<'a> Relaxed<'a> {
     }
 
     /// Prices all levels at these worths; whether there are new patterns.
-    fn round(&mut self, items: &[i64], costs: &[i64], best: &mut Worth, work: &mut Work) -> bool {
+    fn round(&mut self, items: &[i64], costs: &[i64], best: &mut Worth, work: &mut Work<'_>) -> bool {
         let left = std::mem::take(&mut self.left);
         let Scratch(mut tables) = std::mem::take(&mut self.tables);
         let priced = price(self.stock, items, &left, costs, &mut tables, work);
@@ -282,7 +283,13 @@ impl<'a> Relaxed<'a> {
 
     /// All full patterns that can be part of a cover cheaper than `goal`, by what the items are
     /// worth; `None` where there are more than `limit` or the work is out.
-    pub fn list(&mut self, worth: &Worth, goal: i64, limit: usize, work: &mut Work) -> Option<Vec<Pattern>> {
+    pub fn list(
+        &mut self,
+        worth: &Worth,
+        goal: i64,
+        limit: usize,
+        work: &mut Work<'_>,
+    ) -> Option<Vec<Pattern>> {
         let gap = (i128::from(goal) - 1) * i128::from(worth.one) - worth.sum;
         let mut out = Vec::new();
         let Scratch(mut tables) = std::mem::take(&mut self.tables);

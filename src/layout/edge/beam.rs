@@ -6,6 +6,7 @@ use std::rc::Rc;
 
 use super::super::free::room::Rooms;
 use super::super::free::task::Task;
+use super::super::work::Work;
 use super::blocks::{Blocks, Spot};
 
 /// How to look.
@@ -78,7 +79,7 @@ const DEEPEST: usize = 4;
 const LAYERS: usize = 500;
 
 /// A search on its way.
-pub(super) struct Beam<'a> {
+pub(super) struct Beam<'a, 's> {
     task: &'a Task,
     blocks: &'a Blocks,
     rooms: Rooms,
@@ -89,12 +90,12 @@ pub(super) struct Beam<'a> {
     mean: i64,
     first: Vec<i64>,
     factors: Vec<i128>,
-    work: u64,
+    work: &'a mut Work<'s>,
     scratch: Vec<i64>,
 }
 
 /// Looks for a layout of the task; takes its steps off `work` and stops when there are no more.
-pub(super) fn look(task: &Task, blocks: &Blocks, manner: Manner, work: &mut u64) -> Option<Vec<Spot>> {
+pub(super) fn look(task: &Task, blocks: &Blocks, manner: Manner, work: &mut Work<'_>) -> Option<Vec<Spot>> {
     let total = task.area();
     let mut beam = Beam {
         task,
@@ -107,12 +108,10 @@ pub(super) fn look(task: &Task, blocks: &Blocks, manner: Manner, work: &mut u64)
         mean: (total / task.pieces().max(1)).max(1),
         first: Vec::new(),
         factors: Vec::new(),
-        work: *work,
+        work,
         scratch: Vec::new(),
     };
-    let found = beam.run();
-    *work = beam.work.saturating_sub(beam.rooms.work);
-    found
+    beam.run()
 }
 
 /// A state while it is gone on from.
@@ -123,13 +122,13 @@ struct Parent {
     spare: Vec<i64>,
 }
 
-impl Beam<'_> {
+impl Beam<'_, '_> {
     fn run(&mut self) -> Option<Vec<Spot>> {
         if self.task.kinds.iter().any(|kind| kind.ways.is_empty()) {
             return None;
         }
         let counts: Vec<u32> = self.task.kinds.iter().map(|kind| kind.count).collect();
-        let table = self.rooms.table(self.task, &counts);
+        let table = self.rooms.table(self.task, &counts, self.work);
         let whole = Open { across: self.task.width, along: self.task.top, x: 0, y: 0 };
         self.first = self.spare(table, &counts, &[whole]);
         if self.first.iter().any(|spare| *spare < 0) {
@@ -144,7 +143,7 @@ impl Beam<'_> {
             self.trim(at);
             let nodes = std::mem::take(&mut self.layers.get_mut(at)?.nodes);
             for node in nodes {
-                if self.work <= self.rooms.work {
+                if self.work.out() {
                     return None;
                 }
                 let state = self.stepped(node)?;
@@ -172,7 +171,7 @@ impl Beam<'_> {
             state.placed += count;
         }
         state.open.extend(node.rest.into_iter().filter(Open::real));
-        self.work = self.work.saturating_sub(3);
+        self.work.spend(3);
         Some(state)
     }
 
@@ -187,13 +186,13 @@ impl Beam<'_> {
         for (spare, wanted) in spare.iter_mut().zip(wanted) {
             *spare -= wanted;
         }
-        self.work = self.work.saturating_sub(1 + open.len() as u64 / 4);
+        self.work.spend(1 + open.len() as u64 / 4);
         spare
     }
 
     /// Fills the smallest rectangle in every way, or gives it up and fills the next.
     fn go_on(&mut self, mut state: State) {
-        let table = self.rooms.table(self.task, &state.counts);
+        let table = self.rooms.table(self.task, &state.counts, self.work);
         for one in &mut state.open {
             one.across = self.rooms.usable(table, true, one.across);
             one.along = self.rooms.usable(table, false, one.along);
@@ -252,7 +251,7 @@ impl Beam<'_> {
                 }
             }
         }
-        self.work = self.work.saturating_sub(blocks.list.len() as u64 / 16);
+        self.work.spend(blocks.list.len() as u64 / 16);
         some
     }
 
@@ -287,7 +286,7 @@ impl Beam<'_> {
                 *spare += self.rooms.each(scale, *kind) * i64::from(*count);
             }
         }
-        self.work = self.work.saturating_sub(1);
+        self.work.spend(1);
         if spare.iter().all(|spare| *spare >= 0) {
             self.keep(parent, filled, at, rest, &spare);
         }
@@ -320,7 +319,7 @@ impl Beam<'_> {
         sum = rest.iter().filter(|one| one.real()).fold(sum, |sum, one| sum.wrapping_add(of_open(one)));
         let trail = Trail { before: parent.state.trail, block: at, x: filled.x, y: filled.y };
         layer_at.nodes.push(Node { rank, sum, from: Rc::clone(&parent.state), trail, rest });
-        self.work = self.work.saturating_sub(1);
+        self.work.spend(1);
         if self.layers.get(layer).is_some_and(|layer| layer.nodes.len() >= 4 * beam.max(16)) {
             self.trim(layer);
         }
@@ -349,7 +348,7 @@ impl Beam<'_> {
         let Some(layer) = self.layers.get_mut(at) else {
             return;
         };
-        self.work = self.work.saturating_sub(layer.nodes.len() as u64);
+        self.work.spend(layer.nodes.len() as u64);
         layer.nodes.sort_by_key(|node| (node.rank, node.sum, node.trail));
         // Two alike in their numbers are taken for the same; should they not be, one is lost.
         layer.nodes.dedup_by(|a, b| a.sum == b.sum);

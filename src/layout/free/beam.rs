@@ -1,6 +1,9 @@
 //! Whether the pieces of a task go onto a cloth of its length: a search that lays one piece after
 //! the other into the lowest niche, and keeps the most promising edges of equal progress.
 
+use std::rc::Rc;
+
+use super::super::work::Work;
 use super::room::Rooms;
 use super::sky::{self, Step};
 use super::task::Task;
@@ -129,7 +132,7 @@ const NONE: u32 = u32::MAX;
 const DEEPEST: usize = 8;
 
 /// A search on its way.
-struct Beam<'a> {
+struct Beam<'a, 's> {
     task: &'a Task,
     rooms: Rooms,
     manner: Manner,
@@ -143,7 +146,9 @@ struct Beam<'a> {
     factors: Vec<i128>,
     /// Something was not tried.
     cut: bool,
-    work: u64,
+    /// Sums of sides across, where gaps are left.
+    sums: Option<Rc<Vec<i64>>>,
+    work: &'a mut Work<'s>,
     scratch: Scratch,
 }
 
@@ -169,15 +174,13 @@ struct Parent {
 }
 
 /// Looks for a layout of the task; takes its steps off `work` and stops when there are no more.
-pub(super) fn look(task: &Task, manner: Manner, work: &mut u64) -> Outcome {
-    let mut beam = Beam::new(task, manner, *work);
-    let outcome = beam.run();
-    *work = beam.work.saturating_sub(beam.rooms.work);
-    outcome
+pub(super) fn look(task: &Task, manner: Manner, work: &mut Work<'_>) -> Outcome {
+    Beam::new(task, manner, work).run()
 }
 
-impl<'a> Beam<'a> {
-    fn new(task: &'a Task, manner: Manner, work: u64) -> Beam<'a> {
+impl<'a, 's> Beam<'a, 's> {
+    fn new(task: &'a Task, manner: Manner, work: &'a mut Work<'s>) -> Beam<'a, 's> {
+        let sums = if manner.thorough { task.sums(work).map(Rc::new) } else { None };
         let layers = task.pieces().clamp(1, 1000) as usize;
         let total = task.area();
         Beam {
@@ -191,6 +194,7 @@ impl<'a> Beam<'a> {
             first_slack: Vec::new(),
             factors: Vec::new(),
             cut: false,
+            sums,
             work,
             scratch: Scratch::default(),
         }
@@ -231,7 +235,7 @@ impl<'a> Beam<'a> {
         let layer = std::mem::take(&mut self.layers[at]);
         let mut sky = Vec::new();
         for node in &layer.nodes {
-            if self.work <= self.rooms.work || (self.manner.thorough && self.cut) {
+            if self.work.out() || (self.manner.thorough && self.cut) {
                 return Some(Outcome::Unknown);
             }
             self.trails.push(node.trail);
@@ -251,8 +255,8 @@ impl<'a> Beam<'a> {
     }
 
     fn parent(&mut self, node: Node, counts: Vec<u32>, trail: u32) -> Parent {
-        let table = self.rooms.table(self.task, &counts);
-        self.work = self.work.saturating_sub(2 + counts.len() as u64 / 16);
+        let table = self.rooms.table(self.task, &counts, self.work);
+        self.work.spend(2 + counts.len() as u64 / 16);
         let mut wanted = Vec::new();
         self.rooms.wanted(&counts, &mut wanted);
         let least = self.task.least(&counts);
@@ -287,7 +291,7 @@ impl<'a> Beam<'a> {
         let mut next = sky.to_vec();
         next[at].y = sky::wall(sky, at, self.task.top);
         sky::settle(&mut next, self.task.width, self.task.top, parent.least.0, parent.least.1);
-        self.work = self.work.saturating_sub(2);
+        self.work.spend(2);
         if self.slack(&next, parent.table, &parent.wanted, None) {
             self.expand(parent, &next, depth + 1);
         }
@@ -302,19 +306,30 @@ impl<'a> Beam<'a> {
     /// the wall; what lies beside the gap is higher than the wall.
     fn gaps(&mut self, parent: &Parent, sky: &[Step], at: usize) {
         let Some(wall) = at.checked_sub(1).map(|left| sky[left].y) else { return };
-        let right = sky::end(sky, at, self.task.width);
+        let Some(sums) = &self.sums else {
+            self.cut = true;
+            return;
+        };
+        let sums = Rc::clone(sums);
+        let from = sky[at].x;
+        let last = sky::end(sky, at, self.task.width) - parent.least.0;
+        // What lies on the gap ends where sides next to each other end, from some step on.
+        let mut ends: Vec<i64> = Vec::new();
+        for step in &sky[..=at] {
+            let some = sums.iter().skip(sums.partition_point(|sum| step.x + sum <= from));
+            ends.extend(some.map(|sum| step.x + sum).take_while(|x| *x <= last));
+        }
+        ends.sort_unstable();
+        ends.dedup();
+        self.work.spend(ends.len() as u64 / 4 + 1);
         let mut next = Vec::new();
-        for gap in 1..=(right - sky[at].x - parent.least.0).max(0) {
-            let x = sky[at].x + gap;
-            // What the table does not tell may be reached.
-            let is_sum = |step: &Step| self.task.reached.get((x - step.x) as usize).copied().unwrap_or(true);
-            let reached = sky[..=at].iter().any(is_sum);
-            self.work = self.work.saturating_sub(1);
-            if !reached {
-                continue;
+        for x in ends {
+            if self.work.out() {
+                self.cut = true;
+                return;
             }
-            sky::lay(sky, at, gap, wall, self.task.width, &mut next);
-            self.work = self.work.saturating_sub(2);
+            sky::lay(sky, at, x - from, wall, self.task.width, &mut next);
+            self.work.spend(2);
             if !self.slack(&next, parent.table, &parent.wanted, None) {
                 // A wider gap leaves no more.
                 break;
@@ -354,12 +369,12 @@ impl<'a> Beam<'a> {
         counts[spot.kind] -= 1;
         let (mut table, mut least) = (parent.table, parent.least);
         if counts[spot.kind] == 0 {
-            self.work = self.work.saturating_sub(2 + counts.len() as u64 / 8);
-            table = self.rooms.table(task, &counts);
+            self.work.spend(2 + counts.len() as u64 / 8);
+            table = self.rooms.table(task, &counts, self.work);
             least = task.least(&counts);
         }
         sky::settle(&mut next, task.width, task.top, least.0, least.1);
-        self.work = self.work.saturating_sub(2 + next.len() as u64 / 4);
+        self.work.spend(2 + next.len() as u64 / 4);
         if self.slack(&next, table, &parent.wanted, Some(spot.kind)) {
             self.keep(parent, &next, &counts, spot, full);
         }
@@ -413,7 +428,7 @@ impl<'a> Beam<'a> {
     /// Leaves the best of a layer, each once.
     fn trim(&mut self, at: usize) {
         let layer = &mut self.layers[at];
-        self.work = self.work.saturating_sub(2 * layer.nodes.len() as u64);
+        self.work.spend(2 * layer.nodes.len() as u64);
         self.cut |= layer.trim(self.manner.beam, self.task.kinds.len());
     }
 

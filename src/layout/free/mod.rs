@@ -20,6 +20,7 @@ use super::kinds::{Kinds, Spot};
 use super::plan::{Placed, Rect};
 use super::roll::{Found, Pieces};
 use super::search::{FIRST_BOUND, Progress, ROUNDS, Weights};
+use super::work::Work;
 use super::{bounds, edge, strips, tree};
 
 /// Work for the first orders.
@@ -44,8 +45,9 @@ const CUTS: &[(usize, u64)] = &[(5, 100_000), (10, 2_000_000), (15, 8_000_000)];
 const MANNERS: &[(i64, i64)] = &[(8, 4), (4, 8), (2, 2), (16, 16), (0, 1)];
 
 /// The shortest layout found.
-pub(super) fn plan(kinds: &Kinds, budget: u64) -> Found {
-    let mut search = Search::new(Progress::from_strips(kinds, budget), false);
+pub(super) fn plan(kinds: &Kinds, work: Work<'_>) -> Found {
+    let given = work.left();
+    let mut search = Search::new(Progress::from_strips(kinds, work), false);
     search.so_far.raise(FIRST_BOUND);
     if search.so_far.small() {
         search.by_orders(FIRST_ORDERS);
@@ -66,15 +68,15 @@ pub(super) fn plan(kinds: &Kinds, budget: u64) -> Found {
             search.round(round);
         }
     } else {
-        search.so_far.ask(budget / 2, strips::plan);
-        search.so_far.raise(budget / 2);
+        search.so_far.ask(given / 2, strips::plan);
+        search.so_far.raise(given / 2);
     }
     search.so_far.end()
 }
 
 /// The shortest layout found that can be cut edge to edge, if it is shorter than `known`.
-pub(super) fn cut(kinds: &Kinds, known: i64, work: u64) -> Found {
-    let bound = bounds::any(kinds, known, 0);
+pub(super) fn cut(kinds: &Kinds, known: i64, mut work: Work<'_>) -> Found {
+    let bound = bounds::any(kinds, known, work.part(0));
     let found = Found { length: known, bound, pieces: Pieces::Strips(Vec::new()) };
     let mut search = Search::new(Progress::new(kinds, found, work), true);
     for round in 0..ROUNDS {
@@ -114,9 +116,9 @@ impl<'a> Search<'a> {
 
     /// Both searches in turn.
     fn round(&mut self, round: usize) {
-        let before = self.so_far.work;
+        let before = self.so_far.work.left();
         self.by_halves(round);
-        let spent = before - self.so_far.work;
+        let spent = before - self.so_far.work.left();
         let many = self.so_far.kinds.items.len() > FEW_KINDS;
         self.by_orders(if many { spent * 3 } else { spent / 8 });
     }
@@ -132,7 +134,7 @@ impl<'a> Search<'a> {
             }
         };
         let task = Task::of(self.so_far.kinds, weights, length, aside);
-        self.so_far.work = self.so_far.work.saturating_sub(A_TASK);
+        self.so_far.work.spend(A_TASK);
         task
     }
 
@@ -141,8 +143,7 @@ impl<'a> Search<'a> {
         if self.so_far.done() {
             return;
         }
-        let work = work.min(self.so_far.work);
-        self.so_far.work -= work;
+        let work = self.so_far.work.part(work);
         if let Some(given) = self.orders.look(self.so_far.found.length, work) {
             let task = Task::plain(self.so_far.kinds);
             let spots: Vec<Spot> = given.spots.iter().map(|spot| task.spot(spot)).collect();
@@ -155,19 +156,19 @@ impl<'a> Search<'a> {
 
     /// Tries everything on the shortest length not ruled out, as long as that is little.
     fn prove(&mut self, round: usize) {
-        let mut work = FIRST_PROOF << (round / 2);
+        let mut left = FIRST_PROOF << (round / 2);
         let beam = 2000 << (round / 4).min(3);
         let manner = Manner { beam, thrift: 0, level: 0, thorough: true };
-        while !self.so_far.done() && work > 0 {
+        while !self.so_far.done() && left > 0 {
             let tried = self.so_far.found.bound;
             let task = self.task(tried, round % 2 == 1);
-            work = work.min(self.so_far.work);
-            self.so_far.work -= work;
+            let mut work = self.so_far.work.part(left);
             let outcome = beam::look(&task, manner, &mut work);
-            self.so_far.work += work;
+            left = work.left();
+            self.so_far.work.back(work);
             match outcome {
                 Outcome::Laid(spots) if self.laid(&task, &spots) => {}
-                Outcome::Never => self.so_far.found.bound = self.so_far.ends.from(tried + 1, 0),
+                Outcome::Never => self.so_far.found.bound = self.so_far.ends.reach(tried + 1),
                 Outcome::Laid(_) | Outcome::Unknown => break,
             }
         }
@@ -191,15 +192,15 @@ impl<'a> Search<'a> {
         let (thrift, level) = MANNERS[(round + round / 4) % MANNERS.len()];
         let manner = Manner { beam: 4usize << (round / 2).min(12), thrift, level, thorough: false };
         let mut low = self.so_far.found.bound;
-        while low < self.so_far.found.length && self.so_far.work > 0 {
+        while low < self.so_far.found.length && !self.so_far.work.out() {
             let half = self.so_far.ends.between(low, self.so_far.found.length) / 2;
             let tried = self.so_far.ends.from(low, half).min(self.so_far.found.length - 1);
             let task = self.task(tried, round % 2 == 1);
             match beam::look(&task, manner, &mut self.so_far.work) {
                 Outcome::Laid(spots) if self.laid(&task, &spots) => {}
-                Outcome::Laid(_) | Outcome::Unknown => low = self.so_far.ends.from(tried + 1, 0),
+                Outcome::Laid(_) | Outcome::Unknown => low = self.so_far.ends.after(tried),
                 Outcome::Never => {
-                    low = self.so_far.ends.from(tried + 1, 0);
+                    low = self.so_far.ends.reach(tried + 1);
                     self.so_far.found.bound = low;
                 }
             }

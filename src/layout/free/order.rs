@@ -3,6 +3,7 @@
 
 use std::cmp::Reverse;
 
+use super::super::work::Work;
 use super::beam::Spot;
 use super::sky::{self, Step};
 use super::task::Sort;
@@ -84,9 +85,9 @@ impl Orders {
     }
 
     /// Looks for something shorter than `length`, with so much work; what is left of it is lost.
-    pub fn look(&mut self, length: i64, mut work: u64) -> Option<Given> {
+    pub fn look(&mut self, length: i64, mut work: Work<'_>) -> Option<Given> {
         let mut best: Option<Given> = None;
-        while work > 0 {
+        while !work.out() {
             let turn = self.turn % self.orders.len();
             let old = self.orders[turn].clone();
             let first = old.length == i64::MAX;
@@ -125,14 +126,14 @@ impl Orders {
     }
 
     /// What the order gives, where that is no longer than `most`.
-    fn give(&mut self, order: &[usize], most: i64, work: &mut u64) -> Option<Given> {
+    fn give(&mut self, order: &[usize], most: i64, work: &mut Work<'_>) -> Option<Given> {
         let mut given = Given::default();
         let mut counts: Vec<u32> = self.kinds.iter().map(|kind| kind.count).collect();
         let mut left: Vec<usize> = order.to_vec();
         self.sky.clear();
         self.sky.push(Step { x: 0, y: 0 });
         while !left.is_empty() {
-            *work = work.saturating_sub(1 + left.len() as u64 / 20);
+            work.spend(1 + left.len() as u64 / 20);
             let at = sky::lowest(&self.sky);
             let niche = Niche::of(&self.sky, at, self.width);
             let Some((place, way, right)) = niche.best(&self.kinds, &left) else {

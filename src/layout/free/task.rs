@@ -3,10 +3,11 @@
 use super::super::bounds;
 use super::super::kinds::{Kinds, Spot};
 use super::super::search::Weights;
+use super::super::work::Work;
 use super::beam;
 
-/// So much work at most goes into a table of sums of sides; it ends where that is spent.
-const MOST_CELLS: i64 = 20_000;
+/// More sums of sides than this are not told apart.
+const MOST_SUMS: usize = 20_000;
 
 /// A kind of piece, as the search sees it.
 #[derive(Clone, Debug)]
@@ -32,8 +33,6 @@ pub(in super::super) struct Task {
     pub weights_across: Vec<Vec<i64>>,
     /// Weights of sides along.
     pub weights_along: Vec<Vec<i64>>,
-    /// Which sums of sides across there are, as far as it is known.
-    pub reached: Vec<bool>,
     /// What is across the cloth is along the task, and the other way round.
     aside: bool,
 }
@@ -60,13 +59,7 @@ impl Task {
             (width, top) = (top, width);
             (weights_across, weights_along) = (weights_along, weights_across);
         }
-        let mut across = Vec::new();
-        for sort in &sorts {
-            across.extend(sort.ways.iter().map(|way| (way.0, u64::from(sort.count))));
-        }
-        let most = MOST_CELLS / (across.len() as i64).max(1);
-        let reached = bounds::sums(&across, width.min(most));
-        Task { width, top, kinds: sorts, weights_across, weights_along, reached, aside }
+        Task { width, top, kinds: sorts, weights_across, weights_along, aside }
     }
 
     /// A piece of a kind laid some way at a place, as it lies on the cloth.
@@ -85,6 +78,14 @@ impl Task {
     pub fn area(&self) -> i64 {
         let each = |kind: &Sort| kind.ways.first().map_or(0, |way| way.0 * way.1);
         self.kinds.iter().map(|kind| i64::from(kind.count) * each(kind)).sum()
+    }
+
+    /// Sums of sides across, in order; `None` where they are too many.
+    pub(super) fn sums(&self, work: &mut Work<'_>) -> Option<Vec<i64>> {
+        let each =
+            |sort: &Sort| sort.ways.iter().map(|way| (way.0, u64::from(sort.count))).collect::<Vec<_>>();
+        let sides: Vec<(i64, u64)> = self.kinds.iter().flat_map(each).collect();
+        bounds::sums(&sides, self.width, MOST_SUMS, work)
     }
 
     /// How many pieces there are.

@@ -8,17 +8,21 @@ use super::cost::Cost;
 use super::shelf::{self, Wish};
 use super::squeezed;
 use super::task::{Found, Roll, Task, Use};
-use crate::layout::cover::{self, Level, Pattern, Stock, Work};
-use crate::layout::job::{Budget, Kind};
+use crate::layout::cover::{self, Level, Pattern, Stock};
+use crate::layout::job::Kind;
 use crate::layout::kinds::Item;
 use crate::layout::plan::Lay;
 use crate::layout::roll;
+use crate::layout::work::Work;
 
 /// Dual prices are counted in parts of a cost, the dearest of them about this large.
 const FINE: i64 = 1 << 44;
 
 /// So many columns at most.
 const MOST_COLUMNS: usize = 3_000;
+
+/// So often all cloths are filled by dual prices.
+const FILLED: i64 = 12;
 
 /// So many rounds of dual prices at most.
 const ROUNDS: usize = 200;
@@ -66,37 +70,63 @@ impl<'a> Generation<'a> {
     }
 
     /// The cheapest plan found by cuts of a kind; the kinds are asked in order.
-    pub fn plan(&mut self, kind: Kind, work: &mut Work) -> Option<Found> {
+    pub fn plan(&mut self, kind: Kind, work: &mut Work<'_>) -> Option<Found> {
         let counts = self.task.counts();
+        let bound = self.task.least_cost(self.roll, work.part(0));
         if self.columns.is_empty() {
             self.start(&counts, kind, work);
         } else {
-            self.squeeze(kind, work);
+            self.squeeze(&counts, kind, work);
         }
-        let mut bound = self.task.least_cost(self.roll);
-        let rounds = Work(work.0 / 2);
-        let mut left = rounds;
-        bound = bound.max(self.generate(kind, &counts, &mut left));
-        work.spend(rounds.0 - left.0);
-        if let Some(taken) = self.whole(work) {
-            self.keep(&taken, kind, Budget(work.0 / 2));
+        let done = |best: &Option<Found>| best.as_ref().is_some_and(|best| best.is_whole_at(bound));
+        let mut rounds = work.part(work.left() / 3);
+        let bound =
+            if done(&self.best) { bound } else { bound.max(self.generate(kind, &counts, &mut rounds)) };
+        work.back(rounds);
+        if !done(&self.best) && !work.out() {
+            let mut given = work.part(work.left() / 3);
+            if let Some(taken) = self.whole(&mut given) {
+                self.keep(&taken, kind, work.part(work.left() / 3));
+            }
+            work.back(given);
+            self.by_duals(&counts, kind, work);
         }
         let mut found = self.best.clone()?;
         found.bound = bound.min(found.cost.main);
         Some(found)
     }
 
+    /// Cloths filled one after the other by the dual prices of what is left, while there is work.
+    fn by_duals(&mut self, counts: &[u64], kind: Kind, work: &mut Work<'_>) {
+        let Some((mut duals, _)) = self.relaxed(work) else { return };
+        for turn in 0..FILLED {
+            if work.out() {
+                return;
+            }
+            let mut given = work.part(work.left() / 2);
+            let taken = self.filled(counts, &duals, kind, &mut given);
+            if given.out() {
+                return;
+            }
+            work.back(given);
+            self.keep(&taken, kind, work.part(work.left() / 4));
+            // The larger pieces first, some more from turn to turn.
+            for (dual, item) in duals.iter_mut().zip(&self.task.items) {
+                let more = narrow(item_area(item)).checked_ilog2().unwrap_or(0);
+                *dual = dual.saturating_add(*dual / 256 * i64::from(more) * (turn + 1) / 8);
+            }
+        }
+    }
+
     /// What the roll alone takes, and cloths filled one after the other.
-    fn start(&mut self, counts: &[u64], kind: Kind, work: &mut Work) {
+    fn start(&mut self, counts: &[u64], kind: Kind, work: &mut Work<'_>) {
         let dear = self.costs.iter().zip(&self.task.cloths).fold(1i64, |sum, (cost, (_, sheet))| {
             let count = i64::try_from(sheet.count).unwrap_or(i64::MAX).min(1 << 20);
             sum.saturating_add(cost.saturating_mul(count))
         });
         self.shares = vec![dear.min(FINE); counts.len()];
         if self.roll.is_some() {
-            let budget = Budget(work.0 / 4);
-            work.spend(budget.0);
-            if let Some(found) = self.finished(&Taken::new(), kind, budget) {
+            if let Some(found) = self.finished(&Taken::new(), kind, work.part(work.left() / 4)) {
                 let all = self.task.area(counts).max(1);
                 let share = |item: usize| {
                     let each = self.task.items.get(item).map_or(0, |item| item_area(item));
@@ -108,21 +138,27 @@ impl<'a> Generation<'a> {
             }
         }
         let values: Vec<i64> = self.task.items.iter().map(|item| narrow(item_area(item))).collect();
-        let taken = self.filled(counts, &values, kind, work);
-        self.keep(&taken, kind, Budget(work.0 / 8));
-        work.spend(work.0 / 8);
+        let mut given = work.part(work.left() / 4);
+        let taken = self.filled(counts, &values, kind, &mut given);
+        work.back(given);
+        self.keep(&taken, kind, work.part(work.left() / 6));
     }
 
     /// Fills cloth after cloth, the one first that holds most for its cost, as long as one saves more of
     /// the roll than it costs.
-    fn filled(&mut self, counts: &[u64], values: &[i64], kind: Kind, work: &mut Work) -> Taken {
+    fn filled(&mut self, counts: &[u64], values: &[i64], kind: Kind, work: &mut Work<'_>) -> Taken {
         let mut left = counts.to_vec();
         let mut stock: Vec<u64> = self.task.cloths.iter().map(|(_, sheet)| sheet.count).collect();
         let mut taken = Taken::new();
         loop {
+            if work.out() && self.best.is_some() {
+                // There is a plan, and this one is not worth more.
+                return taken;
+            }
             let mut best: Option<(i128, usize)> = None;
             for cloth in 0..self.task.cloths.len() {
-                if stock.get(cloth).is_none_or(|left| *left == 0) {
+                // Once the work is done, the first cloth that holds anything will do.
+                if stock.get(cloth).is_none_or(|left| *left == 0) || work.out() && best.is_some() {
                     continue;
                 }
                 let Some(column) = self.fill(cloth, &left, values, kind, work) else { continue };
@@ -159,7 +195,7 @@ impl<'a> Generation<'a> {
         left: &[u64],
         values: &[i64],
         kind: Kind,
-        work: &mut Work,
+        work: &mut Work<'_>,
     ) -> Option<Column> {
         let (_, sheet) = self.task.cloths.get(cloth)?;
         let by_selvage = left.iter().zip(&self.task.by_selvage);
@@ -183,7 +219,14 @@ impl<'a> Generation<'a> {
     }
 
     /// A column with pieces added, the most valuable first.
-    fn squeezed(&self, column: &Column, left: &[u64], values: &[i64], kind: Kind, work: &mut Work) -> Column {
+    fn squeezed(
+        &self,
+        column: &Column,
+        left: &[u64],
+        values: &[i64],
+        kind: Kind,
+        work: &mut Work<'_>,
+    ) -> Column {
         let Some((_, sheet)) = self.task.cloths.get(column.cloth) else { return column.clone() };
         let (lay, held) = squeezed::more(
             self.task,
@@ -217,24 +260,22 @@ impl<'a> Generation<'a> {
     }
 
     /// Fuller cloths by freer cuts: those of the columns at hand that are in use.
-    fn squeeze(&mut self, kind: Kind, work: &mut Work) {
-        let counts = self.task.counts();
+    fn squeeze(&mut self, counts: &[u64], kind: Kind, work: &mut Work<'_>) {
         let Some((duals, used)) = self.relaxed(work) else { return };
-        let share = work.0 / 3;
-        let mut given = Work(share);
+        let mut given = work.part(work.left() / 4);
         for at in used {
             if given.out() {
                 break;
             }
             let Some(column) = self.columns.get(at).cloned() else { continue };
-            let fuller = self.squeezed(&column, &counts, &duals, kind, &mut given);
+            let fuller = self.squeezed(&column, counts, &duals, kind, &mut given);
             self.add(fuller);
         }
-        work.spend(share - given.0);
+        work.back(given);
     }
 
     /// The linear programme over the columns: the dual price of each item, and the columns in use.
-    fn relaxed(&self, work: &mut Work) -> Option<(Vec<i64>, Vec<usize>)> {
+    fn relaxed(&self, work: &mut Work<'_>) -> Option<(Vec<i64>, Vec<usize>)> {
         let prices = cover::relaxed(&self.stock(), &self.patterns(), self.one(), work)?;
         let columns = prices.used.into_iter().filter(|at| *at < self.columns.len()).collect();
         Some((prices.items, columns))
@@ -273,7 +314,7 @@ impl<'a> Generation<'a> {
 
     /// New columns until no cloth can hold more than it costs, or the work is out; a bound by the dual
     /// prices, where that is one.
-    fn generate(&mut self, kind: Kind, counts: &[u64], work: &mut Work) -> i64 {
+    fn generate(&mut self, kind: Kind, counts: &[u64], work: &mut Work<'_>) -> i64 {
         let mut bound = 0;
         for _ in 0..ROUNDS {
             if work.out() || self.columns.len() > MOST_COLUMNS {
@@ -298,7 +339,7 @@ impl<'a> Generation<'a> {
 
     /// No plan in strips costs less, by these dual prices: what a cloth can hold in worth beyond its
     /// cost is taken off for each that there is, or all worths are made smaller.
-    fn bound(&self, duals: &[i64], counts: &[u64], work: &mut Work) -> i64 {
+    fn bound(&self, duals: &[i64], counts: &[u64], work: &mut Work<'_>) -> i64 {
         let one = i128::from(self.one());
         let product = |(dual, count): (&i64, &u64)| i128::from(*dual) * i128::from(*count);
         let all: i128 = duals.iter().zip(counts).map(product).sum();
@@ -321,13 +362,10 @@ impl<'a> Generation<'a> {
     }
 
     /// Whole columns: branch and bound among those at hand.
-    fn whole(&mut self, work: &mut Work) -> Option<Taken> {
+    fn whole(&mut self, work: &mut Work<'_>) -> Option<Taken> {
         let stock = self.stock();
         let known = self.best.as_ref().map_or(i64::MAX >> 8, |best| best.cost.main.saturating_add(1));
-        let share = work.0 / 2;
-        let mut given = Work(share);
-        let cuts = cover::among(&stock, self.patterns(), (known, self.one()), &mut given);
-        work.spend(share - given.0);
+        let cuts = cover::among(&stock, self.patterns(), (known, self.one()), work);
         let mut taken = Taken::new();
         for (pattern, times) in cuts? {
             let holds = |column: &&Column| {
@@ -344,8 +382,8 @@ impl<'a> Generation<'a> {
     }
 
     /// Keeps what some columns and the roll come to, if that is cheaper.
-    fn keep(&mut self, taken: &Taken, kind: Kind, budget: Budget) {
-        let Some(found) = self.finished(taken, kind, budget) else { return };
+    fn keep(&mut self, taken: &Taken, kind: Kind, work: Work<'_>) {
+        let Some(found) = self.finished(taken, kind, work) else { return };
         let worth = |found: &Found| (self.task.area(&found.left), found.cost);
         if self.best.as_ref().is_none_or(|best| worth(&found) < worth(best)) {
             self.best = Some(found);
@@ -353,7 +391,7 @@ impl<'a> Generation<'a> {
     }
 
     /// Columns, and what they leave on the roll.
-    fn finished(&self, taken: &Taken, kind: Kind, budget: Budget) -> Option<Found> {
+    fn finished(&self, taken: &Taken, kind: Kind, work: Work<'_>) -> Option<Found> {
         let mut left = self.task.counts();
         let mut uses: Vec<Use> = Vec::new();
         let mut cost = Cost::default();
@@ -369,7 +407,7 @@ impl<'a> Generation<'a> {
         }
         let mut length = 0;
         if let Some(roll) = self.roll.filter(|_| left.iter().any(|left| *left > 0)) {
-            let laid = roll::plan(roll.width, &self.task.pieces(&left), kind, budget).ok()?;
+            let laid = roll::plan(roll.width, &self.task.pieces(&left), kind, work).ok()?;
             length = laid.length;
             cost = cost.plus((roll.cost)(length));
             uses.push(Use { cloth: None, count: 1, along: length, lay: laid.lay });

@@ -1,9 +1,12 @@
 //! The most value that fits into a room, by sums of sizes, however fine the sizes are.
 
-use crate::layout::cover::Work;
+use crate::layout::work::Work;
 
 /// More fillings than this, of different sizes, are not told apart.
 const MOST: usize = 2_000;
+
+/// The same once the work is done.
+const FEW: usize = 32;
 
 /// So many fillings gone through are one step of work.
 const A_STEP: usize = 16;
@@ -37,7 +40,7 @@ impl Knapsack {
     }
 
     /// A lot that may be put in once more.
-    pub fn add(&mut self, size: i64, value: i64, lot: usize, work: &mut Work) {
+    pub fn add(&mut self, size: i64, value: i64, lot: usize, work: &mut Work<'_>) {
         if size > self.room || value <= 0 {
             return;
         }
@@ -78,13 +81,13 @@ impl Knapsack {
             keep(&self.made, *at);
         }
         self.front = front;
-        self.thin();
+        self.thin(if work.out() { FEW } else { MOST });
     }
 
     /// Keeps every second filling while they are too many.
-    fn thin(&mut self) {
-        while self.front.len() > MOST {
-            let mut kept = Vec::with_capacity(MOST);
+    fn thin(&mut self, most: usize) {
+        while self.front.len() > most {
+            let mut kept = Vec::with_capacity(most);
             for pair in self.front.chunks(2) {
                 let (Some(small), Some(large)) = (pair.first(), pair.last()) else { continue };
                 if !self.hoping {

@@ -17,9 +17,9 @@ mod task;
 use std::cell::RefCell;
 use std::collections::HashMap;
 
-use super::cover::Work;
-use super::job::{Budget, Job, Kind, Misfit, Piece};
+use super::job::{Job, Kind, Misfit, Piece};
 use super::plan::Plan;
+use super::work::Work;
 use cost::Cost;
 use generate::Generation;
 use small::Small;
@@ -33,7 +33,7 @@ const KINDS: [Kind; 3] = [Kind::Strips, Kind::EdgeToEdge, Kind::Any];
 
 /// The cheapest plan found that may use the sheets. Without a price of the roll, the one that takes the
 /// least of it.
-pub(super) fn plan(job: &Job, price: Option<Price<'_>>, kind: Kind, budget: Budget) -> Result<Plan, Misfit> {
+pub(super) fn plan(job: &Job, price: Option<Price<'_>>, kind: Kind, work: Work<'_>) -> Result<Plan, Misfit> {
     let straight = job.roll.is_none().then(|| without_selvage(job));
     let job = straight.as_ref().unwrap_or(job);
     let known: RefCell<HashMap<i64, i64>> = RefCell::default();
@@ -52,12 +52,13 @@ pub(super) fn plan(job: &Job, price: Option<Price<'_>>, kind: Kind, budget: Budg
     let task = Task::of(job, job.roll.is_some() && price.is_none());
     // Sides must stay within what can be counted, and each piece fit somewhere.
     without_place(job, &task)?;
-    let share = budget.0 / 3;
+    let mut work = work;
+    let share = work.left() / 3;
     let mut small = Small::of(&task, roll, share);
     let mut large = Generation::of(&task, roll);
     let mut best: Option<Result<Plan, Misfit>> = None;
     for kind in KINDS.into_iter().filter(|one| *one <= kind) {
-        let mut work = Work(share);
+        let mut work = work.part(share);
         let found = small.as_mut().and_then(|small| small.plan(kind, &mut work));
         let found = match found {
             Some(found) => Some(found),

@@ -3,9 +3,9 @@
 use std::cmp::Reverse;
 
 use super::knapsack::{Knapsack, lots};
-use crate::layout::cover::Work;
 use crate::layout::kinds::{Cell, Item, Strip};
 use crate::layout::simple;
+use crate::layout::work::Work;
 
 /// So many part-filled cloths are kept side by side.
 const BEAM: usize = 4;
@@ -33,7 +33,7 @@ struct Partly {
 }
 
 /// Strips within a cloth, across and along, whose pieces are worth the most found.
-pub(super) fn fill(wish: Wish<'_>, (width, along): (i64, i64), work: &mut Work) -> Vec<Strip> {
+pub(super) fn fill(wish: Wish<'_>, (width, along): (i64, i64), work: &mut Work<'_>) -> Vec<Strip> {
     let counts = wish.counts.to_vec();
     let mut beam = vec![Partly { strips: Vec::new(), counts, free: along, value: 0 }];
     let mut best: Option<Partly> = None;
@@ -58,7 +58,7 @@ pub(super) fn fill(wish: Wish<'_>, (width, along): (i64, i64), work: &mut Work) 
 }
 
 /// No strips within a cloth are worth more.
-pub(super) fn most(wish: Wish<'_>, (width, along): (i64, i64), work: &mut Work) -> i64 {
+pub(super) fn most(wish: Wish<'_>, (width, along): (i64, i64), work: &mut Work<'_>) -> i64 {
     let mut lengths = Knapsack::new(along, true);
     for (height, value, _) in by_height(wish, wish.counts, (width, along), true, work) {
         let strips = u64::try_from(along / height.max(1)).unwrap_or(0);
@@ -104,7 +104,7 @@ impl Partly {
 
 /// The best strips of each height that still fit, the most valuable per height first, and the most
 /// valuable of all.
-fn candidates(wish: Wish<'_>, partly: &Partly, width: i64, work: &mut Work) -> Vec<Strip> {
+fn candidates(wish: Wish<'_>, partly: &Partly, width: i64, work: &mut Work<'_>) -> Vec<Strip> {
     let mut found = by_height(wish, &partly.counts, (width, partly.free), false, work);
     found.sort_by(|(high, a, _), (low, b, _)| {
         let cross = |value: i64, height: i64| i128::from(value) * i128::from(height);
@@ -123,7 +123,7 @@ fn by_height(
     counts: &[u64],
     (width, along): (i64, i64),
     hoping: bool,
-    work: &mut Work,
+    work: &mut Work<'_>,
 ) -> Vec<(i64, i64, Vec<Cell>)> {
     let mut all: Vec<(i64, i64, i64, Cell)> = Vec::new();
     for (at, item) in wish.items.iter().enumerate() {

@@ -2,10 +2,10 @@
 //! edge to edge, or anyhow.
 
 use super::task::Task;
-use crate::layout::cover::Work;
-use crate::layout::job::{Budget, Kind, Piece, Sheet};
+use crate::layout::job::{Kind, Piece, Sheet};
 use crate::layout::plan::Lay;
 use crate::layout::roll;
+use crate::layout::work::Work;
 
 /// So often a piece more is tried on one cloth.
 const TRIES: u32 = 24;
@@ -23,9 +23,9 @@ pub(super) fn more(
     kind: Kind,
     (mut lay, mut held): (Lay, Vec<u64>),
     (left, values): (&[u64], &[i64]),
-    work: &mut Work,
+    work: &mut Work<'_>,
 ) -> (Lay, Vec<u64>) {
-    if held.iter().fold(0u64, |sum, count| sum.saturating_add(*count)) > MOST_PIECES {
+    if work.out() || held.iter().fold(0u64, |sum, count| sum.saturating_add(*count)) > MOST_PIECES {
         return (lay, held);
     }
     if left.iter().fold(0u64, |sum, count| sum.saturating_add(*count)) <= MOST_PIECES
@@ -55,7 +55,7 @@ pub(super) fn more(
 }
 
 /// So many of each item on one cloth, if a plan of the kind was found.
-fn laid(task: &Task, counts: &[u64], sheet: &Sheet, kind: Kind, work: &mut Work) -> Option<Lay> {
+fn laid(task: &Task, counts: &[u64], sheet: &Sheet, kind: Kind, work: &mut Work<'_>) -> Option<Lay> {
     if task.area(counts) > sheet.area() {
         return None;
     }
@@ -63,9 +63,7 @@ fn laid(task: &Task, counts: &[u64], sheet: &Sheet, kind: Kind, work: &mut Work)
     if pieces.iter().any(|piece| piece.count > 0 && piece.by_selvage) {
         return None;
     }
-    let spent = WORK.min(work.0);
-    work.spend(spent);
-    let found = roll::plan(sheet.across, &pieces, kind, Budget(spent)).ok()?;
+    let found = roll::plan(sheet.across, &pieces, kind, work.part(WORK)).ok()?;
     if found.length > sheet.along {
         return None;
     }

@@ -6,9 +6,10 @@ use num_integer::gcd;
 
 use super::cost::Cost;
 use super::deal::Hand;
-use crate::layout::job::{Budget, Job, Kind, Piece, Sheet};
+use crate::layout::job::{Job, Kind, Piece, Sheet};
 use crate::layout::kinds::{Item, Strip};
 use crate::layout::plan::{Lay, Part, Placed, Rect, Share, Spread};
+use crate::layout::work::Work;
 use crate::layout::{roll, tree};
 
 /// The roll, and what a length of it costs.
@@ -39,6 +40,13 @@ pub(super) struct Found {
     pub bound: i64,
     /// How many of each item find no place.
     pub left: Vec<u64>,
+}
+
+impl Found {
+    /// Whether all pieces have a place, and no plan can cost less than this bound.
+    pub fn is_whole_at(&self, bound: i64) -> bool {
+        self.cost.main <= bound && self.left.iter().all(|left| *left == 0)
+    }
 }
 
 /// A job's cloths and items.
@@ -151,8 +159,8 @@ impl Task {
     }
 
     /// No plan costs less: the cheapest cloths by area, in whole steps of their costs; with a roll, what
-    /// must come from it.
-    pub fn least_cost(&self, roll: Option<Roll<'_>>) -> i64 {
+    /// must come from it, by a look that takes `none` of the work.
+    pub fn least_cost(&self, roll: Option<Roll<'_>>, none: Work<'_>) -> i64 {
         let all = self.area(&self.counts());
         let Some(roll) = roll else { return self.least_by_area(all) };
         let held = |(_, sheet): &(usize, Sheet)| sheet.area().saturating_mul(i128::from(sheet.count));
@@ -166,7 +174,7 @@ impl Task {
             if !by_selvage && self.cloths.iter().any(fits) { 0 } else { item.count }
         };
         let counts: Vec<u64> = self.items.iter().zip(&self.by_selvage).map(homeless).collect();
-        let laid = roll::plan(roll.width, &self.pieces(&counts), Kind::Any, Budget(0));
+        let laid = roll::plan(roll.width, &self.pieces(&counts), Kind::Any, none);
         let least = laid.map_or(0, |laid| laid.bound).max(by_area);
         // What sheets cost comes on top, and more of the roll never costs less.
         (roll.cost)(least).main

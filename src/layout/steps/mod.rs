@@ -15,6 +15,7 @@ use num_integer::gcd;
 
 use super::doors;
 use super::job::{Job, Misfit, Piece, Sheet};
+use super::work::Work;
 use sums::{Side, Sums};
 
 pub(super) use back::back;
@@ -26,7 +27,7 @@ const FEW: i128 = 8192;
 const MOST_STACKED: i128 = 1 << 60;
 
 /// The planners search cloth of up to this many square steps.
-const MOST_AREA: i128 = 1 << 54;
+const MOST_AREA: i128 = 1 << 56;
 
 /// How the sizes of a job are counted in steps.
 #[derive(Clone, Debug)]
@@ -49,7 +50,7 @@ enum Way {
 
 impl Steps {
     /// Steps for a job. Spends at most so many steps of search.
-    pub fn of(job: &doors::Job, work: &mut u64) -> Result<Steps, Misfit> {
+    pub fn of(job: &doors::Job, work: &mut Work<'_>) -> Result<Steps, Misfit> {
         let mut stacked = 0i128;
         for (at, piece) in wanted(job) {
             let (across, along) = piece.lies(false);
@@ -88,7 +89,7 @@ impl Steps {
     }
 
     /// Few steps that keep all fits, where sizes are near the marks of a ruler.
-    fn near(&self, job: &doors::Job, cloth: i128, work: &mut u64) -> Option<Way> {
+    fn near(&self, job: &doors::Job, cloth: i128, work: &mut Work<'_>) -> Option<Way> {
         let mut sizes: Vec<i128> =
             wanted(job).flat_map(|(_, piece)| [piece.lies(false).0, piece.lies(false).1]).collect();
         sizes.sort_unstable();
@@ -102,7 +103,7 @@ impl Steps {
                 };
                 sizes.iter().map(one).collect()
             };
-            let cloths = |measures: Vec<i128>, sizes: &[(i128, u64)], work: &mut u64| {
+            let cloths = |measures: Vec<i128>, sizes: &[(i128, u64)], work: &mut Work<'_>| {
                 let most = measures.iter().max().copied().unwrap_or(0);
                 let sums = Sums::up_to(&side(sizes), most, work)?;
                 let each = measures.iter().map(|measure| Some((*measure, sums.within(*measure)?)));
@@ -178,7 +179,7 @@ impl Steps {
 
     /// The least that a length of so many steps can be in units: no layout that takes as many steps
     /// is shorter.
-    pub fn least(&self, steps: i64, work: &mut u64) -> i128 {
+    pub fn least(&self, steps: i64, work: &mut Work<'_>) -> i128 {
         let Way::Near { sides, .. } = &self.way else {
             let (Way::Common(step) | Way::Coarse { step, .. }) = self.way else { return 0 };
             return i128::from(steps).saturating_mul(step);
@@ -187,7 +188,7 @@ impl Steps {
     }
 
     /// The same for many lengths.
-    pub fn lengths(&self, work: &mut u64) -> Lengths {
+    pub fn lengths(&self, work: &mut Work<'_>) -> Lengths {
         match &self.way {
             Way::Near { sides, .. } => Lengths::Near(sums::Least::of(self.sides_along(sides), work)),
             Way::Common(step) | Way::Coarse { step, .. } => Lengths::Even(*step),

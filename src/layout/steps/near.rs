@@ -2,6 +2,8 @@
 
 use std::collections::BTreeMap;
 
+use super::super::work::Work;
+
 /// A size counts as near a mark within this part of the way to the next.
 const NEAR: u64 = u64::MAX / 6;
 
@@ -13,7 +15,12 @@ const MOST_RULERS: usize = 6;
 
 /// Sizes as marks of rulers that they are all near to, the coarsest ruler first. `sizes` are in
 /// order, each above 0; the cloth has no more than `most` marks.
-pub(super) fn rulers(sizes: &[i128], cloth: i128, most: i128, work: &mut u64) -> Vec<BTreeMap<i128, i64>> {
+pub(super) fn rulers(
+    sizes: &[i128],
+    cloth: i128,
+    most: i128,
+    work: &mut Work<'_>,
+) -> Vec<BTreeMap<i128, i64>> {
     let mut out: Vec<BTreeMap<i128, i64>> = Vec::new();
     let Some(longest) = sizes.last().copied().filter(|longest| cloth > 0 && *longest > 0) else {
         return out;
@@ -27,8 +34,7 @@ pub(super) fn rulers(sizes: &[i128], cloth: i128, most: i128, work: &mut u64) ->
             continue;
         };
         for marks in first.max(1)..=last {
-            *work = work.saturating_sub(1 + sizes.len() as u64 / 256);
-            if *work == 0 || out.len() >= MOST_RULERS {
+            if !work.spend(1 + sizes.len() as u64 / 256) || out.len() >= MOST_RULERS {
                 return out;
             }
             let near = |part: &(u64, u64)| {

@@ -1,5 +1,7 @@
 //! Sums of sides in steps, and the least and the most that they are in exact units.
 
+use super::super::work::Work;
+
 /// A side in steps and in units, and how many there are.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Side {
@@ -17,7 +19,7 @@ const CELLS_A_STEP: u64 = 24;
 
 impl Sums {
     /// The sums that decide what lies within cloth of this many units; `None` where that is too much work.
-    pub fn up_to(sides: &[Side], units: i128, work: &mut u64) -> Option<Sums> {
+    pub fn up_to(sides: &[Side], units: i128, work: &mut Work<'_>) -> Option<Sums> {
         let within: Vec<Side> = sides.iter().copied().filter(|side| side.size <= units).collect();
         let Some(long) = within.iter().max_by_key(|side| side.size) else {
             return Some(Sums(vec![Some((0, 0))]));
@@ -33,16 +35,15 @@ impl Sums {
     }
 
     /// All sums up to so many steps.
-    fn of(sides: &[Side], top: i64, work: &mut u64) -> Option<Sums> {
+    fn of(sides: &[Side], top: i64, work: &mut Work<'_>) -> Option<Sums> {
         let top = usize::try_from(top).ok()?;
         let mut sums = Sums(Vec::new());
         let lots = lots(sides, top);
         let cells = (top as u64 + 1).saturating_mul(lots.len() as u64 + 1) / CELLS_A_STEP;
         // A quarter of the work at most.
-        if cells > *work / 4 {
+        if cells > work.left() / 4 || !work.spend(cells) {
             return None;
         }
-        *work -= cells;
         sums.0.resize(top + 1, None);
         *sums.0.first_mut()? = Some((0, 0));
         for (steps, size) in lots {
@@ -67,7 +68,7 @@ impl Sums {
 }
 
 /// The least units of a sum of at least so many steps.
-pub(super) fn least_from(sides: &[Side], steps: i64, work: &mut u64) -> i128 {
+pub(super) fn least_from(sides: &[Side], steps: i64, work: &mut Work<'_>) -> i128 {
     let longest = sides.iter().map(|side| side.steps).max().unwrap_or(0);
     let all = Sums::of(sides, steps.saturating_add(longest), work);
     let from = usize::try_from(steps).unwrap_or(0);
@@ -90,7 +91,7 @@ pub(in crate::layout) struct Least {
 }
 
 impl Least {
-    pub(super) fn of(sides: Vec<Side>, work: &mut u64) -> Least {
+    pub(super) fn of(sides: Vec<Side>, work: &mut Work<'_>) -> Least {
         let all = |side: &Side| side.steps.saturating_mul(i64::try_from(side.count).unwrap_or(i64::MAX));
         let stacked = sides.iter().map(all).fold(0, i64::saturating_add);
         let sums = Sums::of(&sides, stacked, work).map_or(Vec::new(), |sums| sums.0);

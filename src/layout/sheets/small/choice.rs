@@ -3,7 +3,7 @@
 
 use super::super::cost::Cost;
 use super::states::States;
-use crate::layout::cover::Work;
+use crate::layout::work::Work;
 
 /// So many choices gone through are one step of work.
 const A_STEP: u64 = 24;
@@ -41,7 +41,7 @@ pub(super) fn cheapest(
     offers: &[Offer],
     roll: Option<&[Cost]>,
     area: &dyn Fn(usize) -> i128,
-    work: &mut Work,
+    work: &mut Work<'_>,
 ) -> Option<Chosen> {
     let mut nothing: Table = vec![(Cost::NEVER, 0); states.size()];
     *nothing.first_mut()? = (Cost::default(), 0);
@@ -87,7 +87,7 @@ pub(super) fn cheapest(
 }
 
 /// The fewest equal cloths that hold each choice, and what is on one of them.
-fn fewest(states: &States, offer: &Offer, work: &mut Work) -> Option<Vec<(i64, usize)>> {
+fn fewest(states: &States, offer: &Offer, work: &mut Work<'_>) -> Option<Vec<(i64, usize)>> {
     let mut fewest = vec![(0, 0)];
     let mut parts = Vec::new();
     for state in 1..states.size() {
@@ -111,7 +111,7 @@ fn joined(
     before: &Table,
     fewest: &[(i64, usize)],
     offer: &Offer,
-    work: &mut Work,
+    work: &mut Work<'_>,
 ) -> Option<Table> {
     let mut table = Table::with_capacity(states.size());
     let mut parts = Vec::new();

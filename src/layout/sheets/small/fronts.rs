@@ -2,9 +2,9 @@
 //! cut from. A rectangle of several pieces is two of fewer, side by side or one beyond the other.
 
 use super::states::States;
-use crate::layout::cover::Work;
 use crate::layout::kinds::Item;
 use crate::layout::plan::{Placed, Rect};
+use crate::layout::work::Work;
 
 /// So many corners looked at are one step of work.
 const A_STEP: u64 = 12;
@@ -34,7 +34,7 @@ pub(super) struct Fronts {
 
 impl Fronts {
     /// The rectangles no wider and no longer than `most`; `None` where the work does not suffice.
-    pub fn of(states: &States, items: &[Item], most: (i64, i64), work: &mut Work) -> Option<Fronts> {
+    pub fn of(states: &States, items: &[Item], most: (i64, i64), work: &mut Work<'_>) -> Option<Fronts> {
         let mut all = Fronts { fronts: vec![Vec::new()] };
         let mut parts = Vec::new();
         for state in 1..states.size() {

@@ -10,10 +10,10 @@ use std::collections::HashMap;
 
 use super::cost::Cost;
 use super::task::{Found, Roll, Task, Use, laid_out};
-use crate::layout::cover::Work;
-use crate::layout::job::{Budget, Kind, Sheet};
+use crate::layout::job::{Kind, Sheet};
 use crate::layout::plan::{Lay, Part, Rect};
 use crate::layout::roll;
+use crate::layout::work::Work;
 use choice::{Chosen, Offer, cheapest};
 use fronts::Fronts;
 use rows::Rows;
@@ -81,7 +81,7 @@ impl<'a> Small<'a> {
 
     /// The cheapest plan by cuts of a kind, the kinds asked in order; `None` where the work does not
     /// suffice.
-    pub fn plan(&mut self, kind: Kind, work: &mut Work) -> Option<Found> {
+    pub fn plan(&mut self, kind: Kind, work: &mut Work<'_>) -> Option<Found> {
         match kind {
             Kind::Strips => self.strips(work)?,
             Kind::EdgeToEdge => self.edges(work)?,
@@ -93,7 +93,7 @@ impl<'a> Small<'a> {
     }
 
     /// What fits in strips.
-    fn strips(&mut self, work: &mut Work) -> Option<()> {
+    fn strips(&mut self, work: &mut Work<'_>) -> Option<()> {
         let widths = self.task.cloths.iter().map(|(_, sheet)| sheet.across);
         for width in widths.chain(self.roll.map(|roll| roll.width)) {
             if !self.rows.contains_key(&width) {
@@ -114,7 +114,7 @@ impl<'a> Small<'a> {
     }
 
     /// What fits by cuts from edge to edge.
-    fn edges(&mut self, work: &mut Work) -> Option<()> {
+    fn edges(&mut self, work: &mut Work<'_>) -> Option<()> {
         let cloths = self.task.cloths.iter().map(|(_, sheet)| (sheet.across, sheet.along));
         // Nothing longer than the longest strips is of use.
         let longest = self.spans.iter().map(|span| span.1).filter(|length| *length < i64::MAX).max();
@@ -139,12 +139,11 @@ impl<'a> Small<'a> {
     }
 
     /// What fits anyhow: at a glance for all, closely for what would be cheaper.
-    fn anyhow(&mut self, work: &mut Work) -> Option<Found> {
+    fn anyhow(&mut self, work: &mut Work<'_>) -> Option<Found> {
         let mut best = self.cheapest(false, work)?;
-        let share = work.0 / 3;
-        let mut glances = Work(share);
+        let mut glances = work.part(work.left() / 3);
         self.glance(&mut glances);
-        work.spend(share - glances.0);
+        work.back(glances);
         let mut bound = 0;
         while let Some(hoped) = self.cheapest(true, work) {
             bound = bound.max(hoped.cost.main);
@@ -170,7 +169,7 @@ impl<'a> Small<'a> {
     }
 
     /// Looks briefly at what does not fit edge to edge.
-    fn glance(&mut self, work: &mut Work) {
+    fn glance(&mut self, work: &mut Work<'_>) {
         for cloth in 0..self.task.cloths.len() {
             for state in 1..self.states.size() {
                 if self.fit(cloth, state) == Fit::Yes {
@@ -210,13 +209,13 @@ impl<'a> Small<'a> {
     }
 
     /// Whether a choice fits anyhow.
-    fn look(&mut self, cloth: usize, state: usize, steps: u64, work: &mut Work) -> Fit {
+    fn look(&mut self, cloth: usize, state: usize, steps: u64, work: &mut Work<'_>) -> Fit {
         let Some((_, sheet)) = self.task.cloths.get(cloth) else { return Fit::No };
-        let given = steps.min(work.0);
-        let mut left = given;
+        let mut given = work.part(steps);
         let counts = self.states.counts(state);
-        let answer = skyline::look(&self.task.items, &counts, (sheet.across, sheet.along), &mut left);
-        work.spend(given - left + 1);
+        let answer = skyline::look(&self.task.items, &counts, (sheet.across, sheet.along), &mut given);
+        work.back(given);
+        work.spend(1);
         match answer {
             Answer::Fits(placed) => {
                 let whole = Rect { x: 0, y: 0, across: sheet.across, along: sheet.along };
@@ -242,7 +241,7 @@ impl<'a> Small<'a> {
     }
 
     /// Finds out more about what matters; whether there was more to find out.
-    fn settle(&mut self, open: &[(Option<usize>, usize)], work: &mut Work) -> bool {
+    fn settle(&mut self, open: &[(Option<usize>, usize)], work: &mut Work<'_>) -> bool {
         let mut more = false;
         for (cloth, state) in open {
             match cloth {
@@ -271,12 +270,10 @@ impl<'a> Small<'a> {
     }
 
     /// Looks closely at what a choice takes of the roll.
-    fn measure(&mut self, state: usize, work: &mut Work) -> bool {
+    fn measure(&mut self, state: usize, work: &mut Work<'_>) -> bool {
         let Some(roll) = self.roll else { return false };
-        let given = LENGTH.min(work.0);
-        work.spend(given);
         let pieces = self.task.pieces(&self.states.counts(state));
-        let Ok(laid) = roll::plan(roll.width, &pieces, Kind::Any, Budget(given)) else { return false };
+        let Ok(laid) = roll::plan(roll.width, &pieces, Kind::Any, work.part(LENGTH)) else { return false };
         let Some(span) = self.spans.get_mut(state) else { return false };
         let before = *span;
         span.0 = span.0.max(laid.bound);
@@ -288,7 +285,7 @@ impl<'a> Small<'a> {
     }
 
     /// The cheapest cloths; `hoping` that all fits that is not known not to.
-    fn cheapest(&self, hoping: bool, work: &mut Work) -> Option<Chosen> {
+    fn cheapest(&self, hoping: bool, work: &mut Work<'_>) -> Option<Chosen> {
         let offer = |((_, sheet), fits): (&(usize, Sheet), &Vec<Fit>)| Offer {
             cost: self.task.cost(sheet),
             limit: i64::try_from(sheet.count).unwrap_or(i64::MAX),

@@ -3,9 +3,9 @@
 use std::cmp::Reverse;
 
 use super::states::States;
-use crate::layout::cover::Work;
 use crate::layout::kinds::Item;
 use crate::layout::plan::{Placed, Rect};
+use crate::layout::work::Work;
 
 /// So many choices gone through are one step of work.
 const A_STEP: usize = 16;
@@ -32,7 +32,7 @@ pub(super) struct Rows {
 
 impl Rows {
     /// The strips of all choices; `None` where the work does not suffice.
-    pub fn of(states: &States, items: &[Item], width: i64, work: &mut Work) -> Option<Rows> {
+    pub fn of(states: &States, items: &[Item], width: i64, work: &mut Work<'_>) -> Option<Rows> {
         let none = End { across: 0, height: 0, last: (0, false), before: 0 };
         let mut rows = Rows { ends: vec![vec![none]], shortest: vec![Some((0, 0))] };
         let mut parts = Vec::new();

@@ -8,6 +8,7 @@ use std::collections::HashSet;
 
 use crate::layout::kinds::Item;
 use crate::layout::plan::{Placed, Rect};
+use crate::layout::work::Work;
 
 /// What a search found.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -27,8 +28,8 @@ struct Level {
     y: i64,
 }
 
-/// Whether so many of each item fit on a cloth; spends so many steps at most.
-pub(super) fn look(items: &[Item], counts: &[u64], cloth: (i64, i64), steps: &mut u64) -> Answer {
+/// Whether so many of each item fit on a cloth; spends all of the work at most.
+pub(super) fn look(items: &[Item], counts: &[u64], cloth: (i64, i64), work: &mut Work<'_>) -> Answer {
     let sum: i128 = items.iter().zip(counts).map(|(item, count)| area(item) * i128::from(*count)).sum();
     let spare = i128::from(cloth.0) * i128::from(cloth.1) - sum;
     if spare < 0 || refuted(items, counts, cloth) {
@@ -36,15 +37,8 @@ pub(super) fn look(items: &[Item], counts: &[u64], cloth: (i64, i64), steps: &mu
     }
     let mut order: Vec<usize> = (0..items.len()).collect();
     order.sort_by_key(|kind| std::cmp::Reverse(items.get(*kind).map(area)));
-    let mut search = Search {
-        items,
-        order,
-        cloth,
-        left: counts.to_vec(),
-        placed: Vec::new(),
-        seen: HashSet::new(),
-        steps,
-    };
+    let mut search =
+        Search { items, order, cloth, left: counts.to_vec(), placed: Vec::new(), seen: HashSet::new(), work };
     let found = search.below(&[Level { across: cloth.0, y: 0 }], spare);
     match found {
         Some(true) => Answer::Fits(search.placed),
@@ -96,7 +90,7 @@ fn refuted(items: &[Item], counts: &[u64], (across, along): (i64, i64)) -> bool 
     })
 }
 
-struct Search<'a> {
+struct Search<'a, 'w> {
     items: &'a [Item],
     /// The kinds, the largest first.
     order: Vec<usize>,
@@ -105,17 +99,19 @@ struct Search<'a> {
     placed: Vec<Placed>,
     /// Skylines with what was left, that led to nothing.
     seen: HashSet<(Vec<Level>, Vec<u64>)>,
-    steps: &'a mut u64,
+    work: &'a mut Work<'w>,
 }
 
-impl Search<'_> {
+impl Search<'_, '_> {
     /// Whether what is left fits beyond a skyline, with so much area left over at most; `None` where
     /// the steps are spent.
     fn below(&mut self, skyline: &[Level], spare: i128) -> Option<bool> {
         if self.left.iter().all(|left| *left == 0) {
             return Some(true);
         }
-        *self.steps = self.steps.checked_sub(1)?;
+        if !self.work.spend(1) {
+            return None;
+        }
         let low = skyline.iter().enumerate().min_by_key(|(at, level)| (level.y, *at));
         let Some((at, gap)) = low.map(|(at, level)| (at, *level)) else { return Some(false) };
         let key = (skyline.to_vec(), self.left.clone());
