@@ -244,34 +244,3 @@ proptest! {
         }
     }
 }
-
-#[test]
-#[ignore]
-fn scratch() {
-    for seed in 0..4u64 {
-        for roll in [None, Some(60i128)] {
-            let job = many(seed + 10, 10 + 10 * seed as usize, roll);
-            let price = |length: i128| i64::try_from((length + 4) / 5 * 23).unwrap();
-            for budget in [Budget::USUAL, Budget::THOROUGH] {
-                for kind in KINDS {
-                    let start = std::time::Instant::now();
-                    let made = if roll.is_some() {
-                        cheapest(&job, None, &price, kind, budget, &|| false).unwrap()
-                    } else {
-                        plan(&job, kind, budget).unwrap()
-                    };
-                    let area: i128 =
-                        job.pieces.iter().map(|p| p.across * p.along * i128::from(p.count)).sum();
-                    println!(
-                        "{seed} {roll:?} {kind:?} {} cost {} bound {} area {area} len {} {:?}",
-                        budget.0,
-                        made.cost,
-                        made.bound,
-                        made.length,
-                        start.elapsed()
-                    );
-                }
-            }
-        }
-    }
-}

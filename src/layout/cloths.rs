@@ -21,7 +21,14 @@ pub(super) fn plan(
     }
 }
 
-fn roll_only(job: &Job, width: i64, kind: Kind, work: Work<'_>) -> Result<Plan, Misfit> {
+fn roll_only(job: &Job, width: i64, kind: Kind, mut work: Work<'_>) -> Result<Plan, Misfit> {
+    if kind == Kind::EdgeToEdge {
+        let mut part = work.part(work.left() / 4);
+        if let Some(plan) = sheets::few(job, kind, &mut part) {
+            return Ok(plan);
+        }
+        work.back(part);
+    }
     let laid = roll::plan(width, &job.pieces, kind, work)?;
     let spread = Spread { sheet: None, count: 1, across: width, along: laid.length, lay: laid.lay };
     let spreads = if laid.length == 0 { Vec::new() } else { vec![spread] };

@@ -227,8 +227,13 @@ fn way_words(way: &Way) -> String {
             FigureValue::Measure(length) if length.is_zero() => "from the cloth in hand".to_owned(),
             _ => format!("for all cloth, {} from the roll", figure_text(&way.buy)),
         };
-        let than = if way.proved { String::new() } else { format!(" than {bound}") };
-        return format!("{from}; no plan {kind} costs less{than}");
+        let none = matches!(&way.bound.value, FigureValue::Measure(bound) if bound.is_zero());
+        return match (way.proved, none) {
+            (true, _) => format!("{from}; no plan {kind} costs less"),
+            // That nothing costs less than nothing says nothing.
+            (false, true) => from,
+            (false, false) => format!("{from}; no plan {kind} costs less than {bound}"),
+        };
     }
     match (way.proved, way.buys_least) {
         (true, _) => format!("for {length}; no plan {kind} is shorter"),

@@ -22,7 +22,7 @@ fn kept(faults: &mut Vec<String>, file: &str, args: &[&str]) -> String {
 #[test]
 fn plans_are_told_and_drawn() {
     let mut faults = Vec::new();
-    for name in ["loft_order", "long_cloth"] {
+    for name in ["loft_order", "long_cloth", "dear_squares"] {
         let recipe = format!("{name}.scant");
         let text = kept(&mut faults, &format!("{name}.txt"), &["run", &recipe]);
         let wide: Vec<&str> = text.lines().filter(|line| line.chars().count() > 80).collect();

@@ -3,7 +3,7 @@
 use crate::layout::work::Work;
 
 /// More fillings than this, of different sizes, are not told apart.
-const MOST: usize = 2_000;
+const MOST: usize = 1_000;
 
 /// The same once the work is done.
 const FEW: usize = 32;
@@ -16,9 +16,12 @@ const A_STEP: usize = 16;
 struct Filling {
     size: i64,
     value: i64,
-    lot: usize,
-    before: usize,
+    lot: u32,
+    before: u32,
 }
+
+/// No lot.
+const NONE: u32 = u32::MAX;
 
 /// Fillings of a room, the larger the more valuable.
 #[derive(Debug)]
@@ -35,7 +38,7 @@ pub(super) struct Knapsack {
 
 impl Knapsack {
     pub fn new(room: i64, hoping: bool) -> Knapsack {
-        let empty = Filling { size: 0, value: 0, lot: usize::MAX, before: 0 };
+        let empty = Filling { size: 0, value: 0, lot: NONE, before: 0 };
         Knapsack { room, made: vec![empty], front: vec![0], hoping }
     }
 
@@ -58,8 +61,8 @@ impl Knapsack {
             let Some(with) = self.made.get(*before).copied().map(|one| Filling {
                 size: one.size.saturating_add(size),
                 value: one.value.saturating_add(value),
-                lot,
-                before: *before,
+                lot: u32::try_from(lot).unwrap_or(NONE),
+                before: u32::try_from(*before).unwrap_or(0),
             }) else {
                 continue;
             };
@@ -121,9 +124,9 @@ impl Knapsack {
     pub fn lots(&self) -> Vec<usize> {
         let mut lots = Vec::new();
         let mut filling = self.last();
-        while let Some(one) = filling.filter(|one| one.lot != usize::MAX) {
-            lots.push(one.lot);
-            filling = self.made.get(one.before);
+        while let Some(one) = filling.filter(|one| one.lot != NONE) {
+            lots.push(one.lot as usize);
+            filling = self.made.get(one.before as usize);
         }
         lots
     }

@@ -28,12 +28,20 @@ use task::{Found, Roll, Task};
 /// What a length of the roll costs, in the smallest coin.
 pub(super) type Price<'a> = &'a dyn Fn(i64) -> i64;
 
+/// So much less work than there is must do for what is given up where it does not suffice.
+const SURE: u64 = 4;
+
 /// The kinds of cuts, the plainest first.
 const KINDS: [Kind; 3] = [Kind::Strips, Kind::EdgeToEdge, Kind::Any];
 
 /// The cheapest plan found that may use the sheets. Without a price of the roll, the one that takes the
 /// least of it.
-pub(super) fn plan(job: &Job, price: Option<Price<'_>>, kind: Kind, work: Work<'_>) -> Result<Plan, Misfit> {
+pub(super) fn plan(
+    job: &Job,
+    price: Option<Price<'_>>,
+    kind: Kind,
+    mut work: Work<'_>,
+) -> Result<Plan, Misfit> {
     let straight = job.roll.is_none().then(|| without_selvage(job));
     let job = straight.as_ref().unwrap_or(job);
     let known: RefCell<HashMap<i64, i64>> = RefCell::default();
@@ -52,7 +60,6 @@ pub(super) fn plan(job: &Job, price: Option<Price<'_>>, kind: Kind, work: Work<'
     let task = Task::of(job, job.roll.is_some() && price.is_none());
     // Sides must stay within what can be counted, and each piece fit somewhere.
     without_place(job, &task)?;
-    let mut work = work;
     let share = work.left() / 3;
     let mut small = Small::of(&task, roll, share);
     let mut large = Generation::of(&task, roll);
@@ -104,6 +111,22 @@ fn without_selvage(job: &Job) -> Job {
     let straight =
         |piece: &Piece| Piece { by_selvage: false, may_turn: piece.may_turn && !piece.by_selvage, ..*piece };
     Job { pieces: job.pieces.iter().map(straight).collect(), ..job.clone() }
+}
+
+/// The shortest plan on the roll alone of a job of very few pieces, with the proof that it is; `None`
+/// where going through all choices of pieces is too much work.
+pub(super) fn few(job: &Job, kind: Kind, work: &mut Work<'_>) -> Option<Plan> {
+    let task = Task::of(job, true);
+    without_place(job, &task).ok()?;
+    let cost = |length: i64| Cost { main: length, ..Cost::default() };
+    let roll = Roll { width: job.roll?, cost: &cost };
+    let mut small = Small::of(&task, Some(roll), work.left() / SURE)?;
+    let mut found = None;
+    for kind in KINDS.into_iter().filter(|one| *one <= kind) {
+        found = small.plan(kind, work);
+    }
+    let plan = finished(job, &task, Some(roll), kind, found?).ok()?;
+    plan.proved.then_some(plan)
 }
 
 /// The cheaper of two plans, as one of the freer kind.

@@ -21,7 +21,7 @@ use skyline::Answer;
 use states::States;
 
 /// More choices of pieces than this are not gone through one by one.
-const MOST_STATES: usize = 1 << 14;
+const MOST_STATES: usize = 1 << 13;
 
 /// So many pairs of choices are about one step of work.
 const PAIRS: u64 = 4;

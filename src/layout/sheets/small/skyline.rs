@@ -10,6 +10,9 @@ use crate::layout::kinds::Item;
 use crate::layout::plan::{Placed, Rect};
 use crate::layout::work::Work;
 
+/// So many weighed areas are one step of work.
+const A_STEP: u64 = 40;
+
 /// What a search found.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(super) enum Answer {
@@ -32,7 +35,14 @@ struct Level {
 pub(super) fn look(items: &[Item], counts: &[u64], cloth: (i64, i64), work: &mut Work<'_>) -> Answer {
     let sum: i128 = items.iter().zip(counts).map(|(item, count)| area(item) * i128::from(*count)).sum();
     let spare = i128::from(cloth.0) * i128::from(cloth.1) - sum;
-    if spare < 0 || refuted(items, counts, cloth) {
+    if spare < 0 {
+        return Answer::Never;
+    }
+    let sides = 2 * items.len() as u64 + 1;
+    if !work.spend(sides * sides * sides / A_STEP + 1) {
+        return Answer::Open;
+    }
+    if refuted(items, counts, cloth) {
         return Answer::Never;
     }
     let mut order: Vec<usize> = (0..items.len()).collect();
