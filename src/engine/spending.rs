@@ -6,14 +6,15 @@ use crate::docket::{Dearer, Figure};
 use crate::layout::{self, Budget, Job, Plan};
 
 impl Laying<'_> {
-    /// Whether cloth in hand is weighed against the roll by money: both have prices in one currency.
+    /// Whether cloth in hand is weighed against the roll by money: both have prices in one currency. Cloth
+    /// in hand that costs nothing is best where the least of the roll is bought.
     pub fn priced(&self) -> bool {
         let Some(price) = self.lot.cloth.price.as_ref().filter(|_| self.job.roll.is_some()) else {
             return false;
         };
         let prices = || self.lot.hands.iter().filter_map(|hand| hand.price.as_ref());
         let same = prices().all(|(each, _)| each.dim.currency() == price.dim.currency());
-        same && self.lot.hands.iter().any(|hand| hand.count > 0) && self.coins(1).is_some()
+        same && self.paid_for() && self.coins(1).is_some()
     }
 
     /// Whether plans are told apart by what they cost.
@@ -65,7 +66,7 @@ impl Laying<'_> {
     pub fn dearer(&self, plan: &Plan, effort: &mut Effort) -> Option<Dearer> {
         let paid = |at: &usize| self.job.sheets.get(*at).is_some_and(|sheet| sheet.cost > 0);
         let used = plan.spreads.iter().filter_map(|spread| spread.sheet).any(|at| paid(&at));
-        if !self.priced() || used || !self.paid_for() {
+        if !self.priced() || used {
             return None;
         }
         let job = Job { roll: None, ..self.job.clone() };

@@ -125,17 +125,16 @@ impl<'a> Generation<'a> {
             sum.saturating_add(cost.saturating_mul(count))
         });
         self.shares = vec![dear.min(FINE); counts.len()];
-        if self.roll.is_some() {
-            if let Some(found) = self.finished(&Taken::new(), kind, work.part(work.left() / 4)) {
-                let all = self.task.area(counts).max(1);
-                let share = |item: usize| {
-                    let each = self.task.items.get(item).map_or(0, |item| item_area(item));
-                    let share = each.saturating_mul(i128::from(found.cost.main)) / all;
-                    i64::try_from(share).unwrap_or(FINE).max(1)
-                };
-                self.shares = (0..counts.len()).map(share).collect();
-                self.best = Some(found);
-            }
+        if self.roll.is_some()
+            && let Some(found) = self.finished(&Taken::new(), kind, work.part(work.left() / 4))
+        {
+            let all = self.task.area(counts).max(1);
+            let share = |item: &Item| {
+                let share = item_area(item).saturating_mul(i128::from(found.cost.main)) / all;
+                i64::try_from(share).unwrap_or(FINE).max(1)
+            };
+            self.shares = self.task.items.iter().map(share).collect();
+            self.best = Some(found);
         }
         let values: Vec<i64> = self.task.items.iter().map(|item| narrow(item_area(item))).collect();
         let mut given = work.part(work.left() / 4);
