@@ -26,8 +26,7 @@ const MM: i128 = 10 * 9009;
 fn strips_as_wide_as_the_cloth_lie_beside_a_size_that_is_not_exact() {
     // 50.88 in across; a hexagon of 8.66… in lies between two units.
     let (width, strip) = (5088 * INCH / 100, 9 * INCH / 4);
-    let job =
-        |hexagon: i128| roll(width, vec![turnable(4, width, strip), turnable(1, 10 * INCH, hexagon)]);
+    let job = |hexagon: i128| roll(width, vec![turnable(4, width, strip), turnable(1, 10 * INCH, hexagon)]);
     let hexagon = 8_660_254 * INCH / 1_000_000;
     for kind in KINDS {
         let tight = job(hexagon + 1);

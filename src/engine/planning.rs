@@ -183,7 +183,7 @@ impl<'a> Laying<'a> {
 
     /// A length in grid units.
     pub fn back(&self, units: i128) -> Quantity {
-        self.grid.back(units, self.lot.first_along())
+        self.grid.back(units, self.lot.read_like())
     }
 
     fn plan(&mut self, effort: &mut Effort) -> Result<ClothPlan, Vec<Fault>> {
@@ -196,37 +196,27 @@ impl<'a> Laying<'a> {
             Halt::Silent => Vec::new(),
         };
         let Some(wish) = &self.lot.wish else {
-            let plan = self.lay(Kind::Strips, Budget::QUICK, effort)?;
+            let budget = effort.take(Budget::QUICK);
+            let stop = || effort.stopped();
+            let plan = layout::plan_within(&self.job, self.loosest.as_ref(), Kind::Strips, budget, &stop);
+            let plan = plan.map_err(|misfit| misfits::faults(self, &misfit))?;
             return self.docket(plan, None).map_err(one);
         };
-        let kinds = kinds(wish.tool);
-        let mut plans: Vec<Plan> = Vec::with_capacity(kinds.len());
-        for kind in kinds {
-            let plan = self.lay(*kind, effort.each, effort)?;
-            let plan = plainer(plan, plans.last(), self.job.roll.is_some());
-            plans.push(plan);
-        }
-        // What no plan of a freer kind can do, none of a plainer one can.
-        if self.job.roll.is_some() {
-            let mut least = 0;
-            for plan in plans.iter_mut().rev() {
-                least = plan.bound.max(least);
-                plan.bound = least;
-                plan.proved |= plan.length == least;
-            }
-        }
+        let freest = match wish.tool {
+            Tool::Rotary => Kind::EdgeToEdge,
+            Tool::Scissors => Kind::Any,
+        };
+        let budget = effort.take(effort.each);
+        let stop = || effort.stopped();
+        let plans = layout::plans(&self.job, self.loosest.as_ref(), freest, budget, &stop);
+        let plans = plans.into_iter().collect::<Result<Vec<_>, _>>();
+        let plans = plans.map_err(|misfit| misfits::faults(self, &misfit))?;
         let mut ways =
             plans.into_iter().map(|plan| self.way(plan)).collect::<Result<Vec<_>, _>>().map_err(one)?;
         let taken = self.taken(wish, &ways).map_err(one)?;
         let planned = self.planned(wish, &mut ways, taken, effort).map_err(one)?;
         let plan = ways.into_iter().nth(taken).map(|(_, plan)| plan).unwrap_or_default();
         self.docket(plan, Some(planned)).map_err(one)
-    }
-
-    fn lay(&self, kind: Kind, budget: Budget, effort: &mut Effort) -> Result<Plan, Vec<Fault>> {
-        let budget = effort.take(budget);
-        layout::plan_within(&self.job, self.loosest.as_ref(), kind, budget, &|| effort.stopped())
-            .map_err(|misfit| misfits::faults(self, &misfit))
     }
 
     fn way(&self, plan: Plan) -> Result<(Way, Plan), Halt> {
@@ -354,7 +344,7 @@ impl<'a> Laying<'a> {
         let differs = if enough { on.sub(&needed) } else { needed.sub(on) }.map_err(words)?;
         let never = !enough && least.compare(on).map_err(words)? == Ordering::Greater;
         // What is over or short is read as the pieces are.
-        let differs = Quantity { reading: self.lot.first_along().reading, ..differs };
+        let differs = Quantity { reading: self.lot.read_like().reading, ..differs };
         let way = if enough { Rounding::Down } else { Rounding::Up };
         let differs = self.mark(differs, way);
         Ok(OnHand { length: self.figure(self.sold(on)), enough, differs: self.figure(differs), never })
@@ -493,30 +483,16 @@ impl<'a> Laying<'a> {
 }
 
 impl Lot {
-    /// Lengths of this cloth are read as its first piece is.
-    pub fn first_along(&self) -> &Quantity {
-        self.pieces.first().map_or(&self.cloth.usable, |cut| &cut.along)
-    }
-}
-
-/// The kinds of cuts that a tool makes, the plainest first.
-fn kinds(tool: Tool) -> &'static [Kind] {
-    match tool {
-        Tool::Rotary => &[Kind::Strips, Kind::EdgeToEdge],
-        Tool::Scissors => &[Kind::Strips, Kind::EdgeToEdge, Kind::Any],
-    }
-}
-
-/// A plan, or the one of the plainer kind before it where that is shorter, for its cuts are allowed too.
-fn plainer(plan: Plan, before: Option<&Plan>, roll: bool) -> Plan {
-    match before {
-        Some(before) if roll && (before.length, before.cost) < (plan.length, plan.cost) => Plan {
-            kind: plan.kind,
-            bound: plan.bound.min(before.length),
-            proved: plan.bound >= before.length,
-            ..before.clone()
-        },
-        _ => plan,
+    /// Lengths of this cloth are read as its first piece is, save where that is typed in another system
+    /// than the cloth and the shop's step.
+    pub fn read_like(&self) -> &Quantity {
+        let usable = &self.cloth.usable;
+        let system = usable.reading.system();
+        let sold = self.cloth.shop.as_ref().is_none_or(|step| step.reading.system() == system);
+        match self.pieces.first() {
+            Some(cut) if system.is_none() || !sold || cut.along.reading.system() == system => &cut.along,
+            _ => usable,
+        }
     }
 }
 

@@ -6,14 +6,14 @@ use super::work::Work;
 use super::{roll, sheets};
 
 /// A plan of the kind that holds all pieces of the job, the best found within the budget.
-pub(super) fn plan(job: &Job, kind: Kind, work: Work<'_>) -> Result<Plan, Misfit> {
+pub(super) fn plan(job: &Job, kind: Kind, work: &mut Work<'_>) -> Result<Plan, Misfit> {
     match job.roll {
         Some(width) if job.sheets.iter().all(|sheet| sheet.count == 0) => roll_only(job, width, kind, work),
-        _ => sheets::plan(job, kind, work),
+        _ => sheets::plan(job, kind, work.part(u64::MAX)),
     }
 }
 
-fn roll_only(job: &Job, width: i64, kind: Kind, work: Work<'_>) -> Result<Plan, Misfit> {
+fn roll_only(job: &Job, width: i64, kind: Kind, work: &mut Work<'_>) -> Result<Plan, Misfit> {
     let laid = roll::plan(width, &job.pieces, kind, work)?;
     let spread = Spread { sheet: None, count: 1, across: width, along: laid.length, lay: laid.lay };
     let spreads = if laid.length == 0 { Vec::new() } else { vec![spread] };

@@ -212,7 +212,10 @@ fn way_words(way: &Way) -> String {
         Kind::Any => "of any kind",
     };
     let (length, bound) = (figure_text(&way.length), figure_text(&way.bound));
+    let none = matches!(&way.bound.value, FigureValue::Measure(bound) if bound.is_zero());
     match (way.proved, way.buys_least) {
+        // That nothing at all is too short says nothing.
+        (false, _) if none => format!("for {length}"),
         (true, _) => format!("for {length}; no plan {kind} is shorter"),
         (false, true) => format!("for {length}; no plan {kind} buys less (none is under {bound})"),
         (false, false) => format!("for {length}; no plan {kind} is under {bound}"),

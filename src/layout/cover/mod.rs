@@ -1,19 +1,19 @@
 //! Whole numbers of patterns that cover what is wanted, at the least cost: strips of several
 //! heights, lengths of one width, lengths joined.
 
-mod close;
+mod branch;
 mod dive;
-mod guide;
+mod generation;
 mod price;
-mod relax;
+mod simplex;
 mod stock;
 
 pub(super) use stock::{Cuts, Level, Pattern, Stock, Way};
 
 use super::work::Work;
-use close::Close;
+use branch::Branch;
 use dive::{Dive, Freedom};
-use relax::{Relaxed, Worth};
+use generation::{DualPrices, Relaxed};
 
 /// What covers all that is wanted.
 #[derive(Clone, Debug, Default)]
@@ -27,7 +27,7 @@ pub(super) struct Covered {
 }
 
 /// Costs that can come out at all: the smallest of them that is not below `cost`.
-pub(super) type Reach<'a> = &'a dyn Fn(i64) -> i64;
+pub(super) type Attainable<'a> = &'a dyn Fn(i64) -> i64;
 
 /// The cheapest cover found of all that is wanted. `known` and `bound` are what one is known to cost,
 /// and what none can better; some of its patterns may be given as a start.
@@ -35,7 +35,7 @@ pub(super) fn cover(
     stock: &Stock,
     (known, bound): (i64, i64),
     start: &Cuts,
-    reach: Reach<'_>,
+    reach: Attainable<'_>,
     work: &mut Work<'_>,
 ) -> Covered {
     let mut covered = Covered { cuts: None, cost: known, bound };
@@ -43,8 +43,8 @@ pub(super) fn cover(
     for (pattern, _) in start {
         relaxed.add(pattern.clone());
     }
-    let worth = relaxed.solve(known, None, work);
-    covered.bound = covered.bound.max(reach(worth.bound())).min(known);
+    let dual = relaxed.solve(known, None, work);
+    covered.bound = covered.bound.max(reach(dual.bound())).min(known);
     for step in STEPS {
         if covered.cost <= covered.bound || work.out() {
             break;
@@ -57,8 +57,8 @@ pub(super) fn cover(
                     (covered.cost, covered.cuts) = (dive.cost, Some(cuts));
                 }
             }
-            Step::Close(limit) => {
-                close(stock, &mut covered, &mut relaxed, (&worth, limit), reach, work);
+            Step::Branch(limit) => {
+                prove(stock, &mut covered, &mut relaxed, (&dual, limit), reach, work);
             }
         }
     }
@@ -66,20 +66,20 @@ pub(super) fn cover(
 }
 
 /// All patterns that matter, if there are no more than `limit`, and the proof among them.
-fn close(
+fn prove(
     stock: &Stock,
     covered: &mut Covered,
     relaxed: &mut Relaxed<'_>,
-    (worth, limit): (&Worth, usize),
-    reach: Reach<'_>,
+    (dual, limit): (&DualPrices, usize),
+    reach: Attainable<'_>,
     work: &mut Work<'_>,
 ) {
-    let Some(patterns) = relaxed.list(worth, covered.cost, limit, work) else { return };
-    let mut close = Close::new(stock, patterns, worth, covered.cost, reach, work);
-    close.run();
-    let whole = close.whole;
-    if let Some(cuts) = close.best {
-        (covered.cost, covered.cuts) = (close.cost, Some(cuts));
+    let Some(patterns) = relaxed.list(dual, covered.cost, limit, work) else { return };
+    let mut branch = Branch::new(stock, patterns, dual, covered.cost, reach, work);
+    branch.run();
+    let whole = branch.whole;
+    if let Some(cuts) = branch.best {
+        (covered.cost, covered.cuts) = (branch.cost, Some(cuts));
     }
     if whole {
         covered.bound = covered.cost;
@@ -97,16 +97,16 @@ enum Step {
     /// Dives with so much freedom.
     Dive(u32),
     /// All patterns that matter, if there are no more than this, and the proof among them.
-    Close(usize),
+    Branch(usize),
 }
 
 const STEPS: [Step; 8] = [
     Step::Dive(0),
-    Step::Close(1_000),
+    Step::Branch(1_000),
     Step::Dive(1),
     Step::Dive(2),
-    Step::Close(20_000),
+    Step::Branch(20_000),
     Step::Dive(4),
-    Step::Close(80_000),
-    Step::Close(400_000),
+    Step::Branch(80_000),
+    Step::Branch(400_000),
 ];

@@ -94,7 +94,7 @@ fn roll_plan(
     width: i64,
     round: Option<&Round>,
     kind: Kind,
-    work: Work<'_>,
+    mut work: Work<'_>,
 ) -> Result<(Plan, i64), Misfit> {
     let pieces: Vec<Piece> = match round {
         None => job.pieces.clone(),
@@ -103,7 +103,7 @@ fn roll_plan(
             job.pieces.iter().zip(counts).map(|(piece, count)| Piece { count: *count, ..*piece }).collect()
         }
     };
-    let laid = roll::plan(width, &pieces, kind, work)?;
+    let laid = roll::plan(width, &pieces, kind, &mut work)?;
     let mut plan =
         Plan { kind, length: laid.length, bound: laid.bound, proved: laid.proved, ..Plan::default() };
     if let Some(round) = round {
@@ -140,7 +140,8 @@ fn bound_beside(job: &Job, sheets: &[(usize, Sheet)], width: i64, kind: Kind) ->
             if fits { Piece { count: 0, ..*piece } } else { *piece }
         })
         .collect();
-    let by_need = roll::plan(width, &homeless, kind, Work::new(0, &|| false)).map_or(0, |laid| laid.bound);
+    let by_need =
+        roll::plan(width, &homeless, kind, &mut Work::new(0, &|| false)).map_or(0, |laid| laid.bound);
     by_area.max(by_piece).max(by_need)
 }
 

@@ -61,7 +61,7 @@ fn laid(pieces: &[Piece], counts: &[u64], sheet: &Sheet, kind: Kind, work: &mut 
     if area > sheet.area() {
         return None;
     }
-    let found = roll::plan(sheet.across, &chosen, kind, work.part(WORK)).ok()?;
+    let found = roll::plan(sheet.across, &chosen, kind, &mut work.part(WORK)).ok()?;
     if found.length > sheet.along {
         return None;
     }
