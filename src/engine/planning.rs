@@ -183,7 +183,7 @@ impl<'a> Laying<'a> {
 
     /// A length in grid units.
     pub fn back(&self, units: i128) -> Quantity {
-        self.grid.back(units, self.lot.first_along())
+        self.grid.back(units, self.lot.read_like())
     }
 
     fn plan(&mut self, effort: &mut Effort) -> Result<ClothPlan, Vec<Fault>> {
@@ -196,24 +196,15 @@ impl<'a> Laying<'a> {
             Halt::Silent => Vec::new(),
         };
         let Some(wish) = &self.lot.wish else {
-            let plan = self.lay(Kind::Strips, Budget::QUICK, effort)?;
+            let plan = self.lay(Kind::Strips, Budget::QUICK, effort)?.pop().unwrap_or_default();
             let dearer = self.dearer(&plan, effort);
             return self.docket(plan, dearer, None).map_err(one);
         };
-        let kinds = kinds(wish.tool);
-        let mut plans: Vec<Plan> = Vec::with_capacity(kinds.len());
-        for kind in kinds {
-            let plan = self.lay(*kind, effort.each, effort)?;
-            let plan = self.plainer(plan, plans.last());
-            plans.push(plan);
-        }
-        // What no plan of a freer kind can do, none of a plainer one can.
-        let mut least = 0;
-        for plan in plans.iter_mut().rev() {
-            least = plan.bound.max(least);
-            plan.bound = least;
-            plan.proved |= self.goal(plan).0 == least;
-        }
+        let freest = match wish.tool {
+            Tool::Rotary => Kind::EdgeToEdge,
+            Tool::Scissors => Kind::Any,
+        };
+        let plans = self.lay(freest, effort.each, effort)?;
         let mut ways =
             plans.into_iter().map(|plan| self.way(plan)).collect::<Result<Vec<_>, _>>().map_err(one)?;
         let taken = self.taken(wish, &ways).map_err(one)?;
@@ -223,17 +214,26 @@ impl<'a> Laying<'a> {
         self.docket(plan, dearer, Some(planned)).map_err(one)
     }
 
-    fn lay(&self, kind: Kind, budget: Budget, effort: &mut Effort) -> Result<Plan, Vec<Fault>> {
+    /// A plan of each kind up to the freest, as far as there is one.
+    fn lay(&self, freest: Kind, budget: Budget, effort: &mut Effort) -> Result<Vec<Plan>, Vec<Fault>> {
         let budget = effort.take(budget);
-        let (job, loosest, stop) = (&self.job, self.loosest.as_ref(), &|| effort.stopped());
-        let found = if self.priced() {
-            // A length past counting costs more than anything.
-            let price = |length| self.coins(length).unwrap_or(i64::MAX);
-            layout::cheapest(job, loosest, &price, kind, budget, stop)
-        } else {
-            layout::plan_within(job, loosest, kind, budget, stop)
-        };
-        found.map_err(|misfit| misfits::faults(self, &misfit))
+        // A length past counting costs more than anything.
+        let coins = |length| self.coins(length).unwrap_or(i64::MAX);
+        let price: Option<layout::Price<'_>> = if self.priced() { Some(&coins) } else { None };
+        let stop = || effort.stopped();
+        let found = layout::plans(&self.job, self.loosest.as_ref(), price, freest, budget, &stop);
+        let mut plans = Vec::with_capacity(found.len());
+        let mut misfit = None;
+        for one in found {
+            match one {
+                Ok(plan) => plans.push(plan),
+                Err(none) => misfit = Some(none),
+            }
+        }
+        match misfit {
+            Some(misfit) if plans.is_empty() => Err(misfits::faults(self, &misfit)),
+            _ => Ok(plans),
+        }
     }
 
     fn way(&self, plan: Plan) -> Result<(Way, Plan), Halt> {
@@ -375,7 +375,7 @@ impl<'a> Laying<'a> {
         let differs = if enough { on.sub(&needed) } else { needed.sub(on) }.map_err(words)?;
         let never = !enough && least.compare(on).map_err(words)? == Ordering::Greater;
         // What is over or short is read as the pieces are.
-        let differs = Quantity { reading: self.lot.first_along().reading, ..differs };
+        let differs = Quantity { reading: self.lot.read_like().reading, ..differs };
         let way = if enough { Rounding::Down } else { Rounding::Up };
         let differs = self.mark(differs, way);
         Ok(OnHand { length: self.figure(self.sold(on)), enough, differs: self.figure(differs), never })
@@ -520,17 +520,16 @@ impl<'a> Laying<'a> {
 }
 
 impl Lot {
-    /// Lengths of this cloth are read as its first piece is.
-    pub fn first_along(&self) -> &Quantity {
-        self.pieces.first().map_or(&self.cloth.usable, |cut| &cut.along)
-    }
-}
-
-/// The kinds of cuts that a tool makes, the plainest first.
-fn kinds(tool: Tool) -> &'static [Kind] {
-    match tool {
-        Tool::Rotary => &[Kind::Strips, Kind::EdgeToEdge],
-        Tool::Scissors => &[Kind::Strips, Kind::EdgeToEdge, Kind::Any],
+    /// Lengths of this cloth are read as its first piece is, save where that is typed in another system
+    /// than the cloth and the shop's step.
+    pub fn read_like(&self) -> &Quantity {
+        let usable = &self.cloth.usable;
+        let system = usable.reading.system();
+        let sold = self.cloth.shop.as_ref().is_none_or(|step| step.reading.system() == system);
+        match self.pieces.first() {
+            Some(cut) if system.is_none() || !sold || cut.along.reading.system() == system => &cut.along,
+            _ => usable,
+        }
     }
 }
 

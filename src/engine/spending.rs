@@ -42,25 +42,6 @@ impl Laying<'_> {
         Some(self.figure(bill::of_coins(coins, &of_hands.or_else(of_roll)?)?))
     }
 
-    /// What counts of a plan, and what counts next.
-    pub fn goal(&self, plan: &Plan) -> (i128, i128) {
-        let by_length = self.job.roll.is_some() && !self.priced();
-        let cost = i128::from(plan.cost);
-        if by_length { (plan.length, cost) } else { (cost, plan.length) }
-    }
-
-    /// A plan, or the one of the plainer kind before it where that takes less, for its cuts are allowed too.
-    pub fn plainer(&self, plan: Plan, before: Option<&Plan>) -> Plan {
-        match before {
-            Some(before) if self.goal(before) < self.goal(&plan) => {
-                let least = self.goal(before).0;
-                let bound = plan.bound.min(least);
-                Plan { kind: plan.kind, bound, proved: bound == least, ..before.clone() }
-            }
-            _ => plan,
-        }
-    }
-
     /// What all pieces would cost from cloth in hand alone, where some of it has a price and none of that
     /// is used because the roll is cheaper.
     pub fn dearer(&self, plan: &Plan, effort: &mut Effort) -> Option<Dearer> {

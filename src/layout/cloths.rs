@@ -11,17 +11,17 @@ pub(super) fn plan(
     job: &Job,
     price: Option<sheets::Price<'_>>,
     kind: Kind,
-    work: Work<'_>,
+    work: &mut Work<'_>,
 ) -> Result<Plan, Misfit> {
     match (job.roll, price) {
         (Some(width), None) if job.sheets.iter().all(|sheet| sheet.count == 0) => {
             roll_only(job, width, kind, work)
         }
-        _ => sheets::plan(job, price, kind, work),
+        _ => sheets::plan(job, price, kind, work.part(u64::MAX)),
     }
 }
 
-fn roll_only(job: &Job, width: i64, kind: Kind, mut work: Work<'_>) -> Result<Plan, Misfit> {
+fn roll_only(job: &Job, width: i64, kind: Kind, work: &mut Work<'_>) -> Result<Plan, Misfit> {
     if kind == Kind::EdgeToEdge {
         let mut part = work.part(work.left() / 4);
         if let Some(plan) = sheets::few(job, kind, &mut part) {

@@ -78,19 +78,24 @@ pub enum Kind {
     Any,
 }
 
+impl Kind {
+    /// All kinds, the plainest first: the cuts of each are allowed to those after it.
+    pub const ALL: [Kind; 3] = [Kind::Strips, Kind::EdgeToEdge, Kind::Any];
+}
+
 /// How much work may be spent on looking for a better plan, in steps of the search; about
-/// 10 million of them take a second. The same budget gives the same plan on every machine, and
+/// 20 million of them take a second. The same budget gives the same plan on every machine, and
 /// a larger one never a longer plan.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Budget(pub u64);
 
 impl Budget {
     /// For an answer at once: a hundredth of a second.
-    pub const QUICK: Budget = Budget(100_000);
+    pub const QUICK: Budget = Budget(200_000);
     /// A tenth of a second.
-    pub const USUAL: Budget = Budget(1_000_000);
+    pub const USUAL: Budget = Budget(3_000_000);
     /// A few seconds.
-    pub const THOROUGH: Budget = Budget(40_000_000);
+    pub const THOROUGH: Budget = Budget(80_000_000);
 }
 
 /// Why a job has no plan, and the piece that is the reason.

@@ -5,6 +5,7 @@
 //! lengths are whole grid units, so that an exact fit is one.
 #![deny(clippy::float_arithmetic)]
 
+mod beam;
 mod bounds;
 mod check;
 mod cloths;
@@ -34,4 +35,4 @@ pub use doors::{Job, Lay, Part, Piece, Placed, Plan, Rect, Share, Sheet, Spread}
 pub use job::{Budget, Kind, Misfit};
 pub use lengths::{CutPiece, CutStrip, Cutting, Join, Joined, Length, Lengths, check_lengths, lengths};
 pub use more::{More, how_many_more};
-pub use planned::{cheapest, plan, plan_within};
+pub use planned::{Price, cheapest, plan, plan_within, plans};

@@ -46,9 +46,9 @@ impl Default for Pieces {
 }
 
 /// The shortest length found of a roll of `width` that holds all the pieces.
-pub(super) fn plan(width: i64, pieces: &[Piece], kind: Kind, work: Work<'_>) -> Result<Laid, Misfit> {
+pub(super) fn plan(width: i64, pieces: &[Piece], kind: Kind, work: &mut Work<'_>) -> Result<Laid, Misfit> {
     if pieces.iter().any(|piece| piece.by_selvage && piece.count > 0) {
-        return selvage::plan(width, pieces, kind, work);
+        return selvage::plan(width, pieces, kind, work.part(u64::MAX));
     }
     whole(width, pieces, kind, work)
 }
@@ -77,7 +77,7 @@ pub(super) fn area_bound(width: i64, pieces: &[Piece]) -> i64 {
 }
 
 /// The roll without pieces by the selvage.
-pub(super) fn whole(width: i64, pieces: &[Piece], kind: Kind, work: Work<'_>) -> Result<Laid, Misfit> {
+pub(super) fn whole(width: i64, pieces: &[Piece], kind: Kind, work: &mut Work<'_>) -> Result<Laid, Misfit> {
     let kinds = Kinds::of(width, pieces)?;
     if kinds.items.is_empty() {
         return Ok(Laid { lay: Lay::Cut(Part::Left), length: 0, bound: 0, proved: true });
@@ -100,12 +100,12 @@ pub(super) fn whole(width: i64, pieces: &[Piece], kind: Kind, work: Work<'_>) ->
 }
 
 /// The planner of the kind.
-fn search(kinds: &Kinds, kind: Kind, work: Work<'_>) -> Found {
+fn search(kinds: &Kinds, kind: Kind, work: &mut Work<'_>) -> Found {
     if kind == Kind::Strips {
         return strips::plan(kinds, work);
     }
     if kind == Kind::Any {
-        return free::plan(kinds, work);
+        return free::plan(kinds, work.part(u64::MAX));
     }
-    edge::plan(kinds, work)
+    edge::plan(kinds, work.part(u64::MAX))
 }

@@ -68,11 +68,11 @@ impl<'a> Progress<'a> {
     }
 
     /// Gives another planner some of the work, and keeps what it finds if that is shorter.
-    pub fn ask(&mut self, work: u64, planner: impl FnOnce(&Kinds, Work<'_>) -> Found) {
+    pub fn ask(&mut self, work: u64, planner: impl FnOnce(&Kinds, &mut Work<'_>) -> Found) {
         if self.done() || work == 0 {
             return;
         }
-        let other = planner(self.kinds, self.work.part(work));
+        let other = planner(self.kinds, &mut self.work.part(work));
         if other.length < self.found.length {
             self.found = Found { bound: self.found.bound, ..other };
         }

@@ -39,7 +39,7 @@ pub(super) fn plan(width: i64, pieces: &[Piece], kind: Kind, mut work: Work<'_>)
         .collect();
     let job = Around { width, rest: &rest, kind: uncut(kind) };
     let glance = work.left() / 32;
-    let (for_bound, for_rest) = (work.part(2 * glance), work.part(glance));
+    let (for_bound, mut for_rest) = (work.part(2 * glance), work.part(glance));
     let mut found: Vec<(Laid, Columns, Where)> = Vec::new();
     for columns in columns(pieces, width)? {
         for place in [Where::After, Where::Beside, Where::Both] {
@@ -60,7 +60,7 @@ pub(super) fn plan(width: i64, pieces: &[Piece], kind: Kind, mut work: Work<'_>)
     let best = found.into_iter().map(|(laid, ..)| laid).min_by_key(|laid| laid.length);
     let best = best.ok_or(Misfit::TooMuch { piece: first })?;
     // The rest alone takes as much wherever the columns are.
-    let alone = whole(width, &rest, job.kind, for_rest)?.bound;
+    let alone = whole(width, &rest, job.kind, &mut for_rest)?.bound;
     let bound = least(width, pieces, best.length, for_bound).max(alone);
     Ok(Laid { bound: bound.min(best.length), proved: best.length <= bound, ..best })
 }
@@ -113,17 +113,17 @@ struct Around<'a> {
 
 impl Around<'_> {
     /// The rest laid out there; `None` where it cannot lie so.
-    fn lay(&self, columns: &Columns, place: Where, work: Work<'_>) -> Result<Option<Laid>, Misfit> {
+    fn lay(&self, columns: &Columns, place: Where, mut work: Work<'_>) -> Result<Option<Laid>, Misfit> {
         let free = self.width.saturating_sub(columns.across());
         if place == Where::After {
-            let rest = whole(self.width, self.rest, self.kind, work)?;
+            let rest = whole(self.width, self.rest, self.kind, &mut work)?;
             return Ok(Some(after(columns, Part::Left, rest.lay, rest.length, self.width)));
         }
         if free == 0 {
             return Ok(None);
         }
         if place == Where::Beside {
-            let rest = whole(free, self.rest, self.kind, work);
+            let rest = whole(free, self.rest, self.kind, &mut work);
             return Ok(rest.ok().map(|rest| beside(columns.clone(), rest, self.width)));
         }
         // The cloth beside the columns is a piece in hand for the rest.

@@ -51,6 +51,11 @@ impl<'s> Work<'s> {
         Work { left, ..*self }
     }
 
+    /// So many steps beside these, until someone asks to stop.
+    pub fn beside(&self, steps: u64) -> Work<'s> {
+        Work::new(steps, self.stop)
+    }
+
     /// Takes back what is left of a part.
     pub fn back(&mut self, part: Work<'_>) {
         self.left = self.left.saturating_add(part.left);

@@ -222,12 +222,12 @@ fn way_words(way: &Way) -> String {
         Kind::Any => "of any kind",
     };
     let (length, bound) = (figure_text(&way.length), figure_text(&way.bound));
+    let none = matches!(&way.bound.value, FigureValue::Measure(bound) if bound.is_zero());
     if way.cost.is_some() {
         let from = match &way.length.value {
             FigureValue::Measure(length) if length.is_zero() => "from the cloth in hand".to_owned(),
             _ => format!("for all cloth, {} from the roll", figure_text(&way.buy)),
         };
-        let none = matches!(&way.bound.value, FigureValue::Measure(bound) if bound.is_zero());
         return match (way.proved, none) {
             (true, _) => format!("{from}; no plan {kind} costs less"),
             // That nothing costs less than nothing says nothing.
@@ -236,6 +236,8 @@ fn way_words(way: &Way) -> String {
         };
     }
     match (way.proved, way.buys_least) {
+        // That nothing at all is too short says nothing.
+        (false, _) if none => format!("for {length}"),
         (true, _) => format!("for {length}; no plan {kind} is shorter"),
         (false, true) => format!("for {length}; no plan {kind} buys less (none is under {bound})"),
         (false, false) => format!("for {length}; no plan {kind} is under {bound}"),

@@ -57,9 +57,10 @@ fn suite() {
     if wanted("memory") {
         grading::memory();
     }
-    let plans: [(&str, fn()); 5] = [
+    let plans: [(&str, fn()); 6] = [
         ("checking", checking::task),
         ("plans", plans::own),
+        ("fine", plans::fine),
         ("growth", plans::growth),
         ("public", plans::public),
         ("lengths", lengths::task),

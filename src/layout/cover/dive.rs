@@ -2,8 +2,8 @@
 //! relaxed again.
 
 use super::super::work::Work;
-use super::guide::ONE;
-use super::relax::Relaxed;
+use super::generation::Relaxed;
+use super::simplex::ONE;
 use super::stock::{Cuts, Stock};
 
 /// How far down a dive may leave the first choice, and how often.

@@ -101,7 +101,7 @@ impl Search<'_> {
     /// Looks among layouts that do not care for cuts for one that can be cut.
     fn laid_free(&mut self, work: u64) {
         let known = self.so_far.found.length;
-        self.so_far.ask(work, |kinds, work| free::cut(kinds, known, work));
+        self.so_far.ask(work, |kinds, work| free::cut(kinds, known, work.part(u64::MAX)));
     }
 
     /// Looks between what is known and what is not, by halves; each round with more kept.

@@ -21,7 +21,7 @@ use super::plan::{Placed, Rect};
 use super::roll::{Found, Pieces};
 use super::search::{FIRST_BOUND, Progress, ROUNDS, Weights};
 use super::work::Work;
-use super::{bounds, edge, strips, tree};
+use super::{bounds, strips, tree};
 
 /// Work for the first orders.
 const FIRST_ORDERS: u64 = 20_000;
@@ -37,9 +37,6 @@ const FEW_KINDS: usize = 16;
 
 /// Rounds in which strips are looked at, and the work for that.
 const STRIPS: &[(usize, u64)] = &[(2, 20_000), (8, 300_000), (14, 3_000_000)];
-
-/// Rounds in which cuts from edge to edge are looked at, and the work for that.
-const CUTS: &[(usize, u64)] = &[(5, 100_000), (10, 2_000_000), (15, 8_000_000)];
 
 /// What a piece laid and an uneven edge count, round by round.
 const MANNERS: &[(i64, i64)] = &[(8, 4), (4, 8), (2, 2), (16, 16), (0, 1)];
@@ -60,9 +57,6 @@ pub(super) fn plan(kinds: &Kinds, work: Work<'_>) -> Found {
             }
             if let Some((_, work)) = STRIPS.iter().find(|(when, _)| *when == round) {
                 search.so_far.ask(*work, strips::plan);
-            }
-            if let Some((_, work)) = CUTS.iter().find(|(when, _)| *when == round) {
-                search.so_far.ask(*work, edge::plan);
             }
             search.prove(round);
             search.round(round);
@@ -177,7 +171,8 @@ impl<'a> Search<'a> {
     /// Keeps a layout found, unless it cannot be cut as it should.
     fn laid(&mut self, task: &Task, spots: &[beam::Spot]) -> bool {
         let spots: Vec<Spot> = spots.iter().map(|spot| task.spot(spot)).collect();
-        let far = |spot: &Spot| spot.y + self.so_far.kinds.items[spot.item].lies(spot.turned).1;
+        let along = |spot: &Spot| self.so_far.kinds.items.get(spot.item).map(|item| item.lies(spot.turned).1);
+        let far = |spot: &Spot| spot.y + along(spot).unwrap_or(0);
         let length = spots.iter().map(far).max().unwrap_or(0);
         if self.only_cut && !cuttable(self.so_far.kinds, &spots, length) {
             return false;
@@ -189,7 +184,7 @@ impl<'a> Search<'a> {
 
     /// Looks between what is known and what is not, by halves; each round with more edges kept.
     fn by_halves(&mut self, round: usize) {
-        let (thrift, level) = MANNERS[(round + round / 4) % MANNERS.len()];
+        let (thrift, level) = MANNERS.get((round + round / 4) % MANNERS.len()).copied().unwrap_or((4, 4));
         let manner = Manner { beam: 4usize << (round / 2).min(12), thrift, level, thorough: false };
         let mut low = self.so_far.found.bound;
         while low < self.so_far.found.length && !self.so_far.work.out() {

@@ -52,7 +52,9 @@ impl Direction {
         for (place, (at, most)) in self.scales.iter().zip(most).enumerate() {
             // The first scale of each direction is that of the sides themselves.
             let most = if place == 0 { (*most).min(size) } else { *most };
-            out[*at] += times * most;
+            if let Some(out) = out.get_mut(*at) {
+                *out += times * most;
+            }
         }
     }
 }
@@ -100,7 +102,7 @@ impl Rooms {
 
     /// What one piece of a kind weighs on a scale.
     pub fn each(&self, scale: usize, kind: usize) -> i64 {
-        self.scales[scale].each[kind]
+        self.scales.get(scale).and_then(|scale| scale.each.get(kind)).copied().unwrap_or(0)
     }
 
     /// What is free beyond an edge, on each scale.
@@ -114,7 +116,7 @@ impl Rooms {
     ) {
         out.clear();
         out.resize(self.scales.len(), 0);
-        let table = &self.kept[table];
+        let Some(table) = self.kept.get(table) else { return };
         // Niches from the inside out: each is a run of slices of one width.
         open.clear();
         let ends = sky.iter().map(|step| (step.x, step.y)).chain([(task.width, task.top)]);
@@ -181,8 +183,9 @@ impl Rooms {
         let grain = if whole <= MOST_PARTS { 1 } else { whole / (MOST_PARTS / 2) + 1 };
         let whole = (whole / grain) as usize;
         let mut most = vec![0; (whole + 1) * scales.len()];
-        for (place, at) in scales.iter().enumerate() {
-            let held = held(task, &self.scales[*at], left, (whole, grain), work);
+        let chosen = scales.iter().filter_map(|at| self.scales.get(*at)).enumerate();
+        for (place, scale) in chosen {
+            let held = held(task, scale, left, (whole, grain), work);
             for (most, held) in most.iter_mut().skip(place).step_by(scales.len()).zip(held) {
                 *most = held;
             }
@@ -200,33 +203,38 @@ fn held(
     work: &mut Work<'_>,
 ) -> Vec<i64> {
     let mut most = vec![0i64; whole + 1];
-    for (at, kind) in task.kinds.iter().enumerate() {
-        if left >> at.min(SHARED) & 1 == 0 {
-            continue;
-        }
-        for (way, weight) in kind.ways.iter().zip(&scale.sides[at]) {
+    let kinds = task.kinds.iter().zip(&scale.sides).enumerate();
+    for (_, (kind, weights)) in kinds.filter(|(at, _)| left >> at.min(&SHARED) & 1 == 1) {
+        for (way, weight) in kind.ways.iter().zip(weights) {
             let size = (if scale.across { way.0 } else { way.1 } / grain) as usize;
             // The same sum any number of times over: a few more than there are do no harm.
             let many = u64::from(kind.count) * size as u64 >= whole as u64;
-            work.spend(whole as u64 / 32 + 1);
+            let mut rest = kind.count;
             if many {
-                for end in size..=whole {
-                    most[end] = most[end].max(most[end - size] + weight);
-                }
-            } else {
-                let mut rest = kind.count;
-                let mut lot = 1;
-                while rest > 0 {
-                    let count = rest.min(lot);
-                    rest -= count;
-                    lot *= 2;
-                    let (size, weight) = (size * count as usize, weight * i64::from(count));
-                    for end in (size..=whole).rev() {
-                        most[end] = most[end].max(most[end - size] + weight);
-                    }
-                }
+                work.spend(whole as u64 / 32 + 1);
+                add(&mut most, size, *weight, size..=whole);
+                rest = 0;
+            }
+            let mut lot = 1;
+            while rest > 0 {
+                let count = rest.min(lot);
+                rest -= count;
+                lot *= 2;
+                work.spend(whole as u64 / 32 + 1);
+                let size = size * count as usize;
+                add(&mut most, size, weight * i64::from(count), (size..=whole).rev());
             }
         }
     }
     most
+}
+
+/// Adds a weight of a size at each of these ends, where that is more: once in all from the far end on, and
+/// any number of times from the near one.
+fn add(most: &mut [i64], size: usize, weight: i64, ends: impl Iterator<Item = usize>) {
+    for end in ends {
+        if let (Some(before), Some(here)) = (most.get(end.wrapping_sub(size)).copied(), most.get_mut(end)) {
+            *here = (*here).max(before + weight);
+        }
+    }
 }

@@ -62,6 +62,12 @@ impl Task {
         Task { width, top, kinds: sorts, weights_across, weights_along, aside }
     }
 
+    /// Across and along of a piece of a kind laid some way.
+    pub(super) fn sides(&self, kind: usize, way: usize) -> (i64, i64) {
+        let sort = self.kinds.get(kind);
+        sort.and_then(|sort| sort.ways.get(way)).copied().unwrap_or_default()
+    }
+
     /// A piece of a kind laid some way at a place, as it lies on the cloth.
     pub fn placed(&self, kind: usize, way: usize, x: i64, y: i64) -> Spot {
         self.spot(&beam::Spot { kind, way, x, y })
@@ -69,7 +75,8 @@ impl Task {
 
     /// A piece laid by the search, as it lies on the cloth.
     pub(super) fn spot(&self, spot: &beam::Spot) -> Spot {
-        let turned = self.kinds[spot.kind].turned[spot.way];
+        let sort = self.kinds.get(spot.kind);
+        let turned = sort.and_then(|sort| sort.turned.get(spot.way)).copied().unwrap_or(false);
         let (x, y) = if self.aside { (spot.y, spot.x) } else { (spot.x, spot.y) };
         Spot { item: spot.kind, turned, x, y }
     }

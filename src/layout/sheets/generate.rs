@@ -390,7 +390,7 @@ impl<'a> Generation<'a> {
     }
 
     /// Columns, and what they leave on the roll.
-    fn finished(&self, taken: &Taken, kind: Kind, work: Work<'_>) -> Option<Found> {
+    fn finished(&self, taken: &Taken, kind: Kind, mut work: Work<'_>) -> Option<Found> {
         let mut left = self.task.counts();
         let mut uses: Vec<Use> = Vec::new();
         let mut cost = Cost::default();
@@ -406,7 +406,7 @@ impl<'a> Generation<'a> {
         }
         let mut length = 0;
         if let Some(roll) = self.roll.filter(|_| left.iter().any(|left| *left > 0)) {
-            let laid = roll::plan(roll.width, &self.task.pieces(&left), kind, work).ok()?;
+            let laid = roll::plan(roll.width, &self.task.pieces(&left), kind, &mut work).ok()?;
             length = laid.length;
             cost = cost.plus((roll.cost)(length));
             uses.push(Use { cloth: None, count: 1, along: length, lay: laid.lay });

@@ -63,7 +63,7 @@ fn laid(task: &Task, counts: &[u64], sheet: &Sheet, kind: Kind, work: &mut Work<
     if pieces.iter().any(|piece| piece.count > 0 && piece.by_selvage) {
         return None;
     }
-    let found = roll::plan(sheet.across, &pieces, kind, work.part(WORK)).ok()?;
+    let found = roll::plan(sheet.across, &pieces, kind, &mut work.part(WORK)).ok()?;
     if found.length > sheet.along {
         return None;
     }

@@ -160,7 +160,7 @@ impl Task {
 
     /// No plan costs less: the cheapest cloths by area, in whole steps of their costs; with a roll, what
     /// must come from it, by a look that takes `none` of the work.
-    pub fn least_cost(&self, roll: Option<Roll<'_>>, none: Work<'_>) -> i64 {
+    pub fn least_cost(&self, roll: Option<Roll<'_>>, mut none: Work<'_>) -> i64 {
         let all = self.area(&self.counts());
         let Some(roll) = roll else { return self.least_by_area(all) };
         let held = |(_, sheet): &(usize, Sheet)| sheet.area().saturating_mul(i128::from(sheet.count));
@@ -174,7 +174,7 @@ impl Task {
             if !by_selvage && self.cloths.iter().any(fits) { 0 } else { item.count }
         };
         let counts: Vec<u64> = self.items.iter().zip(&self.by_selvage).map(homeless).collect();
-        let laid = roll::plan(roll.width, &self.pieces(&counts), Kind::Any, none);
+        let laid = roll::plan(roll.width, &self.pieces(&counts), Kind::Any, &mut none);
         let least = laid.map_or(0, |laid| laid.bound).max(by_area);
         // What sheets cost comes on top, and more of the roll never costs less.
         (roll.cost)(least).main

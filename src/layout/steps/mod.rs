@@ -71,7 +71,11 @@ impl Steps {
         if cloth / common <= FEW && stacked / common <= MOST_STACKED {
             return Ok(steps);
         }
-        if let Some(near) = steps.near(job, cloth, work) {
+        // Half of the work at most; the rest is for the bound.
+        let mut some = work.part(work.left() / 2);
+        let near = steps.near(job, cloth, &mut some);
+        work.back(some);
+        if let Some(near) = near {
             steps.way = near;
             return Ok(steps);
         }

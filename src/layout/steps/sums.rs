@@ -40,8 +40,7 @@ impl Sums {
         let mut sums = Sums(Vec::new());
         let lots = lots(sides, top);
         let cells = (top as u64 + 1).saturating_mul(lots.len() as u64 + 1) / CELLS_A_STEP;
-        // A quarter of the work at most.
-        if cells > work.left() / 4 || !work.spend(cells) {
+        if cells > work.left() || !work.spend(cells) {
             return None;
         }
         sums.0.resize(top + 1, None);

@@ -14,7 +14,7 @@ use super::work::Work;
 const MOST_KINDS: usize = 400;
 
 /// The shortest strips found, and a bound on all strips.
-pub(super) fn plan(kinds: &Kinds, mut work: Work<'_>) -> Found {
+pub(super) fn plan(kinds: &Kinds, work: &mut Work<'_>) -> Found {
     let simple = simple::strips(kinds);
     let length = simple::length(&simple);
     let bound = bound::quick(kinds);
@@ -22,8 +22,8 @@ pub(super) fn plan(kinds: &Kinds, mut work: Work<'_>) -> Found {
         return Found { pieces: Pieces::Strips(simple), length, bound: bound.min(length) };
     }
     let stock = levels::stock(kinds);
-    let ends = Ends::of(kinds, length, &mut work);
-    let covered = cover(&stock, (length, bound), &Vec::new(), &|length| ends.reach(length), &mut work);
+    let ends = Ends::of(kinds, length, work);
+    let covered = cover(&stock, (length, bound), &Vec::new(), &|length| ends.reach(length), work);
     match covered.cuts {
         Some(cuts) => {
             let strips = strips(kinds, &cuts, &stock);

@@ -273,7 +273,9 @@ impl<'a> Small<'a> {
     fn measure(&mut self, state: usize, work: &mut Work<'_>) -> bool {
         let Some(roll) = self.roll else { return false };
         let pieces = self.task.pieces(&self.states.counts(state));
-        let Ok(laid) = roll::plan(roll.width, &pieces, Kind::Any, work.part(LENGTH)) else { return false };
+        let Ok(laid) = roll::plan(roll.width, &pieces, Kind::Any, &mut work.part(LENGTH)) else {
+            return false;
+        };
         let Some(span) = self.spans.get_mut(state) else { return false };
         let before = *span;
         span.0 = span.0.max(laid.bound);
