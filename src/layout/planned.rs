@@ -95,25 +95,25 @@ fn takes(job: &Job, plan: &Plan) -> i128 {
 fn exact(job: &Job, kind: Kind, work: &mut Work<'_>) -> Result<Plan, Misfit> {
     // What finding steps takes is beside the search, so that fine sizes are searched as long as others.
     let mut aside = work.beside(work.left() / 4);
-    let mut again = work.beside(work.left() / 2);
+    let mut again = work.beside(work.left());
     let steps = Steps::of(job, &mut aside)?;
     let outer = cloths::plan(&steps.job(job), kind, work)?;
     let bound = match job.roll {
         Some(_) => steps.least(outer.bound, &mut aside),
         None => i128::from(outer.bound),
     };
-    let mut found = match (back(job, &outer), steps.up()) {
+    let mut found = match (back(job, &outer), steps.tighter()) {
         (Some(found), _) => found,
-        // Steps told fits that are none by a hair: sides are rounded up instead.
-        (None, Some(up)) => {
-            let inner = cloths::plan(&up.job(job), kind, &mut again)?;
+        // Steps told fits that are none by a hair.
+        (None, Some(tighter)) => {
+            let inner = cloths::plan(&tighter.job(job), kind, &mut again)?;
             back(job, &inner).ok_or(Misfit::TooMuch { piece: 0 })?
         }
         (None, None) => return Err(Misfit::TooMuch { piece: 0 }),
     };
     let takes = takes(job, &found);
     found.bound = bound.min(takes);
-    found.proved = found.bound == takes || (job.roll.is_none() && outer.proved && steps.up().is_none());
+    found.proved = found.bound == takes || (job.roll.is_none() && outer.proved && steps.tighter().is_none());
     debug_assert_eq!(check(job, &found), Ok(()));
     Ok(found)
 }
