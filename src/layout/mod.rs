@@ -13,6 +13,7 @@ mod columns;
 mod cover;
 mod doors;
 mod edge;
+mod found;
 mod free;
 mod job;
 mod kinds;

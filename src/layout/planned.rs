@@ -120,16 +120,16 @@ fn takes(job: &Job, price: Option<Price<'_>>, plan: &Plan) -> i128 {
 fn exact(job: &Job, price: Option<Price<'_>>, kind: Kind, work: &mut Work<'_>) -> Result<Plan, Misfit> {
     // What finding steps takes is beside the search, so that fine sizes are searched as long as others.
     let mut aside = work.beside(work.left() / 4);
-    let mut again = work.beside(work.left() / 2);
+    let mut again = work.beside(work.left());
     let steps = Steps::of(job, &mut aside)?;
     let outer = in_steps(job, &steps, price, kind, (&mut *work, &mut aside))?;
     let by_length = job.roll.is_some() && price.is_none();
     let bound = if by_length { steps.least(outer.bound, &mut aside) } else { i128::from(outer.bound) };
-    let mut found = match (back(job, &outer), steps.up()) {
+    let mut found = match (back(job, &outer), steps.tighter()) {
         (Some(found), _) => found,
-        // Steps told fits that are none by a hair: sides are rounded up instead.
-        (None, Some(up)) => {
-            let inner = in_steps(job, &up, price, kind, (&mut again, &mut aside))?;
+        // Steps told fits that are none by a hair.
+        (None, Some(tighter)) => {
+            let inner = in_steps(job, &tighter, price, kind, (&mut again, &mut aside))?;
             back(job, &inner).ok_or(Misfit::TooMuch { piece: 0 })?
         }
         (None, None) => return Err(Misfit::TooMuch { piece: 0 }),
@@ -139,7 +139,7 @@ fn exact(job: &Job, price: Option<Price<'_>>, kind: Kind, work: &mut Work<'_>) -
     }
     let takes = takes(job, price, &found);
     found.bound = bound.min(takes);
-    found.proved = found.bound == takes || (job.roll.is_none() && outer.proved && steps.up().is_none());
+    found.proved = found.bound == takes || (job.roll.is_none() && outer.proved && steps.tighter().is_none());
     debug_assert_eq!(
         price.map_or_else(|| check(job, &found), |price| check_cost(job, price, &found)),
         Ok(())

@@ -1,7 +1,8 @@
 //! One length of cloth from the roll, by each kind of plan.
 
+use super::found::{Found, Pieces};
 use super::job::{Kind, Misfit, Piece};
-use super::kinds::{Kinds, Spot, Strip};
+use super::kinds::Kinds;
 use super::plan::{Lay, Part, Rect, Share};
 use super::work::Work;
 use super::{edge, free, selvage, strips, tree};
@@ -17,32 +18,6 @@ pub(super) struct Laid {
     pub bound: i64,
     /// Whether the layout is proved best.
     pub proved: bool,
-}
-
-/// What a planner of one kind found, in steps of its [`Kinds`].
-#[derive(Clone, Debug, Default)]
-pub(super) struct Found {
-    /// Pieces in strips, or in their places.
-    pub pieces: Pieces,
-    /// The length they take.
-    pub length: i64,
-    /// No layout of the kind takes less.
-    pub bound: i64,
-}
-
-/// Pieces in strips or in their places.
-#[derive(Clone, Debug)]
-pub(super) enum Pieces {
-    /// Strips.
-    Strips(Vec<Strip>),
-    /// Each in its place.
-    Spots(Vec<Spot>),
-}
-
-impl Default for Pieces {
-    fn default() -> Pieces {
-        Pieces::Strips(Vec::new())
-    }
 }
 
 /// The shortest length found of a roll of `width` that holds all the pieces.

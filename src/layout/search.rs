@@ -1,8 +1,8 @@
 //! What searches for a shorter plan have in common: what is found so far, what is left of the work.
 
 use super::bounds;
+use super::found::{Found, Pieces};
 use super::kinds::Kinds;
-use super::roll::{Found, Pieces};
 use super::simple;
 use super::work::Work;
 

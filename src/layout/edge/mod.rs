@@ -12,9 +12,9 @@ use beam::Manner;
 use blocks::Blocks;
 use order::Orders;
 
+use super::found::{Found, Pieces};
 use super::free::{self, task::Task};
 use super::kinds::{Kinds, Spot};
-use super::roll::{Found, Pieces};
 use super::search::{FIRST_BOUND, Progress, ROUNDS};
 use super::strips;
 use super::work::Work;

@@ -7,7 +7,7 @@ use super::super::beam::{self, Layers, Promise, START, Trails};
 use super::super::work::Work;
 use super::room::Rooms;
 use super::sky::{self, Step};
-use super::task::Task;
+use super::task::{Spot, Task};
 
 /// How to look.
 #[derive(Clone, Copy, Debug)]
@@ -33,19 +33,6 @@ pub(super) enum Outcome {
     Never,
     /// None was found.
     Unknown,
-}
-
-/// A piece laid.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
-pub(super) struct Spot {
-    /// Index into [`Task::kinds`].
-    pub kind: usize,
-    /// Index into the ways it may lie.
-    pub way: usize,
-    /// From the left.
-    pub x: i64,
-    /// From the near end.
-    pub y: i64,
 }
 
 /// An edge reached, and what is left to lay.

@@ -16,9 +16,9 @@ use beam::{Manner, Outcome};
 use order::Orders;
 use task::Task;
 
+use super::found::{Found, Pieces};
 use super::kinds::{Kinds, Spot};
 use super::plan::{Placed, Rect};
-use super::roll::{Found, Pieces};
 use super::search::{FIRST_BOUND, Progress, ROUNDS, Weights};
 use super::work::Work;
 use super::{bounds, strips, tree};
@@ -169,7 +169,7 @@ impl<'a> Search<'a> {
     }
 
     /// Keeps a layout found, unless it cannot be cut as it should.
-    fn laid(&mut self, task: &Task, spots: &[beam::Spot]) -> bool {
+    fn laid(&mut self, task: &Task, spots: &[task::Spot]) -> bool {
         let spots: Vec<Spot> = spots.iter().map(|spot| task.spot(spot)).collect();
         let along = |spot: &Spot| self.so_far.kinds.items.get(spot.item).map(|item| item.lies(spot.turned).1);
         let far = |spot: &Spot| spot.y + along(spot).unwrap_or(0);

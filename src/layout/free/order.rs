@@ -4,9 +4,8 @@
 use std::cmp::Reverse;
 
 use super::super::work::Work;
-use super::beam::Spot;
 use super::sky::{self, Step};
-use super::task::Sort;
+use super::task::{Sort, Spot};
 
 /// Orders that are begun with.
 const STARTS: usize = 6;

@@ -1,10 +1,9 @@
 //! What a search is to do.
 
 use super::super::bounds;
-use super::super::kinds::{Kinds, Spot};
+use super::super::kinds::{self, Kinds};
 use super::super::search::Weights;
 use super::super::work::Work;
-use super::beam;
 
 /// More sums of sides than this are not told apart.
 const MOST_SUMS: usize = 20_000;
@@ -18,6 +17,19 @@ pub(in super::super) struct Sort {
     pub ways: Vec<(i64, i64)>,
     /// Whether it lies turned so.
     turned: Vec<bool>,
+}
+
+/// A piece laid.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) struct Spot {
+    /// Index into [`Task::kinds`].
+    pub kind: usize,
+    /// Index into the ways it may lie.
+    pub way: usize,
+    /// From the left.
+    pub x: i64,
+    /// From the near end.
+    pub y: i64,
 }
 
 /// A cloth of a certain length, and what is to go onto it.
@@ -69,16 +81,16 @@ impl Task {
     }
 
     /// A piece of a kind laid some way at a place, as it lies on the cloth.
-    pub fn placed(&self, kind: usize, way: usize, x: i64, y: i64) -> Spot {
-        self.spot(&beam::Spot { kind, way, x, y })
+    pub fn placed(&self, kind: usize, way: usize, x: i64, y: i64) -> kinds::Spot {
+        self.spot(&Spot { kind, way, x, y })
     }
 
     /// A piece laid by the search, as it lies on the cloth.
-    pub(super) fn spot(&self, spot: &beam::Spot) -> Spot {
+    pub(super) fn spot(&self, spot: &Spot) -> kinds::Spot {
         let sort = self.kinds.get(spot.kind);
         let turned = sort.and_then(|sort| sort.turned.get(spot.way)).copied().unwrap_or(false);
         let (x, y) = if self.aside { (spot.y, spot.x) } else { (spot.x, spot.y) };
-        Spot { item: spot.kind, turned, x, y }
+        kinds::Spot { item: spot.kind, turned, x, y }
     }
 
     /// The area of all pieces.

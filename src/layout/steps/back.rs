@@ -70,27 +70,40 @@ fn cut(job: &doors::Job, part: &Part, room: Room) -> Option<doors::Part> {
         Part::Across(shares) => (shares, true),
         Part::Along(shares) => (shares, false),
     };
-    let mut free = if across { room.1 } else { room.0 };
-    let mut parts: Vec<doors::Share> = Vec::with_capacity(shares.len() + 1);
-    let mut gap = None;
-    for share in shares {
-        if share.part == Part::Left {
-            gap = Some(parts.len());
-            continue;
-        }
-        let needs = needs(job, &share.part)?;
-        let (size, inner) = if across { (needs.1, (room.0, needs.1)) } else { (needs.0, (needs.0, room.1)) };
-        if size == 0 {
-            continue;
-        }
-        free = free.checked_sub(size.checked_mul(i128::from(share.times))?)?;
-        parts.push(Share { times: share.times, size, part: cut(job, &share.part, inner)? });
-    }
-    if free < 0 || needs(job, part)?.0 > room.0 || needs(job, part)?.1 > room.1 {
+    let all = needs(job, part)?;
+    if all.0 > room.0 || all.1 > room.1 {
         return None;
     }
+    let mut free = if across { room.1 - all.1 } else { room.0 - all.0 };
+    let sizes = shares.iter().map(|share| {
+        let needs = needs(job, &share.part)?;
+        Some(if across { needs.1 } else { needs.0 })
+    });
+    let mut sizes: Vec<i128> = sizes.collect::<Option<_>>()?;
+    // What is free goes to what is left over anyway, else to a part that is cut up further.
+    let takes = |share: &Share| match &share.part {
+        Part::Left => Some(2),
+        Part::Piece { .. } => None,
+        Part::Across(inner) | Part::Along(inner) => {
+            // A piece that is only trimmed stays as wide as it is.
+            let held = || inner.iter().filter(|one| one.part != Part::Left);
+            let single = |one: &Share| one.times == 1 && matches!(one.part, Part::Piece { .. });
+            (share.times == 1 && !(held().count() <= 1 && held().all(single))).then_some(1)
+        }
+    };
+    let order = shares.iter().zip(&mut sizes).filter_map(|(share, size)| Some((takes(share)?, size)));
+    if let Some((_, size)) = order.max_by_key(|(order, _)| *order) {
+        *size = size.checked_add(free)?;
+        free = 0;
+    }
+    let mut parts: Vec<doors::Share> = Vec::with_capacity(shares.len() + 1);
+    for (share, size) in shares.iter().zip(sizes).filter(|(_, size)| *size > 0) {
+        let inner = if across { (room.0, size) } else { (size, room.1) };
+        let times = if share.part == Part::Left { 1 } else { share.times };
+        parts.push(Share { times, size, part: cut(job, &share.part, inner)? });
+    }
     if free > 0 {
-        parts.insert(gap.unwrap_or(parts.len()), Share { times: 1, size: free, part: Part::Left });
+        parts.push(Share { times: 1, size: free, part: Part::Left });
     }
     match parts.as_slice() {
         [] => Some(Part::Left),

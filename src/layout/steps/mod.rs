@@ -42,11 +42,18 @@ pub(super) struct Steps {
 enum Way {
     /// In whole steps of this many units; cloth is rounded down.
     Common(i128),
-    /// Each size has a number of steps, which keeps all sums on the right side of the cloth.
-    Near { sides: BTreeMap<i128, i64>, across: BTreeMap<i128, i64>, along: BTreeMap<i128, i64> },
+    /// Each size has a number of steps. Cloth has two, which are the same where steps keep all sums on
+    /// the right side of it: one holds no more sums than the cloth does, the other all of them.
+    Near { sides: BTreeMap<i128, i64>, across: Measures, along: Measures, tight: bool },
     /// In steps of about this many units, rounded down, or sides up.
     Coarse { step: i128, up: bool },
 }
+
+/// Measures of cloth in units, and the fewest and the most steps that they may be taken for.
+type Measures = BTreeMap<i128, (i64, i64)>;
+
+/// Steps that hold fewer than all sums may be so many times fewer at most.
+const TIGHTEST: i64 = 64;
 
 impl Steps {
     /// Steps for a job. Spends at most so many steps of search.
@@ -98,6 +105,7 @@ impl Steps {
             wanted(job).flat_map(|(_, piece)| [piece.lies(false).0, piece.lies(false).1]).collect();
         sizes.sort_unstable();
         sizes.dedup();
+        let mut uneven = None;
         for sides in near::rulers(&sizes, cloth, FEW, work) {
             let side = |sizes: &[(i128, u64)]| -> Vec<Side> {
                 let one = |(size, count): &(i128, u64)| Side {
@@ -111,28 +119,44 @@ impl Steps {
                 let most = measures.iter().max().copied().unwrap_or(0);
                 let sums = Sums::up_to(&side(sizes), most, work)?;
                 let each = measures.iter().map(|measure| Some((*measure, sums.within(*measure)?)));
-                each.collect::<Option<BTreeMap<i128, i64>>>()
+                each.collect::<Option<Measures>>()
             };
             let sheets = || job.sheets.iter().filter(|sheet| sheet.count > 0);
             let wide = sheets().map(|sheet| sheet.across).chain(job.roll).collect();
             let long = sheets().map(|sheet| sheet.along).collect();
             let across = cloths(wide, &across_sides(job), work);
             let along = across.is_some().then(|| cloths(long, &self.along, work)).flatten();
-            if let (Some(across), Some(along)) = (across, along) {
-                return Some(Way::Near { sides, across, along });
+            let (Some(across), Some(along)) = (across, along) else { continue };
+            let measures = || across.values().chain(along.values());
+            let even = measures().all(|(tight, loose)| tight == loose);
+            let close = measures().all(|(tight, loose)| loose - tight <= loose / TIGHTEST);
+            // What a cloth holds by itself, it holds in these steps too.
+            let alone = across.iter().chain(&along).all(|(measure, (tight, _))| {
+                sides.iter().all(|(size, steps)| size > measure || steps <= tight)
+            });
+            let way = Way::Near { sides, across, along, tight: false };
+            if even {
+                return Some(way);
+            }
+            if close && alone && uneven.is_none() {
+                uneven = Some(way);
             }
         }
-        None
+        uneven
     }
 
-    /// The same steps with sides rounded up, where they are rounded at all.
-    pub fn up(&self) -> Option<Steps> {
-        match self.way {
-            Way::Coarse { step, up: false } => {
-                Some(Steps { way: Way::Coarse { step, up: true }, along: self.along.clone() })
+    /// Steps of which the cloth holds no sums but those that it truly holds, where these hold more.
+    pub fn tighter(&self) -> Option<Steps> {
+        let way = match &self.way {
+            Way::Coarse { step, up: false } => Way::Coarse { step: *step, up: true },
+            Way::Near { sides, across, along, tight: false }
+                if across.values().chain(along.values()).any(|(tight, loose)| tight < loose) =>
+            {
+                Way::Near { sides: sides.clone(), across: across.clone(), along: along.clone(), tight: true }
             }
-            _ => None,
-        }
+            _ => return None,
+        };
+        Some(Steps { way, along: self.along.clone() })
     }
 
     /// The job in steps.
@@ -140,8 +164,9 @@ impl Steps {
         let narrow = |steps: i128| i64::try_from(steps).unwrap_or(if steps < 0 { 0 } else { i64::MAX });
         let cloth = |measure: i128, along: bool| match &self.way {
             Way::Common(step) | Way::Coarse { step, .. } => narrow(measure.max(0) / step),
-            Way::Near { across: wide, along: long, .. } => {
-                (if along { long } else { wide }).get(&measure).copied().unwrap_or(0)
+            Way::Near { across: wide, along: long, tight, .. } => {
+                let both = (if along { long } else { wide }).get(&measure).copied().unwrap_or_default();
+                if *tight { both.0 } else { both.1 }
             }
         };
         let side = |size: i128, measures: [Option<i128>; 2]| match &self.way {

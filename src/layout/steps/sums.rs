@@ -58,11 +58,13 @@ impl Sums {
         Some(sums)
     }
 
-    /// So many steps hold the very sums that so many units hold; `None` where steps cannot tell.
-    pub fn within(&self, units: i128) -> Option<i64> {
+    /// Steps that hold no sums but those that so many units hold, and steps that hold all of these: the
+    /// same where steps tell sums apart as units do.
+    pub fn within(&self, units: i128) -> Option<(i64, i64)> {
         let last = self.0.iter().rposition(|sum| sum.is_some_and(|sum| sum.0 <= units))?;
         let first = self.0.iter().position(|sum| sum.is_some_and(|sum| sum.1 > units));
-        first.is_none_or(|first| last < first).then(|| i64::try_from(last).ok()).flatten()
+        let tight = first.map_or(last, |first| first.saturating_sub(1).min(last));
+        Some((i64::try_from(tight).ok()?, i64::try_from(last).ok()?))
     }
 }
 

@@ -5,8 +5,8 @@ mod levels;
 
 use super::bounds::Ends;
 use super::cover::{Cuts, cover};
+use super::found::{Found, Pieces};
 use super::kinds::{Cell, Kinds, Strip};
-use super::roll::{Found, Pieces};
 use super::simple;
 use super::work::Work;
 
