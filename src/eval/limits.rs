@@ -28,7 +28,7 @@ impl Default for Limits {
             depth: 20_000,
             items: 4_000_000,
             text: 16 << 20,
-            planning: 100_000_000,
+            planning: 300_000_000,
             stop: Arc::new(AtomicBool::new(false)),
         }
     }

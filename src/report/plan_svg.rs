@@ -87,18 +87,18 @@ struct Row {
     left: f64,
     top: f64,
     scale: f64,
-    from: i64,
-    to: i64,
+    from: i128,
+    to: i128,
 }
 
 impl Row {
     /// Along the cloth is from left to right.
-    fn x(&self, along: i64) -> f64 {
+    fn x(&self, along: i128) -> f64 {
         self.left + real(along - self.from) * self.scale
     }
 
     /// Across it is from top to bottom.
-    fn y(&self, across: i64) -> f64 {
+    fn y(&self, across: i128) -> f64 {
         self.top + real(across) * self.scale
     }
 
@@ -108,7 +108,7 @@ impl Row {
     }
 }
 
-fn real(units: i64) -> f64 {
+fn real(units: i128) -> f64 {
     units as f64
 }
 
@@ -141,7 +141,7 @@ impl Sheet {
         if view.across <= 0 || view.along <= 0 {
             return;
         }
-        let most = (ROOM / scale) as i64;
+        let most = (ROOM / scale) as i128;
         self.y += 3.0;
         self.text(MARGIN, self.y + TITLE, TITLE, "start", &labels::title(plan, spread), false);
         self.grain(self.y + TITLE * 0.7);

@@ -62,6 +62,7 @@ fn suite() {
         ("checking", checking::task),
         ("entries", entries::task),
         ("plans", plans::own),
+        ("fine", plans::fine),
         ("growth", plans::growth),
         ("public", plans::public),
         ("lengths", lengths::task),
