@@ -95,25 +95,28 @@ fn takes(job: &Job, plan: &Plan) -> i128 {
 fn exact(job: &Job, kind: Kind, work: &mut Work<'_>) -> Result<Plan, Misfit> {
     // What finding steps takes is beside the search, so that fine sizes are searched as long as others.
     let mut aside = work.beside(work.left() / 4);
-    let mut again = work.beside(work.left());
+    let again = work.left();
     let steps = Steps::of(job, &mut aside)?;
     let outer = cloths::plan(&steps.job(job), kind, work)?;
     let bound = match job.roll {
         Some(_) => steps.least(outer.bound, &mut aside),
         None => i128::from(outer.bound),
     };
-    let mut found = match (back(job, &outer), steps.tighter()) {
-        (Some(found), _) => found,
+    let mut best = back(job, &outer);
+    let tighter = steps.tighter();
+    if best.is_none() {
         // Steps told fits that are none by a hair.
-        (None, Some(tighter)) => {
-            let inner = cloths::plan(&tighter.job(job), kind, &mut again)?;
-            back(job, &inner).ok_or(Misfit::TooMuch { piece: 0 })?
+        for steps in &tighter {
+            let inner = cloths::plan(&steps.job(job), kind, &mut work.beside(again))?;
+            let other = back(job, &inner);
+            let takes = |plan: &Plan| (plan.length, plan.cost);
+            best = [best, other].into_iter().flatten().min_by_key(takes);
         }
-        (None, None) => return Err(Misfit::TooMuch { piece: 0 }),
-    };
+    }
+    let mut found = best.ok_or(Misfit::TooMuch { piece: 0 })?;
     let takes = takes(job, &found);
     found.bound = bound.min(takes);
-    found.proved = found.bound == takes || (job.roll.is_none() && outer.proved && steps.tighter().is_none());
+    found.proved = found.bound == takes || (job.roll.is_none() && outer.proved && tighter.is_empty());
     debug_assert_eq!(check(job, &found), Ok(()));
     Ok(found)
 }
