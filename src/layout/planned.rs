@@ -120,26 +120,32 @@ fn takes(job: &Job, price: Option<Price<'_>>, plan: &Plan) -> i128 {
 fn exact(job: &Job, price: Option<Price<'_>>, kind: Kind, work: &mut Work<'_>) -> Result<Plan, Misfit> {
     // What finding steps takes is beside the search, so that fine sizes are searched as long as others.
     let mut aside = work.beside(work.left() / 4);
-    let mut again = work.beside(work.left());
+    let again = work.left();
     let steps = Steps::of(job, &mut aside)?;
     let outer = in_steps(job, &steps, price, kind, (&mut *work, &mut aside))?;
     let by_length = job.roll.is_some() && price.is_none();
     let bound = if by_length { steps.least(outer.bound, &mut aside) } else { i128::from(outer.bound) };
-    let mut found = match (back(job, &outer), steps.tighter()) {
-        (Some(found), _) => found,
-        // Steps told fits that are none by a hair.
-        (None, Some(tighter)) => {
-            let inner = in_steps(job, &tighter, price, kind, (&mut again, &mut aside))?;
-            back(job, &inner).ok_or(Misfit::TooMuch { piece: 0 })?
+    let paid = |mut plan: Plan| {
+        if let Some(price) = price {
+            plan.cost = plan.sheets_cost(&job.sheets).saturating_add(price(plan.length));
         }
-        (None, None) => return Err(Misfit::TooMuch { piece: 0 }),
+        plan
     };
-    if let Some(price) = price {
-        found.cost = found.sheets_cost(&job.sheets).saturating_add(price(found.length));
+    let mut best = back(job, &outer).map(paid);
+    let tighter = steps.tighter();
+    if best.is_none() {
+        // Steps told fits that are none by a hair.
+        for steps in &tighter {
+            let mut work = work.beside(again);
+            let inner = in_steps(job, steps, price, kind, (&mut work, &mut aside))?;
+            let goal = |plan: &Plan| (takes(job, price, plan), plan.length, plan.cost);
+            best = [best, back(job, &inner).map(paid)].into_iter().flatten().min_by_key(goal);
+        }
     }
+    let mut found = best.ok_or(Misfit::TooMuch { piece: 0 })?;
     let takes = takes(job, price, &found);
     found.bound = bound.min(takes);
-    found.proved = found.bound == takes || (job.roll.is_none() && outer.proved && steps.tighter().is_none());
+    found.proved = found.bound == takes || (job.roll.is_none() && outer.proved && tighter.is_empty());
     debug_assert_eq!(
         price.map_or_else(|| check(job, &found), |price| check_cost(job, price, &found)),
         Ok(())

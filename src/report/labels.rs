@@ -12,9 +12,8 @@ use crate::measure::{Exact, Number, Quantity, mark_size};
 pub(super) fn of(plan: &ClothPlan, shape: &Shape) -> Vec<Vec<String>> {
     match shape.what {
         What::Left { columns, rows } => {
-            let part = |all: i128, parts: u64| {
-                on_grid(plan, all.checked_div(i128::try_from(parts).unwrap_or(1)).unwrap_or(all))
-            };
+            let part =
+                |all: i128, parts: u64| on_grid(plan, all.checked_div(i128::from(parts)).unwrap_or(all));
             let size = size_mark(&part(shape.at.across, columns), &part(shape.at.along, rows));
             let count = columns.saturating_mul(rows);
             let times = if count == 1 { String::new() } else { format!("{} × ", thousands(count)) };

@@ -1,5 +1,4 @@
 //! What is wrong with a line that the grammar does not take, in plain words.
-#![expect(clippy::arithmetic_side_effects, reason = "places in a text that lies in memory")]
 
 use std::ops::Range;
 

@@ -33,6 +33,8 @@ const MOST_AREA: i128 = 1 << 56;
 #[derive(Clone, Debug)]
 pub(super) struct Steps {
     way: Way,
+    /// Steps of one size, where others are near a ruler.
+    plain: Option<Way>,
     /// Sides along the cloth, and how many there are of each.
     along: Vec<(i128, u64)>,
 }
@@ -74,7 +76,7 @@ impl Steps {
             sheets.flat_map(|sheet| [sheet.across, sheet.along]).chain(job.roll)
         };
         let cloth = measures().max().unwrap_or(0).min(i128::MAX / 8);
-        let mut steps = Steps { way: Way::Common(common), along: along_sides(job) };
+        let mut steps = Steps { way: Way::Common(common), plain: None, along: along_sides(job) };
         if cloth / common <= FEW && stacked / common <= MOST_STACKED {
             return Ok(steps);
         }
@@ -82,19 +84,21 @@ impl Steps {
         let mut some = work.part(work.left() / 2);
         let near = steps.near(job, cloth, &mut some);
         work.back(some);
-        if let Some(near) = near {
-            steps.way = near;
-            return Ok(steps);
-        }
         let least = sizes().min().unwrap_or(1);
         let fine = (cloth >> 20).min(least >> 4);
         let step = (stacked / MOST_STACKED + 1).max(fine.min(for_area(job, cloth)));
-        if step > least {
-            let last = wanted(job).last().map_or(0, |(at, _)| at);
-            return Err(Misfit::TooMuch { piece: last });
-        }
-        if step > common {
-            steps.way = Way::Coarse { step, up: false };
+        let plain = match step {
+            step if step > least => None,
+            step if step > common => Some(Way::Coarse { step, up: false }),
+            _ => Some(Way::Common(common)),
+        };
+        match (near, plain) {
+            (Some(near), plain) => (steps.way, steps.plain) = (near, plain),
+            (None, Some(plain)) => steps.way = plain,
+            (None, None) => {
+                let last = wanted(job).last().map_or(0, |(at, _)| at);
+                return Err(Misfit::TooMuch { piece: last });
+            }
         }
         Ok(steps)
     }
@@ -145,18 +149,26 @@ impl Steps {
         uneven
     }
 
-    /// Steps of which the cloth holds no sums but those that it truly holds, where these hold more.
-    pub fn tighter(&self) -> Option<Steps> {
-        let way = match &self.way {
-            Way::Coarse { step, up: false } => Way::Coarse { step: *step, up: true },
+    /// Ways to count in steps of which the cloth holds no sums but those that it truly holds, where these
+    /// hold more.
+    pub fn tighter(&self) -> Vec<Steps> {
+        let up = |way: &Way| match way {
+            Way::Coarse { step, .. } => Way::Coarse { step: *step, up: true },
+            way => way.clone(),
+        };
+        let ways = match &self.way {
+            Way::Coarse { up: false, .. } => vec![up(&self.way)],
             Way::Near { sides, across, along, tight: false }
                 if across.values().chain(along.values()).any(|(tight, loose)| tight < loose) =>
             {
-                Way::Near { sides: sides.clone(), across: across.clone(), along: along.clone(), tight: true }
+                let (sides, across, along) = (sides.clone(), across.clone(), along.clone());
+                let near = Way::Near { sides, across, along, tight: true };
+                self.plain.iter().map(up).chain([near]).collect()
             }
-            _ => return None,
+            _ => Vec::new(),
         };
-        Some(Steps { way, along: self.along.clone() })
+        let with = |way| Steps { way, plain: None, along: self.along.clone() };
+        ways.into_iter().map(with).collect()
     }
 
     /// The job in steps.

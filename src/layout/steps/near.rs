@@ -7,8 +7,11 @@ use super::super::work::Work;
 /// A size counts as near a mark within this part of the way to the next.
 const NEAR: u64 = u64::MAX / 6;
 
+/// And within this part of the cloth: a ruler with few marks is coarse.
+const NEAR_ON_CLOTH: u64 = u64::MAX / 1536;
+
 /// Rulers with fewer marks on the cloth than this tell too little.
-const LEAST_MARKS: i128 = 256;
+const LEAST_MARKS: i128 = 64;
 
 /// So many rulers at most are proposed.
 const MOST_RULERS: usize = 6;
@@ -37,9 +40,11 @@ pub(super) fn rulers(
             if !work.spend(1 + sizes.len() as u64 / 256) || out.len() >= MOST_RULERS {
                 return out;
             }
+            let on_cloth = u64::try_from(i128::from(marks).saturating_mul(cloth) / whole).unwrap_or(u64::MAX);
+            let limit = NEAR.min(NEAR_ON_CLOTH.saturating_mul(on_cloth));
             let near = |part: &(u64, u64)| {
                 let off = part.1.wrapping_mul(marks);
-                off.min(off.wrapping_neg()) <= NEAR
+                off.min(off.wrapping_neg()) <= limit
             };
             if parts.iter().all(near)
                 && let Some(steps) =
