@@ -71,6 +71,12 @@ impl Machine {
         let Some(first) = items.next() else { return Ok(Value::count(0)) };
         let mut total = first.clone();
         for item in items {
+            if let (Value::Measure(x), Value::Measure(y)) = (&total, item)
+                && let Ok(sum) = x.add(y)
+            {
+                total = Value::Measure(sum);
+                continue;
+            }
             let made = match (&total, item) {
                 (Value::Measure(x), Value::Measure(y)) => x.add(y).map(Value::Measure),
                 (Value::Size(x), Value::Size(y)) => match (x.0.add(&y.0), x.1.add(&y.1)) {

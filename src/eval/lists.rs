@@ -22,6 +22,7 @@ struct Steps {
 
 impl Steps {
     /// The next one, and where the one behind it lies.
+    #[inline]
     fn next(&mut self, span: Span) -> Worked {
         self.count = self.count.saturating_sub(1);
         let next = if self.count == 0 { Ok(self.from.clone()) } else { self.from.add(&self.step) };

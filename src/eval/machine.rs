@@ -8,7 +8,7 @@ pub use crate::eval::halt::{Halt, Worked};
 use crate::eval::limits::Limits;
 use crate::eval::words;
 use crate::fault::{Code as FaultCode, Fault, Span};
-use crate::measure::{Manner, Quantity};
+use crate::measure::{Dim, Manner, Quantity};
 use crate::value::data::{List, Record, VALUE_DEPTH, VALUE_WEIGHT, Value};
 use crate::value::describe::Operand;
 
@@ -250,6 +250,12 @@ impl Machine {
                 let value = self.leaf(of)?;
                 Machine::part(Operand::new(value, of.span), name, *place)
             }
+            (Op::Size, [across, along]) => match (self.eval(across)?, self.eval(along)?) {
+                (Value::Measure(x), Value::Measure(y)) if x.dim == Dim::LENGTH && y.dim == Dim::LENGTH => {
+                    Ok(Value::size(x, y))
+                }
+                (x, y) => self.operate(op, nodes, &[x, y], span),
+            },
             (Op::List | Op::Record(_) | Op::Builtin(_), _) => {
                 let values = nodes.iter().map(|node| self.eval(node)).collect::<Result<Vec<_>, _>>()?;
                 self.gather(op, nodes, values, span)
