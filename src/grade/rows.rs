@@ -4,8 +4,6 @@ use std::io::{self, Read};
 
 use crate::fault::{Code, Fault, Level};
 
-use super::{csv_rows::CsvRows, json_rows::JsonRows};
-
 /// A row longer than this is no row: a quote was opened and never closed.
 pub(super) const LONGEST_ROW: u64 = 1 << 20;
 
@@ -40,15 +38,6 @@ pub(super) trait Rows {
 
     /// Reads the next row; `false` at the end. A fault ends the table.
     fn next(&mut self, row: &mut Row) -> Result<bool, Fault>;
-}
-
-/// Opens a table; `name` is what faults call it.
-pub(super) fn open<'a>(source: Source<'a>, name: &str) -> Result<Option<Box<dyn Rows + 'a>>, Fault> {
-    Ok(match source {
-        Source::Csv(reader) => Some(Box::new(CsvRows::open(reader, name)?)),
-        Source::Json(reader) => Some(Box::new(JsonRows::open(reader, name)?)),
-        Source::Own => None,
-    })
 }
 
 /// The fault of a table that stops being readable.

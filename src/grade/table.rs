@@ -12,11 +12,9 @@ use super::results::Cell;
 use super::sink::{Head, Made, Sink, each_once};
 use crate::docket::FigureValue;
 use crate::report::escape::harmless;
-use crate::report::wrap::{hang, pad, width, wrap};
+use crate::report::wrap::{COLUMNS as PAGE, hang, pad, width, wrap};
 use crate::report::{push_value, value_text};
 
-/// A page.
-const PAGE: usize = 80;
 /// Names of measures, and the cells beside them, take at most so much in a turned table: two sizes
 /// stand side by side at the least.
 const CELL: usize = 25;

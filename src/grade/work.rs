@@ -7,10 +7,12 @@ use std::rc::Rc;
 use super::cautions::Cautions;
 use super::cells::with_points;
 use super::columns::{self, Columns};
+use super::csv_rows::CsvRows;
 use super::csv_sink::CsvSink;
+use super::json_rows::JsonRows;
 use super::json_sink::JsonSink;
 use super::results::{Cell as ResultCell, Results};
-use super::rows::{Row, Rows, Source, advice, bad_table, open};
+use super::rows::{Row, Rows, Source, advice, bad_table};
 use super::sink::{Head, Made, NOT_MADE, Sink, Style, Trouble};
 use super::table::TextSink;
 use super::trouble::{Told, explained, make, short};
@@ -79,6 +81,15 @@ pub fn grade(
     let finished = work.finish(made.is_ok());
     made?;
     finished
+}
+
+/// Opens a table; `name` is what faults call it.
+fn open<'a>(source: Source<'a>, name: &str) -> Result<Option<Box<dyn Rows + 'a>>, Fault> {
+    Ok(match source {
+        Source::Csv(reader) => Some(Box::new(CsvRows::open(reader, name)?)),
+        Source::Json(reader) => Some(Box::new(JsonRows::open(reader, name)?)),
+        Source::Own => None,
+    })
 }
 
 /// A sink of a style.

@@ -4,8 +4,8 @@ use std::io;
 
 use super::escape::harmless;
 use super::figure::figure_text;
-use super::text::{Page, column};
-use super::wrap::pad;
+use super::text::Page;
+use super::wrap::{column, pad};
 use crate::docket::{AlreadyCut, Change, Docket, Made};
 
 impl Page<'_> {
