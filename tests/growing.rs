@@ -73,7 +73,10 @@ fn what_a_file_is_refused_for_the_prompt_refuses_in_the_same_words() {
             "plan linen from cloth in hand",
             "cut 9 \"panel\" from linen: 15 in by 15 in",
         ],
-        &["dear = cloth(\"dear\", width: 54 in, selvage: 0 in, price: 14 EUR)", "cut 1 \"a\" from dear: 1 in by 2 in"],
+        &[
+            "dear = cloth(\"dear\", width: 54 in, selvage: 0 in, price: 14 EUR)",
+            "cut 1 \"a\" from dear: 1 in by 2 in",
+        ],
         &["x = { a = 1 in\n a * 2 }", "a = 3 in"],
         &["x = each k from 1 to 3: k * 1 in", "k = 3"],
         &["pull = 60 in/m", "m = 4"],
@@ -110,7 +113,11 @@ fn a_refused_entry_leaves_nothing_behind() {
     let mut session = session();
     all(
         &mut session,
-        &["hem = 1 in", "rule twice(x: length) = 2 * x + hem", "linen = cloth(\"linen\", width: 54 in, selvage: 0 in)"],
+        &[
+            "hem = 1 in",
+            "rule twice(x: length) = 2 * x + hem",
+            "linen = cloth(\"linen\", width: 54 in, selvage: 0 in)",
+        ],
     );
     for bad in [
         "hem = 2 EUR",
@@ -227,7 +234,10 @@ fn a_plans_complaint_names_the_entry() {
     let mut session = session();
     all(
         &mut session,
-        &["linen = cloth(\"linen\", width: 54 in, selvage: 0 in)", "cut 1 \"sail\" from linen: 40 in by 70 in"],
+        &[
+            "linen = cloth(\"linen\", width: 54 in, selvage: 0 in)",
+            "cut 1 \"sail\" from linen: 40 in by 70 in",
+        ],
     );
     let entered = session.enter("plan linen folded", &NoFiles);
     let told = fault::plain(&entered.faults, &session.files);
