@@ -47,7 +47,7 @@ pub struct ClothPlan {
 }
 
 /// Cloth in hand that costs more than what is bought by length.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Serialize)]
 pub struct Dearer {
     /// What all pieces would cost, cut from the cloth in hand alone.
     pub in_hand: Figure,

@@ -1,16 +1,14 @@
 //! Each cloth's pieces laid out, and what that asks for in the shop.
 
+mod effort;
 mod misfits;
 mod spending;
 
 use std::cmp::Ordering;
-use std::sync::Arc;
-use std::sync::atomic::{AtomicBool, Ordering as AtomicOrdering};
 
 use crate::docket::{Buy, ClothPlan, Dearer, Figure, Hand, Held, Lies, More, Nearer, OnHand, Piece, Planned};
 use crate::docket::{Strip, Tool, Way};
 use crate::eval::grid::Grid;
-use crate::eval::limits::Limits;
 use crate::eval::machine::{Halt, Settings};
 use crate::eval::words;
 use crate::fault::{Code as FaultCode, Fault};
@@ -18,42 +16,7 @@ use crate::layout::{self, Budget, Job, Kind, Lay, Part, Plan, Share};
 use crate::measure::{Number, Quantity, Ruler, System, Way as Rounding, show_size, side_by_side};
 use crate::recipe::bill::{self, measure_figure};
 use crate::recipe::cutting::{Cut, Cutting, Lot, Wish};
-
-/// How much work planning may take.
-#[derive(Clone, Debug)]
-pub(crate) struct Effort {
-    /// For each kind of a `plan` line.
-    pub each: Budget,
-    /// What is left for all of a run.
-    pub left: u64,
-    /// How many times the cut list is made, where the command line says so.
-    pub kits: Option<u64>,
-    /// Whether cloths are laid out later, those of several sizes together.
-    pub later: bool,
-    /// Set from outside to stop.
-    pub stop: Arc<AtomicBool>,
-}
-
-impl Effort {
-    /// The usual effort, or a thorough one: a few seconds for each kind of a `plan` line.
-    pub fn of(limits: &Limits, thorough: bool) -> Effort {
-        let each = if thorough { Budget::THOROUGH } else { Budget::USUAL };
-        let times = if thorough { Budget::THOROUGH.0 / Budget::USUAL.0 } else { 1 };
-        let left = limits.planning.saturating_mul(times);
-        Effort { each, left, kits: None, later: false, stop: Arc::clone(&limits.stop) }
-    }
-
-    pub fn stopped(&self) -> bool {
-        self.stop.load(AtomicOrdering::Relaxed)
-    }
-
-    /// A budget of at most so much, less where little is left.
-    pub fn take(&mut self, wanted: Budget) -> Budget {
-        let taken = wanted.0.min(self.left);
-        self.left = self.left.saturating_sub(taken);
-        Budget(taken)
-    }
-}
+pub(crate) use effort::Effort;
 
 /// A plan for each cloth, and what is bought of cloth sold by the piece; or all that does not fit.
 pub(crate) fn plans(
