@@ -12,5 +12,6 @@ pub mod measure;
 pub mod prompt;
 pub mod report;
 pub mod syntax;
+mod text;
 
 pub mod cli;

@@ -6,24 +6,28 @@ use std::path::{Path, PathBuf};
 
 /// A room and the rooms that it may name.
 const ARROWS: &[(&str, &[&str])] = &[
-    ("fault", &[]),
+    ("text", &[]),
+    ("fault", &["text"]),
     ("measure", &[]),
     ("syntax", &["fault", "measure"]),
     ("layout", &["measure"]),
     ("docket", &["measure", "layout"]),
     ("engine", &["fault", "measure", "syntax", "layout", "docket"]),
-    ("report", &["docket", "measure", "layout"]),
-    ("grade", &["fault", "measure", "syntax", "layout", "docket", "engine", "report"]),
-    ("prompt", &["fault", "measure", "syntax", "layout", "docket", "engine", "report"]),
+    ("report", &["text", "docket", "measure", "layout"]),
+    ("grade", &["text", "fault", "measure", "syntax", "layout", "docket", "engine", "report"]),
+    ("prompt", &["text", "fault", "measure", "syntax", "layout", "docket", "engine", "report"]),
     ("editor", &["fault", "measure", "syntax", "layout", "docket", "engine", "report"]),
     (
         "cli",
-        &["fault", "measure", "syntax", "layout", "docket", "engine", "report", "grade", "prompt", "editor"],
+        &[
+            "text", "fault", "measure", "syntax", "layout", "docket", "engine", "report", "grade", "prompt",
+            "editor",
+        ],
     ),
 ];
 
 /// Rooms that touch no file, clock, environment or terminal.
-const CORE: &[&str] = &["fault", "measure", "syntax", "layout", "docket", "engine", "report"];
+const CORE: &[&str] = &["text", "fault", "measure", "syntax", "layout", "docket", "engine", "report"];
 
 /// What a core room has no business with.
 const OUTSIDE: &[&str] = &[

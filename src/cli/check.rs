@@ -40,7 +40,7 @@ pub(super) fn check(file: Option<&Path>, outside: &Outside) -> Ended {
         }
     };
     if faults.is_empty() {
-        return print(format!("{words}\n").as_bytes(), outside, Ended::Well);
+        return print(&format!("{words}\n"), outside, Ended::Well);
     }
     outside.tell(&faults, &files);
     let only_tries = faults.iter().all(|fault| fault.code == Code::TryFailed);
@@ -54,16 +54,16 @@ pub(super) fn help(words: &[String], all: bool, format: Option<Pages>, outside: 
         return pages(Some(name.as_str()).filter(|name| !name.is_empty()), format, outside);
     }
     match name.as_str() {
-        "" => return print(help::overview().as_bytes(), outside, Ended::Well),
+        "" => return print(&help::overview(), outside, Ended::Well),
         "docket" => {
             let schema = include_str!("../docket/docket.schema.json");
-            return print(schema.as_bytes(), outside, Ended::Well);
+            return print(schema, outside, Ended::Well);
         }
-        "library" => return print(help::all_names().as_bytes(), outside, Ended::Well),
+        "library" => return print(&help::all_names(), outside, Ended::Well),
         _ => {}
     }
     match help::about(&name).or_else(|| handbook::found(&name)) {
-        Some(text) => print(text.as_bytes(), outside, Ended::Well),
+        Some(text) => print(&text, outside, Ended::Well),
         None => {
             let fault = Fault::nowhere(Code::BadCommand, format!("there is no help on `{name}`"));
             let fault = fault.did_you_mean(closest(&name, help::topics()));
@@ -80,7 +80,7 @@ fn pages(area: Option<&str>, format: Option<Pages>, outside: &Outside) -> Ended 
         Some(Pages::Markdown) | None => handbook::Pages::Markdown,
     };
     match handbook::handbook(area, pages) {
-        Some(text) => print(text.as_bytes(), outside, Ended::Well),
+        Some(text) => print(&text, outside, Ended::Well),
         None => {
             let name = area.unwrap_or("");
             let fault = Fault::nowhere(Code::BadCommand, format!("there is no area `{name}`"));

@@ -13,6 +13,7 @@ use clap::Parser;
 
 use crate::engine::{Limits, Session};
 use crate::fault::{self, Code, Fault, Files};
+use crate::text::harmless_page;
 use args::{Args, Command, Errors};
 
 /// How a command ended.
@@ -58,7 +59,7 @@ impl Outside {
     /// Says a word on standard error, unless silence was asked for.
     pub fn say(&self, words: &str) {
         if !self.quiet {
-            let _ = writeln!(std::io::stderr(), "{words}");
+            let _ = writeln!(std::io::stderr(), "{}", harmless_page(words));
         }
     }
 }
@@ -68,8 +69,14 @@ pub fn main() -> ExitCode {
     let args = match Args::try_parse() {
         Ok(args) => args,
         Err(error) => {
-            let _ = error.print();
-            return ExitCode::from(if error.use_stderr() { 2 } else { 0 });
+            if !error.use_stderr() {
+                let _ = error.print();
+                return ExitCode::SUCCESS;
+            }
+            // It repeats what was typed; its colours are left out, so that no other escapes come in.
+            let words = error.render().to_string();
+            let _ = std::io::stderr().write_all(harmless_page(&words).as_bytes());
+            return ExitCode::from(2);
         }
     };
     let outside = Outside { errors: args.errors, quiet: args.quiet };
@@ -112,10 +119,11 @@ fn prompt(outside: &Outside) -> Ended {
     }
 }
 
-/// Writes to standard output; a closed pipe ends the program quietly.
-pub(crate) fn print(bytes: &[u8], outside: &Outside, well: Ended) -> Ended {
+/// Writes to standard output, what a stranger put into it made harmless; a closed pipe ends the
+/// program quietly.
+pub(crate) fn print(text: &str, outside: &Outside, well: Ended) -> Ended {
     let mut stdout = std::io::stdout().lock();
-    match stdout.write_all(bytes).and_then(|()| stdout.flush()) {
+    match stdout.write_all(harmless_page(text).as_bytes()).and_then(|()| stdout.flush()) {
         Ok(()) => well,
         Err(error) if error.kind() == std::io::ErrorKind::BrokenPipe => well,
         Err(error) => outside.complain(Code::BadFile, format!("standard output cannot be written: {error}")),

@@ -8,6 +8,7 @@ use super::{Ended, Outside, print};
 use crate::engine::{self, Limits, NoFiles, Recipe, Run, Session, Set, Tell, read_value, unknown_given};
 use crate::fault::{Code, Fault, Files};
 use crate::report::{self, Format};
+use crate::text::harmless_page;
 
 /// Works one sum: the answer and nothing else on standard output.
 pub(super) fn work(expression: &str, outside: &Outside) -> Ended {
@@ -32,7 +33,7 @@ pub(super) fn work(expression: &str, outside: &Outside) -> Ended {
         }
     }
     outside.tell(&cautions, &session.files);
-    print(text.as_bytes(), outside, Ended::Well)
+    print(&text, outside, Ended::Well)
 }
 
 /// Reads and compiles a recipe; its faults are told.
@@ -145,7 +146,7 @@ pub(super) fn why(args: &WhyArgs, outside: &Outside) -> Ended {
         true => report::working_json(&working),
         false => report::working_text(&working),
     };
-    print(text.as_bytes(), outside, Ended::Well)
+    print(&text, outside, Ended::Well)
 }
 
 /// Writes the docket of a run.
@@ -160,14 +161,15 @@ pub(super) fn docket(run: &Run, format: As, out: Option<&Path>, outside: &Outsid
     if let Err(error) = report::write(&run.docket, format, &mut bytes) {
         return outside.complain(Code::BadFile, format!("the docket cannot be written: {error}"));
     }
+    let text = String::from_utf8_lossy(&bytes);
     let ended = match (run.checks_hold(), run.no_check_fails()) {
         (true, _) => Ended::Well,
         (false, true) => Ended::Open,
         _ => Ended::Failed,
     };
     match out {
-        None => print(&bytes, outside, ended),
-        Some(path) => match files::write_text(path, &bytes) {
+        None => print(&text, outside, ended),
+        Some(path) => match files::write_text(path, harmless_page(&text).as_bytes()) {
             Ok(()) => ended,
             Err(why) => {
                 outside.complain(Code::BadFile, format!("`{}` cannot be written: {why}", path.display()))

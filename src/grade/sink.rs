@@ -8,8 +8,9 @@ use serde::ser::{SerializeMap, Serializer};
 use super::results::Result as Cell;
 use super::table::TextSink;
 use crate::docket::FigureValue;
-use crate::report::escape::{HarmlessJson, csv_measure, csv_text, push_cell};
+use crate::report::escape::{csv_measure, csv_text, push_cell};
 use crate::report::{FigureJson, push_value};
+use crate::text::{HarmlessJson, harmless};
 
 /// A way of writing graded rows.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -120,8 +121,8 @@ impl<W: Write> Sink for CsvSink<W> {
             self.cell.clear();
             push_value(value, manner, &mut self.cell);
             let cell = match value {
-                FigureValue::Measure(_) | FigureValue::Size(_) => csv_measure(&self.cell),
-                _ => csv_text(&self.cell),
+                FigureValue::Text(_) => csv_text(&self.cell),
+                _ => harmless(&self.cell),
             };
             push_cell(&cell, &mut self.line);
         }

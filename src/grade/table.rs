@@ -8,9 +8,9 @@ use std::io::{self, Write};
 use super::sink::{Head, Made, Sink};
 use crate::docket::FigureValue;
 use crate::measure::Manner;
-use crate::report::escape::harmless;
 use crate::report::wrap::{pad, width, wrap};
 use crate::report::{push_value, value_text};
+use crate::text::harmless;
 
 /// So many rows decide how wide the columns are.
 const HELD: usize = 200;

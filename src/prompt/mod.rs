@@ -12,6 +12,7 @@ use rustyline::error::ReadlineError;
 use crate::engine::{Entered, Host, Said, Session};
 use crate::fault;
 use crate::report;
+use crate::text::harmless_page;
 use editor::Helper;
 use words::Word;
 
@@ -114,10 +115,15 @@ pub(crate) fn write_said(said: &Said, out: &mut String) {
         Said::Working(working) => return out.push_str(&report::working_text(working)),
         Said::Caution(words) => {
             out.push_str("!! CAUTION: ");
-            out.push_str(&report::harmless(words));
+            out.push_str(words);
         }
     }
     out.push('\n');
+}
+
+/// Writes a text, what a stranger put into it made harmless.
+fn say(text: &str, out: &mut dyn Write) -> std::io::Result<()> {
+    out.write_all(harmless_page(text).as_bytes())
 }
 
 /// Writes the answers and the faults of an entry.
@@ -126,7 +132,7 @@ fn tell(entered: &Entered, session: &Session, colour: bool, out: &mut dyn Write)
         for said in &entered.said {
             let mut text = String::new();
             write_said(said, &mut text);
-            out.write_all(text.as_bytes())?;
+            say(&text, out)?;
         }
     }
     let told: Vec<fault::Fault> = entered.faults.iter().chain(&entered.advice).cloned().collect();

@@ -2,7 +2,7 @@
 
 use std::io::Write;
 
-use super::{World, tell};
+use super::{World, say, tell};
 use crate::engine::{Session, handbook, help};
 use crate::fault::closest;
 use crate::measure;
@@ -67,37 +67,38 @@ pub fn answer(
     colour: bool,
     out: &mut dyn Write,
 ) -> std::io::Result<()> {
-    match word {
-        Word::Help(name) => help_on(name, session, out),
+    let told = match word {
+        Word::Help(name) => help_on(name, session),
         Word::Save(path) => match world.save(path, &session.save()) {
-            Ok(()) => writeln!(out, "saved to {path}; `scant run {path}` makes it"),
-            Err(why) => writeln!(out, "not saved: {why}"),
+            Ok(()) => format!("saved to {path}; `scant run {path}` makes it\n"),
+            Err(why) => format!("not saved: {why}\n"),
         },
         Word::Load(path) => match world.load(path) {
             Ok(text) => {
                 let entered = session.load(path, &text, world);
-                tell(&entered, session, colour, out)
+                return tell(&entered, session, colour, out);
             }
-            Err(why) => writeln!(out, "not loaded: {why}"),
+            Err(why) => format!("not loaded: {why}\n"),
         },
-        Word::Undo if session.undo() => writeln!(out, "taken back"),
-        Word::Undo => writeln!(out, "there is nothing to take back"),
-        Word::Forget(name) if session.forget(name) => writeln!(out, "`{name}` is forgotten"),
-        Word::Forget(name) => writeln!(out, "nothing here is called `{name}`"),
-        Word::Measures => measures(out),
-        Word::Rules => rules(session, out),
-        Word::Names => names(session, out),
-        Word::Bare(example) => writeln!(out, "a name is wanted behind it, such as `{example}`"),
-        Word::Quit => Ok(()),
-    }
+        Word::Undo if session.undo() => "taken back\n".into(),
+        Word::Undo => "there is nothing to take back\n".into(),
+        Word::Forget(name) if session.forget(name) => format!("`{name}` is forgotten\n"),
+        Word::Forget(name) => format!("nothing here is called `{name}`\n"),
+        Word::Measures => measures(),
+        Word::Rules => rules(session),
+        Word::Names => names(session),
+        Word::Bare(example) => format!("a name is wanted behind it, such as `{example}`\n"),
+        Word::Quit => String::new(),
+    };
+    say(&told, out)
 }
 
-fn help_on(name: &str, session: &Session, out: &mut dyn Write) -> std::io::Result<()> {
+fn help_on(name: &str, session: &Session) -> String {
     if name.is_empty() {
-        return out.write_all(PROMPT_HELP.as_bytes());
+        return PROMPT_HELP.into();
     }
     if name == "library" {
-        return out.write_all(help::all_names().as_bytes());
+        return help::all_names();
     }
     let own = session.rules().into_iter().find(|rule| {
         let heading = rule.strip_prefix("rule ").unwrap_or(rule).trim_start();
@@ -105,35 +106,33 @@ fn help_on(name: &str, session: &Session, out: &mut dyn Write) -> std::io::Resul
     });
     if let Some(rule) = own {
         let worked_out = session.signature(name).map(|text| format!("{text}\n")).unwrap_or_default();
-        return writeln!(out, "{rule}\n\n{worked_out}a rule of this session");
+        return format!("{rule}\n\n{worked_out}a rule of this session\n");
     }
-    match help::about(name).or_else(|| handbook::found(name)) {
-        Some(text) => out.write_all(text.as_bytes()),
-        None => match closest(name, help::topics()) {
-            Some(close) => writeln!(out, "there is no help on `{name}`; did you mean `{close}`?"),
-            None => writeln!(out, "there is no help on `{name}`; `help library` lists all rules"),
-        },
-    }
+    help::about(name).or_else(|| handbook::found(name)).unwrap_or_else(|| {
+        match closest(name, help::topics()) {
+            Some(close) => format!("there is no help on `{name}`; did you mean `{close}`?\n"),
+            None => format!("there is no help on `{name}`; `help library` lists all rules\n"),
+        }
+    })
 }
 
-fn measures(out: &mut dyn Write) -> std::io::Result<()> {
-    writeln!(out, "units: {}", measure::unit_names().collect::<Vec<_>>().join(" "))?;
-    writeln!(out, "money: three-letter codes, such as EUR; a price is money by a unit, 14.50 EUR/m")?;
-    writeln!(out, "forms: 2 1/2 in   2-1/2\"   6' 2 1/2\"   1 yd 9 in   1.5 cm   12 by 36 in   5%   45 deg")
+fn measures() -> String {
+    let units = measure::unit_names().collect::<Vec<_>>().join(" ");
+    format!(
+        "units: {units}\n\
+         money: three-letter codes, such as EUR; a price is money by a unit, 14.50 EUR/m\n\
+         forms: 2 1/2 in   2-1/2\"   6' 2 1/2\"   1 yd 9 in   1.5 cm   12 by 36 in   5%   45 deg\n"
+    )
 }
 
-fn rules(session: &Session, out: &mut dyn Write) -> std::io::Result<()> {
-    for rule in session.rules() {
-        writeln!(out, "{rule}")?;
-    }
-    out.write_all(help::all_names().as_bytes())
+fn rules(session: &Session) -> String {
+    let own: String = session.rules().iter().map(|rule| format!("{rule}\n")).collect();
+    own + &help::all_names()
 }
 
-fn names(session: &Session, out: &mut dyn Write) -> std::io::Result<()> {
-    for (name, figure) in session.names() {
-        writeln!(out, "{name} = {}", report::figure_text(&figure))?;
-    }
-    Ok(())
+fn names(session: &Session) -> String {
+    let line = |(name, figure)| format!("{name} = {}\n", report::figure_text(&figure));
+    session.names().into_iter().map(line).collect()
 }
 
 /// What `help` alone says.

@@ -2,12 +2,13 @@
 
 use std::io;
 
-use super::escape::{csv_measure, csv_text, harmless, push_cell};
+use super::escape::{csv_text, push_cell};
 use super::figure::{bounds, decimal, value_text};
 use super::slack::slack_words;
 use super::words::kind_name;
 use crate::docket::{Buy, Check, ClothPlan, Docket, Figure, FigureValue, Measured, Outcome, Planned, Table};
 use crate::measure::{Exact, Manner, Quantity};
+use crate::text::harmless;
 
 /// The columns. `number` is a plain decimal in the row's `unit`; `value` is what a ruler reads.
 const HEADER: &str = "section,label,count,value,number,unit,note\n";
@@ -112,7 +113,7 @@ impl Rows<'_> {
                 let from = slack_words(slack, manner);
                 let note = if note.is_empty() { csv_text(&from).into_owned() } else { row.note.clone() };
                 let row = Row { note, ..row };
-                self.put(&Row { value: csv_measure(&value_text(value, manner)).into_owned(), ..row })
+                self.put(&Row { value: value_text(value, manner), ..row })
             }
             FigureValue::SlackSize(size) => {
                 self.put(&Row { value: value_text(value, manner), ..base() })?;
@@ -307,7 +308,7 @@ fn figured<'a>(row: Row<'a>, figure: &Figure) -> Row<'a> {
 
 fn measured<'a>(row: Row<'a>, quantity: &Quantity, manner: &Manner) -> Row<'a> {
     let (number, unit) = plain_number(quantity);
-    Row { value: csv_measure(&quantity.show(manner)).into_owned(), number, unit, ..row }
+    Row { value: quantity.show(manner), number, unit, ..row }
 }
 
 /// A plain decimal and its unit; the middle of an approximate one.

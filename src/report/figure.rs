@@ -4,9 +4,9 @@ use num_bigint::BigInt;
 use num_rational::BigRational;
 use num_traits::Signed;
 
-use super::escape::harmless;
 use crate::docket::{Figure, FigureValue};
 use crate::measure::{Exact, Manner, Number, Quantity, show_size, write_slack};
+use crate::text::harmless;
 
 /// A figure as its ruler reads it.
 pub fn figure_text(figure: &Figure) -> String {

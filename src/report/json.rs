@@ -5,7 +5,6 @@ use std::io;
 use serde::Serialize;
 use serde::ser::{SerializeMap, Serializer};
 
-use super::escape::HarmlessJson;
 use super::figure::bounds;
 use super::json_working::WorkingJson;
 use crate::docket::{
@@ -13,6 +12,7 @@ use crate::docket::{
     Shown,
 };
 use crate::measure::{Manner, Quantity, show_size, write_slack};
+use crate::text::HarmlessJson;
 
 /// Writes the docket as one JSON object.
 pub fn json(docket: &Docket, out: &mut dyn io::Write) -> io::Result<()> {

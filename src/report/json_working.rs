@@ -2,9 +2,9 @@
 
 use serde::ser::{Serialize, SerializeMap, Serializer};
 
-use super::escape::HarmlessJson;
 use super::json::FigureJson;
 use crate::docket::{WorkStep, Working};
+use crate::text::HarmlessJson;
 
 /// The working as one JSON object.
 pub fn working_json(working: &Working) -> String {

@@ -1,12 +1,12 @@
 //! What stands on the pieces of a picture: names, sizes, and a key letter where there is no room.
 
-use super::escape::harmless;
 use super::figure::figure_text;
 use super::text_cloth::on_grid;
 use super::view::{Shape, What};
 use super::words::kind_name;
 use crate::docket::{ClothPlan, Figure, FigureValue};
 use crate::layout::{Rect, Spread};
+use crate::text::harmless;
 
 /// Words of a shape, from the fullest to the shortest; a picture takes the first that fit.
 pub(super) fn of(plan: &ClothPlan, shape: &Shape) -> Vec<Vec<String>> {

@@ -28,7 +28,6 @@ use std::io;
 use crate::docket::Docket;
 
 pub use csv::csv;
-pub(crate) use escape::harmless;
 pub(crate) use figure::push_value;
 pub use figure::{decimal, figure_text, value_text};
 pub use found::found_text;

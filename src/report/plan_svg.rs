@@ -10,6 +10,7 @@ use super::view::{CutMark, Shape, View, What, breaks};
 use super::wrap::width;
 use crate::docket::{ClothPlan, Docket};
 use crate::layout::{Rect, Spread};
+use crate::text::harmless;
 
 /// Width of the drawing, in mm: an A4 page upright, less its margins.
 const PAGE: f64 = 190.0;
@@ -394,7 +395,7 @@ fn fitted(lines: &[String], size: f64, place: [f64; 4], rings: &[(f64, f64)]) ->
 /// A text for XML.
 fn escaped(text: &str) -> String {
     let mut out = String::with_capacity(text.len());
-    for c in super::escape::harmless(text).chars() {
+    for c in harmless(text).chars() {
         match c {
             '&' => out.push_str("&amp;"),
             '<' => out.push_str("&lt;"),

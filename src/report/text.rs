@@ -2,7 +2,6 @@
 
 use std::io::{self, Write};
 
-use super::escape::harmless;
 use super::figure::figure_text;
 use super::found::found_rows;
 use super::laid::laid_out;
@@ -11,6 +10,7 @@ use super::words::kits_words;
 use super::working::write_working;
 use super::wrap::{pad, pad_left, width, wrap};
 use crate::docket::{Buy, ClothPlan, Docket, Figure, Found, Given, Shown};
+use crate::text::harmless;
 
 /// No line is longer.
 pub(super) const COLUMNS: usize = 80;

@@ -3,7 +3,6 @@
 use std::io;
 
 use super::cuts::{self, Row, single};
-use super::escape::harmless;
 use super::figure::figure_text;
 use super::labels::grid_mark;
 use super::text::{COLUMNS, Page, column};
@@ -14,6 +13,7 @@ use crate::docket::{
 };
 use crate::layout::{Kind, Lay, Rect};
 use crate::measure::{Exact, Number, Quantity};
+use crate::text::harmless;
 
 impl Page<'_> {
     pub(super) fn cut_list(&mut self, cloths: &[ClothPlan]) -> io::Result<()> {

@@ -2,12 +2,12 @@
 
 use std::io::{self, Write};
 
-use super::escape::harmless;
 use super::figure::{figure_text, value_text};
 use super::slack::slack_lines;
 use super::wrap::{width, wrap};
 use crate::docket::{StepKind, WorkStep, Working};
 use crate::measure::{literal, size};
+use crate::text::harmless;
 
 /// No line is longer.
 const COLUMNS: usize = 80;

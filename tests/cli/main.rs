@@ -6,6 +6,7 @@ mod commands;
 mod gallery;
 mod golden;
 mod hostile;
+mod outside_texts;
 mod plans;
 mod prompt;
 #[path = "../common/schema.rs"]

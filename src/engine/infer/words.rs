@@ -228,3 +228,11 @@ pub(super) fn either(span: Span, (left, a): (Span, &str), (right, b): (Span, &st
         .other(left, format!("this is {a}"))
         .other(right, format!("this is {b}"))
 }
+
+/// A rule of which the check cannot tell all: what it leaves open is checked at the run.
+pub(super) fn unsettled(rule: &str, heading: Span) -> Fault {
+    let message =
+        format!("`{rule}` has more unknown measures than the check can tell apart; the run checks the rest");
+    Fault::advice(FaultCode::Advice, heading, message)
+        .hint("name kinds in its heading, such as `depth: length`")
+}
