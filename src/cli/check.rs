@@ -11,7 +11,7 @@ use crate::fault::{Code, Fault, Files, closest};
 pub(super) fn check(file: Option<&Path>, outside: &Outside) -> Ended {
     let mut files = Files::new();
     let limits = Limits::default();
-    super::stop_on_interrupt(&limits);
+    outside.stop_on_interrupt(&limits);
     let (faults, words) = match file {
         None => {
             let tried = try_library(&mut files, &limits);

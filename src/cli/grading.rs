@@ -4,7 +4,7 @@ use std::io::{BufReader, BufWriter, IsTerminal, Write};
 use std::path::Path;
 
 use super::args::{As, Grade};
-use super::files::{self, Whole};
+use super::files;
 use super::{Ended, Outside, work};
 use crate::engine::{Limits, Recipe};
 use crate::fault::{Code, Fault, Files, Level};
@@ -57,7 +57,7 @@ impl Watch for Onlooker<'_> {
 /// Makes a recipe in every size of a table.
 pub(super) fn grade(args: &Grade, outside: &Outside) -> Ended {
     let limits = Limits::default();
-    super::stop_on_interrupt(&limits);
+    outside.stop_on_interrupt(&limits);
     let mut files = Files::new();
     let mut recipe = match work::recipe(&args.file, &mut files, &limits, outside) {
         Ok(recipe) => recipe,
@@ -77,6 +77,7 @@ pub(super) fn grade(args: &Grade, outside: &Outside) -> Ended {
         Ok(source) => source,
         Err(why) => return outside.complain(Code::BadFile, format!("`{name}` cannot be read: {why}")),
     };
+    args.sizes.iter().for_each(|table| outside.reads(table));
     // Rows that scroll by on the same terminal are progress enough.
     let unseen = args.out.is_some() || !std::io::stdout().is_terminal();
     let shows_progress = std::io::stderr().is_terminal() && unseen && !outside.quiet;
@@ -113,12 +114,9 @@ pub(super) fn grade(args: &Grade, outside: &Outside) -> Ended {
             made.and_then(|summary| out.flush().map(|()| summary).map_err(grade::Ended::Write))
         }
         Some(path) => {
-            let mut out = match Whole::create(path) {
+            let mut out = match outside.create(path) {
                 Ok(out) => out,
-                Err(why) => {
-                    return outside
-                        .complain(Code::BadFile, format!("`{}` cannot be written: {why}", path.display()));
-                }
+                Err(ended) => return ended,
             };
             let made = grade::grade(&mut recipe, source, &name, style, &mut out, &mut watch);
             let placed = |summary| match out.finish() {

@@ -4,17 +4,26 @@ mod args;
 mod check;
 mod files;
 mod grading;
+mod signals;
+mod whole;
 mod work;
 
+use std::cell::RefCell;
 use std::io::{IsTerminal, Write};
+use std::path::{Path, PathBuf};
 use std::process::ExitCode;
+use std::sync::Arc;
+use std::sync::atomic::AtomicBool;
 
 use clap::Parser;
 
 use crate::engine::{Limits, Session};
 use crate::fault::{self, Code, Fault, Files};
+use crate::prompt::{Desk, Left};
 use crate::text::harmless_page;
 use args::{Args, Command, Errors};
+use signals::Working;
+use whole::Whole;
 
 /// How a command ended.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -33,6 +42,8 @@ pub(crate) enum Ended {
 pub(crate) struct Outside {
     errors: Errors,
     quiet: bool,
+    /// The files that the command reads, links followed: none of them may be written.
+    read: RefCell<Vec<PathBuf>>,
 }
 
 impl Outside {
@@ -41,13 +52,34 @@ impl Outside {
         if faults.is_empty() {
             return;
         }
-        let text = match self.errors {
-            Errors::Json => fault::json(faults, files),
-            Errors::Text => fault::colour(faults, files),
-        };
-        let mut stderr = anstream::stderr();
-        // Nobody is left to be told when standard error is closed.
-        let _ = stderr.write_all(text.as_bytes()).and_then(|()| stderr.flush());
+        tell(self.errors, faults, files);
+    }
+
+    /// Takes down that the command reads this file.
+    pub fn reads(&self, path: &Path) {
+        self.read.borrow_mut().extend(path.canonicalize());
+    }
+
+    /// Writes a text file whole or not at all.
+    pub fn write(&self, path: &Path, text: &str) -> Result<(), Ended> {
+        let written = whole::write_text(path, text.as_bytes(), &self.read.borrow());
+        written.map_err(|why| self.unwritten(path, &why))
+    }
+
+    /// Opens a file to be written whole or not at all.
+    pub fn create(&self, path: &Path) -> Result<Whole, Ended> {
+        Whole::create(path, &self.read.borrow()).map_err(|why| self.unwritten(path, &why))
+    }
+
+    fn unwritten(&self, path: &Path, why: &str) -> Ended {
+        self.complain(Code::BadFile, format!("`{}` cannot be written: {why}", path.display()))
+    }
+
+    /// From now on Ctrl-C stops the command.
+    pub fn stop_on_interrupt(&self, limits: &Limits) {
+        let errors = self.errors;
+        let say = move || tell(errors, &[Fault::nowhere(Code::Stopped, "stopped")], &Files::new());
+        signals::watch(limits.stop.clone(), Working::Command(Box::new(say)));
     }
 
     /// Tells one fault that has no place in a file.
@@ -62,6 +94,17 @@ impl Outside {
             let _ = writeln!(std::io::stderr(), "{}", harmless_page(words));
         }
     }
+}
+
+/// Tells faults on standard error.
+fn tell(errors: Errors, faults: &[Fault], files: &Files) {
+    let text = match errors {
+        Errors::Json => fault::json(faults, files),
+        Errors::Text => fault::colour(faults, files),
+    };
+    let mut stderr = anstream::stderr();
+    // Nobody is left to be told when standard error is closed.
+    let _ = stderr.write_all(text.as_bytes()).and_then(|()| stderr.flush());
 }
 
 /// Runs the program on the command line's arguments.
@@ -79,7 +122,7 @@ pub fn main() -> ExitCode {
             return ExitCode::from(2);
         }
     };
-    let outside = Outside { errors: args.errors, quiet: args.quiet };
+    let outside = Outside { errors: args.errors, quiet: args.quiet, read: RefCell::default() };
     let ended = match &args.command {
         None => prompt(&outside),
         Some(Command::Work { expression }) => work::work(expression, &outside),
@@ -97,23 +140,17 @@ pub fn main() -> ExitCode {
     })
 }
 
-/// Ctrl-C sets the stop flag of these limits, which ends the evaluation and not the program.
-pub(crate) fn stop_on_interrupt(limits: &Limits) {
-    let stop = limits.stop.clone();
-    // Without a handler Ctrl-C ends the program, as it does anywhere.
-    let _ = ctrlc::set_handler(move || stop.store(true, std::sync::atomic::Ordering::Relaxed));
-}
-
 fn prompt(outside: &Outside) -> Ended {
     let limits = Limits::default();
-    stop_on_interrupt(&limits);
-    let session = Session::new(limits);
-    let world = files::Beside::new(std::path::Path::new("."));
+    let busy = Arc::new(AtomicBool::new(false));
+    signals::watch(limits.stop.clone(), Working::Entry(busy.clone()));
+    let world = files::Beside::new(Path::new("."));
     let colour =
         std::io::stdout().is_terminal() && std::env::var_os("NO_COLOR").is_none_or(|value| value.is_empty());
-    let mut stdout = std::io::stdout();
-    match crate::prompt::run(session, &world, files::history(), colour, &mut stdout) {
-        Ok(()) => Ended::Well,
+    let desk = Desk { world: &world, colour, busy, state: files::state() };
+    match crate::prompt::run(Session::new(limits), &desk, &mut std::io::stdout()) {
+        Ok(Left::Finished) => Ended::Well,
+        Ok(Left::Unfinished) => Ended::Wrong,
         Err(error) if error.kind() == std::io::ErrorKind::BrokenPipe => Ended::Well,
         Err(error) => outside.complain(Code::BadFile, format!("the prompt cannot go on: {error}")),
     }

@@ -5,6 +5,7 @@ use std::path::Path;
 use super::args::{As, Run as RunArgs, Why as WhyArgs};
 use super::files::{self, Beside};
 use super::{Ended, Outside, print};
+use crate::docket::{Check, Docket};
 use crate::engine::{self, Limits, NoFiles, Recipe, Run, Session, Set, Tell, read_value, unknown_given};
 use crate::fault::{Code, Fault, Files};
 use crate::report::{self, Format};
@@ -49,7 +50,10 @@ pub(super) fn recipe(
     if text.trim().is_empty() {
         return Err(outside.complain(Code::BadFile, format!("`{name}` is empty")));
     }
-    let recipe = engine::compile(&name, &text, files, &Beside::script(path), limits);
+    outside.reads(path);
+    let beside = Beside::script(path);
+    let recipe = engine::compile(&name, &text, files, &beside, limits);
+    beside.used().iter().for_each(|used| outside.reads(used));
     recipe.map_err(|faults| {
         outside.tell(&faults, files);
         Ended::Wrong
@@ -68,7 +72,7 @@ struct Asked<'a> {
 /// A recipe and the values it is made with; its faults are told.
 fn ready(asked: &Asked<'_>, files: &mut Files, outside: &Outside) -> Result<(Recipe, Vec<Set>), Ended> {
     let limits = Limits::default();
-    super::stop_on_interrupt(&limits);
+    outside.stop_on_interrupt(&limits);
     let mut recipe = recipe(asked.file, files, &limits, outside)?;
     let set = values(asked.set, asked.size, &mut recipe);
     let made = set.and_then(|set| {
@@ -169,13 +173,26 @@ pub(super) fn docket(run: &Run, format: As, out: Option<&Path>, outside: &Outsid
     };
     match out {
         None => print(&text, outside, ended),
-        Some(path) => match files::write_text(path, harmless_page(&text).as_bytes()) {
-            Ok(()) => ended,
-            Err(why) => {
-                outside.complain(Code::BadFile, format!("`{}` cannot be written: {why}", path.display()))
+        Some(path) => match outside.write(path, &harmless_page(&text)) {
+            Ok(()) => {
+                outside.tell(&failed_checks(&run.docket), &Files::new());
+                ended
             }
+            Err(ended) => ended,
         },
     }
+}
+
+/// The checks that do not hold, for whoever does not see the docket.
+fn failed_checks(docket: &Docket) -> Vec<Fault> {
+    let failed = docket.checks.iter().filter(|check| !check.passed);
+    let fault = |check: &Check| {
+        let detail = check.detail.as_deref().map_or(String::new(), |detail| format!("{detail}; "));
+        let verdict = if check.open { "not sure: " } else { "" };
+        let message = format!("{verdict}{} ({detail}line {})", check.message, check.line);
+        Fault::nowhere(Code::CheckFailed, message)
+    };
+    failed.map(fault).collect()
 }
 
 /// The values of the chosen size and of every `--set`; the last word wins.

@@ -146,6 +146,11 @@ fn resolve(wanted: &str, user: &str) -> Result<String, String> {
     if wanted.is_empty() {
         return Err("`use` needs the name of a file, such as `use \"house.scant\"`".into());
     }
+    if wanted.ends_with('/') {
+        return Err(format!(
+            "`{wanted}` names a folder: write the name of a file, such as `use \"house.scant\"`"
+        ));
+    }
     if wanted.starts_with(['/', '\\', '~']) || wanted.contains(['\\', ':', '\0']) {
         return Err(outside());
     }

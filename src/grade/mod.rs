@@ -8,6 +8,7 @@ mod cells;
 mod columns;
 mod csv_rows;
 mod json_rows;
+mod quotes;
 mod recipe;
 mod results;
 mod rows;

@@ -61,6 +61,14 @@ pub(super) fn unreadable(name: &str, error: &io::Error) -> Fault {
     Fault::nowhere(Code::BadFile, format!("{name} cannot be read: {why}"))
 }
 
+/// What is said of a row that is no text; the rows behind it are read.
+pub(super) const NOT_TEXT: &str = "it is not UTF-8 text; save the table in UTF-8";
+
+/// The fault of a row that is longer than a row can be.
+pub(super) fn too_long(name: &str, row: u64) -> Fault {
+    bad_table(name, format!("row {row} is longer than a row can be: more than {} MiB", LONGEST_ROW >> 20))
+}
+
 /// A fault of the table as a whole.
 pub(super) fn bad_table(name: &str, why: impl std::fmt::Display) -> Fault {
     Fault::nowhere(Code::BadTable, format!("{name}: {why}"))

@@ -1,5 +1,6 @@
 //! Where graded rows go: a table to read, CSV, JSON lines.
 
+use std::collections::{HashMap, HashSet};
 use std::io::{self, Write};
 
 use serde::Serialize;
@@ -45,17 +46,30 @@ pub(super) struct Head {
 }
 
 impl Head {
-    /// All names, each once: a name that comes again gets a number.
+    /// All names, each once.
     pub fn names(&self) -> Vec<String> {
-        let mut names: Vec<String> = Vec::new();
-        let mut seen = std::collections::HashMap::new();
         let all = [std::slice::from_ref(&self.label), &self.passed, &self.givens, &self.results];
-        for name in all.into_iter().flatten().map(String::as_str).chain(["trouble"]) {
-            let times = seen.entry(name.to_owned()).and_modify(|n| *n += 1).or_insert(1u32);
-            names.push(if *times == 1 { name.to_owned() } else { format!("{name} {times}") });
-        }
-        names
+        each_once(all.into_iter().flatten().map(String::as_str).chain(["trouble"]))
     }
+}
+
+/// The names; one that came before gets a number that makes it new.
+fn each_once<'a>(names: impl Iterator<Item = &'a str> + Clone) -> Vec<String> {
+    let mut taken: HashSet<String> = names.clone().map(str::to_owned).collect();
+    let mut seen: HashMap<&str, u32> = HashMap::new();
+    let once = |name: &'a str| {
+        let times = seen.entry(name).or_insert(0);
+        *times += 1;
+        while *times > 1 {
+            let numbered = format!("{name} {times}");
+            if taken.insert(numbered.clone()) {
+                return numbered;
+            }
+            *times += 1;
+        }
+        name.to_owned()
+    };
+    names.map(once).collect()
 }
 
 /// A row to write.
@@ -144,7 +158,9 @@ struct JsonSink<W: Write> {
 
 impl<W: Write> Sink for JsonSink<W> {
     fn head(&mut self, head: &Head) -> io::Result<()> {
-        self.head = head.clone();
+        let once = |names: &[String]| each_once(names.iter().map(String::as_str));
+        let (passed, givens, results) = (once(&head.passed), once(&head.givens), once(&head.results));
+        self.head = Head { label: head.label.clone(), passed, givens, results };
         Ok(())
     }
 

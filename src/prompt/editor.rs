@@ -28,18 +28,19 @@ impl Helper {
     }
 }
 
+/// Whether an entry needs no other row.
+pub fn is_finished(entry: &str) -> bool {
+    words::find(entry).is_some() || entry.trim().is_empty() || !syntax::read(FileId(0), entry).unfinished
+}
+
 impl Validator for Helper {
     fn validate(&self, context: &mut ValidationContext<'_>) -> Result<ValidationResult> {
         let entry = context.input();
-        if words::find(entry).is_some() || entry.trim().is_empty() {
-            return Ok(ValidationResult::Valid(None));
-        }
         // An empty row ends an entry, finished or not, so that nobody is held fast in one.
-        let given_up = entry.ends_with("\n\n") || entry.ends_with("\n");
-        if syntax::read(FileId(0), entry).unfinished && !given_up {
-            return Ok(ValidationResult::Incomplete);
-        }
-        Ok(ValidationResult::Valid(None))
+        Ok(match entry.ends_with('\n') || is_finished(entry) {
+            true => ValidationResult::Valid(None),
+            false => ValidationResult::Incomplete,
+        })
     }
 }
 

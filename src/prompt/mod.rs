@@ -2,68 +2,147 @@
 //! is read as a sum.
 
 mod editor;
+mod entries;
+mod kept;
 mod words;
 
 use std::io::Write;
 use std::path::PathBuf;
-
-use rustyline::error::ReadlineError;
+use std::sync::Arc;
+use std::sync::atomic::{AtomicBool, Ordering};
 
 use crate::engine::{Entered, Host, Said, Session};
-use crate::fault;
+use crate::fault::{self, Code, Fault};
 use crate::report;
 use crate::text::harmless_page;
-use editor::Helper;
+use entries::{Entries, Next};
+use kept::{Abandoned, History, Journal};
 use words::Word;
 
 /// What the prompt asks of the world outside: files to load and save.
 pub trait World: Host {
     /// The text of a file, or why it cannot be had.
     fn load(&self, path: &str) -> Result<String, String>;
-    /// Writes a file whole or not at all, or tells why it cannot.
-    fn save(&self, path: &str, text: &str) -> Result<(), String>;
+    /// Writes a file whole or not at all, or tells why it cannot; one that this prompt did not write
+    /// is replaced only `again`.
+    fn save(&self, path: &str, text: &str, again: bool) -> Result<(), String>;
+}
+
+/// What stands around a prompt.
+pub struct Desk<'a> {
+    /// Files to load and save.
+    pub world: &'a dyn World,
+    /// Whether faults are told in colour.
+    pub colour: bool,
+    /// Set while an entry is worked. Ctrl-C must set the `stop` flag of the session's limits then.
+    pub busy: Arc<AtomicBool>,
+    /// The folder in which history and sessions are kept, if anywhere.
+    pub state: Option<PathBuf>,
+}
+
+/// How a prompt ended.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Left {
+    /// With all entries answered.
+    Finished,
+    /// The input ended within an entry.
+    Unfinished,
 }
 
 /// Runs the prompt until `quit` or the end of input.
-///
-/// `history` is where entries are remembered between sessions, if anywhere. Ctrl-C while an entry
-/// is worked must set the `stop` flag of the session's limits; at the prompt it clears the row.
-pub fn run(
-    mut session: Session,
-    world: &dyn World,
-    history: Option<PathBuf>,
-    colour: bool,
+pub fn run(mut session: Session, desk: &Desk<'_>, out: &mut dyn Write) -> std::io::Result<Left> {
+    let history = History::new(desk.state.as_deref());
+    let mut journal = Journal::new(desk.state.as_deref());
+    let mut abandoned = journal.left();
+    let mut entries = Entries::open(session.words(), history.remembered())?;
+    writeln!(out, "Scant: the arithmetic of sewing. `help` tells more, `quit` ends.")?;
+    if let Some(left) = &abandoned {
+        let count = left.entries.len();
+        let entries = if count == 1 { "1 entry".into() } else { format!("{count} entries") };
+        writeln!(out, "A session of {entries} did not end with `quit`; `resume` works it again.")?;
+    }
+    loop {
+        out.flush()?;
+        let entry = match entries.next()? {
+            Next::Entry(entry) => entry,
+            Next::Refused(why) => {
+                let fault = Fault::nowhere(Code::BadCommand, why);
+                tell_faults(&[fault], &session, desk.colour, out)?;
+                continue;
+            }
+            Next::Unfinished(entry) => {
+                // It is entered for the sake of its fault.
+                history.add(&entry);
+                one(&entry, &mut session, desk.world, desk.colour, out)?;
+                journal.end();
+                return Ok(Left::Unfinished);
+            }
+            Next::End => break,
+        };
+        if entry.trim().is_empty() {
+            continue;
+        }
+        history.add(&entry);
+        if entry.trim() == "resume"
+            && let Some(left) = abandoned.take()
+        {
+            resume(left, &mut session, desk, &mut journal, out)?;
+        } else {
+            match work(&entry, &mut session, desk, out)? {
+                Answered::Quit => break,
+                Answered::Kept => journal.add(&entry),
+                Answered::Told => {}
+            }
+        }
+        entries.learn(|| session.words(), &entry);
+    }
+    journal.end();
+    Ok(Left::Finished)
+}
+
+/// Works an entry, and lets Ctrl-C stop it.
+fn work(
+    entry: &str,
+    session: &mut Session,
+    desk: &Desk<'_>,
+    out: &mut dyn Write,
+) -> std::io::Result<Answered> {
+    session.limits().stop.store(false, Ordering::Relaxed);
+    desk.busy.store(true, Ordering::Relaxed);
+    let answered = answer(entry, session, desk.world, desk.colour, out);
+    desk.busy.store(false, Ordering::Relaxed);
+    session.limits().stop.store(false, Ordering::Relaxed);
+    answered
+}
+
+/// Works the entries of an abandoned session again, without telling their answers again.
+fn resume(
+    left: Abandoned,
+    session: &mut Session,
+    desk: &Desk<'_>,
+    journal: &mut Journal,
     out: &mut dyn Write,
 ) -> std::io::Result<()> {
-    let config = rustyline::Config::builder().auto_add_history(true).build();
-    let mut editor = rustyline::Editor::<Helper, _>::with_config(config).map_err(std::io::Error::other)?;
-    editor.set_helper(Some(Helper::new(session.words())));
-    if let Some(path) = &history {
-        // A first session has no history yet.
-        let _ = editor.load_history(path);
-    }
-    writeln!(out, "Scant: the arithmetic of sewing. `help` tells more, `quit` ends.")?;
-    loop {
-        let entry = match editor.readline("> ") {
-            Ok(entry) => entry,
-            Err(ReadlineError::Interrupted) => continue,
-            Err(ReadlineError::Eof) => break,
-            Err(other) => return Err(std::io::Error::other(other)),
-        };
-        session.limits().stop.store(false, std::sync::atomic::Ordering::Relaxed);
-        if !one(&entry, &mut session, world, colour, out)? {
-            break;
-        }
-        out.flush()?;
-        if let Some(helper) = editor.helper_mut() {
-            helper.set_words(session.words());
+    let mut failed = 0;
+    for entry in &left.entries {
+        match work(entry, session, desk, &mut std::io::sink())? {
+            Answered::Kept => journal.add(entry),
+            Answered::Told | Answered::Quit => failed += 1,
         }
     }
-    if let Some(path) = &history {
-        // History is a comfort; a folder that cannot be written takes nothing from the work.
-        let _ = editor.save_history(path);
-    }
-    Ok(())
+    left.done();
+    let failed = if failed == 0 { String::new() } else { format!(", but for {failed} that failed") };
+    writeln!(out, "worked again{failed}; `names` tells what there is")
+}
+
+/// What became of an entry.
+enum Answered {
+    /// It changed the session.
+    Kept,
+    /// It was answered and changes nothing.
+    Told,
+    /// It ends the prompt.
+    Quit,
 }
 
 /// Answers one entry; `false` ends the prompt.
@@ -74,18 +153,27 @@ pub fn one(
     colour: bool,
     out: &mut dyn Write,
 ) -> std::io::Result<bool> {
+    Ok(!matches!(answer(entry, session, world, colour, out)?, Answered::Quit))
+}
+
+fn answer(
+    entry: &str,
+    session: &mut Session,
+    world: &dyn World,
+    colour: bool,
+    out: &mut dyn Write,
+) -> std::io::Result<Answered> {
     if entry.trim().is_empty() {
-        return Ok(true);
+        return Ok(Answered::Told);
     }
     match words::find(entry) {
-        Some(Word::Quit) => return Ok(false),
-        Some(word) => words::answer(&word, session, world, colour, out)?,
+        Some(Word::Quit) => Ok(Answered::Quit),
+        Some(word) => words::answer(&word, session, world, colour, out),
         None => {
             let entered = session.enter(entry, world);
-            tell(&entered, session, colour, out)?;
+            tell(&entered, session, colour, out)
         }
     }
-    Ok(true)
 }
 
 /// Appends an answer and its line end; what a slack comes from stands below it.
@@ -127,7 +215,12 @@ fn say(text: &str, out: &mut dyn Write) -> std::io::Result<()> {
 }
 
 /// Writes the answers and the faults of an entry.
-fn tell(entered: &Entered, session: &Session, colour: bool, out: &mut dyn Write) -> std::io::Result<()> {
+fn tell(
+    entered: &Entered,
+    session: &Session,
+    colour: bool,
+    out: &mut dyn Write,
+) -> std::io::Result<Answered> {
     if entered.faults.is_empty() {
         for said in &entered.said {
             let mut text = String::new();
@@ -135,11 +228,17 @@ fn tell(entered: &Entered, session: &Session, colour: bool, out: &mut dyn Write)
             say(&text, out)?;
         }
     }
-    let told: Vec<fault::Fault> = entered.faults.iter().chain(&entered.advice).cloned().collect();
-    if !told.is_empty() {
-        let text =
-            if colour { fault::colour(&told, &session.files) } else { fault::plain(&told, &session.files) };
-        out.write_all(text.as_bytes())?;
-    }
-    Ok(())
+    let told: Vec<Fault> = entered.faults.iter().chain(&entered.advice).cloned().collect();
+    tell_faults(&told, session, colour, out)?;
+    Ok(if entered.faults.is_empty() { Answered::Kept } else { Answered::Told })
+}
+
+fn tell_faults(
+    faults: &[Fault],
+    session: &Session,
+    colour: bool,
+    out: &mut dyn Write,
+) -> std::io::Result<()> {
+    let print = if colour { fault::colour } else { fault::plain };
+    out.write_all(print(faults, &session.files).as_bytes())
 }

@@ -2,7 +2,7 @@
 
 use std::io::Write;
 
-use super::{World, say, tell};
+use super::{Answered, World, say, tell};
 use crate::engine::{Session, handbook, help};
 use crate::fault::closest;
 use crate::measure;
@@ -13,8 +13,8 @@ use crate::report;
 pub enum Word {
     /// `help`, `help NAME`
     Help(String),
-    /// `save FILE`
-    Save(String),
+    /// `save FILE`, `save FILE again`
+    Save(String, bool),
     /// `load FILE`
     Load(String),
     /// `undo`
@@ -49,7 +49,12 @@ pub fn find(entry: &str) -> Option<Word> {
         ("measures", true) => Word::Measures,
         ("rules", true) => Word::Rules,
         ("names", true) => Word::Names,
-        ("save", false) => Word::Save(file()),
+        ("save", false) => {
+            match rest.strip_suffix("again").filter(|name| name.ends_with(char::is_whitespace)) {
+                Some(name) => Word::Save(name.trim().trim_matches('"').to_owned(), true),
+                None => Word::Save(file(), false),
+            }
+        }
         ("load", false) => Word::Load(file()),
         ("forget", false) => Word::Forget(rest.to_owned()),
         ("save", true) => Word::Bare("save harbour.scant"),
@@ -66,10 +71,11 @@ pub fn answer(
     world: &dyn World,
     colour: bool,
     out: &mut dyn Write,
-) -> std::io::Result<()> {
+) -> std::io::Result<Answered> {
+    let mut answered = Answered::Told;
     let told = match word {
         Word::Help(name) => help_on(name, session),
-        Word::Save(path) => match world.save(path, &session.save()) {
+        Word::Save(path, again) => match world.save(path, &session.save(), *again) {
             Ok(()) => format!("saved to {path}; `scant run {path}` makes it\n"),
             Err(why) => format!("not saved: {why}\n"),
         },
@@ -80,9 +86,15 @@ pub fn answer(
             }
             Err(why) => format!("not loaded: {why}\n"),
         },
-        Word::Undo if session.undo() => "taken back\n".into(),
+        Word::Undo if session.undo() => {
+            answered = Answered::Kept;
+            "taken back\n".into()
+        }
         Word::Undo => "there is nothing to take back\n".into(),
-        Word::Forget(name) if session.forget(name) => format!("`{name}` is forgotten\n"),
+        Word::Forget(name) if session.forget(name) => {
+            answered = Answered::Kept;
+            format!("`{name}` is forgotten\n")
+        }
         Word::Forget(name) => format!("nothing here is called `{name}`\n"),
         Word::Measures => measures(),
         Word::Rules => rules(session),
@@ -90,7 +102,8 @@ pub fn answer(
         Word::Bare(example) => format!("a name is wanted behind it, such as `{example}`\n"),
         Word::Quit => String::new(),
     };
-    say(&told, out)
+    say(&told, out)?;
+    Ok(answered)
 }
 
 fn help_on(name: &str, session: &Session) -> String {
@@ -154,6 +167,7 @@ rules  names  measures
 undo                 takes the last entry back
 forget NAME          takes a name out of sight
 save FILE            writes the session as a recipe that runs
+save FILE again      the same over a file that stood there before
 load FILE            works a recipe's lines here
 quit                 ends (Ctrl-D too); Ctrl-C stops an entry
 ";

@@ -3,6 +3,7 @@
 
 mod bench;
 mod commands;
+mod files;
 mod gallery;
 mod golden;
 mod hostile;
@@ -11,3 +12,4 @@ mod plans;
 mod prompt;
 #[path = "../common/schema.rs"]
 mod schema;
+mod tables;

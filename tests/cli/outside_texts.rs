@@ -1,9 +1,6 @@
 //! What a stranger wrote reaches a terminal spelled out, whichever command or format tells it.
 
-use std::io::Write;
-use std::process::Stdio;
-
-use crate::bench::{Done, Folder, command, scant, wait};
+use crate::bench::{Done, Folder, prompt, scant};
 
 /// One of each sort: escape, bell, 8-bit introducer, direction, invisible, tag, separator.
 const BAD: &str = "\u{1b}[2J\u{7}\u{9b}31m\u{202e}\u{61c}\u{200b}\u{e0041}\u{2028}\u{ad}";
@@ -27,7 +24,7 @@ fn recipe() -> String {
          given way = \"a{BAD}\" one of \"a{BAD}\", \"b\"\n\
          linen = cloth(\"linen{BAD}\", width: 54 in, price: 3 EUR/m, shop: 10 cm)\n\
          have 1 of linen: 12 in by 12 in\ncut 2 \"panel{BAD}\" from linen: wide by 10 in\nplan linen\n\
-         buy \"thread{BAD}\": 2 m\nshow \"label{BAD}\": wide * 2 ± 1/8 in\nshow way\nshow [\"x{BAD}\"]\n\
+         buy 2 m \"thread{BAD}\" at 1 EUR/m\nshow \"label{BAD}\": wide * 2 ± 1/8 in\nshow way\nshow [\"x{BAD}\"]\n\
          show {{part: \"y{BAD}\"}}\ncaution \"care{BAD}\"\nstep \"sew{BAD} {{wide}}\"\n\
          check wide < 3 in: \"too wide{BAD}\"\nfind n from 1 to 9 so that n * 2 is 6\n\
          sizes\n  \"small{BAD}\"  wide = 12 in\n"
@@ -43,6 +40,8 @@ fn every_command_and_format() {
     folder.write("table.json", "[{\"s\":\"a\\u001b\",\"wide\":\"12 in\",\"x\\u009b\":\"\\u202e\"}]");
     let size = format!("small{BAD}");
     let table = "tab\u{9b}le.csv";
+    let sound = scant(folder.path(), &["run", file]);
+    assert_eq!(sound.status, 1, "only its check fails: {}", sound.err);
     let mut runs: Vec<Vec<&str>> = vec![
         vec!["run", file, "--set", "wide\u{9b}=3 in"],
         vec!["run", file, "--set", "wide=3\u{9b} in"],
@@ -80,18 +79,6 @@ fn every_command_and_format() {
     }
 }
 
-/// The prompt on these rows.
-fn prompt(folder: &Folder, rows: &[&str]) -> Done {
-    let state = folder.path().join("state");
-    let mut child = command::<&str>(folder.path(), &[])
-        .env("XDG_STATE_HOME", &state)
-        .stdin(Stdio::piped())
-        .spawn()
-        .unwrap();
-    child.stdin.take().unwrap().write_all((rows.join("\n") + "\n").as_bytes()).unwrap();
-    wait(child)
-}
-
 #[test]
 fn the_prompt() {
     let folder = Folder::new();
@@ -114,7 +101,7 @@ fn the_prompt() {
         "x = \"b\u{1b}\"",
         "x = \"c\u{9b}\"",
     ];
-    let done = prompt(&folder, &rows);
+    let done = prompt(&folder, (rows.join("\n") + "\n").as_bytes());
     assert_eq!(done.status, 0, "{done:?}");
     assert!(done.out.contains("title\\u{1b}[2J\\u{7}\\u{9b}31m"), "{}", done.out);
     assert_harmless("the prompt", &done);
@@ -123,13 +110,13 @@ fn the_prompt() {
 #[test]
 fn a_fault_shows_the_line_spelled_out_with_its_mark_in_place() {
     let folder = Folder::new();
-    folder.write("c1.scant", "x = \"\u{9b}2J\u{e0041}\" + hemm\n");
+    folder.write("c1.scant", "x = [\"\u{9b}2J\u{e0041}\", hemm]\n");
     let done = scant(folder.path(), &["run", "c1.scant"]);
     let wanted = "\
-error[unknown-name]: no name `hemm` is known here
+error[unknown-name]: nothing here is called `hemm`
  --> c1.scant:1:13
   |
-1 | x = \"\\u{9b}2J\\u{e0041}\" + hemm
+1 | x = [\"\\u{9b}2J\\u{e0041}\", hemm]
   |                           ^^^^
 ";
     assert!(done.err.starts_with(wanted), "{}", done.err);
