@@ -82,6 +82,19 @@ error[unit-mix]: a number and a length cannot be added
 }
 
 #[test]
+fn the_first_fifty_of_a_file_are_told_and_how_many_more() {
+    let (files, id) = runner();
+    let faults: Vec<Fault> = (0..10_000).map(|_| unknown(Span::new(id, 0, 4))).collect();
+    let text = plain(&faults, &files);
+    assert_eq!(text.matches("no name `flatt`").count(), 50);
+    assert!(
+        text.ends_with("\nerror[too-much]: 9950 more mistakes of runner.scant are not told here\n"),
+        "{text}"
+    );
+    assert_eq!(json(&faults, &files).lines().count(), 51);
+}
+
+#[test]
 fn two_faults_stand_apart_and_advice_has_no_code() {
     let (files, id) = runner();
     let advice = Fault::advice(Code::Advice, Span::new(id, 0, 4), "`flat` is seldom flat");

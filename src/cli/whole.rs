@@ -29,7 +29,7 @@ pub fn remove_parts() {
 pub struct Whole(Option<Way>);
 
 enum Way {
-    Beside { part: BufWriter<NamedTempFile>, target: PathBuf, old: Option<Metadata> },
+    Beside { part: BufWriter<NamedTempFile>, target: PathBuf, old: Option<Box<Metadata>> },
     Through(BufWriter<File>),
 }
 
@@ -45,7 +45,7 @@ impl Whole {
                 // A link stays a link: the file that it leads to is replaced.
                 let target = path.canonicalize().map_err(|error| why(&error))?;
                 replaceable(&target, &old, read)?;
-                Whole::beside(target, Some(old))
+                Whole::beside(target, Some(Box::new(old)))
             }
             Ok(_) => {
                 let file = OpenOptions::new().write(true).open(path).map_err(|error| why(&error))?;
@@ -61,7 +61,7 @@ impl Whole {
         }
     }
 
-    fn beside(target: PathBuf, old: Option<Metadata>) -> Result<Whole, String> {
+    fn beside(target: PathBuf, old: Option<Box<Metadata>>) -> Result<Whole, String> {
         let folder = target.parent().filter(|folder| !folder.as_os_str().is_empty());
         let mut builder = tempfile::Builder::new();
         builder.prefix(".scant-").suffix(".part").rand_bytes(12);
@@ -86,7 +86,7 @@ impl Whole {
         let done = match self.0.take() {
             None => Ok(()),
             Some(Way::Through(mut file)) => file.flush(),
-            Some(Way::Beside { part, target, old }) => put(part, &target, old.as_ref()),
+            Some(Way::Beside { part, target, old }) => put(part, &target, old.as_deref()),
         };
         done.map_err(|error| why(&error))
     }

@@ -8,6 +8,9 @@ use serde::de::IgnoredAny;
 use super::rows::{LONGEST_ROW, NOT_TEXT, Row, Rows, bad_table, too_long, unreadable};
 use crate::fault::Fault;
 
+/// Keys and cells.
+type Members = Vec<(String, String)>;
+
 /// A JSON table being read.
 pub(super) struct JsonRows<'a> {
     name: String,
@@ -116,7 +119,7 @@ impl<'a> JsonRows<'a> {
     }
 
     /// The keys and cells of the object read last, in order; or why this row alone cannot be read.
-    fn members(&self) -> Result<Result<Vec<(String, String)>, &'static str>, Fault> {
+    fn members(&self) -> Result<Result<Members, &'static str>, Fault> {
         let Ok(object) = std::str::from_utf8(&self.object) else { return Ok(Err(NOT_TEXT)) };
         match split(object) {
             Some(members) => Ok(Ok(members)),
@@ -185,9 +188,6 @@ fn take_object(reader: &mut dyn BufRead, out: &mut Vec<u8>) -> io::Result<Taken>
         if buffer.is_empty() {
             return Ok(Taken::NoEnd);
         }
-        if out.len() as u64 > LONGEST_ROW {
-            return Ok(Taken::TooLong);
-        }
         let mut used = 0;
         let mut ended = false;
         for byte in buffer {
@@ -207,6 +207,9 @@ fn take_object(reader: &mut dyn BufRead, out: &mut Vec<u8>) -> io::Result<Taken>
         }
         out.extend_from_slice(buffer.get(..used).unwrap_or(&[]));
         reader.consume(used);
+        if out.len() as u64 > LONGEST_ROW {
+            return Ok(Taken::TooLong);
+        }
         if ended {
             return Ok(Taken::Whole);
         }
@@ -214,7 +217,7 @@ fn take_object(reader: &mut dyn BufRead, out: &mut Vec<u8>) -> io::Result<Taken>
 }
 
 /// The members of an object in the order of writing; `None` where it is no JSON.
-fn split(object: &str) -> Option<Vec<(String, String)>> {
+fn split(object: &str) -> Option<Members> {
     let _: IgnoredAny = serde_json::from_str(object).ok()?;
     let mut members = Vec::new();
     let mut rest = object.trim_start().strip_prefix('{')?.trim_start();

@@ -114,7 +114,7 @@ fn a_fault_shows_the_line_spelled_out_with_its_mark_in_place() {
     let done = scant(folder.path(), &["run", "c1.scant"]);
     let wanted = "\
 error[unknown-name]: nothing here is called `hemm`
- --> c1.scant:1:13
+ --> c1.scant:1:14
   |
 1 | x = [\"\\u{9b}2J\\u{e0041}\", hemm]
   |                           ^^^^

@@ -1,0 +1,41 @@
+//! How many faults are told: nobody reads the thousandth.
+
+use std::borrow::Cow;
+use std::collections::BTreeMap;
+
+use super::{Code, Fault, Files, Level};
+
+/// So many mistakes of one file are told, and so many pieces of advice.
+pub const MOST: usize = 50;
+
+/// The first faults of each file, and behind them how many more there are.
+pub(super) fn told<'a>(faults: &'a [Fault], files: &Files) -> Vec<Cow<'a, Fault>> {
+    let mut counts = BTreeMap::new();
+    let mut told = Vec::with_capacity(faults.len().min(MOST));
+    for fault in faults {
+        let count = counts.entry((fault.span().map(|span| span.file), fault.level)).or_insert(0usize);
+        *count += 1;
+        if *count <= MOST {
+            told.push(Cow::Borrowed(fault));
+        }
+    }
+    for ((file, level), count) in counts.into_iter().filter(|(_, count)| *count > MOST) {
+        let of = file
+            .and_then(|file| files.get(file))
+            .map_or(String::new(), |file| format!(" of {}", file.name()));
+        let more = count - MOST;
+        told.push(Cow::Owned(match level {
+            Level::Error => {
+                Fault::nowhere(Code::TooMuch, format!("{more} more mistakes{of} are not told here"))
+            }
+            Level::Advice => {
+                let advice = Fault::nowhere(
+                    Code::Advice,
+                    format!("{more} more pieces of advice{of} are not told here"),
+                );
+                Fault { level, ..advice }
+            }
+        }));
+    }
+    told
+}
