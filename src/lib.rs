@@ -3,15 +3,23 @@
 //! The rooms stand on four floors and import downward only; DEVELOPERS.md draws the plan and
 //! `tests/layers.rs` holds it.
 
+pub mod ask;
+pub mod check;
+pub mod code;
 pub mod docket;
-pub mod engine;
+pub mod eval;
 pub mod fault;
 pub mod grade;
+pub mod help;
 pub mod layout;
+pub mod library;
 pub mod measure;
 pub mod prompt;
+pub mod recipe;
 pub mod report;
+pub mod session;
 pub mod syntax;
 mod text;
+pub mod value;
 
 pub mod cli;

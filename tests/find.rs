@@ -3,10 +3,15 @@
 
 use proptest::prelude::*;
 use scant::docket::{FigureValue, Found, Outcome};
-use scant::engine::{Entered, Limits, NoFiles, Said, Session, compile};
+use scant::eval::limits::Limits;
 use scant::fault::Files;
 use scant::measure::Quantity;
+use scant::recipe::build::compile;
+use scant::recipe::used::NoFiles;
 use scant::report::{figure_text, found_text, working_text};
+use scant::session::entry::Entered;
+use scant::session::entry::Said;
+use scant::session::entry::Session;
 
 fn enter(session: &mut Session, entry: &str) -> Entered {
     session.enter(entry, &NoFiles)

@@ -340,9 +340,10 @@ fn a_compiled_recipe_is_graded_and_each_fault_finds_its_cell() {
     let text = "recipe \"Band\"\n## round the waist\ngiven waist = 70 cm from 40 cm to 150 cm\ngiven ties = 2 from 1 to 4\n\
                 given hue = \"navy\"\nband = waist * 2 + 4 cm\nshow \"band\": band\nshow \"hue\": hue\nshow \"ends\": [1 cm, band]\n";
     let mut files = scant::fault::Files::new();
-    let limits = scant::engine::Limits::default();
+    let limits = scant::eval::limits::Limits::default();
     let mut recipe =
-        scant::engine::compile("band.scant", text, &mut files, &scant::engine::NoFiles, &limits).unwrap();
+        scant::recipe::build::compile("band.scant", text, &mut files, &scant::recipe::used::NoFiles, &limits)
+            .unwrap();
     let table = "size,waist,ties,hue\nsmall,60 cm,2,5\nwide,2 m,2,red\nhalf,24 in,2 1/2,\nbare,60,2,sand\n";
     let (mut out, mut seen) = (Vec::new(), Seen::default());
     let summary =

@@ -1,8 +1,9 @@
 //! Help: every area and rule is told, the handbook holds them all, and words find the rule that is for them.
 #![allow(clippy::unwrap_used, clippy::panic)] // what is wrong here is a test that fails
 
-use scant::engine::handbook::{Pages, found, handbook};
-use scant::engine::{help, library};
+use scant::help::handbook::{Pages, found, handbook};
+use scant::help::rules as help;
+use scant::library;
 
 fn areas() -> impl Iterator<Item = &'static str> {
     library::FILES.iter().map(|(file, _)| file.strip_suffix(".scant").unwrap())

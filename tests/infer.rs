@@ -2,8 +2,10 @@
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)] // a test that fails panics
 
 use proptest::prelude::*;
-use scant::engine::{Limits, NoFiles, compile};
+use scant::eval::limits::Limits;
 use scant::fault::{Code, Fault, Files};
+use scant::recipe::build::compile;
+use scant::recipe::used::NoFiles;
 
 fn check(text: &str) -> Vec<Fault> {
     compile("a.scant", text, &mut Files::new(), &NoFiles, &Limits::default()).err().unwrap_or_default()
@@ -280,7 +282,7 @@ proptest! {
 
 #[test]
 fn every_rule_of_the_library_is_sound_in_every_branch() {
-    let tried = scant::engine::try_library(&mut Files::new(), &Limits::default());
+    let tried = scant::help::tries::try_library(&mut Files::new(), &Limits::default());
     assert!(tried.faults.is_empty(), "{:?}", tried.faults);
 }
 

@@ -1,8 +1,12 @@
 //! The library: every rule documented, every example comes out, every rule told a wrong kind refuses it.
 #![allow(clippy::unwrap_used, clippy::panic)] // what is wrong here is a test that fails
 
-use scant::engine::{Limits, NoFiles, Session, library, try_library};
+use scant::eval::limits::Limits;
 use scant::fault::{self, Code, Files};
+use scant::help::tries::try_library;
+use scant::library;
+use scant::recipe::used::NoFiles;
+use scant::session::entry::Session;
 
 /// The faults of one entry at a fresh prompt, as printed.
 fn refused(entry: &str) -> String {

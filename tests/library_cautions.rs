@@ -2,8 +2,12 @@
 #![allow(clippy::unwrap_used, clippy::panic)] // what is wrong here is a test that fails
 
 use scant::docket::{Docket, FigureValue};
-use scant::engine::{Limits, NoFiles, Said, Session, compile};
+use scant::eval::limits::Limits;
 use scant::fault::{self, Files};
+use scant::recipe::build::compile;
+use scant::recipe::used::NoFiles;
+use scant::session::entry::Said;
+use scant::session::entry::Session;
 
 /// The cautions of one entry at a fresh prompt, behind an answer that stands.
 fn cautions(entry: &str) -> Vec<String> {

@@ -8,8 +8,11 @@ use std::collections::BTreeMap;
 use std::fs;
 
 use examples::examples;
-use scant::engine::{Limits, NoFiles, compile, library};
+use scant::eval::limits::Limits;
 use scant::fault::{self, File, Files};
+use scant::library;
+use scant::recipe::build::compile;
+use scant::recipe::used::NoFiles;
 use scant::syntax::{self, said, tree::ExprKind};
 
 /// The areas that the calls in a recipe come from.

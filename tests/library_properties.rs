@@ -4,8 +4,11 @@
 
 use proptest::prelude::*;
 use scant::docket::FigureValue;
-use scant::engine::{Limits, NoFiles, Said, Session};
+use scant::eval::limits::Limits;
 use scant::fault;
+use scant::recipe::used::NoFiles;
+use scant::session::entry::Said;
+use scant::session::entry::Session;
 
 /// Whether a claim in Scant's own words holds.
 fn holds(claim: &str) -> bool {

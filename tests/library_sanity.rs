@@ -6,7 +6,11 @@ mod calls;
 
 use calls::{Draws, call, heading};
 use scant::docket::FigureValue;
-use scant::engine::{Limits, NoFiles, Said, Session, library};
+use scant::eval::limits::Limits;
+use scant::library;
+use scant::recipe::used::NoFiles;
+use scant::session::entry::Said;
+use scant::session::entry::Session;
 
 /// Rules whose measures have a direction, left and right, up and down.
 const SIGNED: &[&str] = &["motif_points", "motif_rings", "rose_spokes"];

@@ -13,9 +13,15 @@ use calls::{Draws, call, heading};
 use examples::examples;
 
 use scant::docket::{Docket, FigureValue, Piece};
-use scant::engine::{Limits, NoFiles, Recipe, Said, Session, compile, library};
+use scant::eval::limits::Limits;
 use scant::fault::{self, File, Files};
+use scant::library;
 use scant::measure::{Dim, Exact, Quantity};
+use scant::recipe::build::Recipe;
+use scant::recipe::build::compile;
+use scant::recipe::used::NoFiles;
+use scant::session::entry::Said;
+use scant::session::entry::Session;
 use scant::syntax::{self, said, tree::ExprKind, tree::LineKind};
 
 /// A millimetre in base units.

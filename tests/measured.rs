@@ -6,9 +6,16 @@ use std::rc::Rc;
 
 use proptest::prelude::*;
 use scant::docket::{Docket, Measured};
-use scant::engine::{Limits, NoFiles, Recipe, Run, Said, Session, compile, read_value};
+use scant::eval::limits::Limits;
 use scant::fault::Files;
+use scant::recipe::build::Recipe;
+use scant::recipe::build::compile;
+use scant::recipe::inputs::read_value;
+use scant::recipe::make::Run;
+use scant::recipe::used::NoFiles;
 use scant::report::figure_text;
+use scant::session::entry::Said;
+use scant::session::entry::Session;
 
 fn recipe(text: &str) -> Recipe {
     let mut files = Files::new();

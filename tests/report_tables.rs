@@ -2,9 +2,14 @@
 #![allow(clippy::unwrap_used, clippy::panic)] // what is wrong here is a test that fails
 
 use scant::docket::{Docket, FigureValue};
-use scant::engine::{Limits, NoFiles, Said, Session, compile, library};
+use scant::eval::limits::Limits;
 use scant::fault::{self, Files};
+use scant::library;
+use scant::recipe::build::compile;
+use scant::recipe::used::NoFiles;
 use scant::report::{self, Format};
+use scant::session::entry::Said;
+use scant::session::entry::Session;
 
 fn docket(recipe: &str) -> Docket {
     let mut files = Files::new();

@@ -7,9 +7,13 @@ use num_traits::{Signed, Zero};
 use proptest::prelude::*;
 use proptest::sample::select;
 use scant::docket::{Docket, FigureValue, Slack};
-use scant::engine::{Limits, NoFiles, Said, Session, compile};
+use scant::eval::limits::Limits;
 use scant::fault::Files;
 use scant::measure::Exact;
+use scant::recipe::build::compile;
+use scant::recipe::used::NoFiles;
+use scant::session::entry::Said;
+use scant::session::entry::Session;
 
 /// The answer to the last of these lines.
 fn answer(lines: &str) -> FigureValue {

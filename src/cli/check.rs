@@ -4,8 +4,11 @@ use std::path::Path;
 
 use super::args::Pages;
 use super::{Ended, Outside, print, work};
-use crate::engine::{Limits, handbook, help, try_library};
+use crate::eval::limits::Limits;
 use crate::fault::{Code, Fault, Files, closest};
+use crate::help::handbook;
+use crate::help::rules as help;
+use crate::help::tries::try_library;
 
 /// Reads a recipe and works its examples; without a file, the library's.
 pub(super) fn check(file: Option<&Path>, outside: &Outside) -> Ended {

@@ -7,8 +7,8 @@ use std::io::{self, Read};
 use std::path::{Path, PathBuf};
 
 use super::whole;
-use crate::engine::Host;
 use crate::prompt::World;
+use crate::recipe::used::Host;
 
 /// The longest recipe that is read.
 const LONGEST: u64 = 64 << 20;

@@ -6,9 +6,10 @@ use std::path::Path;
 use super::args::{As, Grade};
 use super::files;
 use super::{Ended, Outside, work};
-use crate::engine::{Limits, Recipe};
+use crate::eval::limits::Limits;
 use crate::fault::{Code, Fault, Files, Level};
 use crate::grade::{self, Source, Style, Summary, Watch};
+use crate::recipe::build::Recipe;
 
 /// Faults told one after the other before the rest is only counted.
 const MOST_TOLD: u64 = 200;

@@ -17,9 +17,10 @@ use std::sync::atomic::AtomicBool;
 
 use clap::Parser;
 
-use crate::engine::{Limits, Session};
+use crate::eval::limits::Limits;
 use crate::fault::{self, Code, Fault, Files};
 use crate::prompt::{Desk, Left};
+use crate::session::entry::Session;
 use crate::text::harmless_page;
 use args::{Args, Command, Errors};
 use signals::Working;

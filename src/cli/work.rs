@@ -5,10 +5,16 @@ use std::path::Path;
 use super::args::{As, Run as RunArgs, Why as WhyArgs};
 use super::files::{self, Beside};
 use super::{Ended, Outside, print};
+use crate::ask::act::Tell;
 use crate::docket::{Check, Docket};
-use crate::engine::{self, Limits, NoFiles, Recipe, Run, Session, Set, Tell, read_value, unknown_given};
+use crate::eval::limits::Limits;
 use crate::fault::{Code, Fault, Files};
+use crate::recipe::build::{self, Recipe, unknown_given};
+use crate::recipe::inputs::read_value;
+use crate::recipe::make::{Run, Set};
+use crate::recipe::used::NoFiles;
 use crate::report::{self, Format};
+use crate::session::entry::{Said, Session};
 use crate::text::harmless_page;
 
 /// Works one sum: the answer and nothing else on standard output.
@@ -29,7 +35,7 @@ pub(super) fn work(expression: &str, outside: &Outside) -> Ended {
     let (mut text, mut cautions) = (String::new(), Vec::new());
     for said in &entered.said {
         match said {
-            engine::Said::Caution(words) => cautions.push(Fault::caution(&**words)),
+            Said::Caution(words) => cautions.push(Fault::caution(&**words)),
             said => crate::prompt::write_said(said, &mut text),
         }
     }
@@ -52,7 +58,7 @@ pub(super) fn recipe(
     }
     outside.reads(path);
     let beside = Beside::script(path);
-    let recipe = engine::compile(&name, &text, files, &beside, limits);
+    let recipe = build::compile(&name, &text, files, &beside, limits);
     beside.used().iter().for_each(|used| outside.reads(used));
     recipe.map_err(|faults| {
         outside.tell(&faults, files);

@@ -5,10 +5,13 @@ use std::rc::Rc;
 use super::cells::written_out;
 use super::{Cell, Recipe, RowFault};
 use crate::docket::Docket;
-use crate::engine::{self, Set, Value, read_value};
 use crate::fault::{Code, Fault};
+use crate::recipe::build;
+use crate::recipe::inputs::read_value;
+use crate::recipe::make::Set;
+use crate::value::data::Value;
 
-impl Recipe for engine::Recipe {
+impl Recipe for build::Recipe {
     fn givens(&self) -> Vec<Rc<str>> {
         self.givens.iter().map(|given| given.name.clone()).collect()
     }
@@ -49,7 +52,7 @@ fn read(cell: &Cell<'_>) -> Result<Value, Fault> {
 }
 
 /// The docket of one size; a fault at a given's own line is told as one of its cell.
-fn made(recipe: &mut engine::Recipe, set: &[Set], size: Rc<str>) -> Result<Docket, Vec<RowFault>> {
+fn made(recipe: &mut build::Recipe, set: &[Set], size: Rc<str>) -> Result<Docket, Vec<RowFault>> {
     let run = recipe.run(set, Some(size));
     if run.faults.is_empty() {
         return Ok(run.docket);

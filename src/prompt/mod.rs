@@ -11,9 +11,10 @@ use std::path::PathBuf;
 use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
 
-use crate::engine::{Entered, Host, Said, Session};
 use crate::fault::{self, Code, Fault};
+use crate::recipe::used::Host;
 use crate::report;
+use crate::session::entry::{Entered, Said, Session};
 use crate::text::harmless_page;
 use entries::{Entries, Next};
 use kept::{Abandoned, History, Journal};

@@ -3,10 +3,12 @@
 use std::io::Write;
 
 use super::{Answered, World, say, tell};
-use crate::engine::{Session, handbook, help};
 use crate::fault::closest;
+use crate::help::handbook;
+use crate::help::rules as help;
 use crate::measure;
 use crate::report;
+use crate::session::entry::Session;
 
 /// A word of the prompt, and what stands behind it.
 #[derive(Debug, PartialEq, Eq)]

@@ -3,8 +3,10 @@
 use std::fmt::Write;
 use std::time::Duration;
 
-use scant::engine::{Limits, NoFiles, compile};
+use scant::eval::limits::Limits;
 use scant::fault::Files;
+use scant::recipe::build::compile;
+use scant::recipe::used::NoFiles;
 
 use super::clock::{Whose, taken};
 

@@ -3,9 +3,12 @@
 use std::fmt::Write;
 use std::process::ExitCode;
 
-use scant::engine::{Limits, NoFiles, Recipe, compile};
+use scant::eval::limits::Limits;
 use scant::fault::{Fault, Files};
 use scant::grade::{Source, Style, Watch, grade};
+use scant::recipe::build::Recipe;
+use scant::recipe::build::compile;
+use scant::recipe::used::NoFiles;
 
 use super::clock::{Whose, peak_of_children};
 use super::native;

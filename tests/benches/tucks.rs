@@ -1,9 +1,11 @@
 //! A million exact positions of tucks, made in a loop.
 
 use scant::docket::FigureValue;
-use scant::engine::{Limits, NoFiles, compile};
+use scant::eval::limits::Limits;
 use scant::fault::Files;
 use scant::measure::Manner;
+use scant::recipe::build::compile;
+use scant::recipe::used::NoFiles;
 
 use super::clock::Whose;
 use super::native::length::{Length, Unit};

@@ -105,8 +105,16 @@ fn blocks(readme: &str, kind: &str) -> Vec<(usize, String)> {
     blocks
 }
 
-fn readme() -> String {
-    fs::read_to_string(Path::new(env!("CARGO_MANIFEST_DIR")).join("README.md")).expect("there is a README")
+/// The pages that show the program at work.
+const PAGES: [&str; 2] = ["README.md", "examples/README.md"];
+
+/// Where the pages' commands are given.
+fn root() -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).to_owned()
+}
+
+fn page(name: &str) -> String {
+    fs::read_to_string(root().join(name)).expect("the page is there")
 }
 
 /// The words of a command as a shell would take them apart: quotes are the only art.
@@ -127,38 +135,65 @@ fn shell_words(line: &str) -> Vec<String> {
 
 /// `$ scant …`: the rows below it, up to the next one, are the whole of what it prints.
 #[test]
-fn every_console_block_of_the_readme_prints_what_it_says() {
-    let readme = readme();
-    let mut renewed = readme.clone();
+fn every_console_block_of_the_pages_prints_what_it_says() {
     let mut faults = Vec::new();
-    let blocks = blocks(&readme, "console");
-    assert!(blocks.len() >= 3, "the README shows the program at work");
-    for (row, block) in &blocks {
-        let mut made = String::new();
-        for line in block.lines().filter_map(|line| line.strip_prefix("$ ")) {
-            let mut words = shell_words(line);
-            assert_eq!(words.remove(0), "scant", "line {row}: only the program itself is run");
-            let done = wait(command(&examples(), &words).spawn().expect("the program starts"));
-            made += &format!("$ {line}\n{}{}", done.out, done.err);
+    for name in PAGES {
+        let written = page(name);
+        let mut renewed = written.clone();
+        let blocks = blocks(&written, "console");
+        assert!(blocks.len() >= 3, "{name} shows the program at work");
+        for (row, block) in &blocks {
+            let mut made = String::new();
+            for line in block.lines().filter_map(|line| line.strip_prefix("$ ")) {
+                let mut words = shell_words(line);
+                assert_eq!(words.remove(0), "scant", "line {row}: only the program itself is run");
+                let done = wait(command(&root(), &words).spawn().expect("the program starts"));
+                made += &format!("$ {line}\n{}{}", done.out, done.err);
+            }
+            if *block != made {
+                faults.push(format!("{name}:{row}\n--- written\n{block}--- printed\n{made}"));
+                let (old, new) = (format!("```console\n{block}```"), format!("```console\n{made}```"));
+                renewed = renewed.replacen(&old, &new, 1);
+            }
         }
-        if *block != made {
-            faults.push(format!("README.md:{row}\n--- written\n{block}--- printed\n{made}"));
-            renewed =
-                renewed.replacen(&format!("```console\n{block}```"), &format!("```console\n{made}```"), 1);
+        if std::env::var_os("SCANT_RENEW").is_some() && renewed != written {
+            fs::write(root().join(name), renewed).expect("the page is written");
+            faults.clear();
         }
     }
-    if std::env::var_os("SCANT_RENEW").is_some() && renewed != readme {
-        fs::write(Path::new(env!("CARGO_MANIFEST_DIR")).join("README.md"), renewed)
-            .expect("the README is written");
-        return;
+    verdict(faults);
+}
+
+/// Names in backquotes that look like a path, and links, lead to what is there.
+#[test]
+fn every_path_of_the_pages_leads_somewhere() {
+    let mut faults = Vec::new();
+    for name in PAGES {
+        let text = page(name);
+        let folder = root().join(name).parent().expect("a page is in a folder").to_owned();
+        for link in text.split("](").skip(1).filter_map(|rest| rest.split(')').next()) {
+            let path = link.split('#').next().unwrap_or(link);
+            if !path.is_empty() && !folder.join(path).exists() {
+                faults.push(format!("{name}: {link}"));
+            }
+        }
+        let words = text.split([' ', '\n', '`', '(', ')', '[', ']']);
+        for path in words.filter(|word| word.starts_with("examples/")) {
+            let path = path.split(['#', ',']).next().unwrap_or(path);
+            if !root().join(path).exists() {
+                faults.push(format!("{name}: {path}"));
+            }
+        }
     }
     verdict(faults);
 }
 
 #[test]
 fn every_recipe_of_the_readme_runs() {
-    let blocks = blocks(&readme(), "scant");
-    assert!(!blocks.is_empty(), "the README shows a recipe");
+    let blocks = blocks(&page("README.md"), "scant");
+    let [(_, shown)] = blocks.as_slice() else { panic!("the README shows one recipe") };
+    let file = fs::read_to_string(examples().join("loft_napkin.scant")).expect("the recipe is a file too");
+    assert_eq!(*shown, file, "examples/loft_napkin.scant is the recipe of the README");
     for (row, block) in blocks {
         let folder = Folder::new();
         folder.write("shown.scant", &block);

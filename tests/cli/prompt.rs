@@ -5,8 +5,10 @@ use std::collections::BTreeMap;
 use std::sync::atomic::Ordering;
 use std::time::{Duration, Instant};
 
-use scant::engine::{Host, Limits, Session};
+use scant::eval::limits::Limits;
 use scant::prompt::{World, one};
+use scant::recipe::used::Host;
+use scant::session::entry::Session;
 
 use crate::bench::{Folder, scant};
 

@@ -1,6 +1,6 @@
 //! Calls of the library's rules, their arguments drawn by the name and the kind of each.
 
-use scant::engine::library::Entry;
+use scant::library::Entry;
 
 /// A small random stream, the same on every machine.
 pub struct Draws(pub u64);

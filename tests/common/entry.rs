@@ -1,8 +1,11 @@
 //! An entry at the prompt, for the tests of the library.
 
 use scant::docket::FigureValue;
-use scant::engine::{Limits, NoFiles, Said, Session};
+use scant::eval::limits::Limits;
 use scant::fault;
+use scant::recipe::used::NoFiles;
+use scant::session::entry::Said;
+use scant::session::entry::Session;
 
 /// Whether the entry works out as yes.
 pub fn holds(entry: &str) -> bool {

@@ -1,0 +1,5 @@
+//! Why and find of one expression.
+
+pub mod act;
+pub mod find;
+pub mod why;

@@ -1,0 +1,358 @@
+//! From a formula to its steps.
+
+use std::collections::HashMap;
+use std::rc::Rc;
+
+use crate::ask::why::text::{one_row, sources};
+use crate::ask::why::trail::Trail;
+use crate::code::node::{CallNode, Code, Node, RuleCode, Setting};
+use crate::docket::{Figure, Place, Root, StepKind, WorkStep, Working};
+use crate::eval::machine::{Machine, Settings};
+use crate::fault::{Files, Span};
+use crate::value::data::Value;
+
+/// So many steps are told of one question; a rule that calls itself has no end of them.
+const MOST_STEPS: usize = 400;
+
+/// What is asked: the working of an origin, or of one of its parts, or of a formula by itself.
+#[derive(Debug)]
+pub(crate) enum Asked<'a> {
+    /// A line that gave a value, and the parts of it that are meant.
+    Origin(usize, Vec<Rc<str>>),
+    /// A formula, and the slots of its frame.
+    Formula(&'a Node, u32),
+}
+
+/// Tells the working behind what is asked.
+pub(crate) fn explain<'a>(
+    machine: &mut Machine,
+    files: &Files,
+    trail: &Trail<'a>,
+    asked: &[(Asked<'a>, bool)],
+    rules: &'a [Option<Rc<RuleCode>>],
+) -> Working {
+    let kept = (machine.globals.clone(), machine.settings.clone(), machine.that.clone());
+    let cautions = machine.cautions.clone();
+    let mut explainer = Explainer {
+        machine,
+        files,
+        trail,
+        rules,
+        working: Working::default(),
+        seen: HashMap::new(),
+        inner: Vec::new(),
+        context: usize::MAX,
+    };
+    for (asked, briefly) in asked {
+        explainer.machine.refresh();
+        let step = match asked {
+            Asked::Origin(origin, path) => explainer.origin(*origin, path),
+            Asked::Formula(node, slots) => explainer.formula_alone(node, *slots),
+        };
+        if let Some(step) = step {
+            explainer.working.roots.push(Root { step, briefly: *briefly });
+        }
+    }
+    let working = explainer.working;
+    (machine.globals, machine.settings, machine.that) = kept;
+    machine.refresh();
+    machine.cautions = cautions;
+    working
+}
+
+/// A step that was told already.
+#[derive(PartialEq, Eq, Hash)]
+pub(crate) enum Key {
+    Origin(usize, Vec<Rc<str>>),
+    Call(u32, Rc<str>, String),
+    Setting(&'static str, Option<Span>, String),
+}
+
+/// A named value inside the rule being looked into.
+#[derive(Clone, Copy)]
+pub(crate) struct Inner<'a> {
+    pub slot: u32,
+    pub node: &'a Node,
+    pub step: Option<usize>,
+}
+
+pub(crate) struct Explainer<'e, 'a> {
+    pub machine: &'e mut Machine,
+    pub files: &'e Files,
+    pub trail: &'e Trail<'a>,
+    pub rules: &'a [Option<Rc<RuleCode>>],
+    pub working: Working,
+    seen: HashMap<Key, usize>,
+    /// The names of the block that is being looked into.
+    pub inner: Vec<Inner<'a>>,
+    /// Names have the values that they had before this origin.
+    pub context: usize,
+}
+
+impl<'a> Explainer<'_, 'a> {
+    fn figure(&self, value: &Value) -> Figure {
+        Figure { value: value.to_figure(), manner: self.machine.settings.manner }
+    }
+
+    /// A new step, to be filled; none where there are enough.
+    pub(crate) fn step(&mut self, kind: StepKind, value: &Value, span: Option<Span>) -> Option<usize> {
+        if self.working.steps.len() >= MOST_STEPS {
+            self.working.cut_short = true;
+            return None;
+        }
+        let place = span.and_then(|span| self.place(span));
+        self.working.steps.push(WorkStep {
+            kind,
+            label: None,
+            formula: None,
+            because: Vec::new(),
+            filled: None,
+            value: self.figure(value),
+            planned: None,
+            place,
+            words: None,
+            sources: Vec::new(),
+            is_call: false,
+            parts: Vec::new(),
+        });
+        Some(self.working.steps.len() - 1)
+    }
+
+    fn place(&self, span: Span) -> Option<Place> {
+        let file = self.files.get(span.file)?;
+        Some(Place { file: file.name().into(), line: file.place(span.start as usize).line })
+    }
+
+    pub(crate) fn change(&mut self, step: usize, change: impl FnOnce(&mut WorkStep)) {
+        if let Some(step) = self.working.steps.get_mut(step) {
+            change(step);
+        }
+    }
+
+    pub(crate) fn known(&self, key: &Key) -> Option<usize> {
+        self.seen.get(key).copied()
+    }
+
+    pub(crate) fn remember(&mut self, key: Key, step: usize) {
+        self.seen.insert(key, step);
+    }
+
+    /// Puts the values in force that stood before an origin.
+    fn enter(&mut self, context: usize, settings: Settings) {
+        for slot in self.trail.given_anew() {
+            let value = self.trail.of_slot(slot, context).and_then(|at| self.trail.origins.get(at));
+            if let Some(place) = self.machine.globals.get_mut(slot as usize) {
+                *place = value.map_or(Value::Unset, |origin| origin.value.clone());
+            }
+        }
+        self.machine.that =
+            self.trail.answer(context).and_then(|at| self.trail.origins.get(at)).map(|o| o.value.clone());
+        self.machine.settings = settings;
+        self.context = context;
+    }
+
+    /// Works something in a frame of its own, with the values that stood before an origin.
+    fn apart<R>(
+        &mut self,
+        context: usize,
+        settings: Settings,
+        slots: u32,
+        look: impl FnOnce(&mut Self) -> R,
+    ) -> R {
+        let back = (self.context, self.machine.settings.clone());
+        let inner = std::mem::take(&mut self.inner);
+        let (base, depth) = (self.machine.base, self.machine.depth);
+        let top = self.machine.stack.len();
+        self.machine.stack.resize(top + slots as usize, Value::Unset);
+        (self.machine.base, self.machine.depth) = (top, 0);
+        self.enter(context, settings);
+        let made = stacker::maybe_grow(256 << 10, 4 << 20, || look(self));
+        self.enter(back.0, back.1);
+        self.machine.stack.truncate(top);
+        (self.machine.base, self.machine.depth) = (base, depth);
+        self.inner = inner;
+        made
+    }
+
+    /// The step of a named value, or of parts of it.
+    pub(crate) fn origin(&mut self, at: usize, path: &[Rc<str>]) -> Option<usize> {
+        let key = Key::Origin(at, path.to_vec());
+        if let Some(step) = self.known(&key) {
+            return Some(step);
+        }
+        let origin = self.trail.origins.get(at)?.clone();
+        let value = part_of(&origin.value, path)?;
+        let before = std::mem::replace(&mut self.machine.settings, origin.settings.clone());
+        let step = self.step(origin.kind, &value, Some(origin.span));
+        self.machine.settings = before;
+        let step = step?;
+        self.remember(key, step);
+        if origin.kind == StepKind::Measured {
+            self.planned(step, at, path);
+        }
+        let label = origin.name.as_ref().map(|name| with_path(name, path));
+        self.change(step, |step| {
+            step.label = label;
+            step.words = origin.words.clone();
+        });
+        let Some(node) = origin.node else { return Some(step) };
+        // What was only asked stands nowhere: its condition is not worked with the names as they are.
+        if origin.kind == StepKind::Found && origin.slot.is_none() {
+            let condition = one_row(self.files, node.span, &[]);
+            self.change(step, |step| step.formula = Some(condition));
+            return Some(step);
+        }
+        let rules = std::mem::replace(&mut self.rules, origin.rules);
+        // A condition speaks of the value that was found for it.
+        let context = at + usize::from(origin.kind == StepKind::Found);
+        self.apart(context, origin.settings, origin.slots, |this| this.formula(step, node, path));
+        self.rules = rules;
+        Some(step)
+    }
+
+    /// What a measured name was to be.
+    fn planned(&mut self, step: usize, at: usize, path: &[Rc<str>]) {
+        let slot = self.trail.origins.get(at).and_then(|origin| origin.slot);
+        let earlier = slot.and_then(|slot| self.trail.of_slot(slot, at));
+        let Some(plan) = earlier.and_then(|at| self.trail.origins.get(at)) else { return };
+        let manner = plan.settings.manner;
+        let planned = part_of(&plan.value, path).map(|value| Figure { value: value.to_figure(), manner });
+        self.change(step, |step| step.planned = planned);
+    }
+
+    /// The step of a formula that gave nothing its name.
+    fn formula_alone(&mut self, node: &'a Node, slots: u32) -> Option<usize> {
+        let settings = self.machine.settings.clone();
+        if let Some(step) = self.plain_name(node) {
+            return Some(step);
+        }
+        self.apart(usize::MAX, settings, slots, |this| {
+            let value = this.machine.eval(node).ok()?;
+            let step = this.step(StepKind::Sum, &value, Some(node.span))?;
+            this.formula(step, node, &[]);
+            Some(step)
+        })
+    }
+
+    /// A name alone, or a part of one, is asked after for what it is.
+    fn plain_name(&mut self, node: &Node) -> Option<usize> {
+        let mut path = Vec::new();
+        let mut base = node;
+        while let Code::Part(of, name, _) = &base.code {
+            path.insert(0, name.clone());
+            base = of;
+        }
+        let origin = match &base.code {
+            Code::Global(slot) => self.trail.of_slot(*slot, usize::MAX)?,
+            Code::That => self.trail.answer(usize::MAX)?,
+            _ => return None,
+        };
+        if !path.is_empty() && matches!(self.trail.origins.get(origin)?.value, Value::Size(_)) {
+            return None;
+        }
+        self.origin(origin, &path)
+    }
+
+    /// The step of a rule's call, in whose caller's frame we stand.
+    pub(crate) fn call(&mut self, node: &'a Node, call: &'a CallNode, path: &[Rc<str>]) -> Option<usize> {
+        let whole = self.machine.eval(node).ok()?;
+        let value = part_of(&whole, path)?;
+        let label = with_path(&self.filled_call(node), path);
+        let fingerprint =
+            if value.weight() > 1000 { String::new() } else { crate::recipe::make::exact(&value) };
+        let key = Key::Call(call.rule, label.clone(), fingerprint);
+        if let Some(step) = self.known(&key) {
+            return Some(step);
+        }
+        let rule = self.rules.get(call.rule as usize)?.as_deref()?;
+        let step = self.step(StepKind::Rule, &value, Some(rule.heading))?;
+        self.remember(key, step);
+        let from = sources(self.files, rule.heading);
+        self.change(step, |step| {
+            step.label = Some(label);
+            step.sources = from;
+        });
+        let opened = self.machine.open_call(call, rule).ok()?;
+        let inner = std::mem::take(&mut self.inner);
+        for (slot, param) in rule.params.iter().enumerate() {
+            let slot = u32::try_from(slot).unwrap_or(u32::MAX);
+            let given = call.args.iter().any(|(taken, _)| *taken == slot);
+            if let (false, Some(default)) = (given, &param.default)
+                && !matches!(default.code, Code::Const(_))
+            {
+                self.inner.push(Inner { slot, node: default, step: None });
+            }
+        }
+        stacker::maybe_grow(256 << 10, 4 << 20, || self.formula(step, &rule.body, path));
+        self.inner = inner;
+        self.machine.close_call(&opened);
+        Some(step)
+    }
+
+    /// What a setting says, and where it was set.
+    pub(crate) fn setting(&mut self, setting: Setting, node: &Node) -> Option<usize> {
+        let value = self.machine.eval(node).ok()?;
+        let (word, place) = match setting {
+            Setting::Seam => ("seam", self.machine.settings.seam_at),
+            Setting::Ruler => ("ruler", None),
+            Setting::Shop => ("shop", None),
+        };
+        let key = Key::Setting(word, place, crate::recipe::make::exact(&value));
+        if let Some(step) = self.known(&key) {
+            return Some(step);
+        }
+        let step = self.step(StepKind::Setting, &value, place)?;
+        self.remember(key, step);
+        self.change(step, |step| step.label = Some(word.into()));
+        Some(step)
+    }
+
+    /// The step of a value that a rule names inside.
+    pub(crate) fn inner_name(&mut self, slot: u32, node: &Node) -> Option<usize> {
+        let at = self.inner.iter().rposition(|inner| inner.slot == slot)?;
+        let inner = self.inner.get(at).copied()?;
+        if inner.step.is_some() {
+            return inner.step;
+        }
+        let value = self.machine.eval(node).ok()?;
+        let step = self.step(StepKind::Inner, &value, None)?;
+        if let Some(inner) = self.inner.get_mut(at) {
+            inner.step = Some(step);
+        }
+        let label = one_row(self.files, node.span, &[]);
+        self.change(step, |step| step.label = Some(label));
+        stacker::maybe_grow(256 << 10, 4 << 20, || self.formula(step, inner.node, &[]));
+        Some(step)
+    }
+
+    /// The step of a part of a formula that stands for itself: a choice, a loop, a block.
+    pub(crate) fn apart_sum(&mut self, node: &'a Node) -> Option<usize> {
+        let value = self.machine.eval(node).ok()?;
+        let step = self.step(StepKind::Sum, &value, None)?;
+        stacker::maybe_grow(256 << 10, 4 << 20, || self.formula(step, node, &[]));
+        Some(step)
+    }
+}
+
+fn with_path(name: &str, path: &[Rc<str>]) -> Rc<str> {
+    let mut whole = name.to_owned();
+    for part in path {
+        whole.push('.');
+        whole.push_str(part);
+    }
+    whole.into()
+}
+
+/// The part of a value that a path of names leads to.
+pub(crate) fn part_of(value: &Value, path: &[Rc<str>]) -> Option<Value> {
+    let mut value = value.clone();
+    for name in path {
+        value = match &value {
+            Value::Record(record) => record.part(name)?.clone(),
+            Value::Size(size) if &**name == "across" => Value::Measure(size.0.clone()),
+            Value::Size(size) if &**name == "along" => Value::Measure(size.1.clone()),
+            _ => return None,
+        };
+    }
+    Some(value)
+}

@@ -1,0 +1,390 @@
+//! A formula with its numbers put in, and the steps that those numbers rest on.
+
+use std::collections::BTreeSet;
+use std::rc::Rc;
+
+use crate::ask::why::explain::{Explainer, Inner, part_of};
+use crate::ask::why::text::{Hold, one_row, value_text, without_percent};
+use crate::code::node::{BinaryNode, Code, Node, Piece};
+use crate::eval::builtins::Builtin;
+use crate::fault::Span;
+use crate::measure::Reading;
+use crate::syntax::tree::BinaryOp;
+use crate::value::data::Value;
+use crate::value::slack::Slack;
+
+/// What is gathered from one formula.
+#[derive(Default)]
+pub(crate) struct Gathered {
+    replaced: Vec<(Span, String)>,
+    parts: Vec<usize>,
+    /// Measures with slack that were put in.
+    slack: Vec<Rc<Slack>>,
+}
+
+impl Gathered {
+    /// For another formula, whose steps come behind those of this one.
+    fn resting(on: &mut Gathered) -> Gathered {
+        Gathered { parts: std::mem::take(&mut on.parts), ..Gathered::default() }
+    }
+
+    /// A source of slack that comes in more than once: what is put in cannot say that it is the same.
+    fn twice(&self) -> Option<String> {
+        let mut seen = BTreeSet::new();
+        for slack in &self.slack {
+            let again = slack.terms().find(|(source, _)| !seen.insert(*source));
+            if let Some(source) = again.and_then(|(source, _)| slack.source(source)) {
+                return Some(format!("the slack of {source} comes in more than once, the same each time"));
+            }
+        }
+        None
+    }
+
+    fn put(&mut self, span: Span, text: String) {
+        self.replaced.push((span, text));
+    }
+
+    pub(crate) fn rests_on(&mut self, step: Option<usize>) {
+        if let Some(step) = step.filter(|step| !self.parts.contains(step)) {
+            self.parts.push(step);
+        }
+    }
+}
+
+impl<'a> Explainer<'_, 'a> {
+    /// Fills a step from its formula: choices taken, blocks entered, numbers put in.
+    pub(crate) fn formula(&mut self, step: usize, node: &'a Node, path: &[Rc<str>]) {
+        let mark = self.inner.len();
+        let (mut node, mut path) = (node, path);
+        let mut parts = Gathered::default();
+        loop {
+            match &node.code {
+                Code::Once(_, inner) => node = inner,
+                Code::Block(names, value) => {
+                    for (slot, named) in names {
+                        let Ok(value) = self.machine.eval(named) else { return };
+                        self.machine.set_local(*slot, value);
+                        self.inner.push(Inner { slot: *slot, node: named, step: None });
+                    }
+                    node = value;
+                }
+                Code::If(choice) => {
+                    let Ok(yes) = self.machine.condition(&choice.0) else { return };
+                    let filled = self.filled(&choice.0, Hold::Free, &mut parts);
+                    let answer = if yes { "yes" } else { "no" };
+                    // A named yes or no is told by its name.
+                    let asked = match &*filled {
+                        "yes" | "no" => one_row(self.files, choice.0.span, &[]),
+                        _ => filled,
+                    };
+                    let because = format!("{asked} is {answer}");
+                    self.change(step, |step| step.because.push(because.into()));
+                    node = if yes { &choice.1 } else { &choice.2 };
+                }
+                Code::Builtin(Builtin::WithCaution, nodes) => {
+                    let [value, words, when @ ..] = &nodes[..] else { return };
+                    self.caution(step, words, when.first(), &mut parts);
+                    node = value;
+                }
+                Code::Record(names, values) if !path.is_empty() => {
+                    let at = names.iter().position(|name| path.first() == Some(name));
+                    let Some(value) = at.and_then(|at| values.get(at)) else { return };
+                    node = value;
+                    path = path.get(1..).unwrap_or(&[]);
+                }
+                Code::Size(pair)
+                    if path.first().is_some_and(|part| matches!(&**part, "across" | "along")) =>
+                {
+                    node =
+                        if path.first().is_some_and(|part| &**part == "across") { &pair.0 } else { &pair.1 };
+                    path = path.get(1..).unwrap_or(&[]);
+                }
+                _ => break,
+            }
+        }
+        self.numbers(step, node, path, parts);
+        self.inner.truncate(mark);
+    }
+
+    /// A caution that is called for stands beside the numbers that call for it.
+    fn caution(&mut self, step: usize, words: &'a Node, when: Option<&'a Node>, parts: &mut Gathered) {
+        let Some(when) = when else { return };
+        if !matches!(self.machine.eval(when), Ok(Value::YesNo(true))) {
+            return;
+        }
+        let filled = self.filled(when, Hold::Free, parts);
+        if let Ok(Value::Text(words)) = self.machine.eval(words) {
+            self.change(step, |step| step.because.push(format!("{filled} is yes: {words}").into()));
+        }
+    }
+
+    fn numbers(&mut self, step: usize, node: &'a Node, path: &[Rc<str>], mut parts: Gathered) {
+        let mut formula = one_row(self.files, node.span, &[]);
+        let mut is_call = false;
+        let named = matches!(node.code, Code::Global(_) | Code::Local(_) | Code::That);
+        let mut filled = match &node.code {
+            Code::Call(call) => {
+                is_call = true;
+                let inside = self.call(node, call, path);
+                parts.rests_on(inside);
+                let mut inside = Gathered::resting(&mut parts);
+                for (_, arg) in &call.args {
+                    self.walk(arg, Hold::Free, &mut inside);
+                }
+                parts.parts = inside.parts;
+                parts.slack.append(&mut inside.slack);
+                one_row(self.files, node.span, &inside.replaced)
+            }
+            Code::Each(each) => {
+                self.rounds(step, node, each);
+                let mut source = Gathered::resting(&mut parts);
+                self.walk(&each.source, Hold::Free, &mut source);
+                parts.parts = source.parts;
+                one_row(self.files, node.span, &source.replaced)
+            }
+            Code::Global(_) | Code::Local(_) | Code::That if !path.is_empty() => {
+                let step = self.named(node, path);
+                parts.rests_on(step);
+                let part = self.machine.eval(node).ok().and_then(|whole| part_of(&whole, path));
+                part.map_or(formula.clone(), |part| value_text(&part, Hold::Free).into())
+            }
+            _ => self.filled(node, Hold::Free, &mut parts),
+        };
+        if !path.is_empty() {
+            let tail = path.iter().map(|name| format!(".{name}")).collect::<String>();
+            let (open, close) = match node.code {
+                Code::Call(_) | Code::Builtin(..) | Code::Part(..) | Code::Index(_) => ("", ""),
+                _ if named => ("", ""),
+                _ => ("(", ")"),
+            };
+            formula = format!("{open}{formula}{close}{tail}").into();
+            if !named {
+                filled = format!("{open}{filled}{close}{tail}").into();
+            }
+        }
+        // What `find` found stands in its own condition.
+        parts.parts.retain(|part| *part != step);
+
+        let twice = parts.twice();
+        self.change(step, |step| {
+            step.because.extend(twice.map(Rc::from));
+            step.filled = (filled != formula).then_some(filled);
+            step.formula = Some(formula);
+            step.is_call = is_call && !parts.parts.is_empty();
+            // Items of a list stand there already.
+            let items = std::mem::take(&mut step.parts);
+            step.parts = parts.parts;
+            step.parts.extend(items);
+        });
+    }
+
+    /// The text of a formula with its numbers put in.
+    fn filled(&mut self, node: &'a Node, hold: Hold, parts: &mut Gathered) -> Rc<str> {
+        let mut here = Gathered::resting(parts);
+        self.walk(node, hold, &mut here);
+        parts.parts = here.parts;
+        parts.slack.append(&mut here.slack);
+        one_row(self.files, node.span, &here.replaced)
+    }
+
+    /// A call with its numbers: `tucks_take(5, depth: 1/8 in)`.
+    pub(crate) fn filled_call(&mut self, node: &'a Node) -> Rc<str> {
+        let Code::Call(call) = &node.code else { return "".into() };
+        let mut replaced = Vec::new();
+        for (_, arg) in &call.args {
+            if let Ok(value) = self.machine.eval(arg) {
+                let text = if matches!(arg.code, Code::Const(_)) {
+                    one_row(self.files, arg.span, &[]).to_string()
+                } else {
+                    value_text(&value, Hold::Free)
+                };
+                replaced.push((arg.span, text));
+            }
+        }
+        one_row(self.files, node.span, &replaced)
+    }
+
+    /// The step of a name, or of parts of it.
+    fn named(&mut self, node: &'a Node, path: &[Rc<str>]) -> Option<usize> {
+        match &node.code {
+            Code::Global(slot) => {
+                let origin = self.trail.of_slot(*slot, self.context)?;
+                self.origin(origin, path)
+            }
+            Code::That => {
+                let origin = self.trail.answer(self.context)?;
+                self.origin(origin, path)
+            }
+            Code::Local(slot) => self.inner_name(*slot, node),
+            Code::Setting(setting) => self.setting(*setting, node),
+            Code::Once(_, inner) => self.named(inner, path),
+            Code::Call(call) => self.call(node, call, path),
+            _ => None,
+        }
+    }
+
+    /// Replaces a node by its value.
+    fn replace(&mut self, node: &Node, hold: Hold, out: &mut Gathered) {
+        if let Ok(value) = self.machine.eval(node) {
+            out.put(node.span, value_text(&value, hold));
+            let items = match &value {
+                Value::List(list) => &list.items[..],
+                one => std::slice::from_ref(one),
+            };
+            out.slack.extend(items.iter().filter_map(|item| match item {
+                Value::Slack(slack) => Some(slack.clone()),
+                _ => None,
+            }));
+        }
+    }
+
+    /// Goes through a formula: names and calls become numbers, operators stay.
+    fn walk(&mut self, node: &'a Node, hold: Hold, out: &mut Gathered) {
+        match &node.code {
+            Code::Const(_) | Code::Broken => {}
+            Code::Text(pieces) => {
+                let mut inside = Gathered::resting(out);
+                for piece in pieces.iter() {
+                    if let Piece::Filled(node) = piece {
+                        self.walk(node, Hold::Free, &mut inside);
+                    }
+                }
+                out.parts = inside.parts;
+            }
+            Code::Slack(slack) => {
+                let loose = self.machine.eval(&slack.middle).is_ok_and(|value| value.has_slack());
+                self.walk(&slack.middle, if loose { Hold::Base } else { Hold::Operand }, out);
+                self.walk(&slack.amount, Hold::Operand, out);
+            }
+            Code::Separate(separate) => {
+                self.walk(&separate.count, Hold::Operand, out);
+                self.walk(&separate.each, Hold::Operand, out);
+            }
+            Code::Once(_, inner) => self.walk(inner, hold, out),
+            Code::Local(_) | Code::Global(_) | Code::Setting(_) | Code::That | Code::Call(_) => {
+                self.replace(node, hold, out);
+                let step = self.named(node, &[]);
+                out.rests_on(step);
+                if let Code::Call(call) = &node.code {
+                    let mut inside = Gathered::resting(out);
+                    call.args.iter().for_each(|(_, arg)| self.walk(arg, Hold::Free, &mut inside));
+                    out.parts = inside.parts;
+                }
+            }
+            Code::If(_) | Code::Each(_) | Code::Block(..) | Code::Builtin(Builtin::WithCaution, _) => {
+                self.replace(node, hold, out);
+                let step = self.apart_sum(node);
+                out.rests_on(step);
+            }
+            Code::ShownInUnit(of, _) | Code::WithUnit(of, _) => self.walk(of, Hold::Free, out),
+            Code::Part(of, ..) => self.part_of_name(node, of, hold, out),
+            Code::Index(pair) => self.item_of_name(node, pair, hold, out),
+            Code::Unary(_, inner) => self.walk(inner, Hold::Operand, out),
+            Code::Binary(binary) => self.operands(binary, out),
+            Code::Compare(first, links) => {
+                self.walk(first, Hold::Operand, out);
+                links.iter().for_each(|link| self.walk(&link.operand, Hold::Operand, out));
+            }
+            Code::Size(pair) => self.sides(pair, out),
+            Code::Round(_, pair) | Code::ShownInStep(pair) | Code::HowMany(pair) => {
+                self.walk(&pair.0, Hold::Operand, out);
+                self.walk(&pair.1, Hold::Operand, out);
+            }
+            Code::List(nodes) | Code::Record(_, nodes) | Code::Builtin(_, nodes) => {
+                nodes.iter().for_each(|node| self.walk(node, Hold::Free, out));
+            }
+            Code::Range(range) => {
+                let ends = [Some(&range.from), Some(&range.to), range.every.as_ref()];
+                ends.into_iter().flatten().for_each(|end| self.walk(end, Hold::Operand, out));
+            }
+        }
+    }
+
+    /// `linen.usable`: the value of the part, and the working of that part alone.
+    fn part_of_name(&mut self, node: &'a Node, of: &'a Node, hold: Hold, out: &mut Gathered) {
+        let mut path = Vec::new();
+        let mut base = node;
+        while let Code::Part(of, name, _) = &base.code {
+            path.insert(0, name.clone());
+            base = of;
+        }
+        match &base.code {
+            Code::Global(_) | Code::That | Code::Call(_) | Code::Local(_) => {
+                self.replace(node, hold, out);
+                let sized = matches!(self.machine.eval(base), Ok(Value::Size(_)));
+                let step = self.named(base, if sized { &[] } else { &path });
+                out.rests_on(step);
+                if let Code::Call(call) = &base.code {
+                    let mut inside = Gathered::resting(out);
+                    call.args.iter().for_each(|(_, arg)| self.walk(arg, Hold::Free, &mut inside));
+                    out.parts = inside.parts;
+                }
+            }
+            Code::Index(_) => {
+                self.replace(node, hold, out);
+                let mut inside = Gathered::resting(out);
+                self.walk(base, Hold::Free, &mut inside);
+                out.parts = inside.parts;
+            }
+            _ => self.walk(of, Hold::Operand, out),
+        }
+    }
+
+    /// `marks[2]`: the item, and the working of the list.
+    fn item_of_name(&mut self, node: &'a Node, pair: &'a (Node, Node), hold: Hold, out: &mut Gathered) {
+        self.replace(node, hold, out);
+        let mut inside = Gathered::resting(out);
+        self.walk(&pair.0, Hold::Free, &mut inside);
+        self.walk(&pair.1, Hold::Free, &mut inside);
+        out.parts = inside.parts;
+    }
+
+    /// `n * a by b`: with a number in front the product needs its brackets.
+    fn sides(&mut self, pair: &'a (Node, Node), out: &mut Gathered) {
+        let product = matches!(&pair.0.code, Code::Binary(binary)
+            if matches!(binary.op, BinaryOp::Multiply | BinaryOp::Of));
+        let span = pair.0.span;
+        let bracket = product && !self.files.text(span).starts_with('(');
+        if bracket {
+            out.put(Span { end: span.start, ..span }, "(".into());
+        }
+        self.walk(&pair.0, Hold::Operand, out);
+        if bracket {
+            out.put(Span { start: span.end, ..span }, ")".into());
+        }
+        self.walk(&pair.1, Hold::Operand, out);
+    }
+
+    fn operands(&mut self, binary: &'a BinaryNode, out: &mut Gathered) {
+        let (left, right) = match binary.op {
+            BinaryOp::Power => (Hold::Base, Hold::Below),
+            BinaryOp::Divide => (Hold::Operand, Hold::Below),
+            _ => (Hold::Operand, Hold::Operand),
+        };
+        self.walk(&binary.left, left, out);
+        match binary.op {
+            // What the left side decides alone is left as it is written.
+            BinaryOp::And | BinaryOp::Or if self.machine.eval(&binary.right).is_err() => return,
+            BinaryOp::Add | BinaryOp::Subtract if self.plain_percent(binary, out) => return,
+            _ => {}
+        }
+        self.walk(&binary.right, right, out);
+    }
+
+    /// A named percentage that is added to a plain number.
+    fn plain_percent(&mut self, binary: &'a BinaryNode, out: &mut Gathered) -> bool {
+        let named = matches!(binary.right.code, Code::Global(_) | Code::Local(_) | Code::Part(..));
+        let Some((left, right)) =
+            self.machine.eval(&binary.left).ok().zip(self.machine.eval(&binary.right).ok())
+        else {
+            return false;
+        };
+        let percent = matches!(&left, Value::Measure(quantity) if quantity.reading == Reading::Percent);
+        let Some(plain) = without_percent(&right).filter(|_| named && !percent) else { return false };
+        let mut inside = Gathered::resting(out);
+        self.walk(&binary.right, Hold::Operand, &mut inside);
+        out.parts = inside.parts;
+        out.put(binary.right.span, value_text(&plain, Hold::Operand));
+        true
+    }
+}

@@ -1,0 +1,335 @@
+//! Rules, each looked at once by itself, and their calls.
+
+use std::collections::HashSet;
+use std::rc::Rc;
+
+use crate::check::Infer;
+use crate::check::dims::Dims;
+use crate::check::needs::{Need, What};
+use crate::check::operate::Quant;
+use crate::check::scheme::{Copier, Scheme};
+use crate::check::types::{Parts, Shape, Type};
+use crate::check::words;
+use crate::code::node::{CallNode, Code, Node, ParamCode, RuleCode};
+use crate::fault::Span;
+use crate::measure::Dim;
+use crate::syntax::tree::{Expr, ExprKind};
+use crate::value::data::Value;
+use crate::value::kind::Kind;
+
+/// How far a rule has been looked at.
+#[derive(Clone, Debug)]
+pub(crate) enum Stage {
+    Waiting,
+    /// Being looked at: its arguments and its value are the same at each call of itself.
+    Busy {
+        params: Rc<[Type]>,
+        result: Type,
+    },
+    Told(Rc<Scheme>),
+}
+
+impl Infer<'_> {
+    /// What a rule asks and gives, by itself.
+    pub(crate) fn scheme(&mut self, id: u32) -> Option<Rc<Scheme>> {
+        match self.rules.get(id as usize)? {
+            Stage::Told(scheme) => return Some(scheme.clone()),
+            Stage::Busy { .. } => return None,
+            Stage::Waiting => {}
+        }
+        let code = self.code(id)?;
+        let library = self.names.rules.get(id as usize).is_some_and(|entry| entry.library && !self.all);
+        let scheme = match library.then(|| stated(&code)).flatten() {
+            Some(scheme) => scheme,
+            None => stacker::maybe_grow(256 << 10, 4 << 20, || self.look(id, &code, library)),
+        };
+        if self.store.dims.take_unsettled() {
+            self.tell(words::unsettled(&code.name, code.heading));
+        }
+        let scheme = Rc::new(scheme);
+        if let Some(place) = self.rules.get_mut(id as usize) {
+            *place = Stage::Told(scheme.clone());
+        }
+        Some(scheme)
+    }
+
+    /// Looks at a rule's defaults and its formula.
+    fn look(&mut self, id: u32, code: &RuleCode, library: bool) -> Scheme {
+        let outer = std::mem::take(&mut self.locals);
+        let outer_needs = std::mem::take(&mut self.needs);
+        self.quiet += u32::from(library);
+        let generic = code.params.iter().any(|param| param.kind == Kind::Any);
+        let tree = self.names.rules.get(id as usize).filter(|_| generic).map(|entry| entry.tree.clone());
+        let asked = tree.map(|tree| asked_for_no(&tree.body)).unwrap_or_default();
+        let params: Vec<Type> = code.params.iter().map(|param| self.param(param, &asked)).collect();
+        let result = self.stated_kind(code.gives, code.body.span);
+        if let Some(place) = self.rules.get_mut(id as usize) {
+            *place = Stage::Busy { params: params.as_slice().into(), result: result.clone() };
+        }
+        for (param, ty) in code.params.iter().zip(&params) {
+            self.locals.push((ty.clone(), Some(param.span)));
+        }
+        let mut defaults = Vec::with_capacity(code.params.len());
+        for (slot, param) in code.params.iter().enumerate() {
+            let default = param.default.as_ref().map(|node| {
+                let ty = self.expr(node);
+                if param.kind != Kind::Any {
+                    self.argument(code, slot, param.kind, &ty, node);
+                }
+                ty
+            });
+            defaults.push(default);
+        }
+        let body = self.expr(&code.body);
+        self.settle(0);
+        let given = self.stated_or_made(code, &body, &result);
+        self.settle(0);
+        let mut copier = Copier::new(&self.store);
+        let scheme = Scheme::of(&mut copier, &params, &defaults, &given, &self.needs);
+        self.quiet -= u32::from(library);
+        self.locals = outer;
+        self.needs = outer_needs;
+        scheme
+    }
+
+    /// What a parameter is as far as its heading tells; one that is asked whether it `is no` may be.
+    fn param(&mut self, param: &ParamCode, asked: &HashSet<Rc<str>>) -> Type {
+        match param.kind {
+            Kind::Any if asked.contains(&param.name) => Type::Maybe(Rc::new(self.store.fresh())),
+            kind => self.stated_kind(kind, param.span),
+        }
+    }
+
+    fn stated_kind(&mut self, kind: Kind, span: Span) -> Type {
+        match kind {
+            Kind::Any => self.store.fresh(),
+            Kind::Measure(dim) => Type::Quant(dim.into(), Shape::One),
+            Kind::Count => Type::COUNT,
+            Kind::Money => {
+                let ty = Type::Quant(self.store.fresh_dims(), Shape::One);
+                self.ask(Need { what: What::Money(ty.clone()), span, left: span, right: span, call: None });
+                ty
+            }
+            Kind::Size => Type::SIZE,
+            Kind::Text => Type::Text,
+            Kind::YesNo => Type::YesNo,
+            Kind::List => Type::List(Rc::new(self.store.fresh())),
+            Kind::Record => self.store.fresh(),
+        }
+    }
+
+    /// The formula's kind against what the heading says.
+    fn stated_or_made(&mut self, code: &RuleCode, body: &Type, result: &Type) -> Type {
+        let fits = match code.gives {
+            Kind::Any => {
+                // A rule that calls itself with another dimension each time cannot be told.
+                return match self.store.unify(result, body) {
+                    Ok(()) => body.clone(),
+                    Err(_) => Type::Unsure,
+                };
+            }
+            kind => self.is_kind(kind, body),
+        };
+        if !fits {
+            let made = words::described(self, body, &code.body);
+            let message = format!(
+                "`{}` says that it gives {}, and here it gives {made}",
+                code.name,
+                code.gives.trade_name()
+            );
+            self.tell(words::kind(code.body.span, message));
+            return result.clone();
+        }
+        match code.gives {
+            Kind::Measure(_) | Kind::Count | Kind::Size | Kind::Text | Kind::YesNo => result.clone(),
+            _ => {
+                let _ = self.store.unify(result, body);
+                body.clone()
+            }
+        }
+    }
+
+    /// Whether a kind is one that a heading states; what is not known becomes it.
+    fn is_kind(&mut self, kind: Kind, ty: &Type) -> bool {
+        let ty = match self.store.shallow(ty) {
+            Type::Unsure | Type::Never | Type::Mixed(_) => return true,
+            Type::Maybe(inner) if kind != Kind::YesNo => return self.is_kind(kind, &inner),
+            ty => ty,
+        };
+        match kind {
+            Kind::Any => true,
+            Kind::Measure(dim) => self.fits(&ty, &dim.into()),
+            Kind::Count => self.fits(&ty, &Dims::NONE),
+            Kind::Money => match self.quant(&ty) {
+                Quant::Is(dims, shape) => shape != Shape::Size && dims.known().is_none_or(Dim::is_money),
+                Quant::Unsure => true,
+                Quant::Not => false,
+            },
+            Kind::Size => self.store.unify(&ty, &Type::SIZE).is_ok(),
+            Kind::Text => self.store.unify(&ty, &Type::Text).is_ok(),
+            Kind::YesNo => self.store.unify(&ty, &Type::YesNo).is_ok(),
+            Kind::List => {
+                let list = Type::List(Rc::new(self.store.fresh()));
+                self.store.unify(&ty, &list).is_ok()
+            }
+            Kind::Record => {
+                let any = Type::Record(Rc::new(Parts { parts: Vec::new(), more: true }));
+                matches!(ty, Type::Var(_)) || self.store.unify(&ty, &any).is_ok()
+            }
+        }
+    }
+
+    /// An argument against a parameter whose heading states its kind.
+    fn argument(&mut self, code: &RuleCode, slot: usize, kind: Kind, ty: &Type, node: &Node) -> bool {
+        let counted = kind != Kind::Count || !never_a_count(node);
+        if counted && self.is_kind(kind, ty) {
+            return true;
+        }
+        let described = words::described(self, ty, node);
+        let (name, declared) =
+            code.params.get(slot).map_or(("", code.heading), |param| (&*param.name, param.span));
+        let message =
+            format!("`{name}` of `{}` wants {}, and this is {described}", code.name, kind.trade_name());
+        let fault = words::kind(node.span, message);
+        let bare = matches!(self.quant(ty), Quant::Is(dims, Shape::One | Shape::Count) if dims.known() == Some(Dim::NONE));
+        let size = matches!(self.store.shallow(ty), Type::Quant(_, Shape::Size));
+        let fault = match kind {
+            Kind::Measure(Dim::LENGTH) if bare => fault.hint("give the bare number its unit, such as `2 in`"),
+            Kind::Measure(Dim::LENGTH) if size => {
+                fault.hint("a size has two parts: take `.across` or `.along`")
+            }
+            Kind::Size if !size => fault.hint("write a size as `14 in by 48 in`"),
+            _ => fault,
+        };
+        self.tell(fault.other(declared, "asked for here"));
+        false
+    }
+
+    /// A call: what the rule asks is asked of these arguments.
+    pub(crate) fn call(&mut self, call: &CallNode, span: Span) -> Type {
+        let kinds: Vec<Type> = call.args.iter().map(|(_, arg)| self.expr(arg)).collect();
+        let Some(code) = self.code(call.rule) else { return Type::Unsure };
+        let Some(scheme) = self.scheme(call.rule) else { return self.call_of_itself(call, &code, &kinds) };
+        let (params, defaults, result, needs) = scheme.anew(&mut self.store);
+        let mut sound = true;
+        let mut taken = vec![false; params.len()];
+        for ((slot, arg), ty) in call.args.iter().zip(&kinds) {
+            let slot = *slot as usize;
+            let (Some(param), Some(want)) = (code.params.get(slot), params.get(slot)) else { continue };
+            if let Some(place) = taken.get_mut(slot) {
+                *place = true;
+            }
+            if param.kind != Kind::Any && !self.argument(&code, slot, param.kind, ty, arg) {
+                sound = false;
+                continue;
+            }
+            if self.store.unify(want, ty).is_err() {
+                sound = false;
+                self.unfit(&code, param, want, ty, arg);
+            }
+        }
+        for ((want, default), taken) in params.iter().zip(defaults.iter()).zip(taken) {
+            if let (false, Some(default)) = (taken, default)
+                && self.store.unify(want, default).is_err()
+            {
+                sound = false;
+                let message =
+                    format!("`{}` cannot be worked with its own values for what is left out", code.name);
+                self.tell(words::kind(span, message).other(code.heading, "its heading"));
+            }
+        }
+        if !sound {
+            return if scheme.closed { result } else { Type::Unsure };
+        }
+        for mut need in needs {
+            need.call.get_or_insert_with(|| (code.name.clone(), span)).1 = span;
+            self.ask(need);
+        }
+        result
+    }
+
+    /// An argument that a generic rule's formula cannot take.
+    fn unfit(&mut self, code: &RuleCode, param: &ParamCode, want: &Type, ty: &Type, arg: &Node) {
+        let (wanted, made) = (words::name(self, want), words::name(self, ty));
+        let described = words::described(self, ty, arg);
+        let (name, rule) = (&param.name, &code.name);
+        let measured = !matches!(self.quant(ty), Quant::Not);
+        let message = match wanted.as_str() {
+            "a measure" | "a value" if measured => {
+                format!(
+                    "`{name}` of `{rule}` cannot be {made}: what the rule does with it comes to nothing sensible"
+                )
+            }
+            wanted => format!("`{name}` of `{rule}` must be {wanted} here, and this is {described}"),
+        };
+        let fault = words::kind(arg.span, message).other(param.span, "see what the rule does with it");
+        self.tell(fault);
+    }
+
+    /// A rule that calls itself: its arguments are those of the call that is being looked at.
+    fn call_of_itself(&mut self, call: &CallNode, code: &RuleCode, kinds: &[Type]) -> Type {
+        let Some(Stage::Busy { params, result }) = self.rules.get(call.rule as usize).cloned() else {
+            return Type::Unsure;
+        };
+        let mut same = true;
+        for ((slot, arg), ty) in call.args.iter().zip(kinds) {
+            let slot = *slot as usize;
+            let (Some(param), Some(want)) = (code.params.get(slot), params.get(slot)) else { continue };
+            if param.kind != Kind::Any {
+                self.argument(code, slot, param.kind, ty, arg);
+            } else {
+                same &= self.store.unify(want, ty).is_ok();
+            }
+        }
+        match code.gives {
+            Kind::Measure(_) | Kind::Count | Kind::Size | Kind::Text | Kind::YesNo => result,
+            _ if same => result,
+            _ => Type::Unsure,
+        }
+    }
+}
+
+/// A number as written that is no count: a fraction, or below 0.
+pub(crate) fn never_a_count(node: &Node) -> bool {
+    match &node.code {
+        Code::Const(Value::Measure(x)) if x.dim == Dim::NONE => x.whole_count().is_none_or(|n| n < 0),
+        Code::Unary(_, inner) => matches!(&inner.code, Code::Const(Value::Measure(x)) if !x.is_zero()),
+        _ => false,
+    }
+}
+
+/// A heading that tells all there is to know.
+fn stated(code: &RuleCode) -> Option<Scheme> {
+    let params = code.params.iter().map(|param| plain(param.kind)).collect::<Option<Vec<Type>>>()?;
+    Some(Scheme::closed(params, plain(code.gives)?))
+}
+
+fn plain(kind: Kind) -> Option<Type> {
+    Some(match kind {
+        Kind::Measure(dim) => Type::Quant(dim.into(), Shape::One),
+        Kind::Count => Type::COUNT,
+        Kind::Size => Type::SIZE,
+        Kind::Text => Type::Text,
+        Kind::YesNo => Type::YesNo,
+        Kind::Any | Kind::Money | Kind::List | Kind::Record => return None,
+    })
+}
+
+/// The names that a formula compares with `no`.
+fn asked_for_no(body: &Expr) -> HashSet<Rc<str>> {
+    let mut asked = HashSet::new();
+    let mut open = vec![body];
+    while let Some(expr) = open.pop() {
+        if let ExprKind::Compare(first, links) = &expr.kind {
+            let sides = || std::iter::once(&**first).chain(links.iter().map(|link| &link.operand));
+            if sides().any(|side| matches!(side.kind, ExprKind::YesNo(false))) {
+                asked.extend(sides().filter_map(|side| match &side.kind {
+                    ExprKind::Name(name) => Some(name.clone()),
+                    _ => None,
+                }));
+            }
+        }
+        expr.children(&mut |child| open.push(child));
+    }
+    asked
+}

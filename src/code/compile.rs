@@ -1,0 +1,399 @@
+//! The tree to code: names become slots, faults of naming are gathered, all of them.
+
+use std::collections::BTreeSet;
+use std::rc::Rc;
+
+use crate::code::hoist;
+use crate::code::names::Names;
+use crate::code::node::{
+    BinaryNode, Code, EachNode, Link, Node, ParamCode, Piece, RangeNode, RuleCode, Setting,
+};
+use crate::code::node::{SeparateNode, SlackNode};
+use crate::code::scope::Scope;
+use crate::eval::builtins;
+use crate::fault::{Code as FaultCode, Fault, Files, Span, closest};
+use crate::measure::Reading;
+use crate::syntax::tree::{self, BinaryOp, Expr, ExprKind, Ident, Shown, TextPart};
+use crate::value::data::Value;
+use crate::value::kind::{KINDS, Kind};
+
+/// The deepest expression; the reader's own bound on nesting is far below.
+const DEEPEST: u32 = 4_000;
+
+/// Compiles expressions and rules against what names mean.
+pub struct Compiler<'a> {
+    /// What names mean.
+    pub names: &'a mut Names,
+    /// The texts, for literals and labels.
+    pub files: &'a mut Files,
+    /// Faults found so far.
+    pub faults: Vec<Fault>,
+    /// Rules whose formulas are still to be compiled.
+    pub(crate) pending: Vec<u32>,
+    /// The name whose line is being compiled: what a slack in it is called.
+    pub naming: Option<Rc<str>>,
+    /// Whether the lines have numbers that mean something, as in a script and not at the prompt.
+    pub numbered: bool,
+}
+
+impl<'a> Compiler<'a> {
+    /// A compiler with no faults yet.
+    pub fn new(names: &'a mut Names, files: &'a mut Files) -> Compiler<'a> {
+        Compiler { names, files, faults: Vec::new(), pending: Vec::new(), naming: None, numbered: true }
+    }
+
+    /// Compiles an expression in a frame.
+    pub fn expr(&mut self, expr: &Expr, scope: &mut Scope) -> Node {
+        let depth = scope.down();
+        let code = if depth > DEEPEST {
+            self.faults.push(Fault::new(FaultCode::TooDeep, expr.span, "this expression is nested too deep"));
+            Code::Broken
+        } else if depth.is_multiple_of(64) {
+            stacker::maybe_grow(256 << 10, 4 << 20, || self.code(expr, scope))
+        } else {
+            self.code(expr, scope)
+        };
+        scope.up();
+        Node { code, span: expr.span }
+    }
+
+    /// Compiles the value of a name; a slack in it is called by that name.
+    pub fn named(&mut self, name: &Rc<str>, expr: &Expr, scope: &mut Scope) -> Node {
+        let outer = self.naming.replace(name.clone());
+        let node = self.expr(expr, scope);
+        self.naming = outer;
+        node
+    }
+
+    fn boxed(&mut self, expr: &Expr, scope: &mut Scope) -> Box<Node> {
+        Box::new(self.expr(expr, scope))
+    }
+
+    fn pair(&mut self, pair: &(Expr, Expr), scope: &mut Scope) -> Box<(Node, Node)> {
+        Box::new((self.expr(&pair.0, scope), self.expr(&pair.1, scope)))
+    }
+
+    fn code(&mut self, expr: &Expr, scope: &mut Scope) -> Code {
+        match &expr.kind {
+            ExprKind::Measure(quantity) => {
+                self.refuse_unit_of_name(expr.span);
+                Code::Const(Value::Measure(quantity.clone()))
+            }
+            ExprKind::WithUnit(value, unit) => Code::WithUnit(self.boxed(value, scope), unit.clone()),
+            ExprKind::Text(text) => self.text(text, scope),
+            ExprKind::YesNo(yes) => Code::Const(Value::YesNo(*yes)),
+            ExprKind::Name(name) => self.name(name, expr.span, scope),
+            ExprKind::That => Code::That,
+            ExprKind::Bracket(inner) => self.expr(inner, scope).code,
+            ExprKind::List(items) => Code::List(items.iter().map(|item| self.expr(item, scope)).collect()),
+            ExprKind::Record(parts) => self.record(parts, scope),
+            ExprKind::Block(block) => self.block(block, scope),
+            ExprKind::Unary(op, value) => Code::Unary(*op, self.boxed(value, scope)),
+            ExprKind::Binary(binary) => self.binary(binary, scope),
+            ExprKind::Compare(first, rest) => {
+                let first = self.boxed(first, scope);
+                let link = |link: &tree::Comparison| Link {
+                    op: link.op,
+                    op_span: link.op_span,
+                    operand: self.expr(&link.operand, scope),
+                };
+                Code::Compare(first, rest.iter().map(link).collect())
+            }
+            ExprKind::Size(pair) => Code::Size(self.pair(pair, scope)),
+            ExprKind::Slack(pair) => self.slack(pair, expr.span, scope),
+            ExprKind::Separate(separate) => Code::Separate(Box::new(SeparateNode {
+                count: self.expr(&separate.count, scope),
+                noun: separate.noun.clone(),
+                each: self.expr(&separate.each, scope),
+                line: self.line_of(expr.span, scope),
+            })),
+            ExprKind::Round { way, operands } => Code::Round(*way, self.pair(operands, scope)),
+            ExprKind::ShownIn(value, shown) => match &**shown {
+                Shown::Unit(unit, _) => Code::ShownInUnit(self.boxed(value, scope), unit.clone()),
+                Shown::Step(step) => {
+                    Code::ShownInStep(Box::new((self.expr(value, scope), self.expr(step, scope))))
+                }
+            },
+            ExprKind::Call(call) => self.call(call, expr.span, scope),
+            ExprKind::Part(of, part) => Code::Part(self.boxed(of, scope), part.name.clone(), part.span),
+            ExprKind::Index(pair) => Code::Index(self.pair(pair, scope)),
+            ExprKind::If(parts) => Code::If(Box::new((
+                self.expr(&parts.0, scope),
+                self.expr(&parts.1, scope),
+                self.expr(&parts.2, scope),
+            ))),
+            ExprKind::Each(each) => self.each(each, scope),
+            ExprKind::Range(range) => Code::Range(Box::new(self.range(range, scope))),
+            ExprKind::HowMany(pair) => Code::HowMany(self.pair(pair, scope)),
+        }
+    }
+
+    /// `8 in ± 1/32 in`, named for the line that it stands in.
+    fn slack(&mut self, pair: &(Expr, Expr), span: Span, scope: &mut Scope) -> Code {
+        let own = || self.files.text(span).split_whitespace().collect::<Vec<_>>().join(" ").into();
+        let words = self.naming.clone().filter(|_| !scope.deferred).unwrap_or_else(own);
+        Code::Slack(Box::new(SlackNode {
+            middle: self.expr(&pair.0, scope),
+            amount: self.expr(&pair.1, scope),
+            words,
+            line: self.line_of(span, scope),
+        }))
+    }
+
+    /// The line of the script; what stands in the library is told by the line that calls it.
+    fn line_of(&self, span: Span, scope: &Scope) -> Option<usize> {
+        let file = self.files.get(span.file).filter(|_| !scope.library && self.numbered)?;
+        Some(file.place(span.start as usize).line)
+    }
+
+    /// `60 in/m` after `m = 4`: one reads a unit, the other a division by `m`.
+    fn refuse_unit_of_name(&mut self, span: Span) {
+        if self.names.unit_like.is_empty() {
+            return;
+        }
+        let text = self.files.text(span);
+        let Some((_, below)) = text.split_once('/') else { return };
+        let unit: String = below.chars().take_while(|c| c.is_alphabetic()).collect();
+        if let Some(name) = self.names.unit_like.get(unit.as_str()) {
+            let message =
+                format!("`{text}` can be read two ways, for `{name}` is a name of this recipe and a unit");
+            let (above, _) = text.split_once('/').unwrap_or((text, ""));
+            let fault = Fault::new(FaultCode::Ambiguous, span, message)
+                .hint(format!("for the division write `({above}) / {name}`"))
+                .hint(format!("for the unit give `{name}` another name"));
+            self.faults.push(fault);
+        }
+    }
+
+    fn name(&mut self, name: &Rc<str>, span: Span, scope: &mut Scope) -> Code {
+        if let Some((slot, _)) = scope.find(name) {
+            return Code::Local(slot);
+        }
+        if !scope.library
+            && let Some(slot) = self.names.slots.get(name).copied()
+        {
+            return self.global(slot, name, span, scope);
+        }
+        match &**name {
+            "seam" => return Code::Setting(Setting::Seam),
+            "ruler" => return Code::Setting(Setting::Ruler),
+            "shop" => return Code::Setting(Setting::Shop),
+            "pi" => return Code::Const(Value::Measure(crate::measure::Quantity::pi())),
+            _ => {}
+        }
+        self.unknown_name(name, span, scope);
+        Code::Broken
+    }
+
+    fn global(&mut self, slot: u32, name: &Rc<str>, span: Span, scope: &mut Scope) -> Code {
+        scope.reads.insert(slot);
+        let Some(entry) = self.names.globals.get(slot as usize) else { return Code::Broken };
+        if !entry.passed && !scope.deferred {
+            let message = format!("`{name}` is used here, but its own line comes later");
+            let fault = Fault::new(FaultCode::TooEarly, span, message)
+                .other(entry.span, "it is named here")
+                .hint("a recipe is worked from the top down: move this line below it");
+            self.faults.push(fault);
+            return Code::Broken;
+        }
+        Code::Global(slot)
+    }
+
+    fn unknown_name(&mut self, name: &Rc<str>, span: Span, scope: &Scope) {
+        if !scope.library && self.names.spoiled.contains(name) {
+            return;
+        }
+        let is_rule = self.names.own_rules.contains_key(name) && !scope.library
+            || crate::library::index().contains_key(&**name)
+            || builtins::find(name).is_some();
+        if is_rule {
+            let fault =
+                Fault::new(FaultCode::NotARule, span, format!("`{name}` is a rule and needs its brackets"))
+                    .hint(format!("write `{name}(…)`; `help {name}` tells what it takes"));
+            self.faults.push(fault);
+            return;
+        }
+        let mut known: Vec<&str> = scope.in_sight().collect();
+        known.extend(self.names.slots.keys().map(|name| &**name));
+        known.sort_unstable();
+        let close = closest(name, known).or_else(|| closest(name, ["yes", "no", "seam", "pi", "that"]));
+        let fault = Fault::new(FaultCode::UnknownName, span, format!("nothing here is called `{name}`"));
+        let fault = match (close, crate::measure::is_unit(name)) {
+            (Some(close), _) => fault.did_you_mean(Some(close)),
+            (None, true) => fault.hint(format!("a unit stands right behind its number: `3 {name}`")),
+            (None, false) => fault.hint(format!("give it a value on a line above: `{name} = …`")),
+        };
+        self.faults.push(fault);
+    }
+
+    /// A text without anything filled in is a constant.
+    pub fn text(&mut self, text: &tree::Text, scope: &mut Scope) -> Code {
+        if let Some(plain) = text.plain() {
+            return Code::Const(Value::Text(plain.into()));
+        }
+        Code::Text(self.pieces(text, scope))
+    }
+
+    /// The parts of a text.
+    pub fn pieces(&mut self, text: &tree::Text, scope: &mut Scope) -> Vec<Piece> {
+        let piece = |part: &TextPart| match part {
+            TextPart::Plain(plain) => Piece::Plain(plain.as_str().into()),
+            TextPart::Filled(expr) => Piece::Filled(self.expr(expr, scope)),
+        };
+        text.parts.iter().map(piece).collect()
+    }
+
+    fn record(&mut self, parts: &[(Ident, Expr)], scope: &mut Scope) -> Code {
+        let mut seen: BTreeSet<&str> = BTreeSet::new();
+        for (name, _) in parts {
+            if !seen.insert(&name.name) {
+                let message = format!("this record has two parts called `{}`", name.name);
+                self.faults.push(Fault::new(FaultCode::NameTwice, name.span, message));
+            }
+        }
+        let names: Rc<[Rc<str>]> = parts.iter().map(|(name, _)| name.name.clone()).collect();
+        Code::Record(names, parts.iter().map(|(_, value)| self.expr(value, scope)).collect())
+    }
+
+    fn block(&mut self, block: &tree::Block, scope: &mut Scope) -> Code {
+        let mark = scope.mark();
+        let mut names = Vec::with_capacity(block.names.len());
+        for (name, value) in &block.names {
+            let value = self.expr(value, scope);
+            self.refuse_shadow(name, scope);
+            names.push((scope.enter(&name.name, name.span), value));
+        }
+        let value = self.boxed(&block.value, scope);
+        scope.leave(mark);
+        Code::Block(names, value)
+    }
+
+    /// A block's or a loop's name may not hide another.
+    fn refuse_shadow(&mut self, name: &Ident, scope: &Scope) {
+        let global = || {
+            let slot = self.names.slots.get(&name.name).filter(|_| !scope.library)?;
+            self.names.globals.get(*slot as usize).map(|entry| entry.span)
+        };
+        let Some(first) = scope.find(&name.name).map(|(_, span)| span).or_else(global) else { return };
+        let fault =
+            Fault::new(FaultCode::NameTwice, name.span, format!("`{}` is a name here already", name.name))
+                .other(first, "it is named here first")
+                .hint(
+                    "choose another name: inside braces or an `each` a name from outside keeps its meaning",
+                );
+        self.faults.push(fault);
+    }
+
+    fn binary(&mut self, binary: &tree::Binary, scope: &mut Scope) -> Code {
+        let additive = matches!(binary.op, BinaryOp::Add | BinaryOp::Subtract);
+        Code::Binary(Box::new(BinaryNode {
+            op: binary.op,
+            op_span: binary.op_span,
+            left: as_operand(self.expr(&binary.left, scope)),
+            right: as_operand(self.expr(&binary.right, scope)),
+            percent: additive && is_percent(&binary.right),
+        }))
+    }
+
+    fn range(&mut self, range: &tree::Range, scope: &mut Scope) -> RangeNode {
+        RangeNode {
+            from: self.expr(&range.from, scope),
+            to: self.expr(&range.to, scope),
+            every: range.every.as_ref().map(|every| self.expr(every, scope)),
+        }
+    }
+
+    fn each(&mut self, each: &tree::Each, scope: &mut Scope) -> Code {
+        let source = self.expr(&each.source, scope);
+        let mark = scope.mark();
+        self.refuse_shadow(&each.name, scope);
+        let slot = scope.enter(&each.name.name, each.name.span);
+        let mut body = self.expr(&each.body, scope);
+        scope.leave(mark);
+        let once = hoist::hoist(&mut body, slot, scope);
+        Code::Each(Box::new(EachNode { slot, once, source, body }))
+    }
+
+    /// Compiles a rule's formula, and those of the library's rules that it calls for the first time.
+    pub fn rule(&mut self, id: u32) {
+        self.pending.push(id);
+        self.pending();
+    }
+
+    /// Compiles the library's rules that were called for the first time.
+    pub fn pending(&mut self) {
+        while let Some(id) = self.pending.pop() {
+            self.one_rule(id);
+        }
+    }
+
+    fn one_rule(&mut self, id: u32) {
+        let Some(entry) = self.names.rules.get(id as usize) else { return };
+        let (tree, library) = (entry.tree.clone(), entry.library);
+        let mut scope = Scope::rule(library);
+        // Parameters take the first slots; a default sees only the parameters before its own.
+        let slots: Vec<u32> = tree.params.iter().map(|_| scope.fresh()).collect();
+        let mut params = Vec::with_capacity(tree.params.len());
+        for (param, slot) in tree.params.iter().zip(slots) {
+            if let Some((_, first)) = scope.find(&param.name.name) {
+                let message = format!("`{}` has two parameters called `{}`", tree.name.name, param.name.name);
+                let fault = Fault::new(FaultCode::NameTwice, param.name.span, message);
+                self.faults.push(fault.other(first, "it is named here first"));
+            }
+            let default = param.default.as_ref().map(|default| self.expr(default, &mut scope));
+            scope.place(&param.name.name, slot, param.name.span);
+            let kind = self.kind(param.kind.as_ref());
+            params.push(ParamCode { name: param.name.name.clone(), kind, default, span: param.name.span });
+        }
+        let body = self.expr(&tree.body, &mut scope);
+        let gives = self.kind(tree.gives.as_ref());
+        let code = RuleCode {
+            name: tree.name.name.clone(),
+            params,
+            gives,
+            body,
+            slots: scope.slots(),
+            nesting: scope.deepest,
+            heading: tree.heading,
+        };
+        if let Some(entry) = self.names.rules.get_mut(id as usize) {
+            entry.code = Some(Rc::new(code));
+            entry.reads = Rc::new(scope.reads);
+            entry.calls = Rc::new(scope.calls);
+        }
+    }
+
+    fn kind(&mut self, written: Option<&Ident>) -> Kind {
+        let Some(written) = written else { return Kind::Any };
+        Kind::find(&written.name).unwrap_or_else(|| {
+            let known = KINDS.iter().map(|(name, _)| *name);
+            let message = format!("there is no kind of value called `{}`", written.name);
+            let fault = Fault::new(FaultCode::UnknownName, written.span, message)
+                .did_you_mean(closest(&written.name, known.clone()))
+                .hint(format!("the kinds are {}", known.collect::<Vec<_>>().join(", ")));
+            self.faults.push(fault);
+            Kind::Any
+        })
+    }
+}
+
+/// A measure as written keeps its unit for a step such as `1/8 yd`; in a sum only its family counts,
+/// and is settled here once.
+fn as_operand(mut node: Node) -> Node {
+    if let Code::Const(Value::Measure(quantity)) = &mut node.code
+        && matches!(quantity.reading, Reading::Typed(_))
+        && let Some(system) = quantity.reading.system()
+    {
+        quantity.reading = Some(system).into();
+    }
+    node
+}
+
+/// Whether an expression is a percentage as written.
+fn is_percent(expr: &Expr) -> bool {
+    match &expr.kind {
+        ExprKind::Measure(quantity) => quantity.reading == Reading::Percent,
+        ExprKind::Bracket(inner) => is_percent(inner),
+        _ => false,
+    }
+}

@@ -1,0 +1,138 @@
+//! The built-in that cuts lengths from strips, and joins them where one strip is too short.
+
+use std::rc::Rc;
+
+use crate::code::node::Node;
+use crate::eval::machine::{Halt, Machine, Worked};
+use crate::eval::words::{self, Operand};
+use crate::fault::{Code as FaultCode, Fault, Span};
+use crate::layout::{self, Budget, CutStrip, Join, Joined, Length, Lengths, Misfit};
+use crate::measure::{Dim, Quantity};
+use crate::recipe::grid::Grid;
+use crate::recipe::make::whole_count;
+use crate::value::data::{List, Record, Value};
+
+impl Machine {
+    /// `cut_lengths(strip, lengths)`, `cut_lengths(strip, lengths, loss, shortest)`
+    pub(crate) fn cut_lengths(&mut self, args: &[Value], nodes: &[Node], span: Span) -> Worked {
+        self.spend(Budget::QUICK.0, span)?;
+        let place = |at: usize| nodes.get(at).map_or(span, |node| node.span);
+        let strip = length(args.first(), place(0), "the length of a strip")?;
+        let wanted = wanted(args.get(1), place(1))?;
+        let loss = args.get(2).map(|loss| length(Some(loss), place(2), "what a join takes")).transpose()?;
+        let shortest =
+            args.get(3).map(|least| length(Some(least), place(3), "the shortest piece")).transpose()?;
+        let sides = wanted.iter().map(|(_, length)| length);
+        let grid = Grid::of(sides.chain([&strip]).chain(&loss).chain(&shortest), &strip);
+        let too_much = || Fault::new(FaultCode::TooMuch, place(1), "these lengths are too many or too long");
+        let job = || {
+            let one =
+                |(count, length): &(u64, Quantity)| Some(Length { count: *count, length: grid.up(length)? });
+            let up = |length: &Option<Quantity>| length.as_ref().map_or(Some(0), |length| grid.up(length));
+            Some(Lengths {
+                strip: grid.down(&strip)?,
+                hand: Vec::new(),
+                wanted: wanted.iter().map(one).collect::<Option<Vec<_>>>()?,
+                join: match &loss {
+                    Some(_) => Some(Join { loss: up(&loss)?, shortest: up(&shortest)? }),
+                    None => None,
+                },
+            })
+        };
+        let job = job().ok_or_else(too_much)?;
+        let found = layout::lengths(&job, Budget::QUICK).map_err(|misfit| match misfit {
+            Misfit::TooWide { piece } => {
+                let long = wanted.get(piece).map_or(String::new(), |(_, length)| shown(length));
+                let message = format!("a length of {long} does not come from strips of {}", shown(&strip));
+                let fault = Fault::new(FaultCode::DoesNotFit, place(1), message);
+                match loss {
+                    None => {
+                        fault.hint("let it be joined: say what a join takes, such as `lengths_joined(…)`")
+                    }
+                    Some(_) => fault.hint("let joined pieces be shorter, or take longer strips"),
+                }
+            }
+            _ => too_much(),
+        })?;
+        self.spend_items(found.cuts.len() as u64 * 8 + found.joined.len() as u64 * 8, span)?;
+        let back = |units: i64| Value::Measure(grid.back(units, &strip));
+        let cuts = found.cuts.iter().map(|cut| strip_cut(cut, &back)).collect::<Option<Vec<_>>>();
+        let joined =
+            found.joined.iter().map(|one| joined_length(one, &job, &back)).collect::<Option<Vec<_>>>();
+        let made = || {
+            let parts = vec![
+                ("strips", count(found.strips)),
+                ("at_least", count(found.bound)),
+                ("proved", Value::YesNo(found.proved)),
+                ("cuts", list(cuts?)?),
+                ("joined", list(joined?)?),
+            ];
+            record(parts)
+        };
+        made().ok_or_else(|| too_much().into())
+    }
+}
+
+fn shown(length: &Quantity) -> String {
+    words::short(&Value::Measure(length.clone()))
+}
+
+fn length(value: Option<&Value>, span: Span, what: &str) -> Result<Quantity, Halt> {
+    match value {
+        Some(Value::Measure(quantity)) if quantity.dim == Dim::LENGTH && !quantity.is_negative() => {
+            Ok(quantity.clone())
+        }
+        Some(other) => Err(words::wanted(what, other, span).into()),
+        None => Err(Halt::Silent),
+    }
+}
+
+/// A list of lengths, each one piece, or of records that tell how many.
+fn wanted(value: Option<&Value>, span: Span) -> Result<Vec<(u64, Quantity)>, Halt> {
+    let what = "a list of lengths, or of records such as `{length: 68 1/2 in, count: 2}`,";
+    let Some(Value::List(items)) = value else {
+        return match value {
+            Some(other) => Err(words::wanted(what, other, span).into()),
+            None => Err(Halt::Silent),
+        };
+    };
+    let one = |item: &Value| match item {
+        Value::Record(record) => {
+            let (Some(long), Some(count)) = (record.part("length"), record.part("count")) else {
+                return Err(Halt::from(words::wanted(what, item, span)));
+            };
+            let count = whole_count(Operand::new(count, span), "a count of lengths")?;
+            Ok((count, length(Some(long), span, "a length")?))
+        }
+        other => Ok((1, length(Some(other), span, what)?)),
+    };
+    items.items.iter().map(one).collect()
+}
+
+fn count(n: u64) -> Value {
+    Value::count(i64::try_from(n).unwrap_or(i64::MAX))
+}
+
+fn list(items: Vec<Value>) -> Option<Value> {
+    Some(Value::List(Rc::new(List::new(items)?)))
+}
+
+fn record(parts: Vec<(&str, Value)>) -> Option<Value> {
+    let (names, values): (Vec<Rc<str>>, Vec<Value>) =
+        parts.into_iter().map(|(name, value)| (name.into(), value)).unzip();
+    Some(Value::Record(Rc::new(Record::new(names.into(), values)?)))
+}
+
+fn strip_cut(cut: &CutStrip, back: &dyn Fn(i64) -> Value) -> Option<Value> {
+    let piece = |piece: &layout::CutPiece| {
+        record(vec![("count", count(piece.count)), ("length", back(piece.length))])
+    };
+    let pieces = cut.pieces.iter().map(piece).collect::<Option<Vec<_>>>()?;
+    record(vec![("times", count(cut.times)), ("pieces", list(pieces)?), ("left", back(cut.left))])
+}
+
+fn joined_length(joined: &Joined, job: &Lengths, back: &dyn Fn(i64) -> Value) -> Option<Value> {
+    let whole = job.wanted.get(joined.item).map_or(0, |wanted| wanted.length);
+    let pieces = joined.pieces.iter().map(|piece| back(*piece)).collect();
+    record(vec![("times", count(joined.times)), ("length", back(whole)), ("pieces", list(pieces)?)])
+}

@@ -1,0 +1,340 @@
+//! The machine that works compiled expressions: slots, settings, and what is left of the limits.
+
+use std::rc::Rc;
+
+use crate::code::node::{Code, Node, Piece, RuleCode, Setting};
+use crate::docket::Tool;
+use crate::eval::limits::Limits;
+use crate::fault::{Code as FaultCode, Fault, Span};
+use crate::measure::{Manner, Quantity};
+use crate::syntax::tree::UnaryOp;
+use crate::value::data::{List, Record, VALUE_DEPTH, VALUE_WEIGHT, Value};
+
+/// Why an expression gave no value.
+#[derive(Debug)]
+pub enum Halt {
+    /// Something is wrong here.
+    Fault(Box<Fault>),
+    /// It hangs on something that went wrong before and was told there.
+    Silent,
+}
+
+impl From<Fault> for Halt {
+    fn from(fault: Fault) -> Halt {
+        Halt::Fault(Box::new(fault))
+    }
+}
+
+/// What working an expression gives.
+pub type Worked = Result<Value, Halt>;
+
+/// What `ruler`, `shop` and `seam` lines have set.
+#[derive(Clone, Debug, Default)]
+pub struct Settings {
+    /// How measures are read.
+    pub manner: Manner,
+    /// The ruler's step as written.
+    pub ruler: Option<Quantity>,
+    /// The shop's step.
+    pub shop: Option<Quantity>,
+    /// The seam allowance.
+    pub seam: Option<Quantity>,
+    /// What the cloth is cut with.
+    pub tool: Tool,
+    /// Where the seam allowance was set.
+    pub seam_at: Option<Span>,
+}
+
+/// Works expressions.
+#[derive(Debug)]
+pub struct Machine {
+    /// The rules, by number.
+    pub rules: Vec<Option<Rc<RuleCode>>>,
+    /// The recipe's names, by slot.
+    pub globals: Vec<Value>,
+    /// The settings in force.
+    pub settings: Settings,
+    /// The last answer.
+    pub that: Option<Value>,
+    pub(crate) stack: Vec<Value>,
+    pub(crate) base: usize,
+    pub(crate) depth: u32,
+    pub(crate) limits: Limits,
+    /// Sources of error made so far: what made one is not read from a slot the next time.
+    pub(crate) sources: u64,
+    /// The line of the script that is being worked.
+    pub(crate) line_now: Option<usize>,
+    /// What rules caution of since this was last taken, each once.
+    pub(crate) cautions: Vec<Rc<str>>,
+    work: u64,
+    items: u64,
+    text: u64,
+}
+
+/// How much work is done between two looks at the stop flag.
+const LOOK: u64 = 0xfff;
+
+impl Machine {
+    /// A machine with its limits whole.
+    pub fn new(limits: Limits) -> Machine {
+        Machine {
+            rules: Vec::new(),
+            globals: Vec::new(),
+            settings: Settings::default(),
+            that: None,
+            stack: Vec::new(),
+            base: 0,
+            depth: 0,
+            sources: 0,
+            line_now: None,
+            cautions: Vec::new(),
+            work: limits.work,
+            items: limits.items,
+            text: limits.text,
+            limits,
+        }
+    }
+
+    /// Makes the limits whole again and clears the frames, for another run.
+    pub fn refresh(&mut self) {
+        self.stack.clear();
+        self.cautions.clear();
+        self.base = 0;
+        self.depth = 0;
+        self.work = self.limits.work;
+        self.items = self.limits.items;
+        self.text = self.limits.text;
+    }
+
+    /// Works an expression of a recipe's line, whose frame needs `slots`.
+    pub fn line(&mut self, node: &Node, slots: u32) -> Worked {
+        self.base = 0;
+        self.depth = 0;
+        self.stack.clear();
+        self.stack.resize(slots as usize, Value::Unset);
+        self.eval(node)
+    }
+
+    /// Takes work from what is left.
+    #[inline]
+    pub(crate) fn spend(&mut self, work: u64, span: Span) -> Result<(), Halt> {
+        let before = self.work;
+        self.work = before.saturating_sub(work);
+        if self.work == 0 || (before ^ self.work) & !LOOK != 0 {
+            return self.look(span);
+        }
+        Ok(())
+    }
+
+    #[cold]
+    fn look(&self, span: Span) -> Result<(), Halt> {
+        if self.limits.stopped() {
+            return Err(Fault::new(FaultCode::Stopped, span, "stopped").into());
+        }
+        if self.work == 0 {
+            let fault = Fault::new(FaultCode::TooMuch, span, "this takes more work than a recipe may take");
+            return Err(fault
+                .hint("look for a rule that never stops calling itself, or a range far too long")
+                .into());
+        }
+        Ok(())
+    }
+
+    /// Takes list items or record parts from what is left.
+    pub(crate) fn spend_items(&mut self, items: u64, span: Span) -> Result<(), Halt> {
+        match self.items.checked_sub(items) {
+            Some(left) => {
+                self.items = left;
+                Ok(())
+            }
+            None => {
+                let most = self.limits.items;
+                let message =
+                    format!("this makes more than {most} list items, the most that a recipe may make");
+                Err(Fault::new(FaultCode::TooMuch, span, message).into())
+            }
+        }
+    }
+
+    /// Takes bytes of text from what is left.
+    pub(crate) fn spend_text(&mut self, bytes: usize, span: Span) -> Result<(), Halt> {
+        match self.text.checked_sub(bytes as u64) {
+            Some(left) => {
+                self.text = left;
+                Ok(())
+            }
+            None => {
+                Err(Fault::new(FaultCode::TooMuch, span, "this makes more text than a recipe may make")
+                    .into())
+            }
+        }
+    }
+
+    #[inline]
+    pub(crate) fn local(&self, slot: u32) -> Option<&Value> {
+        self.stack.get(self.base + slot as usize)
+    }
+
+    #[inline]
+    pub(crate) fn set_local(&mut self, slot: u32, value: Value) {
+        if let Some(place) = self.stack.get_mut(self.base + slot as usize) {
+            *place = value;
+        }
+    }
+
+    /// The value of a leaf, without taking it.
+    #[inline]
+    pub(crate) fn leaf<'a>(&'a self, node: &'a Node) -> Result<&'a Value, Halt> {
+        let value = match &node.code {
+            Code::Const(value) => return Ok(value),
+            Code::Local(slot) => self.local(*slot),
+            Code::Global(slot) => self.globals.get(*slot as usize),
+            Code::Once(slot, _) => self.local(*slot),
+            _ => None,
+        };
+        match value {
+            Some(Value::Unset) | None => Err(unset(node.span)),
+            Some(Value::Failed) => Err(Halt::Silent),
+            Some(value) => Ok(value),
+        }
+    }
+
+    /// Works a node. Its frame is kept small, for it calls itself: what is not arithmetic stands in
+    /// functions that are not drawn in.
+    pub fn eval(&mut self, node: &Node) -> Worked {
+        match &node.code {
+            Code::Const(_) | Code::Local(_) | Code::Global(_) => self.leaf(node).cloned(),
+            Code::Binary(binary) => self.binary(binary),
+            Code::Once(slot, inner) => {
+                self.once(*slot, inner)?;
+                self.leaf(node).cloned()
+            }
+            Code::Call(call) => self.call(call, node.span),
+            Code::Part(of, name, span) => self.part(of, name, *span),
+            Code::If(parts) => {
+                if self.condition(&parts.0)? {
+                    self.eval(&parts.1)
+                } else {
+                    self.eval(&parts.2)
+                }
+            }
+            Code::Compare(first, links) => self.compare(first, links),
+            Code::Unary(UnaryOp::Minus, inner) => self.minus(inner, node.span),
+            Code::Unary(UnaryOp::Not, inner) => self.not(inner),
+            Code::Round(way, pair) => self.round(*way, pair, node.span),
+            Code::Size(pair) => self.size(pair),
+            Code::Slack(slack) => self.with_slack(slack, node.span),
+            Code::Separate(separate) => self.separate(separate, node.span),
+            Code::Block(names, value) => {
+                for (slot, inner) in names {
+                    let value = self.eval(inner)?;
+                    self.set_local(*slot, value);
+                }
+                self.eval(value)
+            }
+            Code::Record(names, values) => self.record(names, values, node.span),
+            Code::List(items) => self.list(items, node.span),
+            Code::Each(each) => self.each(each, node.span),
+            Code::Range(range) => self.range_list(range, node.span),
+            Code::Index(pair) => self.index(pair),
+            Code::HowMany(pair) => self.how_many(pair, node.span),
+            Code::Builtin(builtin, args) => self.builtin(*builtin, args, node.span),
+            Code::Text(pieces) => Ok(Value::Text(self.text(pieces, node.span)?)),
+            Code::ShownInUnit(inner, unit) => self.shown_in_unit(inner, unit, node.span),
+            Code::ShownInStep(pair) => self.shown_in_step(pair, node.span),
+            Code::WithUnit(inner, unit) => self.with_unit(inner, unit),
+            Code::Setting(setting) => self.setting(*setting, node.span),
+            Code::That => match &self.that {
+                Some(value) => Ok(value.clone()),
+                None => Err(Fault::new(FaultCode::TooEarly, node.span, "there is no answer yet for `that`")
+                    .hint("`that` is the last answer at the prompt; in a recipe give the value a name")
+                    .into()),
+            },
+            Code::Broken => Err(Halt::Silent),
+        }
+    }
+
+    /// Fills the slot of what is worked once, unless it is filled.
+    #[inline]
+    pub(crate) fn once(&mut self, slot: u32, inner: &Node) -> Result<(), Halt> {
+        if matches!(self.local(slot), Some(Value::Unset)) {
+            let value = self.eval(inner)?;
+            self.set_local(slot, value);
+        }
+        Ok(())
+    }
+
+    #[inline(never)]
+    fn setting(&self, setting: Setting, span: Span) -> Worked {
+        let (value, word, example) = match setting {
+            Setting::Seam => (&self.settings.seam, "seam", "seam 1/4 in"),
+            Setting::Ruler => (&self.settings.ruler, "ruler", "ruler 1/8 in"),
+            Setting::Shop => (&self.settings.shop, "shop", "shop 1/8 yd"),
+        };
+        match value {
+            Some(quantity) => Ok(Value::Measure(quantity.clone())),
+            None => Err(Fault::new(FaultCode::BadSetting, span, format!("no `{word}` is set"))
+                .hint(format!("write `{example}` on a line above, or give `{word}:` in the brackets"))
+                .into()),
+        }
+    }
+
+    /// A text with its values filled in, read by the ruler in force.
+    pub fn text(&mut self, pieces: &[Piece], span: Span) -> Result<Rc<str>, Halt> {
+        let mut out = String::new();
+        for piece in pieces {
+            match piece {
+                Piece::Plain(plain) => out.push_str(plain),
+                Piece::Filled(node) => {
+                    let value = self.eval(node)?;
+                    let before = out.len();
+                    value.write_in_text(&self.settings.manner, &mut out);
+                    self.spend(out.len().saturating_sub(before) as u64, span)?;
+                }
+            }
+            if out.len() as u64 > self.text {
+                break;
+            }
+        }
+        self.spend_text(out.len(), span)?;
+        Ok(out.into())
+    }
+
+    #[inline(never)]
+    fn list(&mut self, nodes: &[Node], span: Span) -> Worked {
+        self.spend_items(nodes.len() as u64, span)?;
+        let items = nodes.iter().map(|node| self.eval(node)).collect::<Result<Vec<_>, _>>()?;
+        self.made_list(items, span)
+    }
+
+    /// A list of these items.
+    pub(crate) fn made_list(&self, items: Vec<Value>, span: Span) -> Worked {
+        match List::new(items) {
+            Some(list) => Ok(Value::List(Rc::new(list))),
+            None => Err(holds_too_much(span)),
+        }
+    }
+
+    #[inline(never)]
+    fn record(&mut self, names: &Rc<[Rc<str>]>, nodes: &[Node], span: Span) -> Worked {
+        self.spend_items(nodes.len() as u64, span)?;
+        let values = nodes.iter().map(|node| self.eval(node)).collect::<Result<Vec<_>, _>>()?;
+        match Record::new(names.clone(), values) {
+            Some(record) => Ok(Value::Record(Rc::new(record))),
+            None => Err(holds_too_much(span)),
+        }
+    }
+}
+
+fn holds_too_much(span: Span) -> Halt {
+    let message = format!(
+        "this holds more than {VALUE_WEIGHT} values, or lists inside each other more than {VALUE_DEPTH} deep"
+    );
+    Fault::new(FaultCode::TooMuch, span, message).into()
+}
+
+fn unset(span: Span) -> Halt {
+    Fault::new(FaultCode::TooEarly, span, "this name is read before its own line is worked")
+        .hint("move the line that names it above the first line that calls this rule")
+        .into()
+}

@@ -1,0 +1,110 @@
+//! A cloth as lines name it: the parts of the library's record that cutting and buying need.
+
+use std::rc::Rc;
+
+use crate::eval::machine::{Halt, Settings};
+use crate::eval::words::{self, Operand};
+use crate::fault::{Code as FaultCode, Fault, Span};
+use crate::measure::{Dim, Quantity, Way};
+use crate::recipe::bill;
+use crate::value::data::{Record, Value};
+
+/// A cloth.
+#[derive(Clone, Debug)]
+pub(crate) struct Cloth {
+    pub name: Rc<str>,
+    pub usable: Quantity,
+    /// The part of a length that the wash leaves, as the library's `cloth` works it out.
+    kept: Option<Quantity>,
+    pub price: Option<Quantity>,
+    pub shop: Option<Quantity>,
+    /// Whether it has one way up, so that its pieces are not turned.
+    pub directional: bool,
+    pub settings: Settings,
+    pub span: Span,
+}
+
+impl Cloth {
+    /// The cloth of a record.
+    pub fn read(operand: Operand<'_>, settings: &Settings) -> Result<Cloth, Halt> {
+        let Value::Record(record) = operand.value else {
+            return Err(words::wanted("a cloth", operand.value, operand.span)
+                .hint("name one first: `linen = cloth(\"linen\", width: 54 in)`")
+                .into());
+        };
+        let Some(Value::Text(name)) = record.part("name") else {
+            return Err(bad(operand.span, "a cloth needs `.name`, in words"));
+        };
+        let Some(usable) = measure_part(record, "usable", Dim::LENGTH) else {
+            return Err(bad(operand.span, "a cloth needs `.usable`, the width that can be cut"));
+        };
+        if usable.is_zero() || usable.is_negative() {
+            return Err(bad(operand.span, "this cloth has no usable width"));
+        }
+        let kept = measure_part(record, "kept", Dim::NONE);
+        let shrinks = measure_part(record, "shrink", Dim::NONE).is_some_and(|shrink| !shrink.is_zero());
+        if shrinks && kept.is_none() {
+            return Err(bad(
+                operand.span,
+                "a cloth that shrinks needs `.kept`, the part that the wash leaves",
+            ));
+        }
+        if kept.as_ref().is_some_and(|kept| kept.is_zero() || kept.is_negative()) {
+            return Err(bad(operand.span, "a cloth cannot shrink by all of its length"));
+        }
+        let price = match record.part("price") {
+            Some(Value::Measure(price)) if price.dim.is_money() => Some(price.clone()),
+            _ => None,
+        };
+        Ok(Cloth {
+            name: name.clone(),
+            usable,
+            kept,
+            price,
+            shop: measure_part(record, "shop", Dim::LENGTH).or_else(|| settings.shop.clone()),
+            directional: matches!(record.part("directional"), Some(Value::YesNo(true))),
+            settings: settings.clone(),
+            span: operand.span,
+        })
+    }
+
+    /// The length before the wash that leaves this much.
+    pub fn unwashed(&self, length: &Quantity) -> Result<Quantity, Halt> {
+        match &self.kept {
+            Some(kept) => length.div(kept).map_err(|trouble| words::alone(trouble, self.span)),
+            None => Ok(length.clone()),
+        }
+    }
+
+    /// What the wash leaves of a length.
+    pub fn washed(&self, length: &Quantity) -> Result<Quantity, Halt> {
+        match &self.kept {
+            Some(kept) => length.mul(kept).map_err(|trouble| words::alone(trouble, self.span)),
+            None => Ok(length.clone()),
+        }
+    }
+
+    /// Shrinkage put back, then up to the shop's step.
+    pub fn to_buy(&self, length: &Quantity) -> Result<Quantity, Halt> {
+        let buy = self.unwashed(length)?;
+        match &self.shop {
+            Some(step) => {
+                let up = buy.round_to(step, Way::Up).map_err(|trouble| words::alone(trouble, self.span))?;
+                Ok(bill::as_sold(up, step))
+            }
+            None => Ok(buy),
+        }
+    }
+}
+
+fn bad(span: Span, message: &str) -> Halt {
+    let fault = Fault::new(FaultCode::WrongKind, span, message);
+    fault.hint("`cloth(…)` of the library makes one with all its parts").into()
+}
+
+fn measure_part(record: &Record, name: &str, dim: Dim) -> Option<Quantity> {
+    match record.part(name) {
+        Some(Value::Measure(quantity)) if quantity.dim == dim => Some(quantity.clone()),
+        _ => None,
+    }
+}

@@ -1,0 +1,267 @@
+//! `cut`, `have` and `plan` lines gathered by cloth.
+
+use std::rc::Rc;
+
+use crate::docket::{Check, ClothPlan, Figure, FigureValue, Lies, Tool};
+use crate::eval::machine::{Halt, Settings};
+use crate::eval::words::{self, Operand};
+use crate::fault::{Code as FaultCode, Fault, Span};
+use crate::layout::Kind;
+use crate::measure::{Dim, Quantity};
+use crate::recipe::cloth::Cloth;
+use crate::recipe::make::whole_count;
+use crate::value::data::Value;
+
+/// What is cut from one cloth, and how.
+#[derive(Clone, Debug)]
+pub(crate) struct Lot {
+    pub cloth: Cloth,
+    pub pieces: Vec<Cut>,
+    pub hands: Vec<InHand>,
+    pub wish: Option<Wish>,
+}
+
+/// A piece of the cut list.
+#[derive(Clone, Debug)]
+pub(crate) struct Cut {
+    pub label: Rc<str>,
+    pub count: u64,
+    pub across: Quantity,
+    pub along: Quantity,
+    pub lies: Lies,
+    pub mirrored: bool,
+    pub settings: Settings,
+    pub span: Span,
+}
+
+/// Cloth of a fixed size.
+#[derive(Clone, Debug)]
+pub(crate) struct InHand {
+    pub count: u64,
+    pub across: Quantity,
+    pub along: Quantity,
+    /// The price of one, in whole money and in the smallest coin.
+    pub price: Option<(Quantity, i64)>,
+    pub settings: Settings,
+}
+
+/// What a `plan` line asks for.
+#[derive(Clone, Debug)]
+pub(crate) struct Wish {
+    pub tool: Tool,
+    pub kind: Option<Kind>,
+    pub folded: bool,
+    pub from_hand: bool,
+    pub kits: Option<u64>,
+    pub on: Option<(Quantity, Span)>,
+    pub more: Vec<(Rc<str>, Span)>,
+    pub span: Span,
+    /// Its line in the recipe.
+    pub line: usize,
+}
+
+/// So many lines of pieces can be cut together from one cloth.
+const MOST_TOGETHER: usize = 10_000;
+
+/// All lines of a run about cloth.
+#[derive(Clone, Debug, Default)]
+pub(crate) struct Cutting {
+    pub lots: Vec<Lot>,
+}
+
+/// How a `cut` line says its piece lies.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub(crate) struct Ways {
+    /// `on grain`, `may turn`, `along selvage`, where one is said.
+    pub lies: Option<Lies>,
+    pub mirrored: bool,
+}
+
+impl Cutting {
+    /// Takes in a `cut` line.
+    pub fn cut(
+        &mut self,
+        count: Operand<'_>,
+        label: Rc<str>,
+        cloth: Operand<'_>,
+        size: Operand<'_>,
+        ways: Ways,
+        settings: &Settings,
+    ) -> Result<(), Halt> {
+        let counted = whole_count(count, "a count of pieces")?;
+        if ways.mirrored && !counted.is_multiple_of(2) {
+            let message = format!("mirrored pieces come in pairs, and {counted} is odd");
+            let fault = Fault::new(FaultCode::WrongKind, count.span, message);
+            return Err(fault.hint("count left and right together").into());
+        }
+        let (across, along) = sides(size, "a piece")?;
+        let lot = self.lot(Cloth::read(cloth, settings)?)?;
+        let usual = if lot.cloth.directional { Lies::OnGrain } else { Lies::AnyWay };
+        lot.pieces.push(Cut {
+            label,
+            count: counted,
+            across,
+            along,
+            lies: ways.lies.unwrap_or(usual),
+            mirrored: ways.mirrored,
+            settings: settings.clone(),
+            span: size.span,
+        });
+        Ok(())
+    }
+
+    /// Takes in a `have` line.
+    pub fn have(
+        &mut self,
+        count: Operand<'_>,
+        cloth: Operand<'_>,
+        size: Operand<'_>,
+        price: Option<Operand<'_>>,
+        settings: &Settings,
+    ) -> Result<(), Halt> {
+        let count = whole_count(count, "a count of cloths in hand")?;
+        let (across, along) = sides(size, "a piece of cloth")?;
+        let price = price.map(paid).transpose()?;
+        let lot = self.lot(Cloth::read(cloth, settings)?)?;
+        lot.hands.push(InHand { count, across, along, price, settings: settings.clone() });
+        Ok(())
+    }
+
+    /// Takes in a `plan` line.
+    pub fn plan(&mut self, cloth: Operand<'_>, wish: Wish, settings: &Settings) -> Result<(), Halt> {
+        if wish.kind == Some(Kind::Any) && wish.tool == Tool::Rotary {
+            let message = "a rotary cutter cuts from edge to edge, not any way";
+            let fault = Fault::new(FaultCode::BadLine, wish.span, message);
+            return Err(fault.hint("write `tool scissors` on a line above, or plan `edge to edge`").into());
+        }
+        let lot = self.lot(Cloth::read(cloth, settings)?)?;
+        if let Some(first) = &lot.wish {
+            let message = format!("\"{}\" is planned twice", lot.cloth.name);
+            let fault = Fault::new(FaultCode::BadLine, wish.span, message);
+            return Err(fault.other(first.span, "it is planned here first").into());
+        }
+        lot.wish = Some(wish);
+        Ok(())
+    }
+
+    /// Takes in all that another run cuts; its pieces carry the name of its size. Cloth in hand and
+    /// `plan` lines are those of the first.
+    pub fn join(&mut self, other: &Cutting, size: &str) -> Result<(), Halt> {
+        for lot in &other.lots {
+            let kits = lot.wish.as_ref().and_then(|wish| wish.kits).unwrap_or(1);
+            let all = self.lot(lot.cloth.clone())?;
+            if all.pieces.is_empty() && all.wish.is_none() && all.hands.is_empty() {
+                all.hands.clone_from(&lot.hands);
+                all.wish = lot.wish.clone().map(|wish| Wish { kits: None, more: Vec::new(), ..wish });
+            }
+            if all.pieces.len() + lot.pieces.len() > MOST_TOGETHER {
+                let message = format!(
+                    "these are too many sizes to cut together: {MOST_TOGETHER} lines of pieces are the most"
+                );
+                return Err(Fault::new(FaultCode::TooMuch, lot.cloth.span, message).into());
+            }
+            let more = lot.wish.iter().flat_map(|wish| &wish.more);
+            let more = more.map(|(label, span)| (format!("{label} ({size})").into(), *span));
+            if let Some(wish) = &mut all.wish {
+                wish.more.extend(more);
+            }
+            all.pieces.extend(lot.pieces.iter().map(|cut| Cut {
+                label: format!("{} ({size})", cut.label).into(),
+                count: cut.count.saturating_mul(kits),
+                ..cut.clone()
+            }));
+        }
+        Ok(())
+    }
+
+    /// Whether the lengths asked about are enough, as checks.
+    pub fn enough(&self, plans: &[ClothPlan]) -> Vec<Check> {
+        let check = |plan: &ClothPlan| {
+            let lot = self.lots.iter().find(|lot| lot.cloth.name == plan.cloth)?;
+            let on = plan.planned.as_ref()?.on.as_ref()?;
+            let (length, differs) = (mark(&on.length), mark(&on.differs));
+            let name = &plan.cloth;
+            let message = match (on.enough, on.never) {
+                (true, _) => format!("{length} of {name} is enough, {differs} over"),
+                (false, true) => format!("{length} of {name} is not enough: {differs} short"),
+                (false, false) => {
+                    format!("{length} of {name} is not enough for the plan found: {differs} short")
+                }
+            };
+            let line = lot.wish.as_ref().map_or(0, |wish| wish.line);
+            Some(Check { passed: on.enough, open: false, message: message.into(), detail: None, line })
+        };
+        plans.iter().filter_map(check).collect()
+    }
+
+    /// What is cut from this cloth so far.
+    fn lot(&mut self, cloth: Cloth) -> Result<&mut Lot, Halt> {
+        let at = self.lots.iter().position(|lot| lot.cloth.name == cloth.name);
+        let at = match at {
+            Some(at) => at,
+            None => {
+                let lot = Lot { cloth: cloth.clone(), pieces: Vec::new(), hands: Vec::new(), wish: None };
+                self.lots.push(lot);
+                self.lots.len() - 1
+            }
+        };
+        let Some(lot) = self.lots.get_mut(at) else { return Err(Halt::Silent) };
+        if lot.cloth.usable.compare(&cloth.usable) != Ok(std::cmp::Ordering::Equal) {
+            let message = format!("two cloths are called \"{}\" and differ in width", cloth.name);
+            return Err(Fault::new(FaultCode::BadLine, cloth.span, message)
+                .other(lot.cloth.span, "the first is cut here")
+                .hint("give each cloth a name of its own")
+                .into());
+        }
+        Ok(lot)
+    }
+}
+
+/// A figure's reading.
+fn mark(figure: &Figure) -> String {
+    match &figure.value {
+        FigureValue::Measure(quantity) => quantity.show(&figure.manner),
+        _ => String::new(),
+    }
+}
+
+/// The sides of a size, each more than 0.
+fn sides(size: Operand<'_>, what: &str) -> Result<(Quantity, Quantity), Halt> {
+    let Value::Size(piece) = size.value else {
+        let fault = words::wanted(&format!("the size of {what}"), size.value, size.span);
+        return Err(fault.hint("write it as `14 in by 48 in`: across the cloth by along it").into());
+    };
+    for side in [&piece.0, &piece.1] {
+        if side.is_zero() || side.is_negative() {
+            let message =
+                format!("{what} must measure more than 0 each way, and this is {}", words::short(size.value));
+            return Err(Fault::new(FaultCode::DoesNotFit, size.span, message).into());
+        }
+    }
+    Ok((piece.0.clone(), piece.1.clone()))
+}
+
+/// The price of one cloth, and how many of the smallest coin it is.
+fn paid(price: Operand<'_>) -> Result<(Quantity, i64), Halt> {
+    let wrong = || Halt::from(words::wanted("the price of one piece of cloth", price.value, price.span));
+    let Value::Measure(quantity) = price.value else { return Err(wrong()) };
+    let (Some(minor), Some(currency)) = (quantity.to_minor_unit(), quantity.dim.currency()) else {
+        return Err(wrong());
+    };
+    if quantity.is_negative() {
+        return Err(wrong());
+    }
+    let coins = 10i64.checked_pow(currency.digits()).map(Quantity::whole);
+    let coins = coins.and_then(|coins| minor.number.mul(&coins.number).ok()?.exact()?.to_i64());
+    Ok((minor, coins.ok_or_else(wrong)?))
+}
+
+/// A length that is more than 0, for `on`.
+pub(crate) fn length_on(operand: Operand<'_>) -> Result<(Quantity, Span), Halt> {
+    match operand.value {
+        Value::Measure(quantity) if quantity.dim == Dim::LENGTH && !quantity.is_negative() => {
+            Ok((quantity.clone(), operand.span))
+        }
+        other => Err(words::wanted("a length of cloth", other, operand.span).into()),
+    }
+}

@@ -1,0 +1,178 @@
+//! What the measured way changed beside the planned one.
+
+use std::rc::Rc;
+
+use crate::docket::{AlreadyCut, Change, Docket, Figure, FigureValue, Made, Measured};
+use crate::measure::{Manner, Quantity};
+use crate::recipe::build::Recipe;
+use crate::recipe::make::Run;
+use crate::recipe::measured::follow::Follow;
+use crate::recipe::measured::mend::{cut_pieces, mended};
+use crate::value::data::Value;
+
+/// A list whose items changed is told item by item up to here.
+const MOST_ITEMS: usize = 12;
+
+/// How many values are compared in all; names of lists beyond that are passed over.
+const MOST_COMPARED: u64 = 1_000_000;
+
+/// All that is to be told of what was measured.
+pub(crate) fn told(
+    recipe: &Recipe,
+    follow: Follow,
+    planned: &Run,
+    before: &[Value],
+    docket: &Docket,
+) -> Measured {
+    let name = |slot: u32| recipe.names.get(slot as usize).cloned().unwrap_or_else(|| "".into());
+    let made = follow.made.iter().map(|made| {
+        let figure = |value: &Value| Figure { value: value.to_figure(), manner: made.settings.manner };
+        Made {
+            name: name(made.slot),
+            planned: figure(&made.planned),
+            made: figure(&made.made),
+            mend: mended(&made.planned, &made.made, &made.settings),
+        }
+    });
+    let mut measured = Measured { made: made.collect(), ..Measured::default() };
+    if !follow.whole {
+        measured.unplanned = true;
+        return measured;
+    }
+    let settings = follow.made.last().map(|made| made.settings.clone()).unwrap_or_default();
+    let manner = recipe.machine.settings.manner;
+    let mut changes = Changes { all: Vec::new() };
+    let mut left = MOST_COMPARED;
+    let slots = recipe.acts.iter().filter_map(|act| act.slot(&recipe.givens));
+    for slot in slots.filter(|slot| follow.made.iter().all(|made| made.slot != *slot)) {
+        let pair = (before.get(slot as usize), recipe.machine.globals.get(slot as usize));
+        if let (Some(before), Some(after)) = pair {
+            let weight = before.weight().saturating_add(after.weight());
+            let Some(less) = left.checked_sub(weight) else { continue };
+            left = less;
+            changed(&name(slot), &before.to_figure(), &after.to_figure(), &manner, &mut changes.all);
+        }
+    }
+    changes.dockets(&planned.docket, docket, &measured.made);
+    for cut in &follow.cuts {
+        let (was, now) = (cut.cut.1.to_figure(), cut.now.to_figure());
+        if !same(&was, &now) {
+            let figure = |value| Figure { value, manner: cut.manner };
+            measured.cut.push(AlreadyCut {
+                label: cut.label.clone(),
+                cut: figure(was),
+                now: figure(now),
+                mend: cut_pieces(&cut.cut.1, &cut.now, &settings),
+            });
+            continue;
+        }
+        if let Some(plan) = follow.planned.iter().find(|plan| plan.span == cut.span) {
+            let manner = &cut.manner;
+            let what = format!("{}, cut size", cut.label);
+            changed(&what, &plan.cut.1.to_figure(), &was, manner, &mut changes.all);
+            let what = format!("{}, how many", cut.label);
+            changed(&what, &plan.cut.0.to_figure(), &cut.cut.0.to_figure(), manner, &mut changes.all);
+        }
+    }
+    measured.changes = changes.all;
+    let steps = planned.docket.steps.iter().zip(&docket.steps).enumerate();
+    measured.steps = steps.filter(|(_, (plan, now))| plan != now).map(|(at, _)| at + 1).collect();
+    measured
+}
+
+struct Changes {
+    all: Vec<Change>,
+}
+
+impl Changes {
+    /// What the two dockets show, buy and pay otherwise.
+    fn dockets(&mut self, before: &Docket, after: &Docket, made: &[Made]) {
+        for (plan, now) in before.shows.iter().zip(&after.shows).filter(|(plan, now)| plan.label == now.label)
+        {
+            let mut found = Vec::new();
+            changed(&now.label, &plan.value.value, &now.value.value, &now.value.manner, &mut found);
+            // What a name has told already is not told again.
+            let told = |change: &Change| {
+                let as_told = |before: &Figure, after: &Figure| {
+                    same(&before.value, &change.before.value) && same(&after.value, &change.after.value)
+                };
+                self.all.iter().any(|known| as_told(&known.before, &known.after))
+                    || made.iter().any(|made| as_told(&made.planned, &made.made))
+            };
+            found.retain(|change| !told(change));
+            self.all.extend(found);
+        }
+        for now in &after.cloths {
+            if let Some(plan) = before.cloths.iter().find(|plan| plan.cloth == now.cloth) {
+                self.figures(&format!("{}, to buy", now.cloth), &plan.buy, &now.buy);
+            }
+        }
+        for (plan, now) in before.buys.iter().zip(&after.buys).filter(|(plan, now)| plan.label == now.label) {
+            self.figures(&format!("{}, to buy", now.label), &plan.buy, &now.buy);
+        }
+        for (plan, now) in before.totals.iter().zip(&after.totals) {
+            self.figures("total", plan, now);
+        }
+    }
+
+    fn figures(&mut self, what: &str, before: &Figure, after: &Figure) {
+        changed(what, &before.value, &after.value, &after.manner, &mut self.all);
+    }
+}
+
+/// Each number in which two values differ, part by part.
+pub(crate) fn changed(
+    what: &str,
+    before: &FigureValue,
+    after: &FigureValue,
+    manner: &Manner,
+    out: &mut Vec<Change>,
+) {
+    if same(before, after) {
+        return;
+    }
+    match (before, after) {
+        (FigureValue::Record(a), FigureValue::Record(b)) if a.len() == b.len() => {
+            for ((name, a), (_, b)) in a.iter().zip(b) {
+                changed(&format!("{what}.{name}"), a, b, manner, out);
+            }
+        }
+        (FigureValue::List(a), FigureValue::List(b)) if a.len() == b.len() && a.len() <= MOST_ITEMS => {
+            for (at, (a, b)) in a.iter().zip(b).enumerate() {
+                changed(&format!("{what}[{}]", at + 1), a, b, manner, out);
+            }
+        }
+        _ => {
+            let figure = |value: &FigureValue| Figure { value: value.clone(), manner: *manner };
+            let what: Rc<str> = what.into();
+            out.push(Change { what, before: figure(before), after: figure(after) });
+        }
+    }
+}
+
+/// Whether two values are the same; approximate ones where their bounds are.
+fn same(a: &FigureValue, b: &FigureValue) -> bool {
+    let all =
+        |a: &[FigureValue], b: &[FigureValue]| a.len() == b.len() && a.iter().zip(b).all(|(a, b)| same(a, b));
+    match (a, b) {
+        (FigureValue::Measure(a), FigureValue::Measure(b)) => alike(a, b),
+        (FigureValue::Size(a), FigureValue::Size(b)) => alike(&a.0, &b.0) && alike(&a.1, &b.1),
+        (FigureValue::Slack(a), FigureValue::Slack(b)) => {
+            alike(&a.middle, &b.middle) && alike(&a.slack, &b.slack)
+        }
+        (FigureValue::SlackSize(a), FigureValue::SlackSize(b)) => [(&a.0, &b.0), (&a.1, &b.1)]
+            .iter()
+            .all(|(a, b)| alike(&a.middle, &b.middle) && alike(&a.slack, &b.slack)),
+        (FigureValue::Text(a), FigureValue::Text(b)) => a == b,
+        (FigureValue::YesNo(a), FigureValue::YesNo(b)) => a == b,
+        (FigureValue::List(a), FigureValue::List(b)) => all(a, b),
+        (FigureValue::Record(a), FigureValue::Record(b)) => {
+            a.len() == b.len() && a.iter().zip(b).all(|((n, a), (m, b))| n == m && same(a, b))
+        }
+        _ => false,
+    }
+}
+
+fn alike(a: &Quantity, b: &Quantity) -> bool {
+    a.dim == b.dim && a.number.lower() == b.number.lower() && a.number.upper() == b.number.upper()
+}

@@ -1,0 +1,100 @@
+//! Several sizes cut and bought together: one plan for each cloth, one line for each thing to buy.
+
+use std::rc::Rc;
+
+use crate::docket::{Buy, Check, Docket, FigureValue};
+use crate::eval::machine::{Halt, Settings};
+use crate::eval::words::Operand;
+use crate::fault::{Fault, FileId, Span};
+use crate::measure::Quantity;
+use crate::recipe::bill;
+use crate::recipe::cutting::Cutting;
+use crate::recipe::make::Run;
+use crate::recipe::planning;
+use crate::value::data::Value;
+
+/// What the sizes made so far ask for.
+#[derive(Debug, Default)]
+pub(crate) struct Together {
+    cutting: Cutting,
+    docket: Docket,
+    sizes: Vec<Rc<str>>,
+    faults: Vec<Fault>,
+    settings: Settings,
+}
+
+impl Together {
+    /// Takes in one size; its pieces carry its name.
+    pub fn take(&mut self, run: &Run, size: &str, settings: &Settings) {
+        let docket = &run.docket;
+        if self.sizes.is_empty() {
+            self.docket.recipe.clone_from(&docket.recipe);
+            self.docket.kits = docket.kits;
+            self.settings = settings.clone();
+        }
+        for (all, these) in
+            [(&mut self.docket.notes, &docket.notes), (&mut self.docket.cautions, &docket.cautions)]
+        {
+            let new = these.iter().filter(|words| !all.contains(words)).cloned().collect::<Vec<_>>();
+            all.extend(new);
+        }
+        let named =
+            |check: &Check| Check { message: format!("{size}: {}", check.message).into(), ..check.clone() };
+        self.docket.checks.extend(docket.checks.iter().map(named));
+        for buy in &docket.buys {
+            self.buy(buy);
+        }
+        // One reason is enough: a table of a million sizes would give a million.
+        if self.faults.is_empty()
+            && let Err(Halt::Fault(fault)) = self.cutting.join(&run.cutting, size)
+        {
+            self.faults.push(*fault);
+        }
+        self.sizes.push(size.into());
+    }
+
+    /// One more of a line that stands already, or a line of its own.
+    fn buy(&mut self, more: &Buy) {
+        let measure = |figure: &crate::docket::Figure| match &figure.value {
+            FigureValue::Measure(quantity) => Some(quantity.clone()),
+            _ => None,
+        };
+        let price = |buy: &Buy| buy.price.as_ref().and_then(measure);
+        let alike = |one: &Option<Quantity>, other: &Option<Quantity>| match (one, other) {
+            (Some(one), Some(other)) => one.compare(other) == Ok(std::cmp::Ordering::Equal),
+            (None, None) => true,
+            _ => false,
+        };
+        let each = price(more);
+        for line in self.docket.buys.iter_mut().filter(|line| line.label == more.label) {
+            let (Some(one), Some(other)) = (measure(&line.needed), measure(&more.needed)) else { continue };
+            let Ok(sum) = one.add(&other) else { continue };
+            if !alike(&price(line), &each) {
+                continue;
+            }
+            // The sum goes up to the shop's step once, not size by size.
+            let nowhere = Span::new(FileId(0), 0, 0);
+            let (sum, each) = (Value::Measure(sum), each.clone().map(Value::Measure));
+            let each = each.as_ref().map(|each| Operand::new(each, nowhere));
+            if let Ok(joined) =
+                bill::buy(Operand::new(&sum, nowhere), more.label.clone(), each, &self.settings)
+            {
+                *line = joined;
+                return;
+            }
+        }
+        self.docket.buys.push(more.clone());
+    }
+
+    /// The docket of all of them.
+    pub fn made(mut self, effort: &planning::Effort) -> Run {
+        let names: Vec<&str> = self.sizes.iter().map(|size| &**size).collect();
+        let note = format!("Cut and bought together: {}.", names.join(", "));
+        self.docket.notes.push(note.into());
+        let mut run = Run { docket: self.docket, faults: self.faults, ..Run::default() };
+        if run.faults.is_empty() {
+            run.plan(&self.cutting, effort);
+        }
+        run
+    }
+}

@@ -1,0 +1,259 @@
+//! The values that expressions make.
+
+use std::rc::Rc;
+
+use crate::docket::FigureValue;
+use crate::fault::Span;
+use crate::measure::{Manner, Quantity, show_size};
+use crate::value::slack::{Slack, SlackSize};
+
+/// How deep lists and records may hold each other; printing and dropping them recurses.
+pub const VALUE_DEPTH: u16 = 100;
+
+/// How many values a list may hold with all that its items hold; a list that holds itself twice
+/// over doubles at each turn without taking memory, but not without time.
+pub const VALUE_WEIGHT: u64 = 4_000_000;
+
+/// Depth and weight of something that holds these.
+fn measure_up(items: &[Value]) -> Option<(u16, u64)> {
+    let depth = items.iter().map(Value::depth).max().unwrap_or(0) + 1;
+    let weight = items.iter().fold(0u64, |sum, item| sum.saturating_add(item.weight()));
+    (depth <= VALUE_DEPTH && weight <= VALUE_WEIGHT).then_some((depth, weight))
+}
+
+/// A value.
+#[derive(Clone, Debug)]
+pub enum Value {
+    /// A measure, a count, a sum of money.
+    Measure(Quantity),
+    /// Across by along.
+    Size(Rc<(Quantity, Quantity)>),
+    /// A measure that is known give or take.
+    Slack(Rc<Slack>),
+    /// A size whose sides are known give or take.
+    SlackSize(Rc<SlackSize>),
+    /// Words.
+    Text(Rc<str>),
+    /// Neither yes nor no: a comparison that slack leaves open.
+    NotSure(Rc<Doubt>),
+    /// Yes or no.
+    YesNo(bool),
+    /// Several values.
+    List(Rc<List>),
+    /// Named parts.
+    Record(Rc<Record>),
+    /// A slot whose line has not been worked; no expression makes it.
+    Unset,
+    /// A slot whose line failed; what reads it stays silent.
+    Failed,
+}
+
+/// What a comparison compared that slack leaves open.
+#[derive(Debug)]
+pub struct Doubt {
+    /// Both sides: `31 in ± 1/4 in against 30 7/8 in`.
+    pub words: Rc<str>,
+    /// Where the left side stands.
+    pub left: Span,
+    /// Where the right side stands.
+    pub right: Span,
+}
+
+/// Several values, and how deep they hold each other.
+#[derive(Debug)]
+pub struct List {
+    /// The items, counted from one in the language.
+    pub items: Vec<Value>,
+    depth: u16,
+    weight: u64,
+}
+
+impl List {
+    /// A list, or `None` where it would hold too much, or too deep.
+    pub fn new(items: Vec<Value>) -> Option<List> {
+        let (depth, weight) = measure_up(&items)?;
+        Some(List { items, depth, weight })
+    }
+}
+
+/// Named parts, in order of writing.
+#[derive(Debug)]
+pub struct Record {
+    /// The names, shared between records made by one expression.
+    pub names: Rc<[Rc<str>]>,
+    /// The values, one a name.
+    pub values: Vec<Value>,
+    depth: u16,
+    weight: u64,
+}
+
+impl Record {
+    /// A record, or `None` where it would hold too much, or too deep.
+    pub fn new(names: Rc<[Rc<str>]>, values: Vec<Value>) -> Option<Record> {
+        let (depth, weight) = measure_up(&values)?;
+        Some(Record { names, values, depth, weight })
+    }
+
+    /// The part with this name.
+    pub fn part(&self, name: &str) -> Option<&Value> {
+        let at = self.names.iter().position(|known| &**known == name)?;
+        self.values.get(at)
+    }
+
+    /// Names and values, in order.
+    pub fn parts(&self) -> impl Iterator<Item = (&Rc<str>, &Value)> {
+        self.names.iter().zip(&self.values)
+    }
+}
+
+impl Value {
+    /// A count.
+    pub fn count(n: i64) -> Value {
+        Value::Measure(Quantity::whole(n))
+    }
+
+    /// A size.
+    pub fn size(across: Quantity, along: Quantity) -> Value {
+        Value::Size(Rc::new((across, along)))
+    }
+
+    /// How many values it holds, itself counted.
+    #[inline]
+    pub fn weight(&self) -> u64 {
+        match self {
+            Value::List(list) => list.weight.saturating_add(1),
+            Value::Record(record) => record.weight.saturating_add(1),
+            Value::Slack(slack) => slack.weight(),
+            Value::SlackSize(size) => size.0.weight().saturating_add(size.1.weight()),
+            _ => 1,
+        }
+    }
+
+    /// Whether it is known give or take.
+    pub fn has_slack(&self) -> bool {
+        matches!(self, Value::Slack(_) | Value::SlackSize(_))
+    }
+
+    fn depth(&self) -> u16 {
+        match self {
+            Value::List(list) => list.depth,
+            Value::Record(record) => record.depth,
+            _ => 0,
+        }
+    }
+
+    /// What it is, in trade words: `a length`, `a size`, `a list of 3`.
+    pub fn trade_name(&self) -> String {
+        match self {
+            Value::Measure(quantity) => quantity.dim.trade_name(),
+            Value::Size(_) => "a size".into(),
+            Value::Slack(slack) => format!("{} with slack", slack.middle().dim.trade_name()),
+            Value::SlackSize(_) => "a size with slack".into(),
+            Value::NotSure(_) => "not sure: the slack leaves it open".into(),
+            Value::Text(_) => "a text".into(),
+            Value::YesNo(_) => "a yes or no".into(),
+            Value::List(list) => format!("a list of {}", list.items.len()),
+            Value::Record(_) => "a record".into(),
+            Value::Unset | Value::Failed => "a value not worked out".into(),
+        }
+    }
+
+    /// The value read by the ruler in force, true value behind it where it is off the mark.
+    pub fn show(&self, manner: &Manner) -> String {
+        let mut out = String::new();
+        self.write(manner, &mut out);
+        out
+    }
+
+    /// As [`Value::show`], appended to `out`.
+    pub fn write(&self, manner: &Manner, out: &mut String) {
+        match self {
+            Value::Measure(quantity) => quantity.write(manner, out),
+            Value::Size(size) => out.push_str(&show_size(&size.0, &size.1, manner)),
+            Value::Slack(slack) => slack.write(manner, out),
+            Value::SlackSize(size) => size_with_slack(size, manner, false, out),
+            Value::NotSure(_) => out.push_str("not sure"),
+            Value::Text(text) => out.push_str(text),
+            Value::YesNo(yes) => out.push_str(if *yes { "yes" } else { "no" }),
+            Value::List(list) => {
+                out.push('[');
+                for (at, item) in list.items.iter().enumerate() {
+                    out.push_str(if at == 0 { "" } else { ", " });
+                    item.write_inside(manner, out);
+                }
+                out.push(']');
+            }
+            Value::Record(record) => {
+                out.push('{');
+                for (at, (name, value)) in record.parts().enumerate() {
+                    out.push_str(if at == 0 { "" } else { ", " });
+                    out.push_str(name);
+                    out.push_str(": ");
+                    value.write_inside(manner, out);
+                }
+                out.push('}');
+            }
+            Value::Unset | Value::Failed => {}
+        }
+    }
+
+    /// Inside a list or a record a text stands in quotes.
+    fn write_inside(&self, manner: &Manner, out: &mut String) {
+        match self {
+            Value::Text(text) => {
+                out.push('"');
+                out.push_str(text);
+                out.push('"');
+            }
+            other => other.write(manner, out),
+        }
+    }
+
+    /// How a text reads it: the ruler's mark alone, without the true value behind it.
+    pub fn write_in_text(&self, manner: &Manner, out: &mut String) {
+        match self {
+            Value::Measure(quantity) => out.push_str(&quantity.mark(manner)),
+            Value::Size(size) => {
+                out.push_str(&size.0.mark(manner));
+                out.push_str(" by ");
+                out.push_str(&size.1.mark(manner));
+            }
+            Value::Slack(slack) => slack.write_mark(manner, out),
+            Value::SlackSize(size) => size_with_slack(size, manner, true, out),
+            Value::List(list) => {
+                for (at, item) in list.items.iter().enumerate() {
+                    out.push_str(if at == 0 { "" } else { ", " });
+                    item.write_in_text(manner, out);
+                }
+            }
+            other => other.write(manner, out),
+        }
+    }
+
+    /// The value as the docket holds it.
+    pub fn to_figure(&self) -> FigureValue {
+        match self {
+            Value::Measure(quantity) => FigureValue::Measure(quantity.clone()),
+            Value::Size(size) => FigureValue::Size(Box::new((size.0.clone(), size.1.clone()))),
+            Value::Slack(slack) => FigureValue::Slack(Box::new(slack.to_docket())),
+            Value::SlackSize(size) => {
+                FigureValue::SlackSize(Box::new((size.0.to_docket(), size.1.to_docket())))
+            }
+            Value::NotSure(_) => FigureValue::Text("not sure".into()),
+            Value::Text(text) => FigureValue::Text(text.clone()),
+            Value::YesNo(yes) => FigureValue::YesNo(*yes),
+            Value::List(list) => FigureValue::List(list.items.iter().map(Value::to_figure).collect()),
+            Value::Record(record) => FigureValue::Record(
+                record.parts().map(|(name, value)| (name.clone(), value.to_figure())).collect(),
+            ),
+            Value::Unset | Value::Failed => FigureValue::Text("".into()),
+        }
+    }
+}
+
+fn size_with_slack(size: &SlackSize, manner: &Manner, marks: bool, out: &mut String) {
+    for (at, side) in [&size.0, &size.1].into_iter().enumerate() {
+        out.push_str(if at == 0 { "" } else { " by " });
+        if marks { side.write_mark(manner, out) } else { side.write(manner, out) }
+    }
+}

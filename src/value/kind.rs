@@ -1,0 +1,89 @@
+//! The kinds that a rule may ask of its arguments: `length`, `count`, `text` …
+
+use crate::measure::Dim;
+use crate::value::data::Value;
+
+/// A kind of value, as written behind a parameter's colon.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Kind {
+    /// Anything; what a parameter without a kind takes.
+    Any,
+    /// A measure of one dimension.
+    Measure(Dim),
+    /// A whole number without a unit, 0 or more.
+    Count,
+    /// A sum of money, or a price of a length, weight or area, in any currency.
+    Money,
+    /// Across by along.
+    Size,
+    /// Words.
+    Text,
+    /// Yes or no.
+    YesNo,
+    /// A list.
+    List,
+    /// A record.
+    Record,
+}
+
+/// The kinds' written names, in the order in which help lists them.
+pub const KINDS: &[(&str, Kind)] = &[
+    ("length", Kind::Measure(Dim::LENGTH)),
+    ("area", Kind::Measure(Dim::AREA)),
+    ("volume", Kind::Measure(Dim::VOLUME)),
+    ("number", Kind::Measure(Dim::NONE)),
+    ("percent", Kind::Measure(Dim::NONE)),
+    ("count", Kind::Count),
+    ("angle", Kind::Measure(Dim::ANGLE)),
+    ("weight", Kind::Measure(Dim::MASS)),
+    ("time", Kind::Measure(Dim::TIME)),
+    ("money", Kind::Money),
+    ("size", Kind::Size),
+    ("text", Kind::Text),
+    ("yes_no", Kind::YesNo),
+    ("list", Kind::List),
+    ("record", Kind::Record),
+    ("cloth", Kind::Record),
+    ("anything", Kind::Any),
+];
+
+impl Kind {
+    /// The kind with this written name.
+    pub fn find(name: &str) -> Option<Kind> {
+        KINDS.iter().find(|(known, _)| *known == name).map(|(_, kind)| *kind)
+    }
+
+    /// Whether a value is of this kind.
+    #[inline]
+    pub fn takes(self, value: &Value) -> bool {
+        match (self, value) {
+            (Kind::Any, _) => true,
+            (Kind::Measure(dim), Value::Measure(quantity)) => quantity.dim == dim,
+            (Kind::Measure(dim), Value::Slack(slack)) => slack.dim() == dim,
+            (Kind::Money, Value::Slack(slack)) => slack.dim().is_money(),
+            (Kind::Count, Value::Measure(quantity)) => quantity.whole_count().is_some_and(|n| n >= 0),
+            (Kind::Money, Value::Measure(quantity)) => quantity.dim.is_money(),
+            (Kind::Size, Value::Size(_) | Value::SlackSize(_))
+            | (Kind::Text, Value::Text(_))
+            | (Kind::YesNo, Value::YesNo(_) | Value::NotSure(_))
+            | (Kind::List, Value::List(_))
+            | (Kind::Record, Value::Record(_)) => true,
+            _ => false,
+        }
+    }
+
+    /// The kind in trade words, for faults.
+    pub fn trade_name(self) -> String {
+        match self {
+            Kind::Any => "anything".into(),
+            Kind::Measure(dim) => dim.trade_name(),
+            Kind::Count => "a whole number, 0 or more".into(),
+            Kind::Money => "a sum of money".into(),
+            Kind::Size => "a size (across by along)".into(),
+            Kind::Text => "a text".into(),
+            Kind::YesNo => "yes or no".into(),
+            Kind::List => "a list".into(),
+            Kind::Record => "a record".into(),
+        }
+    }
+}
