@@ -13,6 +13,7 @@ pub mod grade;
 pub mod help;
 pub mod layout;
 pub mod library;
+pub mod limits;
 pub mod measure;
 pub mod prompt;
 pub mod recipe;

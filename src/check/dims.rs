@@ -4,13 +4,11 @@
 use std::cell::Cell;
 use std::rc::Rc;
 
+use crate::limits::{CHECK, UNKNOWNS};
 use crate::measure::{Currency, Dim};
 
-/// So many variables in one dimension, and powers so large, are more than any rule of the trade has.
-const MOST: usize = 100;
+/// Larger powers than any rule of the trade has.
 const HIGHEST: i32 = 1_000;
-/// Powers looked at in the check of one recipe; beyond them only what is plainly known is compared.
-const BUDGET: u64 = 20_000_000;
 
 /// What something measures, as far as it is known.
 #[derive(Clone, Debug)]
@@ -64,7 +62,7 @@ impl Dims {
         if vars.is_empty() {
             return Some(Dims::Known(known));
         }
-        let modest = vars.len() <= MOST && vars.iter().all(|(_, power)| power.abs() <= HIGHEST);
+        let modest = vars.len() <= UNKNOWNS && vars.iter().all(|(_, power)| power.abs() <= HIGHEST);
         modest.then(|| Dims::Open(Rc::new(Open { known, vars })))
     }
 
@@ -203,7 +201,7 @@ impl DimTable {
             };
             let steps = self.steps.get().saturating_add(open.vars.len() as u64 + 1);
             self.steps.set(steps);
-            if steps > BUDGET {
+            if steps > CHECK {
                 return None;
             }
             made = made.times(&Dims::var(var), -power)?.times(&bound.dims, power)?;

@@ -4,16 +4,16 @@ use std::path::Path;
 
 use super::args::Pages;
 use super::{Ended, Outside, print, work};
-use crate::eval::limits::Limits;
 use crate::fault::{Code, Fault, Files, closest};
 use crate::help::handbook;
 use crate::help::rules as help;
 use crate::help::tries::try_library;
+use crate::limits;
 
 /// Reads a recipe and works its examples; without a file, the library's.
 pub(super) fn check(file: Option<&Path>, outside: &Outside) -> Ended {
     let mut files = Files::new();
-    let limits = Limits::default();
+    let limits = outside.limits();
     outside.stop_on_interrupt(&limits);
     let (faults, words) = match file {
         None => {
@@ -62,6 +62,7 @@ pub(super) fn help(words: &[String], all: bool, format: Option<Pages>, outside: 
             let schema = include_str!("../docket/docket.schema.json");
             return print(schema, outside, Ended::Well);
         }
+        "limits" => return print(&limits::page(), outside, Ended::Well),
         "library" => return print(&help::all_names(), outside, Ended::Well),
         _ => {}
     }

@@ -3,15 +3,13 @@
 use std::cell::RefCell;
 use std::collections::BTreeSet;
 use std::fs::File;
-use std::io::{self, Read};
+use std::io::Read;
 use std::path::{Path, PathBuf};
 
-use super::whole;
+use super::whole::{self, why};
+use crate::limits::RECIPE;
 use crate::prompt::World;
 use crate::recipe::used::Host;
-
-/// The longest recipe that is read.
-const LONGEST: u64 = 64 << 20;
 
 /// Reads a text file, or tells in words why it cannot.
 pub fn read_text(path: &Path) -> Result<String, String> {
@@ -29,9 +27,9 @@ fn read_ordinary(path: &Path) -> Result<String, String> {
 
 fn text_of(file: File) -> Result<String, String> {
     let mut bytes = Vec::new();
-    file.take(LONGEST + 1).read_to_end(&mut bytes).map_err(|error| why(&error))?;
-    if bytes.len() as u64 > LONGEST {
-        return Err(format!("it is longer than {} MB", LONGEST >> 20));
+    file.take(RECIPE + 1).read_to_end(&mut bytes).map_err(|error| why(&error))?;
+    if bytes.len() as u64 > RECIPE {
+        return Err(format!("it is longer than {} MiB, the most that a recipe may have", RECIPE >> 20));
     }
     String::from_utf8(bytes).map_err(|error| {
         let valid = error.utf8_error().valid_up_to();
@@ -47,16 +45,6 @@ pub fn open(path: &Path) -> Result<File, String> {
     match file.metadata() {
         Ok(metadata) if metadata.is_dir() => Err("it is a folder".into()),
         _ => Ok(file),
-    }
-}
-
-/// Why a file cannot be had, in words.
-pub fn why(error: &io::Error) -> String {
-    match error.kind() {
-        io::ErrorKind::NotFound => "there is no such file".into(),
-        io::ErrorKind::PermissionDenied => "it may not be read or written".into(),
-        io::ErrorKind::IsADirectory => "it is a folder".into(),
-        _ => error.to_string(),
     }
 }
 

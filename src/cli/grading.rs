@@ -9,10 +9,8 @@ use super::{Ended, Outside, work};
 use crate::eval::limits::Limits;
 use crate::fault::{Code, Fault, Files, Level};
 use crate::grade::{self, Source, Style, Summary, Watch};
+use crate::limits::ROW_FAULTS;
 use crate::recipe::build::Recipe;
-
-/// Faults told one after the other before the rest is only counted.
-const MOST_TOLD: u64 = 200;
 
 /// Tells faults as they come and shows progress on a terminal.
 struct Onlooker<'a> {
@@ -36,9 +34,9 @@ impl Watch for Onlooker<'_> {
     fn fault(&mut self, fault: Fault) {
         self.wipe();
         self.told += 1;
-        if self.told <= MOST_TOLD || fault.level == Level::Advice {
+        if self.told <= ROW_FAULTS || fault.level == Level::Advice {
             self.outside.tell(&[fault], self.files);
-        } else if self.told == MOST_TOLD + 1 {
+        } else if self.told == ROW_FAULTS + 1 {
             self.outside.say("more rows have trouble: their last column tells which");
         }
     }
@@ -57,7 +55,7 @@ impl Watch for Onlooker<'_> {
 
 /// Makes a recipe in every size of a table.
 pub(super) fn grade(args: &Grade, outside: &Outside) -> Ended {
-    let limits = Limits::default();
+    let limits = outside.limits();
     outside.stop_on_interrupt(&limits);
     let mut files = Files::new();
     let mut recipe = match work::recipe(&args.file, &mut files, &limits, outside) {

@@ -19,6 +19,7 @@ use clap::Parser;
 
 use crate::eval::limits::Limits;
 use crate::fault::{self, Code, Fault, Files};
+use crate::limits;
 use crate::prompt::{Desk, Left};
 use crate::session::entry::Session;
 use crate::text::harmless_page;
@@ -43,6 +44,7 @@ pub(crate) enum Ended {
 pub(crate) struct Outside {
     errors: Errors,
     quiet: bool,
+    limits: Limits,
     /// The files that the command reads, links followed: none of them may be written.
     read: RefCell<Vec<PathBuf>>,
 }
@@ -54,6 +56,27 @@ impl Outside {
             return;
         }
         tell(self.errors, faults, files);
+    }
+
+    /// Changes a limit as `--limit` says; what cannot be changed is told.
+    fn limit(&mut self, text: &str) -> bool {
+        let parts =
+            text.split_once('=').and_then(|(name, count)| Some((name.trim(), count.trim().parse().ok()?)));
+        let known = parts.is_some_and(|(name, count)| self.limits.set(name, count));
+        if !known {
+            let fault =
+                Fault::nowhere(Code::BadCommand, format!("`--limit {text}` names no limit and its count"));
+            let names = limits::ALL.iter().filter(|limit| limit.has_option).map(|limit| limit.name);
+            let names = names.collect::<Vec<_>>().join(", ");
+            let hint = format!("write it as `--limit work=200000000`; the limits are {names}");
+            self.tell(&[fault.hint(hint)], &Files::new());
+        }
+        known
+    }
+
+    /// The limits of this command.
+    pub fn limits(&self) -> Limits {
+        self.limits.clone()
     }
 
     /// Takes down that the command reads this file.
@@ -123,8 +146,14 @@ pub fn main() -> ExitCode {
             return ExitCode::from(2);
         }
     };
-    let outside = Outside { errors: args.errors, quiet: args.quiet, read: RefCell::default() };
+    let mut outside = Outside {
+        errors: args.errors,
+        quiet: args.quiet,
+        limits: Limits::default(),
+        read: RefCell::default(),
+    };
     let ended = match &args.command {
+        _ if !args.limit.iter().all(|text| outside.limit(text)) => Ended::Wrong,
         None => prompt(&outside),
         Some(Command::Work { expression }) => work::work(expression, &outside),
         Some(Command::Run(run)) => work::run(run, &outside),
@@ -142,7 +171,7 @@ pub fn main() -> ExitCode {
 }
 
 fn prompt(outside: &Outside) -> Ended {
-    let limits = Limits::default();
+    let limits = outside.limits();
     let busy = Arc::new(AtomicBool::new(false));
     signals::watch(limits.stop.clone(), Working::Entry(busy.clone()));
     let world = files::Beside::new(Path::new("."));

@@ -7,8 +7,6 @@ use std::sync::Mutex;
 
 use tempfile::NamedTempFile;
 
-use super::files::why;
-
 /// The unfinished files of this process, for [`remove_parts`].
 static PARTS: Mutex<Vec<PathBuf>> = Mutex::new(Vec::new());
 
@@ -145,4 +143,14 @@ pub fn write_text(path: &Path, text: &[u8], read: &[PathBuf]) -> Result<(), Stri
     let mut file = Whole::create(path, read)?;
     file.write_all(text).map_err(|error| why(&error))?;
     file.finish()
+}
+
+/// Why a file cannot be had, in words.
+pub fn why(error: &io::Error) -> String {
+    match error.kind() {
+        io::ErrorKind::NotFound => "there is no such file".into(),
+        io::ErrorKind::PermissionDenied => "it may not be read or written".into(),
+        io::ErrorKind::IsADirectory => "it is a folder".into(),
+        _ => error.to_string(),
+    }
 }

@@ -19,7 +19,7 @@ use crate::text::harmless_page;
 
 /// Works one sum: the answer and nothing else on standard output.
 pub(super) fn work(expression: &str, outside: &Outside) -> Ended {
-    let mut session = Session::new(Limits::default());
+    let mut session = Session::new(outside.limits());
     let entered = session.load("sum", expression, &NoFiles);
     outside.tell(&entered.faults, &session.files);
     if !entered.faults.is_empty() {
@@ -77,7 +77,7 @@ struct Asked<'a> {
 
 /// A recipe and the values it is made with; its faults are told.
 fn ready(asked: &Asked<'_>, files: &mut Files, outside: &Outside) -> Result<(Recipe, Vec<Set>), Ended> {
-    let limits = Limits::default();
+    let limits = outside.limits();
     outside.stop_on_interrupt(&limits);
     let mut recipe = recipe(asked.file, files, &limits, outside)?;
     let set = values(asked.set, asked.size, &mut recipe);

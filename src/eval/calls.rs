@@ -8,15 +8,13 @@ use crate::eval::builtins::{self, Builtin};
 use crate::eval::machine::{Halt, Machine, Worked};
 use crate::eval::words::{self, Operand};
 use crate::fault::{Code as FaultCode, Fault, Span};
+use crate::limits::{self, CAUTIONS};
 use crate::measure::{Dim, Quantity, Trouble};
 use crate::value::data::Value;
 use crate::value::kind::Kind;
 
 /// How many calling places a fault inside a rule names, so that endless recursion stays readable.
 const CALLERS_SHOWN: usize = 3;
-
-/// So many different cautions from one line.
-const MOST_CAUTIONS: usize = 1_000;
 
 /// Up to this depth any stack is deep enough; asking how much is left costs a start its time.
 const SHALLOW: u32 = 100;
@@ -59,7 +57,8 @@ impl Machine {
         if deeper > self.limits.depth {
             let message = format!("`{}` is called inside itself too many times", rule.name);
             let fault = Fault::new(FaultCode::TooMuch, span, message);
-            return Err(fault.hint("a rule that calls itself needs an `if` that ends it").into());
+            let fault = fault.hint("a rule that calls itself needs an `if` that ends it");
+            return Err(fault.hint(limits::hint("depth", u64::from(self.limits.depth))).into());
         }
         let before = std::mem::replace(&mut self.depth, deeper);
         let worked = if deeper <= SHALLOW {
@@ -157,8 +156,8 @@ impl Machine {
 
     fn one_more_caution(&mut self, words: Rc<str>, span: Span) -> Result<(), Halt> {
         self.spend_items(1, span)?;
-        if self.cautions.len() >= MOST_CAUTIONS {
-            let message = format!("one line cautions of more than {MOST_CAUTIONS} things");
+        if self.cautions.len() >= CAUTIONS {
+            let message = format!("one line cautions of more than {CAUTIONS} things");
             let fault = Fault::new(FaultCode::TooMuch, span, message);
             return Err(fault
                 .hint("say once what holds for all: leave the measures out of the words")
@@ -177,6 +176,7 @@ impl Machine {
         let Some(first) = items.next() else { return Ok(Value::count(0)) };
         let mut total = first.clone();
         for item in items {
+            self.spend(total.toil() + item.toil(), place)?;
             total = match (&total, item) {
                 (Value::Measure(x), Value::Measure(y)) => {
                     Value::Measure(x.add(y).map_err(|t| mixed(t, &total, item, place))?)
@@ -196,7 +196,7 @@ impl Machine {
 
     fn extreme(&mut self, args: &[Value], nodes: &[Node], span: Span, wanted: Ordering) -> Worked {
         let items = builtins::items(args);
-        self.spend(items.len() as u64, span)?;
+        self.spend(items.iter().map(|item| 1 + item.toil()).sum(), span)?;
         let place =
             |at: usize| if args.len() == items.len() { nodes.get(at).map_or(span, |n| n.span) } else { span };
         let mut best: Option<(usize, &Quantity)> = None;

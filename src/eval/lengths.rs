@@ -7,6 +7,7 @@ use crate::eval::machine::{Halt, Machine, Worked};
 use crate::eval::words::{self, Operand};
 use crate::fault::{Code as FaultCode, Fault, Span};
 use crate::layout::{self, Budget, CutStrip, Join, Joined, Length, Lengths, Misfit};
+use crate::limits::ITEMS;
 use crate::measure::{Dim, Quantity};
 use crate::recipe::grid::Grid;
 use crate::recipe::make::whole_count;
@@ -114,13 +115,13 @@ fn count(n: u64) -> Value {
 }
 
 fn list(items: Vec<Value>) -> Option<Value> {
-    Some(Value::List(Rc::new(List::new(items)?)))
+    Some(Value::List(Rc::new(List::new(items, ITEMS)?)))
 }
 
 fn record(parts: Vec<(&str, Value)>) -> Option<Value> {
     let (names, values): (Vec<Rc<str>>, Vec<Value>) =
         parts.into_iter().map(|(name, value)| (name.into(), value)).unzip();
-    Some(Value::Record(Rc::new(Record::new(names.into(), values)?)))
+    Some(Value::Record(Rc::new(Record::new(names.into(), values, ITEMS)?)))
 }
 
 fn strip_cut(cut: &CutStrip, back: &dyn Fn(i64) -> Value) -> Option<Value> {

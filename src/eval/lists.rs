@@ -33,9 +33,10 @@ impl Machine {
         let steps = self.steps(range, true)?;
         self.spend_items(steps.count, span)?;
         let mut made = Vec::with_capacity(usize::try_from(steps.count).unwrap_or(0));
+        let toil = steps.from.number.toil() + steps.step.number.toil();
         let mut at = steps.from;
         for left in (0..steps.count).rev() {
-            self.spend(1, span)?;
+            self.spend(1 + toil, span)?;
             let next = if left == 0 { Ok(at.clone()) } else { at.add(&steps.step) };
             self.set_local(
                 node.slot,
@@ -84,7 +85,8 @@ impl Machine {
     pub(crate) fn range_list(&mut self, node: &RangeNode, span: Span) -> Worked {
         let steps = self.steps(node, false)?;
         self.spend_items(steps.count, span)?;
-        self.spend(steps.count, span)?;
+        let toil = steps.from.number.toil() + steps.step.number.toil();
+        self.spend(steps.count.saturating_mul(1 + toil), span)?;
         let mut items = Vec::with_capacity(usize::try_from(steps.count).unwrap_or(0));
         let mut at = steps.from;
         for _ in 0..steps.count {
@@ -206,6 +208,7 @@ impl Machine {
             );
             return Err(fault.into());
         }
+        self.spend(piece.number.toil() + whole.number.toil(), span)?;
         let (a, b) = (Value::Measure(piece.clone()), Value::Measure(whole.clone()));
         let words = |trouble| match trouble {
             Trouble::UnitMix | Trouble::MoneyMix => {
@@ -230,7 +233,7 @@ impl Machine {
             (count, whole.sub(&used).map_err(words)?)
         };
         let names: Rc<[Rc<str>]> = ["count".into(), "left".into()].into();
-        let record = Record::new(names, vec![Value::Measure(count), Value::Measure(left)]);
+        let record = Record::new(names, vec![Value::Measure(count), Value::Measure(left)], self.limits.items);
         Ok(record.map_or(Value::Unset, |record| Value::Record(Rc::new(record))))
     }
 }

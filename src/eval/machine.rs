@@ -6,9 +6,10 @@ use crate::code::node::{Code, Node, Piece, RuleCode, Setting};
 use crate::docket::Tool;
 use crate::eval::limits::Limits;
 use crate::fault::{Code as FaultCode, Fault, Span};
+use crate::limits::{self, VALUE_DEPTH};
 use crate::measure::{Manner, Quantity};
 use crate::syntax::tree::UnaryOp;
-use crate::value::data::{List, Record, VALUE_DEPTH, VALUE_WEIGHT, Value};
+use crate::value::data::{List, Record, Value};
 
 /// Why an expression gave no value.
 #[derive(Debug)]
@@ -135,6 +136,7 @@ impl Machine {
             let fault = Fault::new(FaultCode::TooMuch, span, "this takes more work than a recipe may take");
             return Err(fault
                 .hint("look for a rule that never stops calling itself, or a range far too long")
+                .hint(limits::hint("work", self.limits.work))
                 .into());
         }
         Ok(())
@@ -148,10 +150,9 @@ impl Machine {
                 Ok(())
             }
             None => {
-                let most = self.limits.items;
-                let message =
-                    format!("this makes more than {most} list items, the most that a recipe may make");
-                Err(Fault::new(FaultCode::TooMuch, span, message).into())
+                let message = "this makes more list items than a recipe may make";
+                let fault = Fault::new(FaultCode::TooMuch, span, message);
+                Err(fault.hint(limits::hint("items", self.limits.items)).into())
             }
         }
     }
@@ -164,8 +165,9 @@ impl Machine {
                 Ok(())
             }
             None => {
-                Err(Fault::new(FaultCode::TooMuch, span, "this makes more text than a recipe may make")
-                    .into())
+                let message = "this makes more text than a recipe may make";
+                let fault = Fault::new(FaultCode::TooMuch, span, message);
+                Err(fault.hint(limits::hint("text", self.limits.text)).into())
             }
         }
     }
@@ -309,9 +311,9 @@ impl Machine {
 
     /// A list of these items.
     pub(crate) fn made_list(&self, items: Vec<Value>, span: Span) -> Worked {
-        match List::new(items) {
+        match List::new(items, self.limits.items) {
             Some(list) => Ok(Value::List(Rc::new(list))),
-            None => Err(holds_too_much(span)),
+            None => Err(holds_too_much(self.limits.items, span)),
         }
     }
 
@@ -319,18 +321,19 @@ impl Machine {
     fn record(&mut self, names: &Rc<[Rc<str>]>, nodes: &[Node], span: Span) -> Worked {
         self.spend_items(nodes.len() as u64, span)?;
         let values = nodes.iter().map(|node| self.eval(node)).collect::<Result<Vec<_>, _>>()?;
-        match Record::new(names.clone(), values) {
+        match Record::new(names.clone(), values, self.limits.items) {
             Some(record) => Ok(Value::Record(Rc::new(record))),
-            None => Err(holds_too_much(span)),
+            None => Err(holds_too_much(self.limits.items, span)),
         }
     }
 }
 
-fn holds_too_much(span: Span) -> Halt {
+fn holds_too_much(most: u64, span: Span) -> Halt {
     let message = format!(
-        "this holds more than {VALUE_WEIGHT} values, or lists inside each other more than {VALUE_DEPTH} deep"
+        "this holds more values than a list may hold, or lists inside each other more than {VALUE_DEPTH} deep"
     );
-    Fault::new(FaultCode::TooMuch, span, message).into()
+    let fault = Fault::new(FaultCode::TooMuch, span, message);
+    fault.hint("a long text or number counts as several values").hint(limits::hint("items", most)).into()
 }
 
 fn unset(span: Span) -> Halt {

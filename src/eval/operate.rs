@@ -34,6 +34,10 @@ impl Machine {
             && !node.percent
             && let Ok(value) = measured(node.op, x, y)
         {
+            let toil = x.number.toil() + y.number.toil() + value.number.toil();
+            if toil > 0 {
+                self.spend(toil, node.op_span)?;
+            }
             return Ok(Value::Measure(value));
         }
         let made = slow(node, a, b)?;
@@ -100,7 +104,7 @@ impl Machine {
         let mut open = None;
         for link in links {
             let right = self.eval(&link.operand)?;
-            self.spend(right.weight(), link.op_span)?;
+            self.spend(right.weight() + left.toil() + right.toil(), link.op_span)?;
             // Every link is looked at, so that a wrong unit in the last one is told too.
             let (a, b) = (Operand::new(&left, left_span), Operand::new(&right, link.operand.span));
             match holds(link, a, b)? {
@@ -149,6 +153,7 @@ impl Machine {
             Value::Measure(step) => step,
             other => return Err(words::wanted("a step such as `1/8 in`", &other, pair.1.span).into()),
         };
+        self.spend(value.toil() + step.number.toil(), span)?;
         if step.is_zero() || step.is_negative() {
             let fault =
                 Fault::new(FaultCode::BadRange, pair.1.span, "a step to round to must be more than 0");

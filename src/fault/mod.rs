@@ -15,7 +15,6 @@ pub use file::{File, FileId, Files, Place, Span};
 pub use json::json;
 pub use print::{colour, plain};
 pub use suggest::closest;
-pub use told::MOST as MOST_TOLD;
 
 /// How grave a fault is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]

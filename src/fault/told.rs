@@ -4,26 +4,24 @@ use std::borrow::Cow;
 use std::collections::BTreeMap;
 
 use super::{Code, Fault, Files, Level};
-
-/// So many mistakes of one file are told, and so many pieces of advice.
-pub const MOST: usize = 50;
+use crate::limits::FAULTS;
 
 /// The first faults of each file, and behind them how many more there are.
 pub(super) fn told<'a>(faults: &'a [Fault], files: &Files) -> Vec<Cow<'a, Fault>> {
     let mut counts = BTreeMap::new();
-    let mut told = Vec::with_capacity(faults.len().min(MOST));
+    let mut told = Vec::with_capacity(faults.len().min(FAULTS));
     for fault in faults {
         let count = counts.entry((fault.span().map(|span| span.file), fault.level)).or_insert(0usize);
         *count += 1;
-        if *count <= MOST {
+        if *count <= FAULTS {
             told.push(Cow::Borrowed(fault));
         }
     }
-    for ((file, level), count) in counts.into_iter().filter(|(_, count)| *count > MOST) {
+    for ((file, level), count) in counts.into_iter().filter(|(_, count)| *count > FAULTS) {
         let of = file
             .and_then(|file| files.get(file))
             .map_or(String::new(), |file| format!(" of {}", file.name()));
-        let more = count - MOST;
+        let more = count - FAULTS;
         told.push(Cow::Owned(match level {
             Level::Error => {
                 Fault::nowhere(Code::TooMuch, format!("{more} more mistakes{of} are not told here"))

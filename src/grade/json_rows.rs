@@ -5,8 +5,9 @@ use std::io::{self, BufRead, BufReader, Read};
 
 use serde::de::IgnoredAny;
 
-use super::rows::{LONGEST_ROW, NOT_TEXT, Row, Rows, bad_table, too_long, unreadable};
+use super::rows::{NOT_TEXT, Row, Rows, bad_table, too_long, unreadable};
 use crate::fault::Fault;
+use crate::limits::ROW;
 
 /// Keys and cells.
 type Members = Vec<(String, String)>;
@@ -207,7 +208,7 @@ fn take_object(reader: &mut dyn BufRead, out: &mut Vec<u8>) -> io::Result<Taken>
         }
         out.extend_from_slice(buffer.get(..used).unwrap_or(&[]));
         reader.consume(used);
-        if out.len() as u64 > LONGEST_ROW {
+        if out.len() as u64 > ROW {
             return Ok(Taken::TooLong);
         }
         if ended {

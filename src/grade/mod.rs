@@ -13,6 +13,7 @@ mod recipe;
 mod results;
 mod rows;
 mod sink;
+mod source;
 mod table;
 mod trouble;
 mod work;
@@ -22,8 +23,8 @@ use std::rc::Rc;
 use crate::docket::Docket;
 use crate::fault::Fault;
 
-pub use rows::Source;
 pub use sink::Style;
+pub use source::Source;
 pub use work::{Ended, grade};
 
 /// A recipe as grading sees it.

@@ -7,7 +7,7 @@ use std::cell::Cell;
 use std::io::{self, Read};
 use std::rc::Rc;
 
-use super::rows::LONGEST_ROW;
+use crate::limits::ROW;
 
 /// Where a byte stands in its row.
 #[derive(Clone, Copy, PartialEq, Eq)]
@@ -73,7 +73,7 @@ impl<R: Read> Read for Watched<R> {
         if let Some(flaw) = self.flaw {
             return Err(io::Error::new(io::ErrorKind::InvalidData, flaw));
         }
-        if self.since_row.get() > LONGEST_ROW {
+        if self.since_row.get() > ROW {
             return Err(io::ErrorKind::FileTooLarge.into());
         }
         let read = self.reader.read(buffer)?;

@@ -1,23 +1,9 @@
 //! Rows of a table, one after the other, whatever they are written in.
 
-use std::io::{self, Read};
+use std::io;
 
 use crate::fault::{Code, Fault};
-
-use super::{csv_rows::CsvRows, json_rows::JsonRows};
-
-/// A row longer than this is no row: a quote was opened and never closed.
-pub(super) const LONGEST_ROW: u64 = 1 << 20;
-
-/// Where the sizes come from.
-pub enum Source<'a> {
-    /// A table of cells between commas, semicolons or tabs.
-    Csv(Box<dyn Read + 'a>),
-    /// JSON: an array of objects, or one object a line.
-    Json(Box<dyn Read + 'a>),
-    /// The recipe's own `sizes`.
-    Own,
-}
+use crate::limits::ROW;
 
 /// One row: its cells in the order of the header.
 #[derive(Debug, Default)]
@@ -42,15 +28,6 @@ pub(super) trait Rows {
     fn next(&mut self, row: &mut Row) -> Result<bool, Fault>;
 }
 
-/// Opens a table; `name` is what faults call it.
-pub(super) fn open<'a>(source: Source<'a>, name: &str) -> Result<Option<Box<dyn Rows + 'a>>, Fault> {
-    Ok(match source {
-        Source::Csv(reader) => Some(Box::new(CsvRows::open(reader, name)?)),
-        Source::Json(reader) => Some(Box::new(JsonRows::open(reader, name)?)),
-        Source::Own => None,
-    })
-}
-
 /// The fault of a table that stops being readable.
 pub(super) fn unreadable(name: &str, error: &io::Error) -> Fault {
     let why = match error.kind() {
@@ -66,7 +43,7 @@ pub(super) const NOT_TEXT: &str = "it is not UTF-8 text; save the table in UTF-8
 
 /// The fault of a row that is longer than a row can be.
 pub(super) fn too_long(name: &str, row: u64) -> Fault {
-    bad_table(name, format!("row {row} is longer than a row can be: more than {} MiB", LONGEST_ROW >> 20))
+    bad_table(name, format!("row {row} is longer than a row can be: more than {} MiB", ROW >> 20))
 }
 
 /// A fault of the table as a whole.

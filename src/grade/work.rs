@@ -7,15 +7,15 @@ use super::cautions::Cautions;
 use super::cells::with_points;
 use super::columns::{self, Columns};
 use super::results::Results;
-use super::rows::{Row, Rows, Source, bad_table, open};
+use super::rows::{Row, Rows, bad_table};
 use super::sink::{Head, Made, Sink, Style, sink};
+use super::source::{Source, open};
 use super::trouble::{explained, make, short};
 use super::{Cell, Recipe, RowFault, Summary, Watch};
 use crate::docket::Docket;
 use crate::fault::{Code, Fault};
+use crate::limits::HOPELESS;
 
-/// The columns of results are those of the first row that can be made; so many may come before it.
-const HOPELESS: usize = 10_000;
 /// Progress is told after so many rows.
 const STEP: u64 = 1_000;
 

@@ -7,12 +7,10 @@ use rustyline::error::ReadlineError;
 use rustyline::history::MemHistory;
 
 use super::editor::{Helper, is_finished};
-use super::kept;
+use crate::limits::{ENTRY_ROWS, HISTORY, LINE};
 
 /// The longest entry, in bytes: the longest line of a recipe.
-const LONGEST: u64 = 64 << 10;
-/// The most rows of one entry that come from a pipe.
-const MOST_ROWS: usize = 500;
+const LONGEST: u64 = LINE as u64;
 
 /// What came.
 pub enum Next {
@@ -43,7 +41,7 @@ impl Entries {
         let config = rustyline::Config::builder().build();
         let mut editor =
             rustyline::Editor::with_history(config, MemHistory::new()).map_err(io::Error::other)?;
-        editor.set_max_history_size(kept::MOST).map_err(io::Error::other)?;
+        editor.set_max_history_size(HISTORY).map_err(io::Error::other)?;
         editor.set_helper(Some(Helper::new(words)));
         for entry in remembered {
             editor.add_history_entry(entry).map_err(io::Error::other)?;
@@ -102,7 +100,7 @@ pub fn from_rows(reader: &mut impl BufRead) -> io::Result<Next> {
         }
         let whole = row.pop_if(|byte| *byte == b'\n').is_some();
         row.pop_if(|byte| *byte == b'\r');
-        if (entry.len() + row.len()) as u64 > LONGEST || rows > MOST_ROWS {
+        if (entry.len() + row.len()) as u64 > LONGEST || rows > ENTRY_ROWS {
             if !whole {
                 skip_row(reader)?;
             }

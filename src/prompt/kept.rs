@@ -7,8 +7,8 @@ use std::fs::{File, OpenOptions};
 use std::io::{self, Read, Seek, SeekFrom, Write};
 use std::path::{Path, PathBuf};
 
-/// So many entries of the history are remembered at a start.
-pub const MOST: usize = 2_000;
+use crate::limits::HISTORY;
+
 /// A history longer than this, in bytes, is cut to the entries that are remembered.
 const LONGEST: u64 = 4 << 20;
 /// So many sessions that were not ended are kept.
@@ -93,7 +93,7 @@ impl History {
         let Some(path) = &self.0 else { return Ok(Vec::new()) };
         let mut file = self.locked(path)?;
         let mut all = entries(&mut file)?;
-        let last = all.split_off(all.len().saturating_sub(MOST));
+        let last = all.split_off(all.len().saturating_sub(HISTORY));
         if file.metadata()?.len() > LONGEST / 2 && !all.is_empty() {
             let folder = path.parent().unwrap_or(Path::new("."));
             let mut short = tempfile::NamedTempFile::new_in(folder)?;
@@ -249,10 +249,10 @@ mod tests {
         let history = History::new(Some(folder.path()));
         let long: String = (0..9_000).map(|at| format!("{at} {}\n", "1".repeat(300))).collect();
         std::fs::write(folder.path().join("history"), long).unwrap();
-        assert_eq!(history.remembered().len(), MOST);
+        assert_eq!(history.remembered().len(), HISTORY);
         history.add("last");
         let text = std::fs::read_to_string(folder.path().join("history")).unwrap();
-        assert_eq!(text.lines().count(), MOST + 1);
+        assert_eq!(text.lines().count(), HISTORY + 1);
         assert!(text.starts_with("7000 ") && text.ends_with("\nlast\n"));
     }
 

@@ -6,6 +6,7 @@ use super::{Answered, World, say, tell};
 use crate::fault::closest;
 use crate::help::handbook;
 use crate::help::rules as help;
+use crate::limits;
 use crate::measure;
 use crate::report;
 use crate::session::entry::Session;
@@ -111,6 +112,9 @@ pub fn answer(
 fn help_on(name: &str, session: &Session) -> String {
     if name.is_empty() {
         return PROMPT_HELP.into();
+    }
+    if name == "limits" {
+        return limits::page();
     }
     if name == "library" {
         return help::all_names();

@@ -1,6 +1,7 @@
 //! `use "house.scant"`: the lines of files beside the script, gathered in order.
 
 use crate::fault::{Code as FaultCode, Fault, File, Files, Span};
+use crate::limits::USED_FILES;
 use crate::syntax::tree::{Line, LineKind};
 
 /// What reads a file beside the script; the engine itself touches no disk.
@@ -59,9 +60,6 @@ impl Gathered {
     }
 }
 
-/// How many files a script may use in all.
-const MOST_FILES: usize = 64;
-
 struct Gatherer<'a> {
     files: &'a mut Files,
     host: &'a dyn Host,
@@ -118,8 +116,8 @@ impl Gatherer<'_> {
         if self.done.contains(&path) {
             return;
         }
-        if self.done.len() + self.open.len() >= MOST_FILES {
-            return self.bad(span, format!("a script may use {MOST_FILES} files at most"));
+        if self.done.len() + self.open.len() >= USED_FILES {
+            return self.bad(span, format!("a script may use {USED_FILES} files at most"));
         }
         match self.host.beside(&path) {
             Ok(text) => {

@@ -13,6 +13,7 @@ use crate::eval::limits::Limits;
 use crate::eval::machine::{Halt, Machine, Settings};
 use crate::eval::words;
 use crate::fault::{Code as FaultCode, Fault, File, Files, Span};
+use crate::limits::UNDO;
 use crate::recipe::build as recipe;
 use crate::recipe::make::set_setting;
 use crate::recipe::used::Host;
@@ -94,9 +95,6 @@ pub struct Session {
     pub(crate) limits: Limits,
 }
 
-/// How many entries can be taken back.
-const UNDOS: usize = 100;
-
 impl Session {
     /// An empty session.
     pub fn new(limits: Limits) -> Session {
@@ -155,7 +153,7 @@ impl Session {
         }
         if entered.faults.is_empty() {
             self.before.push(state);
-            if self.before.len() > UNDOS {
+            if self.before.len() > UNDO {
                 self.before.remove(0);
             }
         } else {

@@ -7,9 +7,10 @@ use pest::error::{Error, ErrorVariant, InputLocation};
 use super::climb::Rule;
 use super::lacking::{ends_text, lacking};
 use super::lines::first_word;
-use super::scan::{DEEPEST, Flaw, LONGEST_CHAIN, LONGEST_LINE};
+use super::scan::Flaw;
 use super::words::{LATER_WORDS, LINE_WORDS, is_word};
 use crate::fault::{Code, Fault, FileId, Span};
+use crate::limits::{CHAIN, LINE, NESTING};
 
 /// What the scan found wrong with brackets and texts.
 pub fn flaw(flaw: Flaw, line: Range<usize>, file: FileId, text: &str) -> Fault {
@@ -51,16 +52,16 @@ pub fn flaw(flaw: Flaw, line: Range<usize>, file: FileId, text: &str) -> Fault {
         Flaw::TooDeep(byte) => Fault::new(
             Code::TooDeep,
             at(byte, 1),
-            format!("brackets are nested more than {DEEPEST} deep here"),
+            format!("brackets are nested more than {NESTING} deep here"),
         )
         .hint("name a part of it on a line above"),
         Flaw::TooLong(byte) => {
-            let message = format!("this sum is more than {LONGEST_CHAIN} steps long");
+            let message = format!("this sum is more than {CHAIN} steps long");
             Fault::new(Code::TooDeep, at(byte, 1), message)
                 .hint("name a part of it on a line above, or add up a list with `sum(…)`")
         }
         Flaw::HugeLine(byte) => {
-            let message = format!("this line is longer than {LONGEST_LINE} letters");
+            let message = format!("this line is longer than {LINE} letters");
             Fault::new(Code::TooDeep, at(byte, 1), message).hint("split it over several names")
         }
     }

@@ -9,11 +9,12 @@ use std::path::{Path, PathBuf};
 
 /// A room and the rooms that it may name.
 const ARROWS: &[(&str, &[&str])] = &[
+    ("limits", &[]),
     ("text", &[]),
-    ("fault", &["text"]),
-    ("measure", &[]),
+    ("fault", &["limits", "text"]),
+    ("measure", &["limits"]),
     ("library", &[]),
-    ("syntax", &["fault", "measure"]),
+    ("syntax", &["limits", "fault", "measure"]),
     ("layout", &["measure"]),
     ("docket", &["measure", "layout"]),
     ("value", INSIDE),
@@ -33,20 +34,20 @@ const ARROWS: &[(&str, &[&str])] = &[
 
 /// What the rooms of the language may name.
 const INSIDE: &[&str] = &[
-    "fault", "measure", "syntax", "layout", "library", "docket", "value", "code", "check", "eval", "ask",
-    "help", "recipe", "session",
+    "limits", "fault", "measure", "syntax", "layout", "library", "docket", "value", "code", "check", "eval",
+    "ask", "help", "recipe", "session",
 ];
 
 /// What the ways in may name.
 const WAYS_IN: &[&str] = &[
-    "text", "fault", "measure", "syntax", "layout", "library", "docket", "value", "code", "check", "eval",
-    "ask", "help", "recipe", "session", "report", "grade", "prompt", "editor",
+    "limits", "text", "fault", "measure", "syntax", "layout", "library", "docket", "value", "code", "check",
+    "eval", "ask", "help", "recipe", "session", "report", "grade", "prompt", "editor",
 ];
 
 /// Rooms that touch no file, clock, environment or terminal.
 const CORE: &[&str] = &[
-    "text", "fault", "measure", "syntax", "layout", "library", "docket", "value", "code", "check", "eval",
-    "ask", "help", "recipe", "session", "report",
+    "limits", "text", "fault", "measure", "syntax", "layout", "library", "docket", "value", "code", "check",
+    "eval", "ask", "help", "recipe", "session", "report",
 ];
 
 /// What a core room has no business with.

@@ -3,13 +3,12 @@
 use std::cmp::Ordering;
 use std::rc::Rc;
 
+use crate::limits::BITS;
 use crate::measure::{Dim, Exact, Manner, Number, Quantity, Trouble, write_slack, write_slack_mark};
 use crate::value::data::Value;
 use crate::value::slack::Source;
 use crate::value::slack::rest::Rest;
 
-/// Numbers of more bits than this are refused, as in plain measures.
-const MOST_BITS: u64 = 16_384;
 /// Up to so many sources a product looks at every pair of them, for what cancels.
 const PAIRS: usize = 32;
 
@@ -129,7 +128,7 @@ impl Slack {
 
     /// Refused where its numbers grow out of bounds.
     fn bounded(self) -> Made {
-        let long = |number: &Exact| number.is_big() && number.bits() > MOST_BITS;
+        let long = |number: &Exact| number.is_big() && number.bits() > BITS;
         if long(&self.rest.below)
             || long(&self.rest.above)
             || self.terms.iter().any(|(_, amount)| long(amount))

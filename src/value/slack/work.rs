@@ -7,6 +7,7 @@ use crate::eval::builtins::Builtin;
 use crate::eval::machine::{Halt, Machine, Worked};
 use crate::eval::words::{self, Operand};
 use crate::fault::{Code as FaultCode, Fault, Span};
+use crate::limits::ITEMS;
 use crate::measure::{Dim, Exact, Number, Quantity, Reading, Trouble, Way};
 use crate::recipe::make::whole_count;
 use crate::syntax::tree::{BinaryOp, CompareOp};
@@ -353,7 +354,7 @@ impl Machine {
         let left_over = whole.sub(&used).map_err(words)?.value();
         let left_over = self.took(left_over, span)?;
         let names: Rc<[Rc<str>]> = ["count".into(), "left".into()].into();
-        let record = Record::new(names, vec![Value::Measure(count), left_over]);
+        let record = Record::new(names, vec![Value::Measure(count), left_over], ITEMS);
         Ok(record.map_or(Value::Unset, |record| Value::Record(Rc::new(record))))
     }
 
