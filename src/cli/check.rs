@@ -5,10 +5,10 @@ use std::path::Path;
 use super::args::Pages;
 use super::{Ended, Outside, print, work};
 use crate::fault::{Code, Fault, Files, closest};
-use crate::help::handbook;
-use crate::help::rules as help;
+use crate::help;
 use crate::help::tries::try_library;
 use crate::limits;
+use crate::report::{handbook, help_text};
 
 /// Reads a recipe and works its examples; without a file, the library's.
 pub(super) fn check(file: Option<&Path>, outside: &Outside) -> Ended {
@@ -57,22 +57,24 @@ pub(super) fn help(words: &[String], all: bool, format: Option<Pages>, outside: 
         return pages(Some(name.as_str()).filter(|name| !name.is_empty()), format, outside);
     }
     match name.as_str() {
-        "" => return print(&help::overview(), outside, Ended::Well),
+        "" => return print(&help_text::overview(), outside, Ended::Well),
         "docket" => {
             let schema = include_str!("../docket/docket.schema.json");
             return print(schema, outside, Ended::Well);
         }
         "limits" => return print(&limits::page(), outside, Ended::Well),
-        "library" => return print(&help::all_names(), outside, Ended::Well),
+        "library" => return print(&help_text::all_names(), outside, Ended::Well),
         _ => {}
     }
-    match help::about(&name).or_else(|| handbook::found(&name)) {
-        Some(text) => print(&text, outside, Ended::Well),
-        None => {
+    match help_text::told(&name) {
+        Ok(text) => print(&text, outside, Ended::Well),
+        Err(hints) => {
             let fault = Fault::nowhere(Code::BadCommand, format!("there is no help on `{name}`"));
-            let fault = fault.did_you_mean(closest(&name, help::topics()));
-            let hint = "`scant help` lists the areas, `scant help library` all rules";
-            outside.tell(&[fault.hint(hint)], &Files::new());
+            let fault = hints.into_iter().fold(fault, Fault::hint);
+            outside.tell(
+                &[fault.hint("`scant help` lists the areas, `scant help library` all rules")],
+                &Files::new(),
+            );
             Ended::Wrong
         }
     }
@@ -88,7 +90,7 @@ fn pages(area: Option<&str>, format: Option<Pages>, outside: &Outside) -> Ended 
         None => {
             let name = area.unwrap_or("");
             let fault = Fault::nowhere(Code::BadCommand, format!("there is no area `{name}`"));
-            let fault = fault.did_you_mean(closest(name, help::topics()));
+            let fault = fault.did_you_mean(closest(name, help::names()));
             outside.tell(&[fault.hint("`scant help` lists the areas")], &Files::new());
             Ended::Wrong
         }

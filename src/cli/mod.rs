@@ -19,6 +19,7 @@ use clap::Parser;
 
 use crate::eval::limits::Limits;
 use crate::fault::{self, Code, Fault, Files};
+use crate::help::search::propose;
 use crate::limits;
 use crate::prompt::{Desk, Left};
 use crate::session::entry::Session;
@@ -122,6 +123,7 @@ impl Outside {
 
 /// Tells faults on standard error.
 fn tell(errors: Errors, faults: &[Fault], files: &Files) {
+    let faults = &propose(&fault::told(faults, files), files);
     let text = match errors {
         Errors::Json => fault::json(faults, files),
         Errors::Text => fault::colour(faults, files),

@@ -5,6 +5,7 @@ use crate::code::node::{CallNode, Code};
 use crate::code::scope::Scope;
 use crate::eval::builtins::{self, About};
 use crate::fault::{Code as FaultCode, Fault, Span, closest};
+use crate::limits::FAULTS;
 use crate::syntax::tree;
 
 impl Compiler<'_> {
@@ -51,8 +52,11 @@ impl Compiler<'_> {
                     .hint(format!("to multiply write `{name} * (…)`"))
             }
             None => {
-                let mut known: Vec<&str> = self.names.callable().collect();
-                known.sort_unstable();
+                let mut known: Vec<&str> = Vec::new();
+                if self.faults.len() < FAULTS {
+                    known.extend(self.names.callable());
+                    known.sort_unstable();
+                }
                 Fault::new(
                     FaultCode::UnknownName,
                     call.rule.span,

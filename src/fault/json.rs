@@ -3,7 +3,6 @@
 use serde::Serialize;
 
 use super::excerpt::labels;
-use super::told::told;
 use super::{Fault, Files, Label, Level};
 
 use crate::text::HarmlessJson;
@@ -34,7 +33,7 @@ struct Record<'a> {
 /// The faults as JSON, one object a line; a fault without a place has `null` for its file.
 pub fn json(faults: &[Fault], files: &Files) -> String {
     let mut out = Vec::new();
-    for fault in &told(faults, files) {
+    for fault in faults {
         let labels = labels(fault, files);
         let mut places = labels.iter().map(|label| place(label, files));
         let record = Record {

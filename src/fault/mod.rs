@@ -15,6 +15,7 @@ pub use file::{File, FileId, Files, Place, Span};
 pub use json::json;
 pub use print::{colour, plain};
 pub use suggest::closest;
+pub use told::told;
 
 /// How grave a fault is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]

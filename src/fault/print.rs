@@ -6,7 +6,6 @@ use annotate_snippets::renderer::{DEFAULT_TERM_WIDTH, DecorStyle};
 use annotate_snippets::{Annotation, AnnotationKind, Group, Renderer, Snippet};
 
 use super::excerpt::{Excerpt, excerpts, labels};
-use super::told::told;
 use super::{Code, Fault, Files, Level};
 
 use crate::text::harmless;
@@ -24,7 +23,7 @@ pub fn colour(faults: &[Fault], files: &Files) -> String {
 fn print(faults: &[Fault], files: &Files, renderer: &Renderer) -> String {
     let renderer = renderer.clone().decor_style(DecorStyle::Ascii).term_width(DEFAULT_TERM_WIDTH);
     let mut out = String::new();
-    for (at, fault) in told(faults, files).iter().enumerate() {
+    for (at, fault) in faults.iter().enumerate() {
         out.push_str(if at > 0 { "\n" } else { "" });
         out.push_str(&one(fault, files, &renderer));
         out.push('\n');

@@ -48,6 +48,9 @@ pub const FILES: &[(&str, &str)] = embedded!(
     "cautions",
 );
 
+/// What people say, and the library's words for it: a row each, `zipper: zip`.
+pub const SYNONYMS: &str = include_str!("../../stdlib/synonyms.txt");
+
 /// A rule of the library, not yet read.
 #[derive(Clone, Copy, Debug)]
 pub struct Entry {

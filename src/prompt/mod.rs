@@ -12,6 +12,7 @@ use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
 
 use crate::fault::{self, Code, Fault};
+use crate::help::search::propose;
 use crate::recipe::used::Host;
 use crate::report;
 use crate::session::entry::{Entered, Said, Session};
@@ -229,7 +230,8 @@ fn tell(
             say(&text, out)?;
         }
     }
-    let told: Vec<Fault> = entered.faults.iter().chain(&entered.advice).cloned().collect();
+    let mut told = propose(&fault::told(&entered.faults, &session.files), &session.files);
+    told.extend(entered.advice.iter().cloned());
     tell_faults(&told, session, colour, out)?;
     Ok(if entered.faults.is_empty() { Answered::Kept } else { Answered::Told })
 }

@@ -3,12 +3,9 @@
 use std::io::Write;
 
 use super::{Answered, World, say, tell};
-use crate::fault::closest;
-use crate::help::handbook;
-use crate::help::rules as help;
 use crate::limits;
 use crate::measure;
-use crate::report;
+use crate::report::{self, help_text};
 use crate::session::entry::Session;
 
 /// A word of the prompt, and what stands behind it.
@@ -117,7 +114,7 @@ fn help_on(name: &str, session: &Session) -> String {
         return limits::page();
     }
     if name == "library" {
-        return help::all_names();
+        return help_text::all_names();
     }
     let own = session.rules().into_iter().find(|rule| {
         let heading = rule.strip_prefix("rule ").unwrap_or(rule).trim_start();
@@ -127,11 +124,9 @@ fn help_on(name: &str, session: &Session) -> String {
         let worked_out = session.signature(name).map(|text| format!("{text}\n")).unwrap_or_default();
         return format!("{rule}\n\n{worked_out}a rule of this session\n");
     }
-    help::about(name).or_else(|| handbook::found(name)).unwrap_or_else(|| {
-        match closest(name, help::topics()) {
-            Some(close) => format!("there is no help on `{name}`; did you mean `{close}`?\n"),
-            None => format!("there is no help on `{name}`; `help library` lists all rules\n"),
-        }
+    help_text::told(name).unwrap_or_else(|hints| {
+        let hints: String = hints.iter().map(|hint| format!("  {hint}\n")).collect();
+        format!("there is no help on `{name}`\n{hints}  `help library` lists all rules\n")
     })
 }
 
@@ -145,8 +140,11 @@ fn measures() -> String {
 }
 
 fn rules(session: &Session) -> String {
-    let own: String = session.rules().iter().map(|rule| format!("{rule}\n")).collect();
-    own + &help::all_names()
+    let own = session.rules();
+    let heading = if own.is_empty() { "" } else { "your own rules\n" };
+    let lines: String = own.iter().map(|rule| format!("  {rule}\n")).collect();
+    let gap = if own.is_empty() { "" } else { "\n" };
+    format!("{heading}{lines}{gap}{}", help_text::all_names())
 }
 
 fn names(session: &Session) -> String {

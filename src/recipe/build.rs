@@ -1,6 +1,7 @@
 //! A recipe: its lines compiled, ready to be made in any size.
 
 use std::collections::BTreeSet;
+use std::collections::{HashMap, HashSet};
 use std::rc::Rc;
 
 use crate::ask::act::AskAct;
@@ -459,8 +460,11 @@ impl<'a> Builder<'a> {
             self.compiler.faults.push(fault.other(first, "they are listed here"));
             return;
         }
+        let given_at: HashMap<Rc<str>, usize> =
+            self.givens.iter().enumerate().map(|(at, given)| (given.name.clone(), at)).collect();
+        let mut labels = HashSet::new();
         for row in rows {
-            if self.sizes.iter().any(|size| *size.label == *row.label) {
+            if !labels.insert(&*row.label) {
                 let message = format!("two sizes are called \"{}\"", row.label);
                 self.compiler.faults.push(Fault::new(FaultCode::NameTwice, row.label_span, message));
             }
@@ -468,7 +472,7 @@ impl<'a> Builder<'a> {
             for (ident, value) in &row.values {
                 let mut scope = Scope::line();
                 let node = self.compiler.expr(value, &mut scope);
-                match self.givens.iter().position(|given| given.name == ident.name) {
+                match given_at.get(&ident.name).copied() {
                     Some(at) if values.iter().any(|(other, ..)| *other == at) => {
                         let message = format!("`{}` is set twice in this size", ident.name);
                         self.compiler.faults.push(Fault::new(FaultCode::NameTwice, ident.span, message));
@@ -501,6 +505,9 @@ pub(crate) fn own_words(files: &Files, span: Span) -> Rc<str> {
     words.join(" ").into()
 }
 
+/// So many givens are listed in a fault.
+const LISTED: usize = 20;
+
 /// A `--set`, a column or a size that names no given.
 pub fn unknown_given(name: &str, givens: &[Given], span: Option<Span>) -> Fault {
     let known = || givens.iter().map(|given| &*given.name);
@@ -512,6 +519,11 @@ pub fn unknown_given(name: &str, givens: &[Given], span: Option<Span>) -> Fault 
     let fault = fault.did_you_mean(crate::fault::closest(name, known()));
     match givens.is_empty() {
         true => fault.hint("it has no givens at all"),
-        false => fault.hint(format!("its givens are {}", known().collect::<Vec<_>>().join(", "))),
+        false => {
+            let listed = known().take(LISTED).collect::<Vec<_>>().join(", ");
+            let more = givens.len().saturating_sub(LISTED);
+            let more = if more > 0 { format!(" and {more} more") } else { String::new() };
+            fault.hint(format!("its givens are {listed}{more}"))
+        }
     }
 }

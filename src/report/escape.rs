@@ -37,6 +37,25 @@ pub(crate) fn push_cell(cell: &str, out: &mut String) {
     out.push('"');
 }
 
+/// Words between backquotes stay as they are; elsewhere what Markdown would read as its own is taken as it stands.
+pub(crate) fn markdown_text(words: &str) -> String {
+    let mut code = false;
+    let mut out = String::with_capacity(words.len());
+    for c in words.chars() {
+        code ^= c == '`';
+        if !code && matches!(c, '*' | '_' | '<' | '>' | '[' | ']' | '#' | '|' | '\\') {
+            out.push('\\');
+        }
+        out.push(c);
+    }
+    out
+}
+
+/// A text as HTML shows it, in an attribute too.
+pub(crate) fn html_text(words: &str) -> String {
+    words.replace('&', "&amp;").replace('<', "&lt;").replace('>', "&gt;").replace('"', "&quot;")
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -5,6 +5,8 @@ mod cuts;
 pub(crate) mod escape;
 mod figure;
 mod found;
+pub mod handbook;
+pub mod help_text;
 mod json;
 mod json_cloth;
 mod json_working;

@@ -25,7 +25,10 @@ const ARROWS: &[(&str, &[&str])] = &[
     ("help", INSIDE),
     ("recipe", INSIDE),
     ("session", INSIDE),
-    ("report", &["text", "docket", "measure", "layout"]),
+    (
+        "report",
+        &["text", "fault", "docket", "measure", "layout", "library", "value", "check", "eval", "help"],
+    ),
     ("grade", WAYS_IN),
     ("prompt", WAYS_IN),
     ("editor", WAYS_IN),

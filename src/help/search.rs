@@ -1,0 +1,257 @@
+//! Rules, words and commands found by what they are for: BM25 over weighted fields of stemmed words
+//! (Robertson and Zaragoza, "The Probabilistic Relevance Framework: BM25 and Beyond", 2009, section 3.6).
+
+use std::collections::BTreeMap;
+use std::sync::OnceLock;
+
+use rust_stemmers::{Algorithm, Stemmer};
+
+use super::docs::{area_name, areas, foreword, rule_doc, rules_of};
+use super::topics::{Topic, groups};
+use crate::eval::builtins::{self, About};
+use crate::fault::{Code, Fault, Files, Span, closest};
+use crate::library::{self, Entry};
+use crate::measure::is_unit;
+
+/// Something that help tells of.
+#[derive(Clone, Copy, Debug)]
+pub enum Found {
+    /// A rule of the library, by its name.
+    Rule(&'static str, &'static Entry),
+    /// A word of the language or a command.
+    Topic(&'static Topic),
+    /// A built-in.
+    Builtin(&'static About),
+}
+
+impl Found {
+    /// The name that help tells of it by.
+    pub fn name(&self) -> &'static str {
+        match self {
+            Found::Rule(name, _) => name,
+            Found::Topic(topic) => topic.names.first().copied().unwrap_or(""),
+            Found::Builtin(about) => about.name,
+        }
+    }
+}
+
+/// How much a word counts by where it stands: in a name, in what people ask, in the first sentence, in the other
+/// words, in what the area says of itself.
+const WEIGHTS: [f64; 5] = [6.0, 5.0, 3.0, 1.2, 0.8];
+
+/// How fast a word that stands there again counts less, and how much a long text makes it count less.
+const SATURATION: f64 = 1.6;
+const LENGTH: f64 = 0.55;
+
+/// Below this part of the best score nothing is told.
+const NEAR: f64 = 0.3;
+
+/// How much of what is asked must be met, by the weight of its words.
+const MET: f64 = 0.34;
+
+/// The same for a name that nearly is one.
+const NAMED: f64 = 0.6;
+
+/// Words that every question has.
+const SMALL: &str = "a an and are as at be by can do does for from has have how i in into is it its like many me much my \
+    need no not of on or out so such than that the their them there these they this to up we what when \
+    where which with you your one take make get calculate should will if am around did came come want go \
+    put s t big long wide work way would us";
+
+struct Index {
+    stemmer: Stemmer,
+    entries: Vec<Found>,
+    /// For each word, the entries that have it, with the weight of its fields.
+    holds: BTreeMap<String, Vec<(usize, f64)>>,
+    /// What people say, and what the library says for it.
+    synonyms: Vec<(Vec<String>, Vec<String>)>,
+}
+
+/// Faults with proposals by meaning, where a rule is not known and no other is spelled nearly so.
+pub fn propose(faults: &[Fault], files: &Files) -> Vec<Fault> {
+    let proposed = |fault: &Fault| match fault.span() {
+        Some(span) if fault.code == Code::UnknownName && called(span, files) => {
+            let name = files.text(span);
+            let rules = rules_about(name);
+            let spelled = closest(name, super::names()).is_some_and(|close| rules.contains(&close));
+            if spelled || rules.is_empty() { fault.clone() } else { fault.clone().hint(meant_by(&rules)) }
+        }
+        _ => fault.clone(),
+    };
+    faults.iter().map(proposed).collect()
+}
+
+/// Whether what stands there is called as a rule.
+fn called(span: Span, files: &Files) -> bool {
+    let behind = Span { start: span.end, end: span.end.saturating_add(1), ..span };
+    files.text(behind) == "("
+}
+
+/// The rules that a name like `zipper_length` may mean.
+pub fn rules_about(name: &str) -> Vec<&'static str> {
+    let found = index().search(&name.replace('_', " "), 3, NAMED);
+    found.iter().filter(|found| matches!(found, Found::Rule(..))).map(Found::name).collect()
+}
+
+/// A proposal in words.
+pub fn meant_by(rules: &[&str]) -> String {
+    let names: Vec<String> = rules.iter().map(|rule| format!("`{rule}`")).collect();
+    format!("the library has {} for words like these", names.join(", "))
+}
+
+fn index() -> &'static Index {
+    static INDEX: OnceLock<Index> = OnceLock::new();
+    INDEX.get_or_init(Index::new)
+}
+
+/// What these words are about, the likeliest first, at most `most`; empty where nothing is.
+pub fn search(words: &str, most: usize) -> Vec<Found> {
+    index().search(words, most, MET)
+}
+
+impl Index {
+    fn new() -> Index {
+        let stemmer = Stemmer::create(Algorithm::English);
+        let mut index = Index { stemmer, entries: Vec::new(), holds: BTreeMap::new(), synonyms: Vec::new() };
+        index.synonyms = library::SYNONYMS.lines().filter_map(|row| index.synonym(row)).collect();
+        let mut texts = Vec::new();
+        for area in areas() {
+            let about = format!("{} {}", area_name(area), foreword(area));
+            for (name, entry) in rules_of(area) {
+                let doc = rule_doc(name, entry);
+                index.entries.push(Found::Rule(name, entry));
+                texts.push([name.replace('_', " "), String::new(), doc.first, doc.words, about.clone()]);
+            }
+        }
+        for topic in groups().iter().flat_map(|group| &group.topics) {
+            let first = topic.words.split_once(". ").map_or(topic.words, |(first, _)| first);
+            index.entries.push(Found::Topic(topic));
+            texts.push([
+                topic.names.join(" "),
+                topic.asked.into(),
+                first.into(),
+                topic.words.into(),
+                String::new(),
+            ]);
+        }
+        for about in builtins::ALL {
+            index.entries.push(Found::Builtin(about));
+            texts.push([
+                about.name.replace('_', " "),
+                String::new(),
+                about.words.into(),
+                String::new(),
+                String::new(),
+            ]);
+        }
+        index.weigh(&texts);
+        index
+    }
+
+    /// `zipper: zip`
+    fn synonym(&self, row: &str) -> Option<(Vec<String>, Vec<String>)> {
+        let (said, meant) = row.split_once(": ").filter(|_| !row.starts_with('#'))?;
+        Some((self.stems(said), self.stems(meant)))
+    }
+
+    /// The words of a text that say something, without their endings.
+    fn stems(&self, text: &str) -> Vec<String> {
+        let words = text.split(|c: char| !c.is_alphanumeric() && c != '±').map(str::to_lowercase);
+        let number = |word: &str| word.starts_with(|c: char| c.is_ascii_digit());
+        let mut after_number = false;
+        let telling = words.filter(|word| {
+            let unit = std::mem::replace(&mut after_number, number(word)) && is_unit(word);
+            !(word.is_empty() || unit || number(word) || SMALL.split(' ').any(|small| small == word))
+        });
+        telling.map(|word| self.stemmer.stem(&word).into_owned()).collect()
+    }
+
+    fn weigh(&mut self, texts: &[[String; 5]]) {
+        let fields: Vec<Vec<Vec<String>>> =
+            texts.iter().map(|fields| fields.iter().map(|field| self.stems(field)).collect()).collect();
+        let count = fields.len().max(1) as f64;
+        let lengths = WEIGHTS.iter().enumerate().map(|(at, _)| {
+            let total: usize = fields.iter().filter_map(|field| field.get(at)).map(Vec::len).sum();
+            (total as f64 / count).max(1.0)
+        });
+        let usual: Vec<f64> = lengths.collect();
+        for (at, entry) in fields.iter().enumerate() {
+            let mut weights: BTreeMap<&str, f64> = BTreeMap::new();
+            for ((words, weight), usual) in entry.iter().zip(WEIGHTS).zip(&usual) {
+                let long = 1.0 - LENGTH + LENGTH * words.len() as f64 / usual;
+                for word in words {
+                    *weights.entry(word).or_default() += weight / long.max(0.3);
+                }
+            }
+            for (word, weight) in weights {
+                self.holds.entry(word.to_owned()).or_default().push((at, weight));
+            }
+        }
+    }
+
+    /// How much a word tells: one that few entries have tells more.
+    fn telling(&self, word: &str) -> f64 {
+        let (all, held) = (self.entries.len() as f64, self.holds.get(word).map_or(0, Vec::len) as f64);
+        ((all - held + 0.5) / (held + 0.5) + 1.0).ln()
+    }
+
+    fn search(&self, words: &str, most: usize, needed: f64) -> Vec<Found> {
+        let asked = self.stems(words);
+        let mut scores = vec![0.0; self.entries.len()];
+        let mut met = vec![0.0; self.entries.len()];
+        let mut whole = 0.0;
+        for terms in self.meant(&asked) {
+            // Of what a word may mean an entry is judged by what fits it best.
+            let mut best: BTreeMap<usize, f64> = BTreeMap::new();
+            let known = terms.iter().any(|term| self.holds.contains_key(term));
+            let weight = terms.iter().map(|term| self.telling(term)).fold(0.0, f64::max);
+            whole += if known { weight } else { weight / 2.0 };
+            for term in &terms {
+                for (at, held) in self.holds.get(term).into_iter().flatten() {
+                    let score = self.telling(term) * held / (SATURATION + held);
+                    let place = best.entry(*at).or_default();
+                    *place = f64::max(*place, score);
+                }
+            }
+            for (at, score) in best {
+                if let (Some(sum), Some(part)) = (scores.get_mut(at), met.get_mut(at)) {
+                    *sum += score;
+                    *part += weight;
+                }
+            }
+        }
+        let highest = scores.iter().copied().fold(0.0, f64::max);
+        let enough = |at: &usize| {
+            let (score, part) =
+                (scores.get(*at).copied().unwrap_or(0.0), met.get(*at).copied().unwrap_or(0.0));
+            score > 0.0 && score >= NEAR * highest && part >= needed * whole
+        };
+        let mut ranked: Vec<usize> = (0..self.entries.len()).filter(enough).collect();
+        let score = |at: &usize| scores.get(*at).copied().unwrap_or(0.0);
+        ranked.sort_by(|a, b| score(b).total_cmp(&score(a)).then(a.cmp(b)));
+        ranked.into_iter().take(most).filter_map(|at| self.entries.get(at).copied()).collect()
+    }
+
+    /// Each word that is asked with all that it may mean; words that mean one thing together are one.
+    fn meant(&self, asked: &[String]) -> Vec<Vec<String>> {
+        let mut terms: Vec<Vec<String>> = asked.iter().map(|word| vec![word.clone()]).collect();
+        let mut more = Vec::new();
+        for (said, meant) in &self.synonyms {
+            let places =
+                asked.windows(said.len().max(1)).enumerate().filter(|(_, words)| *words == said.as_slice());
+            for (at, _) in places {
+                // The words of a phrase are met where what it means is met.
+                for term in terms.iter_mut().skip(at).take(said.len()) {
+                    term.extend(meant.iter().cloned());
+                }
+                if said.len() > 1 {
+                    more.extend(meant.iter().map(|word| vec![word.clone()]));
+                }
+            }
+        }
+        terms.extend(more);
+        terms.sort();
+        terms.dedup();
+        terms
+    }
+}

@@ -1,0 +1,197 @@
+//! Help for a terminal: rows of at most 80 columns.
+
+use std::fmt::Write;
+
+use super::wrap::wrap;
+use crate::check::library_signature;
+use crate::eval::builtins;
+use crate::fault::closest;
+use crate::help;
+use crate::help::docs::{area_name, area_named, areas, foreword, rule_doc, rules_of};
+use crate::help::search::{Found, meant_by, rules_about, search};
+use crate::help::topics::{Topic, groups};
+use crate::library::{self, Entry};
+use crate::value::kind::KINDS;
+
+/// The widest row.
+const COLUMNS: usize = 78;
+
+/// What is known of a name; `None` where nothing is. A rule, an area and a word may share a name.
+pub fn about(name: &str) -> Option<String> {
+    let mut parts = Vec::new();
+    if let Some(entry) = library::index().get(name) {
+        parts.push(rule(name, entry));
+    }
+    parts.extend(builtins::find(name).map(builtin));
+    let topics = groups().iter().flat_map(|group| &group.topics);
+    parts.extend(topics.filter(|topic| topic.names.contains(&name)).map(topic));
+    if let Some(file) = area_named(name) {
+        parts.push(if parts.is_empty() { area(file) } else { format!("the area\n\n{}", area(file)) });
+    }
+    if parts.is_empty() { None } else { Some(parts.join("\n")) }
+}
+
+/// What is known of a name, or what is found by words; where nothing is, names that may be meant.
+pub fn told(words: &str) -> Result<String, Vec<String>> {
+    let close = closest(words, help::names());
+    match about(words) {
+        Some(text) => Ok(text),
+        // A name spelled nearly like one that is known is no question.
+        None if close.is_some() => {
+            let rules = rules_about(words);
+            let rules: Vec<&str> = rules.into_iter().filter(|rule| Some(*rule) != close).collect();
+            let mut hints: Vec<String> = close.iter().map(|name| format!("did you mean `{name}`?")).collect();
+            hints.extend((!rules.is_empty()).then(|| meant_by(&rules)));
+            Err(hints)
+        }
+        None => found(&words.replace('_', " ")).ok_or_else(Vec::new),
+    }
+}
+
+/// What these words are about, the likeliest first; `None` where nothing is.
+pub fn found(words: &str) -> Option<String> {
+    let found = search(words, 8);
+    let mut out = String::new();
+    for one in &found {
+        let (heading, words) = match one {
+            Found::Rule(name, entry) => {
+                let doc = rule_doc(name, entry);
+                (doc.heading, format!("{} (in {})", doc.first, area_name(entry.file)))
+            }
+            Found::Topic(topic) => {
+                (topic.forms.first().copied().unwrap_or("").into(), first_words(topic).into())
+            }
+            Found::Builtin(about) => (about.heading.into(), about.words.into()),
+        };
+        rows(&heading, 0, &mut out);
+        rows(&words, 4, &mut out);
+    }
+    let _ = writeln!(out, "\n`help NAME` tells more of one");
+    (!found.is_empty()).then_some(out)
+}
+
+/// The areas of the library, a line each, and what else help knows.
+pub fn overview() -> String {
+    let mut out = String::from("areas of the library\n\n");
+    for file in areas() {
+        let foreword = foreword(file);
+        let first = foreword.split_once(". ").map_or(foreword.as_str(), |(first, _)| first);
+        // A foreword that begins with the area's own name says it once.
+        let said = first.split_once(": ").filter(|(name, _)| name.eq_ignore_ascii_case(area_name(file)));
+        let first = said.map_or(first, |(_, rest)| rest);
+        let mut letters = first.trim_end_matches('.').chars();
+        let begins = letters.next().map(|letter| letter.to_lowercase().to_string()).unwrap_or_default();
+        let lines = wrap(&format!("{begins}{}", letters.as_str()), COLUMNS - 12);
+        for (at, line) in lines.iter().enumerate() {
+            let _ = writeln!(out, "{:11} {line}", if at == 0 { area_name(file) } else { "" });
+        }
+    }
+    out.push_str("\n`help AREA` lists the rules of an area, `help RULE` shows one rule,\n");
+    out.push_str("`help \"words like these\"` finds one, `help library` names all\n");
+    out
+}
+
+/// The areas of the library with their rules, and all built-ins, kinds, words and commands.
+pub fn all_names() -> String {
+    let mut out = String::from("areas of the library; `help AREA` tells of one, `help RULE` of a rule\n\n");
+    let mut group = |title: &str, names: Vec<&str>| {
+        let _ = writeln!(out, "{title}");
+        rows(&names.join(", "), 2, &mut out);
+    };
+    for file in areas() {
+        group(area_name(file), rules_of(file).map(|(name, _)| name).collect());
+    }
+    group("built in", builtins::names().collect());
+    group("kinds of value", KINDS.iter().map(|(name, _)| *name).collect());
+    for topics in groups() {
+        group(topics.title, topics.topics.iter().filter_map(|topic| topic.names.first().copied()).collect());
+    }
+    out
+}
+
+fn builtin(about: &builtins::About) -> String {
+    let mut out = String::new();
+    rows(about.heading, 0, &mut out);
+    out.push('\n');
+    rows(about.words, 0, &mut out);
+    let (example, answer) = about.example;
+    let _ = writeln!(out, "\nexample\n  {example}   is {answer}\n\nbuilt in");
+    out
+}
+
+/// The first sentence of a topic.
+fn first_words(topic: &Topic) -> &'static str {
+    let words = topic.words.split("\n\n").next().unwrap_or("");
+    words.split_once(". ").map_or(words, |(first, _)| first).trim_end_matches('.')
+}
+
+fn topic(topic: &Topic) -> String {
+    let mut out = topic.forms.join("\n");
+    for paragraph in topic.words.split("\n\n") {
+        out.push_str("\n\n");
+        if paragraph.starts_with("  ") {
+            out.push_str(paragraph.trim_end());
+        } else {
+            out.push_str(&wrap(paragraph, COLUMNS).join("\n"));
+        }
+    }
+    out.push('\n');
+    out
+}
+
+fn area(file: usize) -> String {
+    let mut out = format!("{}\n\n", area_name(file));
+    rows(&foreword(file), 0, &mut out);
+    out.push('\n');
+    for (name, entry) in rules_of(file) {
+        let doc = rule_doc(name, entry);
+        rows(&doc.heading, 0, &mut out);
+        rows(&doc.first, 4, &mut out);
+    }
+    out
+}
+
+fn rule(name: &str, entry: &Entry) -> String {
+    let mut out = String::new();
+    let doc = rule_doc(name, entry);
+    rows(&doc.heading, 0, &mut out);
+    out.push('\n');
+    rows(&doc.words, 0, &mut out);
+    let _ = writeln!(out, "\nformula");
+    doc.formula.iter().for_each(|row| code_row(row, &mut out));
+    if let Some(worked_out) = library_signature(name) {
+        out.push('\n');
+        for row in worked_out.trim_end().lines() {
+            let indent = row.len().saturating_sub(row.trim_start().len());
+            rows(row, indent, &mut out);
+        }
+    }
+    let _ = writeln!(out, "\nexample{}", if doc.examples.len() == 1 { "" } else { "s" });
+    doc.examples.iter().for_each(|row| code_row(row, &mut out));
+    let _ = writeln!(out, "\nsource");
+    doc.sources.iter().for_each(|source| rows(source, 2, &mut out));
+    let mut names = |title: &str, names: &[&str]| {
+        if !names.is_empty() {
+            let _ = writeln!(out, "\n{title}");
+            rows(&names.join(", "), 2, &mut out);
+        }
+    };
+    names("related", &doc.with);
+    names(&format!("same area: {}", area_name(entry.file)), &doc.beside);
+    out
+}
+
+/// A row of the library's own text; one too long for a terminal goes on below, further in.
+fn code_row(row: &str, out: &mut String) {
+    let indent = row.len().saturating_sub(row.trim_start().len()).saturating_add(2);
+    for (at, line) in wrap(row, COLUMNS.saturating_sub(indent + 4)).iter().enumerate() {
+        let _ = writeln!(out, "{}{line}", " ".repeat(if at == 0 { indent } else { indent + 4 }));
+    }
+}
+
+/// Appends words in rows, each set in.
+fn rows(words: &str, indent: usize, out: &mut String) {
+    for line in wrap(words, COLUMNS.saturating_sub(indent)) {
+        let _ = writeln!(out, "{}{line}", " ".repeat(indent));
+    }
+}
