@@ -42,7 +42,7 @@ limits! {
         "A text that is put into itself doubles each time.";
     PLANNING: u64 = 100_000_000, "planning", "steps of cutting plans", true,
         "The best plan of many pieces can take years to find. Beyond it a plan is made at once and may be longer.";
-    RECIPE: u64 = 4 << 20, "recipe", "bytes of a recipe's file", false,
+    RECIPE: u64 = 2 << 20, "recipe", "bytes of a recipe with the files that it uses", false,
         "The lines of a recipe stand in memory. No recipe is near it.";
     LINE: usize = 64 << 10, "line", "bytes of one line or entry", false,
         "A line is read as a whole.";

@@ -227,7 +227,7 @@ pub fn compile(
 
 /// Takes in the names of all rules and lines before any formula is compiled.
 fn declare(lines: &[used::Gathered], names: &mut Names, faults: &mut Vec<Fault>) {
-    let mut seen: std::collections::HashMap<Rc<str>, Span> = std::collections::HashMap::new();
+    let mut seen: HashMap<Rc<str>, Span> = HashMap::new();
     for line in lines.iter().filter_map(used::Gathered::line) {
         let ident = match &line.kind {
             LineKind::Rule(rule) => &rule.name,

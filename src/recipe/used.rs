@@ -1,7 +1,7 @@
 //! `use "house.scant"`: the lines of files beside the script, gathered in order.
 
 use crate::fault::{Code as FaultCode, Fault, File, Files, Span};
-use crate::limits::USED_FILES;
+use crate::limits::{RECIPE, USED_FILES};
 use crate::syntax::tree::{Line, LineKind};
 
 /// What reads a file beside the script; the engine itself touches no disk.
@@ -65,6 +65,8 @@ struct Gatherer<'a> {
     host: &'a dyn Host,
     faults: &'a mut Vec<Fault>,
     lines: Vec<Gathered>,
+    /// Bytes of all files so far.
+    bytes: u64,
     /// Files on the way down to this one: a file among them again is a cycle.
     open: Vec<String>,
     done: Vec<String>,
@@ -80,13 +82,14 @@ pub fn gather(
 ) -> Vec<Gathered> {
     let own = name.rsplit(['/', '\\']).next().unwrap_or(name).to_owned();
     let mut gatherer =
-        Gatherer { files, host, faults, lines: Vec::new(), open: Vec::new(), done: Vec::new() };
+        Gatherer { files, host, faults, lines: Vec::new(), bytes: 0, open: Vec::new(), done: Vec::new() };
     gatherer.file(name, own, text, false);
     gatherer.lines
 }
 
 impl Gatherer<'_> {
     fn file(&mut self, name: &str, path: String, text: &str, foreign: bool) {
+        self.bytes += text.len() as u64;
         let id = self.files.add(File::new(name, text));
         let read = crate::syntax::read(id, text);
         self.faults.extend(read.faults);
@@ -120,6 +123,15 @@ impl Gatherer<'_> {
             return self.bad(span, format!("a script may use {USED_FILES} files at most"));
         }
         match self.host.beside(&path) {
+            Ok(text) if self.bytes + text.len() as u64 > RECIPE => {
+                let most = RECIPE >> 20;
+                self.bad(
+                    span,
+                    format!(
+                        "with `{wanted}` this recipe is longer than {most} MiB, the most that it may have"
+                    ),
+                );
+            }
             Ok(text) => {
                 self.lines.push(Gathered::Begins(span));
                 self.file(&path.clone(), path, &text, true);
