@@ -2,6 +2,7 @@
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, clippy::indexing_slicing)] // a test that fails panics
 
 mod bench;
+mod bounded;
 mod commands;
 mod files;
 mod gallery;
