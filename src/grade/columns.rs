@@ -1,9 +1,11 @@
 //! What each column of a table is for.
 
+use std::collections::{HashMap, HashSet};
 use std::rc::Rc;
 
 use super::rows::bad_table;
 use crate::fault::{Code, Fault, Level, closest};
+use crate::limits::FAULTS;
 
 /// The columns of a table by what they are for.
 #[derive(Debug, Default)]
@@ -24,9 +26,11 @@ pub(super) fn sort(
 ) -> Result<(Columns, Vec<Fault>), Fault> {
     let mut columns = Columns::default();
     let mut advice = Vec::new();
+    let mut taken = HashSet::new();
+    let named = by_name(givens);
     for (at, column) in header.iter().enumerate() {
-        match find(column, givens) {
-            Some(given) if columns.givens.iter().any(|(_, other)| *other == given) => {
+        match find(column, &named) {
+            Some(given) if !taken.insert(given) => {
                 let message = format!("two columns set `{}`", givens.get(given).map_or("", |name| name));
                 return Err(bad_table(name, message).hint("a given has one column: take one of them out"));
             }
@@ -45,13 +49,10 @@ pub(super) fn sort(
     let labels = |at: &usize| header.get(*at).is_some_and(|column| column.eq_ignore_ascii_case("size"));
     columns.label = columns.passed.iter().find(|at| labels(at)).or(columns.passed.first()).copied();
     columns.passed.retain(|at| Some(*at) != columns.label);
-    for at in &columns.passed {
+    for at in columns.passed.iter().take(FAULTS) {
         if let Some(column) = header.get(*at)
             && let Some(given) = near(column, givens)
-            && !columns
-                .givens
-                .iter()
-                .any(|(_, taken)| givens.get(*taken).is_some_and(|name| **name == *given))
+            && !taken.iter().any(|taken| givens.get(*taken).is_some_and(|name| **name == *given))
         {
             let message = format!("{name}: column `{column}` sets no given and is passed through");
             let fault = Fault { level: Level::Advice, ..Fault::nowhere(Code::UnknownGiven, message) };
@@ -61,12 +62,25 @@ pub(super) fn sort(
     Ok((columns, advice))
 }
 
+/// A name in small letters, with `_` for spaces.
+fn plain(text: &str) -> String {
+    text.to_lowercase().replace([' ', '-'], "_")
+}
+
+/// The givens by their names, as they are and plain; the first of two that are alike.
+fn by_name(givens: &[Rc<str>]) -> HashMap<String, usize> {
+    let mut named: HashMap<String, usize> =
+        givens.iter().enumerate().map(|(at, given)| (given.to_string(), at)).collect();
+    for (at, given) in givens.iter().enumerate() {
+        named.entry(plain(given)).or_insert(at);
+    }
+    named
+}
+
 /// The given that a column is named for: as it is, or with spaces and capitals where the name has
 /// `_` and small letters.
-fn find(column: &str, givens: &[Rc<str>]) -> Option<usize> {
-    let plain = |text: &str| text.to_lowercase().replace([' ', '-'], "_");
-    let exact = givens.iter().position(|given| **given == *column);
-    exact.or_else(|| givens.iter().position(|given| plain(given) == plain(column)))
+fn find(column: &str, named: &HashMap<String, usize>) -> Option<usize> {
+    named.get(column).or_else(|| named.get(&plain(column))).copied()
 }
 
 fn near<'a>(column: &str, givens: &'a [Rc<str>]) -> Option<&'a str> {

@@ -19,21 +19,37 @@ const PAGE: usize = 80;
 /// Names of measures, and the cells beside them, take at most so much in a turned table: two sizes
 /// stand side by side at the least.
 const CELL: usize = 25;
+/// A longer cell is cut: its column would be as wide in every row.
+const LONGEST_CELL: usize = 400;
+/// So many bytes of rows are held back at most.
+const HELD_BYTES: usize = 8 << 20;
 
 pub(super) struct TextSink<W: Write> {
     out: W,
     results: usize,
     held: Vec<Vec<String>>,
+    held_bytes: usize,
     widths: Option<Vec<usize>>,
     /// Troubles of the rows held, told below a turned table.
     troubles: Vec<String>,
     /// Whether a list was told by its ends.
     shortened: bool,
+    /// Whether a cell was cut.
+    cut: bool,
 }
 
 impl<W: Write> TextSink<W> {
     pub fn new(out: W) -> TextSink<W> {
-        TextSink { out, results: 0, held: Vec::new(), widths: None, troubles: Vec::new(), shortened: false }
+        TextSink {
+            out,
+            results: 0,
+            held: Vec::new(),
+            held_bytes: 0,
+            widths: None,
+            troubles: Vec::new(),
+            shortened: false,
+            cut: false,
+        }
     }
 
     fn line(&mut self, cells: &[String], widths: &[usize]) -> io::Result<()> {
@@ -120,6 +136,18 @@ impl<W: Write> TextSink<W> {
         Ok(())
     }
 
+    /// A text from outside as a cell.
+    fn text(&mut self, text: &str) -> String {
+        let text = harmless(text);
+        match text.char_indices().nth(LONGEST_CELL) {
+            None => text.into_owned(),
+            Some((at, _)) => {
+                self.cut = true;
+                format!("{}...", text.get(..at).unwrap_or(""))
+            }
+        }
+    }
+
     /// A cell to read: a long list is told by its ends, a table by its columns.
     fn cell(&mut self, value: &FigureValue, manner: &Manner) -> String {
         let mut cell = String::new();
@@ -136,25 +164,26 @@ impl<W: Write> TextSink<W> {
             let (first, last) = (value_text(first, manner), value_text(last, manner));
             cell = format!("{}, from {first} to {last}", items.len());
         }
-        cell
+        self.text(&cell)
     }
 }
 
 impl<W: Write> Sink for TextSink<W> {
     fn head(&mut self, head: &Head) -> io::Result<()> {
         self.results = head.results.len();
-        self.held.push(head.names().iter().map(|name| harmless(name).into_owned()).collect());
+        let names = head.names().iter().map(|name| self.text(name)).collect();
+        self.held.push(names);
         Ok(())
     }
 
     fn row(&mut self, row: &Made<'_>) -> io::Result<()> {
         let texts = std::iter::once(&row.label).chain(row.passed).chain(row.givens);
-        let mut cells: Vec<String> = texts.map(|text| harmless(text).into_owned()).collect();
+        let mut cells: Vec<String> = texts.map(|text| self.text(text)).collect();
         for at in 0..self.results {
             let result = row.results.get(at).copied().flatten();
             cells.push(result.map_or(String::new(), |(value, manner)| self.cell(value, manner)));
         }
-        let trouble = harmless(row.trouble).into_owned();
+        let trouble = self.text(row.trouble);
         if let Some(widths) = self.widths.take() {
             cells.push(trouble);
             self.line(&cells, &widths)?;
@@ -162,11 +191,13 @@ impl<W: Write> Sink for TextSink<W> {
             return Ok(());
         }
         if !trouble.is_empty() {
-            self.troubles.push(format!("Row {} ({}): {trouble}", row.number, harmless(row.label)));
+            let label = self.text(row.label);
+            self.troubles.push(format!("Row {} ({label}): {trouble}", row.number));
         }
         cells.push(trouble);
+        self.held_bytes += cells.iter().map(|cell| size_of::<String>() + cell.len()).sum::<usize>();
         self.held.push(cells);
-        if self.held.len() > HELD { self.release() } else { Ok(()) }
+        if self.held.len() > HELD || self.held_bytes > HELD_BYTES { self.release() } else { Ok(()) }
     }
 
     fn end(&mut self) -> io::Result<()> {
@@ -177,6 +208,12 @@ impl<W: Write> Sink for TextSink<W> {
         }
         if self.shortened {
             writeln!(self.out, "\nLong lists are told by their ends; CSV and JSON hold them whole.")?;
+        }
+        if self.cut {
+            writeln!(
+                self.out,
+                "\nCells of more than {LONGEST_CELL} letters are cut; CSV and JSON hold them whole."
+            )?;
         }
         self.out.flush()
     }

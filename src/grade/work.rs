@@ -14,7 +14,7 @@ use super::trouble::{explained, make, short};
 use super::{Cell, Recipe, RowFault, Summary, Watch};
 use crate::docket::Docket;
 use crate::fault::{Code, Fault};
-use crate::limits::HOPELESS;
+use crate::limits::{COLUMNS, HOPELESS, HOPELESS_BYTES};
 
 /// Progress is told after so many rows.
 const STEP: u64 = 1_000;
@@ -58,6 +58,7 @@ pub fn grade(
         head: Head::default(),
         results: None,
         early: Vec::new(),
+        early_bytes: 0,
         summary: Summary::default(),
         cautions: Cautions::default(),
     };
@@ -92,6 +93,7 @@ struct Work<'a> {
     head: Head,
     results: Option<Results>,
     early: Vec<Early>,
+    early_bytes: usize,
     summary: Summary,
     cautions: Cautions,
 }
@@ -103,6 +105,12 @@ impl Work<'_> {
         mut rows: Box<dyn Rows + '_>,
         givens: &[Rc<str>],
     ) -> Result<(), Ended> {
+        let wide = rows.header().len();
+        if wide > COLUMNS {
+            let fault =
+                bad_table(self.name, format!("it has {wide} columns, and a table may have {COLUMNS}"));
+            return Err(fault.hint("`scant help limits` tells why").into());
+        }
         let (columns, advice) = columns::sort(rows.header(), givens, self.name)?;
         advice.into_iter().for_each(|advice| self.watch.fault(advice));
         let header = rows.header().to_vec();
@@ -279,8 +287,13 @@ impl Work<'_> {
                 trouble: &trouble,
             })?);
         }
-        if self.early.len() >= HOPELESS {
-            let fault = bad_table(self.name, format!("none of the first {HOPELESS} rows can be made"));
+        let bytes = label.len()
+            + trouble.len()
+            + passed.iter().chain(givens).map(|text| text.len() + 24).sum::<usize>();
+        self.early_bytes += bytes;
+        if self.early.len() >= HOPELESS || self.early_bytes > HOPELESS_BYTES {
+            let rows = self.early.len();
+            let fault = bad_table(self.name, format!("none of the first {rows} rows can be made"));
             return Err(fault.into());
         }
         let owned = |texts: &[&str]| texts.iter().map(|text| (*text).to_owned()).collect();

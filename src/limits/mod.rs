@@ -70,6 +70,10 @@ limits! {
         "A quote that is never closed would take the whole table for one cell.";
     HOPELESS: usize = 10_000, "first rows", "rows without one that can be made, at a table's start", false,
         "The columns of results are those of the first row that can be made.";
+    HOPELESS_BYTES: usize = 16 << 20, "first rows' bytes", "bytes of those rows", false,
+        "They are held until the columns are known.";
+    COLUMNS: usize = 10_000, "columns", "columns of a table", false,
+        "Each is looked up among the givens, and each row has a cell for it.";
     ROW_FAULTS: u64 = 200, "row faults", "rows with trouble that are told one by one", false,
         "The last column of the output tells each.";
     ENTRY_ROWS: usize = 500, "entry rows", "rows of one entry from a pipe", false,

@@ -87,3 +87,28 @@ fn only_a_whole_measure_goes_out_bare() {
     let done = grade("t.csv", table, "csv");
     assert!(done.out.contains(",'-2+3+cmd|' /C calc'!D2,-3/4 in,"), "{}", done.out);
 }
+
+#[test]
+fn wide_and_long_tables_take_little_memory() {
+    let columns: Vec<String> = (0..20_000).map(|at| format!("c{at}")).collect();
+    let done = grade("t.csv", format!("flags,{}\n", columns.join(",")), "csv");
+    assert!(
+        done.status == 2 && done.err.contains("it has 20001 columns, and a table may have 10000"),
+        "{}",
+        done.err
+    );
+    let long = "x".repeat(900_000);
+    let rows: String = (0..40).map(|_| format!("0,{long}\n")).collect();
+    let done = grade("t.csv", format!("flags,note\n{rows}"), "csv");
+    assert!(
+        done.status == 2 && done.err.contains("none of the first 18 rows can be made"),
+        "{:.300}",
+        done.err
+    );
+    let done = grade("t.csv", format!("flags,note\n8,a\n9,{long}\n"), "text");
+    assert_eq!(done.status, 0);
+    assert!(
+        done.out.len() < 3_000
+            && done.out.ends_with("Cells of more than 400 letters are cut; CSV and JSON hold them whole.\n")
+    );
+}
