@@ -21,6 +21,9 @@ use entries::{Entries, Next};
 use kept::{Abandoned, History, Journal};
 use words::Word;
 
+/// So many bytes are written between two looks at the stop flag.
+const PIECE: usize = 64 << 10;
+
 /// What the prompt asks of the world outside: files to load and save.
 pub trait World: Host {
     /// The text of a file, or why it cannot be had.
@@ -211,9 +214,15 @@ pub(crate) fn write_said(said: &Said, out: &mut String) {
     out.push('\n');
 }
 
-/// Writes a text, what a stranger put into it made harmless.
-fn say(text: &str, out: &mut dyn Write) -> std::io::Result<()> {
-    out.write_all(harmless_page(text).as_bytes())
+/// Writes a text, what a stranger put into it made harmless; a long one until it is stopped.
+fn say(text: &str, stop: &AtomicBool, out: &mut dyn Write) -> std::io::Result<()> {
+    for piece in harmless_page(text).as_bytes().chunks(PIECE) {
+        if stop.load(Ordering::Relaxed) {
+            return out.write_all(b"\nstopped\n");
+        }
+        out.write_all(piece)?;
+    }
+    Ok(())
 }
 
 /// Writes the answers and the faults of an entry.
@@ -227,7 +236,7 @@ fn tell(
         for said in &entered.said {
             let mut text = String::new();
             write_said(said, &mut text);
-            say(&text, out)?;
+            say(&text, &session.limits().stop, out)?;
         }
     }
     let mut told = propose(&fault::told(&entered.faults, &session.files), &session.files);
@@ -244,4 +253,32 @@ fn tell_faults(
 ) -> std::io::Result<()> {
     let print = if colour { fault::colour } else { fault::plain };
     out.write_all(print(faults, &session.files).as_bytes())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// A terminal at which Ctrl-C is pressed as soon as something is written.
+    struct Pressed<'a>(&'a AtomicBool, usize);
+
+    impl Write for Pressed<'_> {
+        fn write(&mut self, bytes: &[u8]) -> std::io::Result<usize> {
+            self.0.store(true, Ordering::Relaxed);
+            self.1 += bytes.len();
+            Ok(bytes.len())
+        }
+
+        fn flush(&mut self) -> std::io::Result<()> {
+            Ok(())
+        }
+    }
+
+    #[test]
+    fn a_long_answer_stops() {
+        let stop = AtomicBool::new(false);
+        let mut terminal = Pressed(&stop, 0);
+        say(&"1 in, ".repeat(1 << 20), &stop, &mut terminal).unwrap();
+        assert_eq!(terminal.1, PIECE + "\nstopped\n".len());
+    }
 }

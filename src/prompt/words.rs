@@ -102,7 +102,7 @@ pub fn answer(
         Word::Bare(example) => format!("a name is wanted behind it, such as `{example}`\n"),
         Word::Quit => String::new(),
     };
-    say(&told, out)?;
+    say(&told, &session.limits().stop, out)?;
     Ok(answered)
 }
 

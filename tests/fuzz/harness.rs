@@ -16,8 +16,11 @@ use scant::recipe::used::{Host, NoFiles};
 use scant::report::{Format, write};
 use scant::session::entry::Session;
 
+/// Takes any bytes.
+pub type Target = fn(&[u8]);
+
 /// Every function here, by its name.
-pub const ALL: &[(&str, fn(&[u8]))] = &[
+pub const ALL: &[(&str, Target)] = &[
     ("reader", reader),
     ("pipeline", pipeline),
     ("tables", tables),
