@@ -21,8 +21,8 @@ impl Apron {
         let narrow = twice.compare(&literal("160 cm").unwrap()).unwrap().is_le();
         Docket {
             shows: vec![
-                Shown { label: "band".into(), value: figure(FigureValue::Measure(twice)) },
-                Shown { label: "cloth".into(), value: figure(FigureValue::Text(cloth.into())) },
+                Shown { label: "band".into(), value: figure(FigureValue::Measure(twice)), line: 1 },
+                Shown { label: "cloth".into(), value: figure(FigureValue::Text(cloth.into())), line: 2 },
             ],
             checks: vec![Check {
                 passed: narrow,
@@ -107,6 +107,12 @@ impl Graded {
     fn messages(&self) -> Vec<&str> {
         self.seen.faults.iter().map(|fault| fault.message.as_str()).collect()
     }
+
+    /// What is wrong, advice left aside.
+    fn errors(&self) -> Vec<&str> {
+        let faults = self.seen.faults.iter().filter(|fault| fault.level != Level::Advice);
+        faults.map(|fault| fault.message.as_str()).collect()
+    }
 }
 
 fn csv(table: &[u8]) -> Source<'_> {
@@ -134,10 +140,17 @@ fn refused(source: Source<'_>) -> Fault {
 #[test]
 fn a_table_comes_out_row_by_row() {
     let got = graded(csv(b"size,waist,colour\nsmall,60 cm,navy\nlarge,75 cm,\"sand, pale\"\n"), Style::Csv);
-    let wanted = "size,colour,waist,band,cloth,trouble\nsmall,navy,60 cm,120 cm,linen,\nlarge,\"sand, pale\",75 cm,150 cm,linen,\n";
+    let wanted = "size,colour,waist,band (cm),cloth,caution,trouble\nsmall,navy,60 cm,120,linen,,\nlarge,\"sand, pale\",75 cm,150,linen,,\n";
     assert_eq!(got.text, wanted);
     assert_eq!(got.summary, Summary { rows: 2, troubled: 0, open: 0 });
-    assert!(got.seen.faults.is_empty());
+    assert_eq!(
+        got.messages(),
+        [
+            "sizes: column `colour` sets no given and is passed through",
+            "sizes: no column sets `loft`, `cloth`: every size takes the recipe's own"
+        ]
+    );
+    assert!(got.seen.faults.iter().all(|fault| fault.level == Level::Advice));
 }
 
 #[test]
@@ -145,26 +158,26 @@ fn a_bad_cell_is_told_and_the_other_rows_come_out() {
     let got = graded(csv(b"size,waist\nsmall,60 cmm\nmiddle,\nlarge,75 cm\nhuge,81 cm\nodd,5\n"), Style::Csv);
     let lines: Vec<&str> = got.text.lines().collect();
     assert_eq!(lines.len(), 6);
-    assert!(lines[1].starts_with("small,60 cmm,,,\"column `waist`, `60 cmm`: "), "{}", lines[1]);
-    assert_eq!(lines[3], "large,75 cm,150 cm,linen,");
-    assert_eq!(lines[4], "huge,81 cm,162 cm,linen,the band is too long");
+    assert!(lines[1].starts_with("small,60 cmm,,,,\"column `waist`, `60 cmm`: "), "{}", lines[1]);
+    assert_eq!(lines[3], "large,75 cm,150,linen,,");
+    assert_eq!(lines[4], "huge,81 cm,162,linen,,the band is too long");
     assert_eq!(got.summary, Summary { rows: 5, troubled: 4, open: 0 });
-    let messages = got.messages();
+    let messages = got.errors();
     assert!(messages[0].starts_with("sizes, row 2 (small): column `waist`, `60 cmm`: "), "{}", messages[0]);
     assert_eq!(messages[1], "sizes, row 3 (middle): column `waist`: nothing is written here");
     assert_eq!(messages[2], "sizes, row 5 (huge): the band is too long");
     assert_eq!(messages[3], "sizes, row 6 (odd): column `waist`, `5`: a length is wanted");
-    assert_eq!(got.seen.faults[2].code, Code::CheckFailed);
+    assert_eq!(got.seen.faults[3].code, Code::CheckFailed);
 }
 
 #[test]
 fn separators_marks_of_order_and_line_ends_are_known() {
-    let wanted = "size,waist,band,cloth,trouble\nsmall,\"60,5 cm\",121 cm,linen,\n";
+    let wanted = "size;waist;band (cm);cloth;caution;trouble\nsmall;60,5 cm;121;linen;;\n";
     for table in ["size;waist\nsmall;60,5 cm\n", "\u{feff}size;waist\r\nsmall;60,5 cm\r\n\r\n;\r\n"] {
         assert_eq!(graded(csv(table.as_bytes()), Style::Csv).text, wanted);
     }
     let tabs = graded(csv(b"size\twaist\nsmall\t60.5 cm\n"), Style::Csv);
-    assert_eq!(tabs.text, wanted.replace("\"60,5 cm\"", "60.5 cm"));
+    assert_eq!(tabs.text, wanted.replace("60,5 cm", "60.5 cm").replace(';', ","));
     let comma = graded(csv(b"size,waist\nsmall,\"60,5 cm\"\n"), Style::Csv);
     assert_eq!(comma.summary.troubled, 1, "a comma is no point in a table between commas");
 }
@@ -173,7 +186,7 @@ fn separators_marks_of_order_and_line_ends_are_known() {
 fn quoted_cells_hold_inch_marks() {
     let got = graded(csv(b"size,waist\nsmall,\"23 1/2\"\"\"\nlarge,29\"\n"), Style::Csv);
     assert_eq!(got.summary.troubled, 0, "{:?}", got.messages());
-    assert!(got.text.contains("\"23 1/2\"\"\",47 in,"), "{}", got.text);
+    assert!(got.text.contains("\"23 1/2\"\"\",47,"), "{}", got.text);
 }
 
 #[test]
@@ -183,7 +196,7 @@ fn a_ragged_row_is_told_with_its_number() {
         "sizes, row 2 (small): it has 3 cells, and the table has 2 columns",
         "sizes, row 3 (large): it has 1 cell, and the table has 2 columns",
     ];
-    assert_eq!(got.messages(), wanted);
+    assert_eq!(got.errors(), wanted);
     assert_eq!(got.text.lines().count(), 4);
 }
 
@@ -191,9 +204,9 @@ fn a_ragged_row_is_told_with_its_number() {
 fn what_a_spreadsheet_ate_is_told_as_that() {
     let got = graded(csv(b"size,waist,loft\nsmall,60 cm,2026-01-02\nlarge,75 cm,1-Feb\n"), Style::Csv);
     let told = "sizes, row 2 (small): column `loft`, `2026-01-02`: a spreadsheet took this cell for a date; it was `1/2` or `2/1`, most likely";
-    assert_eq!(got.messages()[0], told);
+    assert_eq!(got.errors()[0], told);
     assert_eq!(got.summary.troubled, 2);
-    assert!(got.seen.faults[0].hints[0].contains("1/2 in"));
+    assert!(got.seen.faults[1].hints[0].contains("1/2 in"));
 }
 
 #[test]
@@ -207,10 +220,7 @@ fn a_column_close_to_a_given_draws_advice() {
 #[test]
 fn words_stay_words() {
     let got = graded(csv(b"size,waist,cloth\n=1+1,60 cm,\"twill, 1,5 wide\"\n"), Style::Csv);
-    assert_eq!(
-        got.text.lines().nth(1).unwrap(),
-        "'=1+1,60 cm,\"twill, 1,5 wide\",120 cm,\"twill, 1,5 wide\","
-    );
+    assert_eq!(got.text.lines().nth(1).unwrap(), "'=1+1,60 cm,\"twill, 1,5 wide\",120,\"twill, 1,5 wide\",,");
 }
 
 #[test]
@@ -236,7 +246,7 @@ fn tables_that_are_none_are_refused() {
 fn a_row_that_is_not_utf8_is_one_bad_row() {
     let got = graded(csv(b"size,waist\nsm\xe5ll,60 cm\nlarge,75 cm\n"), Style::Csv);
     assert_eq!(got.summary, Summary { rows: 2, troubled: 1, open: 0 });
-    assert_eq!(got.messages(), ["sizes, row 2: it is not UTF-8 text; save the table as CSV in UTF-8"]);
+    assert_eq!(got.errors(), ["sizes, row 2: it is not UTF-8 text; save the table as CSV in UTF-8"]);
 }
 
 #[test]
@@ -251,7 +261,8 @@ fn json_comes_as_an_array_or_line_by_line() {
     let array =
         "[{\"size\": \"small\", \"waist\": \"60 cm\"},\n {\"waist\": \"75 cm\", \"size\": \"large\"}]";
     let lines = "{\"size\": \"small\", \"waist\": \"60 cm\"}\n{\"waist\": \"75 cm\", \"size\": \"large\"}\n";
-    let wanted = "size,waist,band,cloth,trouble\nsmall,60 cm,120 cm,linen,\nlarge,75 cm,150 cm,linen,\n";
+    let wanted =
+        "size,waist,band (cm),cloth,caution,trouble\nsmall,60 cm,120,linen,,\nlarge,75 cm,150,linen,,\n";
     assert_eq!(graded(json(array), Style::Csv).text, wanted);
     assert_eq!(graded(json(lines), Style::Csv).text, wanted);
     let odd = graded(
@@ -261,7 +272,7 @@ fn json_comes_as_an_array_or_line_by_line() {
         Style::Csv,
     );
     assert_eq!(
-        odd.messages(),
+        odd.errors(),
         ["sizes, row 2 (b): `waist` is missing in it", "sizes, row 3 (c): `x` is no key of the first row"]
     );
 }
@@ -314,7 +325,7 @@ Row 3 (large): the band is too long
 #[test]
 fn the_recipes_own_sizes_are_a_table_too() {
     let got = graded(Source::Own, Style::Csv);
-    assert_eq!(got.text, "size,band,cloth,trouble\nsmall,120 cm,linen,\nlarge,150 cm,linen,\n");
+    assert_eq!(got.text, "size,band (cm),cloth,caution,trouble\nsmall,120,linen,,\nlarge,150,linen,,\n");
 }
 
 #[test]
@@ -350,9 +361,199 @@ fn a_compiled_recipe_is_graded_and_each_fault_finds_its_cell() {
         grade(&mut recipe, csv(table.as_bytes()), "sizes", Style::Csv, &mut out, &mut seen).unwrap();
     assert_eq!(summary, Summary { rows: 4, troubled: 3, open: 0 });
     let out = String::from_utf8(out).unwrap();
-    assert_eq!(out.lines().nth(1).unwrap(), "small,60 cm,2,5,124 cm,5,\"[1 cm, 124 cm]\",");
+    assert_eq!(out.lines().nth(1).unwrap(), "small,60 cm,2,5,124,5,\"[1 cm, 124 cm]\",,");
     let told: Vec<&str> = seen.faults.iter().map(|fault| fault.message.as_str()).collect();
     assert!(told[0].starts_with("sizes, row 3 (wide): column `waist`, `2 m`: "), "{told:?}");
     assert!(told[1].starts_with("sizes, row 4 (half): column `ties`, `2 1/2`: "), "{told:?}");
     assert!(told[2].starts_with("sizes, row 5 (bare): column `waist`, `60`: "), "{told:?}");
+}
+
+/// A recipe graded from its text.
+fn of_text(text: &str, table: &str, style: Style) -> Graded {
+    let mut files = scant::fault::Files::new();
+    let limits = scant::eval::limits::Limits::default();
+    let mut recipe =
+        scant::recipe::build::compile("own.scant", text, &mut files, &scant::recipe::used::NoFiles, &limits)
+            .unwrap();
+    let (mut out, mut seen) = (Vec::new(), Seen::default());
+    let summary = grade(&mut recipe, csv(table.as_bytes()), "sizes", style, &mut out, &mut seen).unwrap();
+    Graded { summary, text: String::from_utf8(out).unwrap(), seen }
+}
+
+const PADS: &str = "given n = 1 from 0 to 9
+wad = cloth(\"wad\", width: 100 cm)
+have 10 of wad: 20 cm by 30 cm at 5 EUR
+cut n \"pad\" from wad: 18 cm by 25 cm
+buy 2 \"button\"
+buy n + 1 \"snap\"
+";
+
+#[test]
+fn each_number_stands_under_its_own_heading_whatever_a_size_leaves_out() {
+    let head =
+        "size,n,\"buy wad, 20 cm by 30 cm\",buy wad (cm),buy button,buy snap,total (EUR),caution,trouble\n";
+    let (one, none) = ("one,1,1,0,2,2,5,,\n", "none,0,0,0,2,1,,,\n");
+    let one_first = of_text(PADS, "size,n\none,1\nnone,0\n", Style::Csv);
+    assert_eq!(one_first.text, format!("{head}{one}{none}"));
+    let none_first = of_text(PADS, "size,n\nnone,0\none,1\n", Style::Csv);
+    assert_eq!(none_first.text, format!("{head}{none}{one}"));
+}
+
+#[test]
+fn a_size_to_read_has_its_numbers_under_its_own_headings() {
+    let wanted = "\
+size                     none  one
+-----------------------  ----  --------
+n                        0     1
+buy wad, 20 cm by 30 cm  0     1
+buy wad                  0 cm  0 cm
+buy button               2     2
+buy snap                 1     2
+total                          5.00 EUR
+";
+    assert_eq!(of_text(PADS, "size,n\nnone,0\none,1\n", Style::Text).text, wanted);
+}
+
+#[test]
+fn a_size_for_programs_has_its_numbers_under_its_own_keys() {
+    for table in ["size,n\nnone,0\none,1\n", "size,n\none,1\nnone,0\n"] {
+        for line in of_text(PADS, table, Style::JsonLines).text.lines() {
+            let row: serde_json::Value = serde_json::from_str(line).unwrap();
+            let number = |key: &str| row["results"][key]["number"].as_str().map(str::to_owned);
+            let wanted = if row["size"] == "one" { ["1", "2", "2"] } else { ["0", "2", "1"] };
+            let got = ["buy wad, 20 cm by 30 cm", "buy button", "buy snap"].map(number);
+            assert_eq!(got, wanted.map(|number| Some(number.to_owned())), "{line}");
+        }
+    }
+}
+
+#[test]
+fn a_result_that_only_a_later_size_has_is_a_column_or_is_told() {
+    let text = "given n = 1 from 0 to 900
+name = if n > 250 then \"felt\" else \"wad\"
+show \"first\": n
+cut 1 \"pad\" from cloth(name, width: 100 cm): 18 cm by 25 cm
+";
+    let rows = |from: u32, to: u32| (from..=to).map(|n| format!("{n},{n}\n")).collect::<String>();
+    let near = of_text(text, &format!("size,n\n{}", rows(249, 251)), Style::Csv).text;
+    let wanted = "size,n,first,buy wad (cm),buy felt (cm),caution,trouble
+249,249,249,18,,,\n250,250,250,18,,,\n251,251,251,,18,,\n";
+    assert_eq!(near, wanted);
+    let far = of_text(text, &format!("size,n\n{}", rows(1, 251)), Style::Csv);
+    let last = far.text.lines().last().unwrap().to_owned();
+    assert_eq!(last, "251,251,251,,,the table has no column `buy felt`: 18 cm");
+    assert_eq!(far.summary, Summary { rows: 251, troubled: 1, open: 0 });
+}
+
+#[test]
+fn columns_stand_in_the_order_of_the_text_and_no_two_have_one_name() {
+    let text = "given n = 1\nbuy n \"zip {n} cm\"\nshow \"band\": n\nshow \"band\": 2 * n\nshow \"band 2\": 3 * n\nshow \"n\": 4 * n\n";
+    let table = "size,n\na,1\nb,2\n";
+    let got = of_text(text, table, Style::Csv).text;
+    assert_eq!(
+        got,
+        "size,n,buy zip … cm,band,band 3,band 2,n 2,caution,trouble\na,1,1,1,2,3,4,,\nb,2,2,2,4,6,8,,\n"
+    );
+    let json = of_text(text, table, Style::JsonLines).text;
+    for line in json.lines() {
+        let row: serde_json::Value = serde_json::from_str(line).unwrap();
+        assert_eq!(row["results"].as_object().unwrap().len(), 5, "{line}");
+    }
+}
+
+#[test]
+fn numbers_for_a_spreadsheet_have_their_units_in_the_headings() {
+    let text = "given w = 10 in
+show \"flat\": w by w / 3
+show \"kept\": 5%
+show \"cover\": 2 / 3
+show \"row\": w + 1/4 in ± 1/16 in
+show \"round\": w * pi
+show \"price\": 7.90 EUR/m * w
+show \"turned\": w > 11 in
+";
+    let got = of_text(text, "size,w\na,10 in\nb,12 1/2 in\n", Style::Csv).text;
+    let wanted = "size,w,flat.across (in),\"flat.along (in, rounded)\",kept (%),cover (rounded),row (in),row ± (in),\"round (in, rounded)\",price (EUR),turned,caution,trouble
+a,10 in,10,3.333333,5,0.666667,10.25,0.0625,31.415927,2.0066,no,,
+b,12 1/2 in,12.5,4.166667,5,0.666667,12.75,0.0625,39.269908,2.50825,yes,,
+";
+    assert_eq!(got, wanted);
+    let german = of_text(text, "size;w\na;10,5 in\n", Style::Csv).text;
+    assert_eq!(
+        german.lines().nth(1).unwrap(),
+        "a;10,5 in;10,5;3,5;5;0,666667;10,75;0,0625;32,986723;2,10693;no;;"
+    );
+    let read = of_text(text, "size,w\na,10 in\n", Style::Readings).text;
+    assert!(
+        read.contains("a,10 in,10 in by generous 3 5/16 in (3 1/3 in),5%,2/3,10 1/4 in ± 1/16 in,"),
+        "{read}"
+    );
+}
+
+#[test]
+fn what_every_size_cautions_of_stands_once_above_the_table() {
+    let text = "given n = 1
+caution \"Mind the needle.\"
+show \"n\": with_caution(n, \"Too many layers.\", n > 2)
+";
+    let table = "size,n\na,1\nb,3\nc,4\n";
+    let wanted = "\
+!! CAUTION: Mind the needle.
+!! CAUTION for b, c: Too many layers.
+
+size  n  n 2  trouble
+----  -  ---  -------
+a     1  1
+b     3  3
+c     4  4
+";
+    let got = of_text(text, table, Style::Text);
+    assert_eq!((got.text.as_str(), got.messages().len()), (wanted, 0));
+    let got = of_text(text, table, Style::Csv);
+    assert_eq!(got.text.lines().nth(2).unwrap(), "b,3,3,Mind the needle.; Too many layers.,");
+    assert_eq!(got.messages(), ["sizes, row 3 (b), sizes, row 4 (c): Too many layers."]);
+    let row: serde_json::Value =
+        serde_json::from_str(of_text(text, table, Style::JsonLines).text.lines().next().unwrap()).unwrap();
+    assert_eq!(row["cautions"], serde_json::json!(["Mind the needle."]));
+}
+
+#[test]
+fn a_fault_that_many_rows_share_is_told_once() {
+    let text = "given n = 1\nshow \"n\": n\ncheck 2 * n <= 4: \"too many\"\n";
+    let got = of_text(text, "size,n\na,3\nb,1\nc,3\nd,3\n", Style::JsonLines);
+    let told =
+        ["sizes, row 2 (a): too many (6 against 4)", "sizes, in 2 more rows too: too many (6 against 4)"];
+    assert_eq!(got.errors(), told);
+    assert_eq!(got.text.matches("too many (6").count(), 3);
+}
+
+#[test]
+fn short_lists_stand_in_a_table_to_read_and_long_ones_by_their_ends() {
+    let text = "given n = 1\nshow \"marks\": each k from 1 to n: k * 1 cm\n";
+    let got = of_text(text, "size,n\na,3\nb,13\n", Style::Text).text;
+    assert!(got.contains("[1 cm, 2 cm, 3 cm]"), "{got}");
+    assert!(got.contains("13, from 1 cm to 13 cm"), "{got}");
+}
+
+#[test]
+fn a_number_that_is_rounded_after_the_heading_was_written_is_told() {
+    let rows: String = (1..=250).map(|n| format!("{n},{}\n", 3 * n)).collect();
+    let text = "given n = 1 from 0 to 900\nshow \"part\": n / 3\n";
+    let got = of_text(text, &format!("size,n\n{rows}last,4\n"), Style::Csv);
+    assert!(got.text.starts_with("size,n,part,caution,trouble\n1,3,1,,\n"), "{}", got.text);
+    assert!(got.text.ends_with("last,4,1.333333,,\n"), "{}", got.text);
+    assert_eq!(got.messages(), ["sizes: column `part`: some later numbers are rounded to six places"]);
+}
+
+#[test]
+fn a_column_that_nothing_sets_or_that_sets_nothing_is_named_once() {
+    let text = "given waist = 70 cm\ngiven loft = 1 cm\ngiven ease = 5 cm\nshow waist + loft + ease\n";
+    let got = of_text(text, "name,waist,colour,lofft,shelf\na,60 cm,red,1,2\n", Style::Csv);
+    let told = [
+        "sizes: column `lofft` sets no given and is passed through",
+        "sizes: columns `colour`, `shelf` set no given and are passed through",
+        "sizes: no column sets `loft`, `ease`: every size takes the recipe's own",
+    ];
+    assert_eq!(got.messages(), told);
+    assert_eq!(got.seen.faults[0].hints, ["did you mean `loft`?"]);
 }

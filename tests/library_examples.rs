@@ -79,3 +79,22 @@ fn the_examples_are_written_in_both_systems() {
     };
     assert!(ruled(true) >= 6 && ruled(false) >= 6, "{} in inches, {} in metric", ruled(true), ruled(false));
 }
+
+/// Elastic that does not go over the hip is told by the recipe's own check, and the docket stands: the check once asked
+/// a rule that refuses such elastic, so that it never printed and the row was lost.
+#[test]
+fn elastic_that_is_too_short_fails_a_check_and_keeps_its_docket() {
+    let path = examples().into_iter().find(|path| path.ends_with("deck_skirt.scant")).unwrap();
+    let text = fs::read_to_string(path).unwrap();
+    let text = text
+        .replace("given waist = 28 in", "given waist = 20 in")
+        .replace("given hip = 38 in", "given hip = 60 in");
+    let mut files = Files::new();
+    let mut recipe = compile("deck_skirt", &text, &mut files, &NoFiles, &Limits::default())
+        .unwrap_or_else(|faults| panic!("{}", fault::plain(&faults, &files)));
+    let run = recipe.run(&[], None);
+    assert!(run.faults.is_empty(), "{}", fault::plain(&run.faults, &files));
+    let failed: Vec<&str> =
+        run.docket.checks.iter().filter(|check| !check.passed).map(|check| &*check.message).collect();
+    assert_eq!(failed, ["the elastic does not go over the hip"]);
+}

@@ -1,19 +1,25 @@
-//! The library's geometry against an independent library: tests/outside/geometry_oracle.py wrote the values.
-#![allow(clippy::unwrap_used, clippy::panic)] // what is wrong here is a test that fails
+//! The library's numbers against independent libraries: geometry_oracle.py and rules_oracle.py in tests/outside wrote the
+//! values.
+#![allow(clippy::unwrap_used, clippy::panic, clippy::string_slice)] // what is wrong here is a test that fails
 
 #[path = "common/entry.rs"]
 mod entry;
 
 use entry::holds;
+use scant::library;
 
-const TABLE: &str = include_str!("outside/geometry_expected.csv");
+const GEOMETRY: &str = include_str!("outside/geometry_expected.csv");
+const RULES: &str = include_str!("outside/rules_expected.csv");
 
-/// A millionth of an inch: far below a thread, far above the oracle's own error.
+/// A millionth of an inch: far below a thread, far above the oracles' own errors.
 const WITHIN: &str = "0.000001";
 
-#[test]
-fn the_geometry_agrees_with_an_independent_library() {
-    let mut table = csv::Reader::from_reader(TABLE.as_bytes());
+/// Rules that give no number of their own: words, yes or no, and what those are made of.
+const NO_NUMBER: &[&str] = &["text", "yes_no"];
+
+/// Works each row of a table; gives how many there are.
+fn agrees(table: &str) -> usize {
+    let mut table = csv::Reader::from_reader(table.as_bytes());
     let mut wrong = Vec::new();
     let mut worked = 0;
     for record in table.records() {
@@ -25,5 +31,37 @@ fn the_geometry_agrees_with_an_independent_library() {
         worked += 1;
     }
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));
-    assert!(worked > 320, "{worked} rows only");
+    worked
+}
+
+#[test]
+fn the_geometry_agrees_with_an_independent_library() {
+    assert!(agrees(GEOMETRY) >= 358);
+}
+
+/// Fractions that no ruler has, millimetres, and the bounds of what is sensible.
+#[test]
+fn every_number_agrees_on_odd_inputs() {
+    assert!(agrees(RULES) >= 880);
+}
+
+#[test]
+fn every_rule_that_gives_a_number_is_worked_a_second_time() {
+    let both = [GEOMETRY, RULES].join("\n");
+    let word = |c: char| c.is_ascii_alphanumeric() || c == '_';
+    let missing: Vec<&str> = library::index()
+        .iter()
+        .filter(|(_, entry)| {
+            let text = entry.text();
+            !NO_NUMBER.iter().any(|kind| {
+                text.contains(&format!("): {kind} = ")) || text.contains(&format!("): {kind} =\n"))
+            })
+        })
+        .map(|(name, _)| *name)
+        .filter(|name| {
+            let call = format!("{name}(");
+            !both.match_indices(&call).any(|(at, _)| !both[..at].ends_with(word))
+        })
+        .collect();
+    assert!(missing.is_empty(), "no independent value for {missing:?}");
 }

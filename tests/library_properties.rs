@@ -230,8 +230,11 @@ proptest! {
             format!("{bag}.panel.across - 2 * {s} - {i} is {} and {bag}.panel.along - {s} - {t} - {i} / 2 is {}", inches(across), inches(along)),
             format!("{gusset}.gusset.along - 2 * {t} - ({n} - 1) * 2 * {s} is {} + 2 * {}", inches(across), inches(along)),
             format!("{pouch}.panel.across - 2 * {s} - {i} is {}", inches(across)),
-            format!("{mitred}.side.along - 2 * {s} - 2 * {i} is {}", inches(along)),
+            format!("abs({mitred}.side.along - 2 in - 2 * {s} * (1 + sqrt(2)) - 2 * {i} - {}) <= 1/1000000 in", inches(along)),
+            format!("abs({frame}.end.along - 2 in - 2 * {s} * (1 + sqrt(2)) - {}) <= 1/1000000 in", inches(across)),
             format!("2 * ({panels}.side - {s}) + {panels}.whole * (20 in - 2 * {s}) is {} or {panels}.panels is 1", inches(across)),
+            format!("not is_even({panels}.whole) and {panels}.side <= 20 in"),
+            format!("{panels}.panels is {panels}.whole + (if {panels}.side is 0 in then 0 else if 2 * {panels}.side <= 20 in then 1 else 2)"),
         ]);
     }
 
@@ -294,7 +297,7 @@ proptest! {
         let bound = format!("binding_run({}, cut: {}, usable: {}, tails: 12 in)", inches(run), inches(cut), inches(usable));
         let (strips, made) = lay(run + 768, cut);
         let flat = format!("gathered_strip({}, fullness: 2, usable: {}, seam: {})", inches(run), inches(usable), inches(seam));
-        let (widths, joined) = lay(2 * run, 2 * seam);
+        let (widths, joined) = lay(2 * run + 2 * seam, 2 * seam);
         // a ring closes with one join more
         let (mut rings, mut round) = (1, usable - 2 * seam);
         while round < 2 * run {
@@ -346,7 +349,7 @@ proptest! {
             "casing_rows(N, elastic: B)",
             "trim_run(A, width: B, corners: N)",
             "seam_thread(A, ratio: N)",
-            "pin_tucked_width(A, tucks: N, take_up: 1/16 in)",
+            "pin_tucked_width(A, tucks: N, take_up: 1/16 in, needles: 2 mm, slot: 7 mm)",
             "bands_width([band(\"plain\", finished: B, count: N)])",
             "tablecloth(A by A, drop: B, hem: 1 in).across",
             "batting(A by A, width: 120 in, overhang: B).length",

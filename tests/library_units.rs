@@ -22,7 +22,7 @@ use scant::recipe::build::compile;
 use scant::recipe::used::NoFiles;
 use scant::session::entry::Said;
 use scant::session::entry::Session;
-use scant::syntax::{self, said, tree::ExprKind, tree::LineKind};
+use scant::syntax::{self, said, tree::ExprKind, tree::LineKind, tree::Setting};
 
 /// A millimetre in base units.
 const MILLIMETRE: i64 = 5;
@@ -43,7 +43,12 @@ fn in_unit(text: &str, base: i64, unit: &str) -> String {
     let read = syntax::read(id, text);
     assert!(read.faults.is_empty());
     let mut changes: Vec<(usize, usize, String)> = Vec::new();
-    for line in read.tree.lines.iter().filter(|line| !matches!(line.kind, LineKind::Ruler(_))) {
+    for line in read
+        .tree
+        .lines
+        .iter()
+        .filter(|line| !matches!(&line.kind, LineKind::Set(set) if set.setting == Setting::Ruler))
+    {
         said::exprs(line, &mut |expr| {
             said::within(expr, &mut |part| {
                 if let ExprKind::Measure(quantity) = &part.kind

@@ -30,11 +30,11 @@ fn sized(text: &str) -> Figure {
 }
 
 fn given(name: &str, words: Option<&str>, value: Figure, set: bool) -> Given {
-    Given { name: name.into(), words: words.map(Rc::from), value, set }
+    Given { name: name.into(), words: words.map(Rc::from), value, set, line: 3 }
 }
 
 fn shown(label: &str, value: FigureValue) -> Shown {
-    Shown { label: label.into(), value: Figure { value, manner: Manner::default() } }
+    Shown { label: label.into(), value: Figure { value, manner: Manner::default() }, line: 5 }
 }
 
 fn mark(tuck: &str, fold: &str) -> FigureValue {
@@ -68,6 +68,7 @@ fn runner() -> Docket {
         lies: Lies::AnyWay,
         mirrored: false,
         spare: 0,
+        line: 7,
     };
     let strip = |count, width: &str, piece, each, turned| Strip {
         count,
@@ -111,10 +112,12 @@ fn runner() -> Docket {
             step: Some(figure("10 cm")),
             price: Some(figure("14.50 EUR/m")),
             cost: Some(figure("39.15 EUR")),
+            washed: true,
+            line: 6,
         }],
         buys: vec![
-            Buy { label: "shell buttons".into(), needed: figure("3"), buy: figure("3"), price: Some(figure("0.45 EUR")), cost: Some(figure("1.35 EUR")) },
-            Buy { label: "linen thread".into(), needed: figure("212 1/2 yd"), buy: figure("220 yd"), price: None, cost: None },
+            Buy { label: "shell buttons".into(), needed: figure("3"), buy: figure("3"), price: Some(figure("0.45 EUR")), cost: Some(figure("1.35 EUR")), line: 9 },
+            Buy { label: "linen thread".into(), needed: figure("212 1/2 yd"), buy: figure("220 yd"), price: None, cost: None, line: 10 },
         ],
         totals: vec![figure("40.50 EUR")],
         steps: vec![
@@ -143,7 +146,7 @@ fn runner() -> Docket {
 fn hostile() -> Docket {
     Docket {
         recipe: Some("=HYPERLINK(\"x\")\u{1b}[2J".into()),
-        notes: vec!["+1 \u{202e}turned".into(), "x".repeat(500).into()],
+        notes: vec!["+1 \u{202e}turned".into(), "x".repeat(500).as_str().into()],
         shows: vec![
             shown("@cmd", FigureValue::Text("-2+3".into())),
             shown("below nothing", measure("-3/4 in")),

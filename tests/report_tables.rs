@@ -33,7 +33,7 @@ fn marks_are_read_under_their_heads() {
     let text = written(TUCKS, Format::Text);
     let wanted = "\
   tucks
-    tuck    stitch      fold  stitch to
+    tuck    stitch      fold  stitch_to
        1      1 in  1 1/8 in   1 1/4 in
        2  1 3/4 in  1 7/8 in       2 in
 ";
@@ -46,7 +46,7 @@ fn a_record_shows_the_marks_in_it_below_their_name() {
     let text = written(crossed, Format::Text);
     let wanted = "\
     across
-      tuck    stitch      fold  stitch to
+      tuck    stitch      fold  stitch_to
          1      2 in  2 1/4 in   2 1/2 in
          2  8 1/2 in  8 3/4 in       9 in
 ";
@@ -69,10 +69,10 @@ fn a_wide_table_is_read_by_the_ruler_and_goes_on_below() {
         written("show \"box\": box_pleat_marks(2, shows: 10 in / 3, depth: 10 in / 7)\n", Format::Text);
     let wanted = "\
   box
-    pleat        laid from                fold          other fold
+    pleat        laid_from                fold          other_fold
         1             0 in      scant 2 7/8 in  generous 6 3/16 in
         2  scant 9 1/16 in  generous 11 7/8 in     scant 15 1/4 in
-    pleat          laid to
+    pleat          laid_to
         1  scant 9 1/16 in
         2  scant 18 1/8 in
     (as the ruler reads it; CSV and JSON hold the true values)
@@ -93,8 +93,8 @@ fn in_json_columns_are_named_once() {
 #[test]
 fn in_csv_a_cell_has_its_column_and_its_row() {
     let csv = written(TUCKS, Format::Csv);
-    assert!(csv.contains("\ntable,tucks.fold,2,1 7/8 in,1.875,in,\n"), "{csv}");
-    assert!(csv.contains("\ntable,tucks.stitch_to,1,1 1/4 in,1.25,in,\n"), "{csv}");
+    assert!(csv.contains("\ntable,tucks.fold,2,1 7/8 in,1.875,in,,1\n"), "{csv}");
+    assert!(csv.contains("\ntable,tucks.stitch_to,1,1 1/4 in,1.25,in,,1\n"), "{csv}");
 }
 
 #[test]
@@ -106,7 +106,7 @@ fn at_the_prompt_what_is_too_long_for_a_row_is_laid_out() {
     };
     assert_eq!(said("how many 5 in from 42 in"), "{count: 8, left: 2 in}");
     let marks = said("tuck_marks(2, depth: 1/8 in, apart: 1/2 in, margin: 1 in)");
-    assert!(marks.starts_with("tuck    stitch      fold  stitch to\n"), "{marks}");
+    assert!(marks.starts_with("tuck    stitch      fold  stitch_to\n"), "{marks}");
 }
 
 /// Every rule whose name says that it gives marks or places gives a table that `draw` and the reports can take:
@@ -136,4 +136,65 @@ fn rules_of_marks_give_tables() {
         tried += 1;
     }
     assert!(tried >= 8, "{tried} rules of marks");
+}
+
+#[test]
+fn cloth_that_is_not_washed_is_not_called_washed() {
+    let cut = |shrink: &str| {
+        let cloth = format!(
+            "linen = cloth(\"linen\", width: 54 in, shrink: {shrink})\ncut 1 \"mat\" from linen: 8 in by 9 in\n"
+        );
+        (written(&cloth, Format::Text), written(&format!("{cloth}plan linen\n"), Format::Text))
+    };
+    let (plain, planned) = cut("0%");
+    assert!(plain.contains("In all 8 in of cloth.\n"), "{plain}");
+    assert!(!planned.contains("wash") && planned.contains("From 8 in of linen"), "{planned}");
+    let (plain, planned) = cut("4%");
+    assert!(plain.contains("of cloth, after washing.\n"), "{plain}");
+    assert!(planned.contains("of the washed linen"), "{planned}");
+}
+
+#[test]
+fn what_is_cut_by_a_blade_cautions_of_it_in_every_format() {
+    let words = "Close the rotary cutter each time you put it down.";
+    let cloth = "linen = cloth(\"linen\", width: 54 in)\ncut 1 \"mat\" from linen: 8 in by 9 in\n";
+    for (_, format) in Format::NAMES {
+        assert_eq!(written(&format!("{cloth}plan linen\n"), *format).matches(words).count(), 1, "{format:?}");
+        assert!(written(&format!("tool rotary\n{cloth}"), *format).contains(words), "{format:?}");
+        let twice = written(&format!("tool rotary\n{cloth}plan linen\ncaution \"{words}\"\n"), *format);
+        assert_eq!(twice.matches(words).count(), 1, "{format:?}");
+        assert!(
+            !written(&format!("tool scissors\n{cloth}plan linen\n"), *format).contains(words),
+            "{format:?}"
+        );
+    }
+}
+
+#[test]
+fn a_picture_says_what_its_numbers_are_and_how_large_the_cloth_is() {
+    let recipe =
+        "linen = cloth(\"linen\", width: 54 in)\ncut 9 \"mat\" from linen: 18 in by 18 in\nplan linen\n";
+    let text = written(recipe, Format::Text);
+    assert!(text.contains("The numbers above are those of the cuts in the list.\n"), "{text}");
+    assert!(text.lines().any(|line| line.ends_with("│ 54 in") || line.ends_with("┤ 54 in")), "{text}");
+    assert!(text.contains("─ 54 in ─"), "{text}");
+}
+
+#[test]
+fn each_entry_has_its_line() {
+    let recipe = "given n = 2\nshow n\nlinen = cloth(\"linen\", width: 54 in)\nhave 1 of linen: 20 in by 20 in at 3 EUR\n\
+                  cut n \"mat\" from linen: 8 in by 9 in\nbuy n \"button\"\n";
+    let json: serde_json::Value = serde_json::from_str(&written(recipe, Format::Json)).unwrap();
+    let lines = [
+        &json["givens"][0]["line"],
+        &json["shows"][0]["line"],
+        &json["cloths"][0]["in_hand"][0]["line"],
+        &json["cloths"][0]["pieces"][0]["line"],
+        &json["cloths"][0]["line"],
+        &json["buys"][0]["line"],
+        &json["buys"][1]["line"],
+    ];
+    assert_eq!(lines.map(|line| line.as_u64().unwrap()), [1, 2, 4, 5, 5, 4, 6]);
+    let csv = written(recipe, Format::Csv);
+    assert!(csv.contains("\nshow,n,,2,2,,,2\n"), "{csv}");
 }

@@ -2,13 +2,13 @@
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)] // a test that fails panics
 
 use proptest::prelude::*;
-use scant::ask::act::Tell;
 use scant::docket::{FigureValue, StepKind, WorkStep, Working};
 use scant::eval::limits::Limits;
 use scant::fault::Files;
 use scant::measure::Exact;
 use scant::recipe::build::compile;
 use scant::recipe::used::NoFiles;
+use scant::recipe::working::Tell;
 use scant::report::{figure_text, working_json, working_text};
 use scant::session::entry::Said;
 use scant::session::entry::Session;

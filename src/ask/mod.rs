@@ -1,5 +1,4 @@
 //! Why and find of one expression.
 
-pub mod act;
 pub mod find;
 pub mod why;

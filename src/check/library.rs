@@ -21,7 +21,8 @@ pub(crate) fn library_faults(files: &mut Files) -> Vec<Fault> {
         }
     }
     let mut faults = std::mem::take(&mut compiler.faults);
-    faults.extend(Infer::new(&names, files, &[], &[]).every_rule());
+    let found = Infer::new(&names, files, &()).all_rules();
+    faults.extend(found.faults.into_iter().chain(found.notes));
     faults
 }
 

@@ -5,30 +5,27 @@
 //! asks of its arguments is asked again at each call. What cannot be told is left to the check at run
 //! time; a sound recipe is never refused.
 
-mod advice;
-mod asked;
 mod builtin;
-mod dims;
+pub(crate) mod dims;
 mod library;
 mod lines;
 mod lists;
 mod needs;
-mod operate;
-mod rules;
+pub(crate) mod operate;
+pub(crate) mod rules;
 mod scheme;
 mod show;
-mod types;
+pub(crate) mod types;
 mod walk;
-mod words;
+pub(crate) mod words;
 
 use std::rc::Rc;
 
 use crate::code::names::Names;
 use crate::code::node::RuleCode;
 use crate::fault::{Fault, Files, Level, Span};
-use crate::recipe::build::{Act, ActKind, Given};
-pub(crate) use advice::advice;
 pub(crate) use library::{library_faults, library_signature};
+pub(crate) use lines::Lines;
 use needs::Need;
 use rules::Stage;
 pub(crate) use show::signature;
@@ -44,15 +41,12 @@ enum Known {
 
 /// The check of one recipe.
 pub(crate) struct Infer<'a> {
-    names: &'a Names,
-    files: &'a Files,
-    acts: &'a [Act],
-    givens: &'a [Given],
-    /// Which line gives each name.
-    given_by: Vec<Option<usize>>,
+    pub names: &'a Names,
+    pub files: &'a Files,
+    lines: &'a dyn Lines,
     globals: Vec<Known>,
     rules: Vec<Stage>,
-    store: Store,
+    pub store: Store,
     needs: Vec<Need>,
     /// Kinds of the frame's slots, and where each was given.
     locals: Vec<(Type, Option<Span>)>,
@@ -76,25 +70,11 @@ pub(crate) struct Found {
 
 impl<'a> Infer<'a> {
     /// A check that has looked at nothing yet.
-    pub fn new(names: &'a Names, files: &'a Files, acts: &'a [Act], givens: &'a [Given]) -> Infer<'a> {
-        let mut given_by = vec![None; names.globals.len()];
-        for (at, act) in acts.iter().enumerate() {
-            let slot = match &act.kind {
-                ActKind::Name { slot, .. } => Some(*slot),
-                ActKind::Given(index) => givens.get(*index).map(|given| given.slot),
-                ActKind::Ask(ask) => ask.slot(),
-                _ => None,
-            };
-            if let Some(place) = slot.and_then(|slot| given_by.get_mut(slot as usize)) {
-                *place = Some(at);
-            }
-        }
+    pub fn new(names: &'a Names, files: &'a Files, lines: &'a dyn Lines) -> Infer<'a> {
         Infer {
             names,
             files,
-            acts,
-            givens,
-            given_by,
+            lines,
             globals: vec![Known::Waiting; names.globals.len()],
             rules: names.rules.iter().map(|_| Stage::Waiting).collect(),
             store: Store::default(),
@@ -112,7 +92,7 @@ impl<'a> Infer<'a> {
         self.names.rules.get(rule as usize)?.code.clone()
     }
 
-    fn tell(&mut self, fault: Fault) {
+    pub(crate) fn tell(&mut self, fault: Fault) {
         if self.quiet > 0 {
             return;
         }

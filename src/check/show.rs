@@ -15,7 +15,7 @@ use crate::value::kind::Kind;
 /// What a rule takes and gives, a row each, as the check worked it out; `None` where its heading
 /// tells all of it.
 pub fn signature(names: &Names, files: &Files, rule: u32) -> Option<String> {
-    let mut infer = Infer::new(names, files, &[], &[]);
+    let mut infer = Infer::new(names, files, &());
     infer.quiet = 1;
     let code = infer.code(rule)?;
     let told = |kind: Kind| !matches!(kind, Kind::Any | Kind::List | Kind::Record | Kind::Money);

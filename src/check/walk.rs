@@ -178,8 +178,7 @@ impl Infer<'_> {
         match self.globals.get(at) {
             Some(Known::Told(ty)) => ty.clone(),
             Some(Known::Waiting) => {
-                let Some(act) = self.given_by.get(at).copied().flatten() else { return Type::Unsure };
-                self.act(act);
+                self.lines.look_at(slot, self);
                 match self.globals.get(at) {
                     Some(Known::Told(ty)) => ty.clone(),
                     _ => Type::Unsure,

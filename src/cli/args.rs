@@ -167,6 +167,9 @@ pub struct Grade {
     /// Write it to a file, whole or not at all
     #[arg(long, value_name = "FILE")]
     pub out: Option<PathBuf>,
+    /// In CSV, write what a ruler reads in place of numbers
+    #[arg(long)]
+    pub readings: bool,
     /// Cut and buy for all sizes at once: one docket, one plan for each cloth
     #[arg(long)]
     pub together: bool,

@@ -1,13 +1,14 @@
 //! `scant grade`: a table in, every size out, whole or not at all.
 
+use std::collections::BTreeSet;
 use std::io::{BufReader, BufWriter, IsTerminal, Write};
 use std::path::Path;
 
-use super::args::{As, Grade};
+use super::args::{As, Errors, Grade};
 use super::files;
 use super::{Ended, Outside, work};
 use crate::eval::limits::Limits;
-use crate::fault::{Code, Fault, Files, Level};
+use crate::fault::{Code, Fault, Files, Level, Span};
 use crate::grade::{self, Source, Style, Summary, Watch};
 use crate::limits::ROW_FAULTS;
 use crate::recipe::build::Recipe;
@@ -18,8 +19,12 @@ struct Onlooker<'a> {
     files: &'a Files,
     limits: &'a Limits,
     shows_progress: bool,
+    /// Whether the table itself tells people what is wrong with its rows.
+    told_there: bool,
     told: u64,
     drawn: bool,
+    /// Places in the recipe that were told.
+    pointed: BTreeSet<Span>,
 }
 
 impl Onlooker<'_> {
@@ -39,6 +44,17 @@ impl Watch for Onlooker<'_> {
         } else if self.told == ROW_FAULTS + 1 {
             self.outside.say("more rows have trouble: their last column tells which");
         }
+    }
+
+    fn row_fault(&mut self, fault: Fault) {
+        if self.told_there {
+            // What points into the recipe is told where it points; all else stands below the table.
+            let Some(span) = fault.span() else { return };
+            if !self.pointed.insert(span) {
+                return;
+            }
+        }
+        self.fault(fault);
     }
 
     fn progress(&mut self, rows: u64) {
@@ -80,8 +96,18 @@ pub(super) fn grade(args: &Grade, outside: &Outside) -> Ended {
     // Rows that scroll by on the same terminal are progress enough.
     let unseen = args.out.is_some() || !std::io::stdout().is_terminal();
     let shows_progress = std::io::stderr().is_terminal() && unseen && !outside.quiet;
-    let mut watch =
-        Onlooker { outside, files: &files, limits: &limits, shows_progress, told: 0, drawn: false };
+    let told_there = args.format == As::Text && !args.together && outside.errors == Errors::Text;
+    let (told, drawn, pointed) = (0, false, BTreeSet::new());
+    let mut watch = Onlooker {
+        outside,
+        files: &files,
+        limits: &limits,
+        shows_progress,
+        told_there,
+        told,
+        drawn,
+        pointed,
+    };
     if args.thorough {
         recipe.thorough();
     }
@@ -103,6 +129,7 @@ pub(super) fn grade(args: &Grade, outside: &Outside) -> Ended {
             return Ended::Wrong;
         }
         As::Text => Style::Text,
+        As::Csv if args.readings => Style::Readings,
         As::Csv => Style::Csv,
         As::Json => Style::JsonLines,
     };
@@ -129,7 +156,7 @@ pub(super) fn grade(args: &Grade, outside: &Outside) -> Ended {
     ended(made, args, outside, &files)
 }
 
-/// One docket for all sizes; none where a size could not be made.
+/// One docket for all sizes that can be made; none where no size can.
 fn together(
     made: Result<Summary, grade::Ended>,
     recipe: &mut Recipe,
@@ -138,13 +165,17 @@ fn together(
     files: &Files,
 ) -> Ended {
     match made {
-        Ok(summary) if summary.troubled == 0 => {
+        Ok(summary) if summary.troubled < summary.rows => {
             let run = recipe.together();
             if !run.faults.is_empty() {
                 outside.tell(&run.faults, files);
                 return Ended::Wrong;
             }
-            work::docket(&run, args.format, args.out.as_deref(), outside)
+            match work::docket(&run, args.format, args.out.as_deref(), outside) {
+                // Sizes that are left out are a failure, however well the others come out.
+                Ended::Well | Ended::Open if summary.troubled > 0 => Ended::Failed,
+                ended => ended,
+            }
         }
         made => ended(made, args, outside, files),
     }

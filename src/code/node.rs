@@ -4,6 +4,7 @@ use std::rc::Rc;
 
 use crate::fault::Span;
 use crate::measure::UnitExpr;
+pub use crate::syntax::tree::Setting;
 use crate::syntax::tree::{BinaryOp, CompareOp, UnaryOp, Way};
 use crate::value::data::Value;
 use crate::value::kind::Kind;
@@ -78,17 +79,6 @@ pub enum Code {
     Once(u32, Box<Node>),
     /// Stands where a fault was found; never run.
     Broken,
-}
-
-/// A setting of the recipe that an expression may read.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Setting {
-    /// `seam`
-    Seam,
-    /// `ruler`
-    Ruler,
-    /// `shop`
-    Shop,
 }
 
 /// A part of a text.

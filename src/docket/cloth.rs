@@ -2,6 +2,8 @@
 
 use std::rc::Rc;
 
+use serde::{Serialize, Serializer};
+
 use super::Figure;
 use crate::layout::{Kind, Plan};
 
@@ -24,7 +26,7 @@ pub struct ClothPlan {
     pub unit: Figure,
     /// Whether the cloth lies folded lengthwise, so that each piece laid out is cut twice.
     pub folded: bool,
-    /// The length that the plan takes of the cloth to buy, after washing.
+    /// The length that the plan takes of the cloth to buy, after washing where it is washed.
     pub length: Figure,
     /// The length to buy: shrinkage put back, then up to the shop's step.
     pub buy: Figure,
@@ -36,10 +38,14 @@ pub struct ClothPlan {
     pub cost: Option<Figure>,
     /// What a `plan` line asked for.
     pub planned: Option<Planned>,
+    /// Whether the cloth shrinks, so that it is washed before it is cut.
+    pub washed: bool,
+    /// The first line that cuts from it.
+    pub line: usize,
 }
 
 /// A piece of the cut list.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Serialize)]
 pub struct Piece {
     /// What it is called.
     pub label: Rc<str>,
@@ -55,22 +61,27 @@ pub struct Piece {
     pub mirrored: bool,
     /// How many more are cut than wanted: the second of an odd pair on folded cloth.
     pub spare: u64,
+    /// Its `cut` line.
+    pub line: usize,
 }
 
 /// How a piece may lie.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize)]
 pub enum Lies {
     /// As written, or turned a quarter.
     #[default]
+    #[serde(rename = "any way")]
     AnyWay,
     /// As written.
+    #[serde(rename = "on grain")]
     OnGrain,
     /// As written, and off the selvage before the cloth is cut across.
+    #[serde(rename = "along selvage")]
     AlongSelvage,
 }
 
 /// Cloth of a fixed size.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Serialize)]
 pub struct Hand {
     /// How many there are.
     pub count: u64,
@@ -80,10 +91,15 @@ pub struct Hand {
     pub along: Figure,
     /// How many of them the plan uses.
     pub used: u64,
+    /// Whether those used are paid for: a line of the bill, of the same line of the recipe.
+    #[serde(skip)]
+    pub paid: bool,
+    /// Its `have` line.
+    pub line: usize,
 }
 
 /// Equal strips cut across the whole cloth.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Serialize)]
 pub struct Strip {
     /// How many such strips.
     pub count: u64,
@@ -95,7 +111,7 @@ pub struct Strip {
 }
 
 /// Pieces of one kind in a strip.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
 pub struct Held {
     /// Index into [`ClothPlan::pieces`].
     pub piece: usize,
@@ -106,7 +122,8 @@ pub struct Held {
 }
 
 /// What the cloth is cut with.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "lowercase")]
 pub enum Tool {
     /// A rotary cutter with a ruler.
     #[default]
@@ -116,7 +133,7 @@ pub enum Tool {
 }
 
 /// What a `plan` line asked for.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Serialize)]
 pub struct Planned {
     /// What the cloth is cut with.
     pub tool: Tool,
@@ -133,9 +150,10 @@ pub struct Planned {
 }
 
 /// One way to cut a cloth.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Serialize)]
 pub struct Way {
     /// By which kind of cuts.
+    #[serde(serialize_with = "kind")]
     pub kind: Kind,
     /// The length it takes, after washing.
     pub length: Figure,
@@ -152,7 +170,7 @@ pub struct Way {
 }
 
 /// The next step of the shop below what is bought.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Serialize)]
 pub struct Nearer {
     /// So much shorter, the plan would need only
     pub shorter: Figure,
@@ -163,7 +181,7 @@ pub struct Nearer {
 }
 
 /// Whether a length, as bought, is enough.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Serialize)]
 pub struct OnHand {
     /// The length.
     pub length: Figure,
@@ -176,7 +194,7 @@ pub struct OnHand {
 }
 
 /// How many more of a piece fit.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Serialize)]
 pub struct More {
     /// The piece.
     pub label: Rc<str>,
@@ -186,4 +204,17 @@ pub struct More {
     pub length: Option<Figure>,
     /// Whether it is proved that one more does not fit.
     pub most: bool,
+}
+
+fn kind<S: Serializer>(kind: &Kind, serializer: S) -> Result<S::Ok, S::Error> {
+    serializer.serialize_str(kind_name(*kind))
+}
+
+/// A kind of cuts in words; they stand in the JSON form too.
+pub fn kind_name(kind: Kind) -> &'static str {
+    match kind {
+        Kind::Strips => "strips",
+        Kind::EdgeToEdge => "edge to edge",
+        Kind::Any => "any way",
+    }
 }

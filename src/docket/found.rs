@@ -2,16 +2,19 @@
 
 use std::rc::Rc;
 
+use serde::ser::{Serialize, SerializeMap, Serializer};
+
 use super::Figure;
 
 /// The answer of a `find` line.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, serde::Serialize)]
 pub struct Found {
     /// What was looked for.
     pub name: Rc<str>,
     /// The question in its own words.
     pub question: Rc<str>,
     /// What was found.
+    #[serde(flatten)]
     pub outcome: Outcome,
     /// What is to be known of it: that it is exact, that more may fit, where the condition fails again.
     pub notes: Vec<Rc<str>>,
@@ -35,7 +38,7 @@ pub enum Outcome {
 }
 
 /// A value put back.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, serde::Serialize)]
 pub struct Near {
     /// The value.
     pub at: Figure,
@@ -45,4 +48,38 @@ pub struct Near {
     pub holds: bool,
     /// Whether slack leaves it open.
     pub open: bool,
+}
+
+impl Outcome {
+    /// Its printed name; it stands in the JSON form.
+    fn name(&self) -> &'static str {
+        match self {
+            Outcome::One(_) => "one",
+            Outcome::Several(_) => "several",
+            Outcome::None => "none",
+            Outcome::Unsure(_) => "unsure",
+        }
+    }
+}
+
+impl Serialize for Outcome {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        /// A value, or a range from one to another.
+        #[derive(serde::Serialize)]
+        struct Range<'a> {
+            from: &'a Figure,
+            to: Option<&'a Figure>,
+        }
+        let values: Vec<Range<'_>> = match self {
+            Outcome::One(figure) => vec![Range { from: figure, to: None }],
+            Outcome::Several(ranges) | Outcome::Unsure(ranges) => {
+                ranges.iter().map(|(from, to)| Range { from, to: to.as_ref() }).collect()
+            }
+            Outcome::None => Vec::new(),
+        };
+        let mut map = serializer.serialize_map(None)?;
+        map.serialize_entry("outcome", self.name())?;
+        map.serialize_entry("values", &values)?;
+        map.end()
+    }
 }

@@ -2,10 +2,12 @@
 
 use std::rc::Rc;
 
+use serde::Serialize;
+
 use super::Figure;
 
 /// What was really sewn, and what that changed.
-#[derive(Clone, Debug, Default)]
+#[derive(Clone, Debug, Default, Serialize)]
 pub struct Measured {
     /// What was measured, in order.
     pub made: Vec<Made>,
@@ -20,7 +22,7 @@ pub struct Measured {
 }
 
 /// A name and what was measured.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Serialize)]
 pub struct Made {
     /// The name.
     pub name: Rc<str>,
@@ -33,7 +35,7 @@ pub struct Made {
 }
 
 /// A number that came out otherwise than planned.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Serialize)]
 pub struct Change {
     /// What it is the number of.
     pub what: Rc<str>,
@@ -44,7 +46,7 @@ pub struct Change {
 }
 
 /// A piece that was cut to the old number.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Serialize)]
 pub struct AlreadyCut {
     /// What it is called.
     pub label: Rc<str>,

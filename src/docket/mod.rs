@@ -2,22 +2,29 @@
 
 mod cloth;
 mod found;
+mod json;
+mod json_plan;
 mod measured;
 mod table;
 mod working;
 
 use std::rc::Rc;
 
+use serde::Serialize;
+
 use crate::measure::{Manner, Quantity};
 
-pub use cloth::{ClothPlan, Hand, Held, Lies, More, Nearer, OnHand, Piece, Planned, Strip, Tool, Way};
+pub use cloth::{
+    ClothPlan, Hand, Held, Lies, More, Nearer, OnHand, Piece, Planned, Strip, Tool, Way, kind_name,
+};
 pub use found::{Found, Near, Outcome};
+pub use json::FigureJson;
 pub use measured::{AlreadyCut, Change, Made, Measured};
 pub use table::Table;
 pub use working::{Place, Root, StepKind, WorkStep, Working};
 
 /// What one run of a recipe made.
-#[derive(Clone, Debug, Default)]
+#[derive(Clone, Debug, Default, Serialize)]
 pub struct Docket {
     /// The recipe's name.
     pub recipe: Option<Rc<str>>,
@@ -26,7 +33,7 @@ pub struct Docket {
     /// How many kits are cut and bought for, where that was asked for.
     pub kits: Option<u64>,
     /// Its notes.
-    pub notes: Vec<Rc<str>>,
+    pub notes: Vec<Words>,
     /// Its givens, in order.
     pub givens: Vec<Given>,
     /// What it shows, in order.
@@ -38,16 +45,18 @@ pub struct Docket {
     /// What it all costs: one sum a currency, of rounded lines.
     pub totals: Vec<Figure>,
     /// The steps, numbers filled in.
-    pub steps: Vec<Rc<str>>,
+    pub steps: Vec<Words>,
     /// The checks and how they came out.
     pub checks: Vec<Check>,
     /// The cautions.
-    pub cautions: Vec<Rc<str>>,
+    pub cautions: Vec<Words>,
     /// What was really made, and what that changed.
     pub measured: Option<Box<Measured>>,
     /// What `find` lines found, in order.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
     pub finds: Vec<Found>,
     /// The working behind values, where it was asked for.
+    #[serde(skip_serializing_if = "Option::is_none")]
     pub working: Option<Working>,
 }
 
@@ -104,7 +113,7 @@ pub struct Share {
 }
 
 /// A given and its value.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Serialize)]
 pub struct Given {
     /// The name.
     pub name: Rc<str>,
@@ -114,19 +123,23 @@ pub struct Given {
     pub value: Figure,
     /// Whether it was set from outside, not left at its default.
     pub set: bool,
+    /// Its line in the recipe.
+    pub line: usize,
 }
 
 /// A `show` line.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Serialize)]
 pub struct Shown {
     /// Its words, or the expression's own text.
     pub label: Rc<str>,
     /// Its value.
     pub value: Figure,
+    /// Its line in the recipe.
+    pub line: usize,
 }
 
-/// A `buy` line.
-#[derive(Clone, Debug)]
+/// A `buy` line, or cloth of a fixed size that is paid for.
+#[derive(Clone, Debug, Serialize)]
 pub struct Buy {
     /// What.
     pub label: Rc<str>,
@@ -138,10 +151,35 @@ pub struct Buy {
     pub price: Option<Figure>,
     /// The cost, rounded to the currency's minor unit.
     pub cost: Option<Figure>,
+    /// Its line in the recipe.
+    pub line: usize,
+}
+
+/// A note, a step, a caution.
+#[derive(Clone, Debug)]
+pub struct Words {
+    /// The words, their numbers filled in.
+    pub words: Rc<str>,
+    /// The line that says them, itself or by a rule that it calls; 0 for none.
+    pub line: usize,
+}
+
+impl std::ops::Deref for Words {
+    type Target = str;
+
+    fn deref(&self) -> &str {
+        &self.words
+    }
+}
+
+impl From<&str> for Words {
+    fn from(words: &str) -> Words {
+        Words { words: words.into(), line: 0 }
+    }
 }
 
 /// A `check` and how it came out.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Serialize)]
 pub struct Check {
     /// Whether it surely holds.
     pub passed: bool,

@@ -2,7 +2,10 @@
 
 use std::rc::Rc;
 
+use serde::ser::{Serialize, SerializeMap, Serializer};
+
 use super::Figure;
+use super::json_plan::object;
 
 /// The working behind one or several values. A step that several others rest on stands once.
 #[derive(Clone, Debug, Default)]
@@ -54,7 +57,8 @@ pub struct WorkStep {
 }
 
 /// Sorts of step.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, serde::Serialize)]
+#[serde(rename_all = "lowercase")]
 pub enum StepKind {
     /// A named value of the recipe.
     Name,
@@ -80,25 +84,6 @@ pub enum StepKind {
     Measured,
 }
 
-impl StepKind {
-    /// Its printed name; it stands in the JSON form.
-    pub fn name(self) -> &'static str {
-        match self {
-            StepKind::Name => "name",
-            StepKind::Given => "given",
-            StepKind::Set => "set",
-            StepKind::Rule => "rule",
-            StepKind::Inner => "inner",
-            StepKind::Item => "item",
-            StepKind::Setting => "setting",
-            StepKind::Answer => "answer",
-            StepKind::Sum => "sum",
-            StepKind::Found => "found",
-            StepKind::Measured => "measured",
-        }
-    }
-}
-
 /// A line of a file.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Place {
@@ -106,4 +91,44 @@ pub struct Place {
     pub file: Rc<str>,
     /// The line, from one.
     pub line: usize,
+}
+
+/// Steps are counted from one.
+fn counted(index: usize) -> usize {
+    index.saturating_add(1)
+}
+
+/// A step and its number, from one.
+struct Numbered<'a>(usize, &'a WorkStep);
+
+impl Serialize for Working {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        let steps = (1..).zip(&self.steps).map(|(number, step)| Numbered(number, step));
+        object!(serializer,
+            "asked": self.roots.iter().map(|root| counted(root.step)).collect::<Vec<_>>(),
+            "steps": steps.collect::<Vec<_>>(),
+            "cut_short": self.cut_short,
+        )
+    }
+}
+
+impl Serialize for Numbered<'_> {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        let Numbered(number, step) = *self;
+        object!(serializer,
+            "step": number,
+            "kind": step.kind,
+            "of": step.label,
+            "formula": step.formula,
+            "because": step.because,
+            "filled": step.filled,
+            "value": step.value,
+            "planned": step.planned,
+            "file": step.place.as_ref().map(|place| &place.file),
+            "line": step.place.as_ref().map(|place| place.line),
+            "words": step.words,
+            "sources": step.sources,
+            "rests_on": step.parts.iter().copied().map(counted).collect::<Vec<_>>(),
+        )
+    }
 }

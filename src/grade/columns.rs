@@ -3,8 +3,8 @@
 use std::collections::{HashMap, HashSet};
 use std::rc::Rc;
 
-use super::rows::bad_table;
-use crate::fault::{Code, Fault, Level, closest};
+use super::rows::{self, bad_table};
+use crate::fault::{Code, Fault, closest};
 use crate::limits::FAULTS;
 
 /// The columns of a table by what they are for.
@@ -42,23 +42,42 @@ pub(super) fn sort(
         let message = format!("no column is named like a given of the recipe: {}", listed(header));
         let fault = bad_table(name, message).hint(format!("its givens are {}", listed(givens)));
         // The column that names the sizes is not meant for a given.
-        let named = header.iter().filter(|column| !column.eq_ignore_ascii_case("size"));
-        let near = named.into_iter().find_map(|column| near(column, givens));
+        let named = header.iter().filter(|column: &&String| !column.eq_ignore_ascii_case("size"));
+        let near = named.take(FAULTS).find_map(|column| near(column, givens));
         return Err(fault.did_you_mean(near));
     }
     let labels = |at: &usize| header.get(*at).is_some_and(|column| column.eq_ignore_ascii_case("size"));
     columns.label = columns.passed.iter().find(|at| labels(at)).or(columns.passed.first()).copied();
-    columns.passed.retain(|at| Some(*at) != columns.label);
+    let free: Vec<&str> = (0..givens.len())
+        .filter(|given| !taken.contains(given))
+        .filter_map(|given| givens.get(given).map(|name| &**name))
+        .collect();
+    let mut passed = Vec::new();
+    // To look for what is meant by each of thousands of columns would take the square of them.
     for at in columns.passed.iter().take(FAULTS) {
-        if let Some(column) = header.get(*at)
-            && let Some(given) = near(column, givens)
-            && !taken.iter().any(|taken| givens.get(*taken).is_some_and(|name| **name == *given))
-        {
-            let message = format!("{name}: column `{column}` sets no given and is passed through");
-            let fault = Fault { level: Level::Advice, ..Fault::nowhere(Code::UnknownGiven, message) };
-            advice.push(fault.did_you_mean(Some(given)));
+        let Some(column) = header.get(*at) else { continue };
+        match closest(column, free.iter().copied()).filter(|_| !labels(at)) {
+            Some(given) => {
+                let message = format!("{name}: column `{column}` sets no given and is passed through");
+                advice.push(rows::advice(Code::UnknownGiven, message).did_you_mean(Some(given)));
+            }
+            None if Some(*at) != columns.label => passed.push(column.as_str()),
+            // The column that names the rows.
+            None => {}
         }
     }
+    if !passed.is_empty() {
+        let message = match passed.as_slice() {
+            [one] => format!("{name}: column `{one}` sets no given and is passed through"),
+            all => format!("{name}: columns {} set no given and are passed through", listed(all)),
+        };
+        advice.push(rows::advice(Code::UnknownGiven, message));
+    }
+    if !free.is_empty() {
+        let message = format!("{name}: no column sets {}: every size takes the recipe's own", listed(&free));
+        advice.push(rows::advice(Code::Advice, message));
+    }
+    columns.passed.retain(|at| Some(*at) != columns.label);
     Ok((columns, advice))
 }
 

@@ -7,7 +7,10 @@ mod cautions;
 mod cells;
 mod columns;
 mod csv_rows;
+mod csv_sink;
 mod json_rows;
+mod json_sink;
+mod numbers;
 mod quotes;
 mod recipe;
 mod results;
@@ -43,6 +46,9 @@ pub trait Recipe {
 
     /// Makes it in one of those.
     fn make_own(&mut self, size: usize) -> Result<Docket, Vec<RowFault>>;
+
+    /// A size could not be made.
+    fn not_made(&mut self, _size: &str) {}
 }
 
 /// A cell of a row that sets a given.
@@ -67,8 +73,13 @@ pub struct RowFault {
 
 /// Who looks on while a table is graded.
 pub trait Watch {
-    /// Something is wrong with a row or a column; the other rows go on.
+    /// Something is wrong with a column, or is to be known of the table.
     fn fault(&mut self, fault: Fault);
+
+    /// Something is wrong with a row, which its row says too; the other rows go on.
+    fn row_fault(&mut self, fault: Fault) {
+        self.fault(fault);
+    }
 
     /// So many rows are done.
     fn progress(&mut self, rows: u64);

@@ -43,6 +43,10 @@ impl Recipe for build::Recipe {
             self.size_values(size).map_err(|faults| faults.into_iter().map(placed).collect::<Vec<_>>())?;
         made(self, &set, label)
     }
+
+    fn not_made(&mut self, size: &str) {
+        self.leave_out(size);
+    }
 }
 
 fn read(cell: &Cell<'_>) -> Result<Value, Fault> {

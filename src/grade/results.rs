@@ -1,90 +1,274 @@
-//! Which results of a docket become columns.
+//! Which results of a docket become columns, and which value of a row stands in which.
 
+use std::borrow::Cow;
 use std::rc::Rc;
 
-use crate::docket::{Docket, Figure, FigureValue};
-use crate::measure::Manner;
+use crate::docket::{Buy, ClothPlan, Docket, Figure, FigureValue, Hand};
+use crate::measure::{Dim, Manner, Quantity};
+use crate::report::value_text;
 
-/// A result as a cell: nothing where a row has none.
-pub(super) type Result<'d> = Option<(&'d FigureValue, &'d Manner)>;
-
-/// Where a column's values stand in a docket.
-#[derive(Debug)]
-enum Place {
-    Given(usize),
-    Show(usize),
-    /// A part of a shown record.
-    Part(usize, Rc<str>),
-    Cloth(usize),
-    Buy(usize),
-    Total(usize),
+/// A value and the manner in which it is read.
+#[derive(Clone, Debug)]
+pub(super) struct Cell<'d> {
+    pub value: Cow<'d, FigureValue>,
+    pub manner: Manner,
 }
 
-/// The columns of results, as the first docket has them.
+impl Cell<'_> {
+    pub fn into_owned(self) -> Cell<'static> {
+        Cell { value: Cow::Owned(self.value.into_owned()), manner: self.manner }
+    }
+
+    /// How many values it holds.
+    pub fn weight(&self) -> usize {
+        fn of(value: &FigureValue) -> usize {
+            match value {
+                FigureValue::List(items) => items.iter().map(of).sum::<usize>().saturating_add(1),
+                FigureValue::Record(parts) => parts.iter().map(|(_, part)| of(part)).sum(),
+                _ => 1,
+            }
+        }
+        of(&self.value)
+    }
+}
+
+/// What a column holds, wherever it stands in the docket of a row.
+#[derive(Clone, Copy, Debug)]
+enum Key<N> {
+    /// What a line shows, buys or is given.
+    Line(usize),
+    /// A part of what a line shows.
+    Part(usize, N),
+    /// What is bought of a cloth.
+    Cloth(N),
+    /// What all of it costs, in one currency.
+    Total(Dim),
+}
+
+impl Key<Rc<str>> {
+    fn is(&self, other: &Key<&str>) -> bool {
+        match (self, other) {
+            (Key::Line(a), Key::Line(b)) => a == b,
+            (Key::Part(a, name), Key::Part(b, other)) => a == b && **name == **other,
+            (Key::Cloth(name), Key::Cloth(other)) => **name == **other,
+            (Key::Total(a), Key::Total(b)) => a == b,
+            _ => false,
+        }
+    }
+}
+
+impl Key<&str> {
+    fn kept(&self) -> Key<Rc<str>> {
+        match *self {
+            Key::Line(line) => Key::Line(line),
+            Key::Part(line, name) => Key::Part(line, name.into()),
+            Key::Cloth(name) => Key::Cloth(name.into()),
+            Key::Total(dim) => Key::Total(dim),
+        }
+    }
+}
+
+/// A result of a row.
+struct Entry<'d> {
+    key: Key<&'d str>,
+    /// Where it stands in the text; totals stand behind all lines.
+    line: usize,
+    name: Name<'d>,
+    cell: Cell<'d>,
+}
+
+/// What a result is called.
+enum Name<'d> {
+    Plain(&'d str),
+    Part(&'d str, &'d str),
+    Bought(&'d str),
+    Hand(&'d str, &'d Hand),
+}
+
+impl Name<'_> {
+    fn text(&self) -> String {
+        match self {
+            Name::Plain(label) => (*label).to_owned(),
+            Name::Part(label, part) => format!("{label}.{part}"),
+            Name::Bought(label) => format!("buy {label}"),
+            Name::Hand(cloth, hand) => {
+                let side = |side: &Figure| value_text(&side.value, &side.manner);
+                format!("buy {cloth}, {} by {}", side(&hand.across), side(&hand.along))
+            }
+        }
+    }
+}
+
+/// Hands out the results of a docket.
+fn entries<'d>(docket: &'d Docket, with_givens: bool, out: &mut dyn FnMut(Entry<'d>)) {
+    let mut whole = |key, line, name, figure: &'d Figure| {
+        let cell = Cell { value: Cow::Borrowed(&figure.value), manner: figure.manner };
+        out(Entry { key, line, name, cell });
+    };
+    for given in docket.givens.iter().filter(|_| with_givens) {
+        whole(Key::Line(given.line), given.line, Name::Plain(&given.name), &given.value);
+    }
+    for buy in docket.buys.iter().filter(|buy| !of_hand(docket, buy)) {
+        whole(Key::Line(buy.line), buy.line, Name::Bought(&buy.label), &buy.buy);
+    }
+    for cloth in &docket.cloths {
+        whole(Key::Cloth(&cloth.cloth), cloth.line, Name::Bought(&cloth.cloth), &cloth.buy);
+    }
+    for total in &docket.totals {
+        let dim = match &total.value {
+            FigureValue::Measure(sum) => sum.dim,
+            _ => Dim::NONE,
+        };
+        whole(Key::Total(dim), usize::MAX, Name::Plain("total"), total);
+    }
+    for shown in &docket.shows {
+        let (line, manner) = (shown.line, shown.value.manner);
+        let mut put = |key, name, value| {
+            out(Entry { key, line, name, cell: Cell { value: Cow::Borrowed(value), manner } });
+        };
+        match &shown.value.value {
+            FigureValue::Record(parts) => parts.iter().for_each(|(part, value)| {
+                put(Key::Part(line, part), Name::Part(&shown.label, part), value);
+            }),
+            value => put(Key::Line(line), Name::Plain(&shown.label), value),
+        }
+    }
+    for (cloth, hand) in paid(docket) {
+        let used = Quantity::whole(i64::try_from(hand.used).unwrap_or(i64::MAX));
+        let value = Cow::Owned(FigureValue::Measure(used));
+        let cell = Cell { value, manner: hand.across.manner };
+        let name = Name::Hand(&cloth.cloth, hand);
+        out(Entry { key: Key::Line(hand.line), line: hand.line, name, cell });
+    }
+}
+
+/// Cloth of a fixed size that is paid for, used or not.
+fn paid(docket: &Docket) -> impl Iterator<Item = (&ClothPlan, &Hand)> {
+    let hands = docket.cloths.iter().flat_map(|cloth| cloth.hands.iter().map(move |hand| (cloth, hand)));
+    hands.filter(|(_, hand)| hand.paid)
+}
+
+/// Whether a line of the bill is for cloth of a fixed size.
+fn of_hand(docket: &Docket, buy: &Buy) -> bool {
+    paid(docket).any(|(_, hand)| hand.line == buy.line)
+}
+
+/// The columns of results, in the order in which rows bring them.
 #[derive(Debug, Default)]
 pub(super) struct Results {
-    places: Vec<Place>,
-    /// Their names.
-    pub names: Vec<String>,
+    columns: Vec<Column>,
+    with_givens: bool,
+    /// The columns in order of their places in the text, once they are settled.
+    order: Option<Vec<usize>>,
+}
+
+#[derive(Debug)]
+struct Column {
+    key: Key<Rc<str>>,
+    line: usize,
+    name: String,
 }
 
 impl Results {
-    /// The columns of a docket; with the givens where the table does not hold them.
-    pub fn of(docket: &Docket, with_givens: bool) -> Results {
-        let mut results = Results::default();
-        if with_givens {
-            for (at, given) in docket.givens.iter().enumerate() {
-                results.push(Place::Given(at), given.name.to_string());
-            }
-        }
-        for (at, shown) in docket.shows.iter().enumerate() {
-            match &shown.value.value {
-                FigureValue::Record(parts) => {
-                    for (name, _) in parts {
-                        results.push(Place::Part(at, name.clone()), format!("{}.{name}", shown.label));
-                    }
+    /// With the givens among them where the table does not hold them.
+    pub fn new(with_givens: bool) -> Results {
+        Results { with_givens, ..Results::default() }
+    }
+
+    /// The cells of a row; a result that has no column makes one, or is told where the columns are settled.
+    pub fn take<'d>(&mut self, docket: &'d Docket, lost: &mut dyn FnMut(String)) -> Vec<Option<Cell<'d>>> {
+        let mut cells: Vec<Option<Cell<'d>>> = Vec::with_capacity(self.columns.len());
+        // Nearly every result stands in the column behind that of the one before.
+        let mut next = 0;
+        let Results { columns, with_givens, order } = self;
+        entries(docket, *with_givens, &mut |entry| {
+            let near = columns.get(next).is_some_and(|column| column.key.is(&entry.key));
+            let known =
+                if near { Some(next) } else { columns.iter().position(|column| column.key.is(&entry.key)) };
+            let at = match (known, &order) {
+                (Some(at), _) => at,
+                (None, Some(_)) => {
+                    let value = value_text(&entry.cell.value, &entry.cell.manner);
+                    return lost(format!("the table has no column `{}`: {value}", entry.name.text()));
                 }
-                _ => results.push(Place::Show(at), shown.label.to_string()),
+                (None, None) => {
+                    let (key, line, name) = (entry.key.kept(), entry.line, entry.name.text());
+                    let at = columns.len();
+                    columns.push(Column { key, line, name });
+                    at
+                }
+            };
+            if order.is_none()
+                && known.is_some()
+                && let Some(column) = columns.get_mut(at)
+            {
+                column.name = shared(&column.name, &entry.name.text());
             }
-        }
-        for (at, cloth) in docket.cloths.iter().enumerate() {
-            results.push(Place::Cloth(at), format!("buy {}", cloth.cloth));
-        }
-        for (at, buy) in docket.buys.iter().enumerate() {
-            results.push(Place::Buy(at), format!("buy {}", buy.label));
-        }
-        for at in 0..docket.totals.len() {
-            results.push(Place::Total(at), "total".into());
-        }
-        results
+            next = at.saturating_add(1);
+            if cells.len() < next {
+                cells.resize(next, None);
+            }
+            if let Some(cell) = cells.get_mut(at) {
+                *cell = Some(entry.cell);
+            }
+        });
+        cells
     }
 
-    fn push(&mut self, place: Place, name: String) {
-        self.places.push(place);
-        self.names.push(name);
+    /// From here on no column comes in; the names of those that there are, in their order.
+    pub fn settle(&mut self) -> Vec<String> {
+        let mut order: Vec<usize> = (0..self.columns.len()).collect();
+        order.sort_by_key(|at| self.columns.get(*at).map(|column| column.line));
+        let name = |at: &usize| self.columns.get(*at).map_or(String::new(), |column| column.name.clone());
+        let names = order.iter().map(name).collect();
+        self.order = Some(order);
+        names
     }
 
-    /// The results of a row, in the order of the columns.
-    pub fn pick<'d>(&self, docket: &'d Docket, out: &mut Vec<Result<'d>>) {
-        out.extend(self.places.iter().map(|place| place.find(docket)));
+    /// The cells of a row in the order of the columns.
+    pub fn ordered<'d>(&self, mut cells: Vec<Option<Cell<'d>>>) -> Vec<Option<Cell<'d>>> {
+        let order = self.order.as_deref().unwrap_or(&[]);
+        order.iter().map(|at| cells.get_mut(*at).and_then(Option::take)).collect()
     }
 }
 
-impl Place {
-    fn find<'d>(&self, docket: &'d Docket) -> Result<'d> {
-        let whole = |figure: &'d Figure| (&figure.value, &figure.manner);
-        match self {
-            Place::Given(at) => docket.givens.get(*at).map(|given| whole(&given.value)),
-            Place::Show(at) => docket.shows.get(*at).map(|shown| whole(&shown.value)),
-            Place::Part(at, name) => {
-                let figure = &docket.shows.get(*at)?.value;
-                let FigureValue::Record(parts) = &figure.value else { return Some(whole(figure)) };
-                let (_, value) = parts.iter().find(|(known, _)| known == name)?;
-                Some((value, &figure.manner))
-            }
-            Place::Cloth(at) => docket.cloths.get(*at).map(|cloth| whole(&cloth.buy)),
-            Place::Buy(at) => docket.buys.get(*at).map(|buy| whole(&buy.buy)),
-            Place::Total(at) => docket.totals.get(*at).map(whole),
-        }
+/// What two names of one column have in common: `zip … cm` of `zip 30 cm` and `zip 35 cm`.
+fn shared(name: &str, other: &str) -> String {
+    if name == other {
+        return name.to_owned();
+    }
+    let (name, other): (Vec<char>, Vec<char>) = (name.chars().collect(), other.chars().collect());
+    let head = name.iter().zip(&other).take_while(|(a, b)| a == b).count();
+    let (name_rest, other_rest) = (name.get(head..).unwrap_or(&[]), other.get(head..).unwrap_or(&[]));
+    let tail = name_rest.iter().rev().zip(other_rest.iter().rev()).take_while(|(a, b)| a == b).count();
+    let goes_on = |c: Option<&char>| c.is_some_and(|c| c.is_alphanumeric());
+    // No word or number is cut in two.
+    let mut start: String = name.iter().take(head).collect();
+    if goes_on(name_rest.first()) || goes_on(other_rest.first()) {
+        start.truncate(start.trim_end_matches(char::is_alphanumeric).len());
+    }
+    let (name_gone, other_gone) =
+        (name_rest.len().saturating_sub(tail), other_rest.len().saturating_sub(tail));
+    let end: String = name_rest.iter().skip(name_gone).collect();
+    let cut = |rest: &[char], gone: usize| goes_on(rest.get(..gone).and_then(<[char]>::last));
+    let end = match cut(name_rest, name_gone) || cut(other_rest, other_gone) {
+        true => end.trim_start_matches(char::is_alphanumeric),
+        false => &end,
+    };
+    format!("{start}…{end}")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::shared;
+
+    #[test]
+    fn names_of_one_column_share_what_they_have_in_common() {
+        assert_eq!(shared("zip 30 cm", "zip 35 cm"), "zip … cm");
+        assert_eq!(shared("zip … cm", "zip 45 cm"), "zip … cm");
+        assert_eq!(shared("box 1.count", "box 12.count"), "box ….count");
+        assert_eq!(shared("10 in", "20 in"), "… in");
+        assert_eq!(shared("zip", "zip long"), "zip…");
+        assert_eq!(shared("ä", "ö"), "…");
     }
 }

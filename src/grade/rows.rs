@@ -2,7 +2,7 @@
 
 use std::io;
 
-use crate::fault::{Code, Fault};
+use crate::fault::{Code, Fault, Level};
 use crate::limits::ROW;
 
 /// One row: its cells in the order of the header.
@@ -44,6 +44,11 @@ pub(super) const NOT_TEXT: &str = "it is not UTF-8 text; save the table in UTF-8
 /// The fault of a row that is longer than a row can be.
 pub(super) fn too_long(name: &str, row: u64) -> Fault {
     bad_table(name, format!("row {row} is longer than a row can be: more than {} MiB", ROW >> 20))
+}
+
+/// What deserves a second look.
+pub(super) fn advice(code: Code, message: String) -> Fault {
+    Fault { level: Level::Advice, ..Fault::nowhere(code, message) }
 }
 
 /// A fault of the table as a whole.

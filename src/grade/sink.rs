@@ -1,17 +1,11 @@
-//! Where graded rows go: a table to read, CSV, JSON lines.
+//! Where graded rows go: what a writer of rows takes.
 
-use std::collections::{HashMap, HashSet};
-use std::io::{self, Write};
+use std::borrow::Cow;
+use std::collections::HashSet;
+use std::io;
+use std::rc::Rc;
 
-use serde::Serialize;
-use serde::ser::{SerializeMap, Serializer};
-
-use super::results::Result as Cell;
-use super::table::TextSink;
-use crate::docket::FigureValue;
-use crate::report::escape::{csv_measure, csv_text, push_cell};
-use crate::report::{FigureJson, push_value};
-use crate::text::{HarmlessJson, harmless};
+use super::results::Cell;
 
 /// A way of writing graded rows.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -19,21 +13,12 @@ pub enum Style {
     /// A table to read.
     #[default]
     Text,
-    /// For spreadsheets.
+    /// For spreadsheets: numbers, their units in the headings.
     Csv,
+    /// The same as a ruler reads them.
+    Readings,
     /// One JSON object a line.
     JsonLines,
-}
-
-impl Style {
-    /// Every style with its name.
-    pub const NAMES: &'static [(&'static str, Style)] =
-        &[("text", Style::Text), ("csv", Style::Csv), ("json", Style::JsonLines)];
-
-    /// The style with this name.
-    pub fn find(name: &str) -> Option<Style> {
-        Style::NAMES.iter().find(|(known, _)| *known == name).map(|(_, style)| *style)
-    }
 }
 
 /// The columns of the output, by what they are.
@@ -43,172 +28,91 @@ pub(super) struct Head {
     pub passed: Vec<String>,
     pub givens: Vec<String>,
     pub results: Vec<String>,
-}
-
-impl Head {
-    /// All names, each once.
-    pub fn names(&self) -> Vec<String> {
-        let all = [std::slice::from_ref(&self.label), &self.passed, &self.givens, &self.results];
-        each_once(all.into_iter().flatten().map(String::as_str).chain(["trouble"]))
-    }
+    /// Whether the table that came in has decimal commas.
+    pub commas: bool,
 }
 
 /// The names; one that came before gets a number that makes it new.
-fn each_once<'a>(names: impl Iterator<Item = &'a str> + Clone) -> Vec<String> {
+pub(super) fn each_once<'a>(names: impl Iterator<Item = &'a str> + Clone) -> Vec<String> {
     let mut taken: HashSet<String> = names.clone().map(str::to_owned).collect();
-    let mut seen: HashMap<&str, u32> = HashMap::new();
+    let mut seen: HashSet<&str> = HashSet::new();
     let once = |name: &'a str| {
-        let times = seen.entry(name).or_insert(0);
-        *times += 1;
-        while *times > 1 {
-            let numbered = format!("{name} {times}");
-            if taken.insert(numbered.clone()) {
-                return numbered;
-            }
-            *times += 1;
+        if seen.insert(name) {
+            return name.to_owned();
         }
-        name.to_owned()
+        let mut numbered = (2u64..).map(|number| format!("{name} {number}"));
+        numbered.find(|numbered| taken.insert(numbered.clone())).unwrap_or_default()
     };
     names.map(once).collect()
 }
 
 /// A row to write.
+#[derive(Clone, Debug)]
 pub(super) struct Made<'a> {
     pub number: u64,
-    pub label: &'a str,
-    pub passed: &'a [&'a str],
-    pub givens: &'a [&'a str],
-    /// As many as the head has, or none where the row could not be made.
-    pub results: &'a [Cell<'a>],
-    pub trouble: &'a str,
+    pub label: Cow<'a, str>,
+    pub passed: Vec<Cow<'a, str>>,
+    pub givens: Vec<Cow<'a, str>>,
+    /// In the order of the columns; none where the row could not be made.
+    pub results: Vec<Option<Cell<'a>>>,
+    pub cautions: Vec<Rc<str>>,
+    pub trouble: Vec<Trouble>,
+}
+
+/// What is wrong with a row.
+#[derive(Clone, Debug)]
+pub(super) struct Trouble {
+    /// `not made`, `not right`, `not sure`
+    pub verdict: &'static str,
+    pub words: String,
+    pub hints: Vec<String>,
+}
+
+impl Made<'_> {
+    /// The row kept for later.
+    pub fn into_owned(self) -> Made<'static> {
+        let texts = |texts: Vec<Cow<'_, str>>| {
+            texts.into_iter().map(|text| Cow::Owned(text.into_owned())).collect::<Vec<_>>()
+        };
+        Made {
+            number: self.number,
+            label: Cow::Owned(self.label.into_owned()),
+            passed: texts(self.passed),
+            givens: texts(self.givens),
+            results: self.results.into_iter().map(|cell| cell.map(Cell::into_owned)).collect(),
+            cautions: self.cautions,
+            trouble: self.trouble,
+        }
+    }
+
+    /// The bytes of its texts, each text counted with what it takes itself.
+    pub fn text_bytes(&self) -> usize {
+        let texts = std::iter::once(&self.label).chain(&self.passed).chain(&self.givens);
+        let texts = texts.map(|text| size_of::<String>() + text.len()).sum::<usize>();
+        texts + self.trouble.iter().map(|trouble| trouble.words.len()).sum::<usize>()
+    }
+
+    /// All that is wrong, in one text.
+    pub fn trouble_words(&self) -> String {
+        let words = self.trouble.iter().map(|trouble| match trouble.verdict {
+            "not sure" => format!("not sure: {}", trouble.words),
+            _ => trouble.words.clone(),
+        });
+        words.collect::<Vec<_>>().join("; ")
+    }
+
+    /// The value in a column of results.
+    pub fn result(&self, at: usize) -> Option<&Cell<'_>> {
+        self.results.get(at).and_then(Option::as_ref)
+    }
 }
 
 /// Takes rows one at a time.
 pub(super) trait Sink {
-    /// Takes the columns, once, before any row.
-    fn head(&mut self, head: &Head) -> io::Result<()>;
+    /// Takes the columns and the first rows, by which their forms are chosen; `all` where no more come.
+    fn begin(&mut self, head: Head, rows: &[Made<'_>], all: bool) -> io::Result<()>;
     /// Takes a row.
     fn row(&mut self, row: &Made<'_>) -> io::Result<()>;
-    /// Writes what is still held back.
-    fn end(&mut self) -> io::Result<()>;
-}
-
-/// A sink of a style.
-pub(super) fn sink<'a>(style: Style, out: &'a mut dyn Write) -> Box<dyn Sink + 'a> {
-    let out = io::BufWriter::with_capacity(64 * 1024, out);
-    match style {
-        Style::Text => Box::new(TextSink::new(out)),
-        Style::Csv => Box::new(CsvSink { out, line: String::new(), cell: String::new(), results: 0 }),
-        Style::JsonLines => Box::new(JsonSink { out, head: Head::default() }),
-    }
-}
-
-struct CsvSink<W: Write> {
-    out: W,
-    line: String,
-    cell: String,
-    results: usize,
-}
-
-impl<W: Write> Sink for CsvSink<W> {
-    fn head(&mut self, head: &Head) -> io::Result<()> {
-        self.results = head.results.len();
-        let mut line = String::new();
-        for (at, name) in head.names().iter().enumerate() {
-            line.push_str(if at == 0 { "" } else { "," });
-            push_cell(&csv_text(name), &mut line);
-        }
-        writeln!(self.out, "{line}")
-    }
-
-    fn row(&mut self, row: &Made<'_>) -> io::Result<()> {
-        self.line.clear();
-        push_cell(&csv_text(row.label), &mut self.line);
-        let texts = row.passed.iter().chain(row.givens);
-        for text in texts {
-            self.line.push(',');
-            push_cell(&csv_measure(text), &mut self.line);
-        }
-        for at in 0..self.results {
-            self.line.push(',');
-            let Some((value, manner)) = row.results.get(at).copied().flatten() else { continue };
-            self.cell.clear();
-            push_value(value, manner, &mut self.cell);
-            let cell = match value {
-                FigureValue::Text(_) => csv_text(&self.cell),
-                _ => harmless(&self.cell),
-            };
-            push_cell(&cell, &mut self.line);
-        }
-        self.line.push(',');
-        push_cell(&csv_text(row.trouble), &mut self.line);
-        self.line.push('\n');
-        self.out.write_all(self.line.as_bytes())
-    }
-
-    fn end(&mut self) -> io::Result<()> {
-        self.out.flush()
-    }
-}
-
-struct JsonSink<W: Write> {
-    out: W,
-    head: Head,
-}
-
-impl<W: Write> Sink for JsonSink<W> {
-    fn head(&mut self, head: &Head) -> io::Result<()> {
-        let once = |names: &[String]| each_once(names.iter().map(String::as_str));
-        let (passed, givens, results) = (once(&head.passed), once(&head.givens), once(&head.results));
-        self.head = Head { label: head.label.clone(), passed, givens, results };
-        Ok(())
-    }
-
-    fn row(&mut self, row: &Made<'_>) -> io::Result<()> {
-        let format = HarmlessJson(serde_json::ser::CompactFormatter);
-        let mut serializer = serde_json::Serializer::with_formatter(&mut self.out, format);
-        Line { head: &self.head, row }.serialize(&mut serializer)?;
-        self.out.write_all(b"\n")
-    }
-
-    fn end(&mut self) -> io::Result<()> {
-        self.out.flush()
-    }
-}
-
-/// A row as a JSON object; the groups keep columns of one name apart.
-struct Line<'a> {
-    head: &'a Head,
-    row: &'a Made<'a>,
-}
-
-impl Serialize for Line<'_> {
-    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
-        let Line { head, row } = self;
-        let mut map = serializer.serialize_map(None)?;
-        map.serialize_entry("row", &row.number)?;
-        map.serialize_entry("size", row.label)?;
-        map.serialize_entry("passed", &Texts(&head.passed, row.passed))?;
-        map.serialize_entry("givens", &Texts(&head.givens, row.givens))?;
-        map.serialize_entry("results", &Figures(&head.results, row.results))?;
-        map.serialize_entry("trouble", &Some(row.trouble).filter(|trouble| !trouble.is_empty()))?;
-        map.end()
-    }
-}
-
-struct Texts<'a>(&'a [String], &'a [&'a str]);
-
-impl Serialize for Texts<'_> {
-    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
-        serializer.collect_map(self.0.iter().zip(self.1))
-    }
-}
-
-struct Figures<'a>(&'a [String], &'a [Cell<'a>]);
-
-impl<'a> Serialize for Figures<'a> {
-    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
-        let json = |cell: &Cell<'a>| cell.map(|(value, manner)| FigureJson(value, manner));
-        serializer.collect_map(self.0.iter().zip(self.1.iter().map(json)))
-    }
+    /// Writes what is still held back; what came up too late for the head is handed back in words.
+    fn end(&mut self) -> io::Result<Vec<String>>;
 }

@@ -1,19 +1,20 @@
 //! Graded rows as a table to read.
 //!
-//! The first rows are held back until the widths of their columns are known. A short table that is
-//! too wide for a page is turned: sizes stand side by side and measures below each other.
+//! The first rows decide how wide the columns are. A short table that is too wide for a page is turned: sizes stand
+//! side by side and measures below each other.
 
+use std::collections::HashSet;
 use std::io::{self, Write};
+use std::rc::Rc;
 
-use super::sink::{Head, Made, Sink};
+use super::cautions::Cautions;
+use super::results::Cell;
+use super::sink::{Head, Made, Sink, each_once};
 use crate::docket::FigureValue;
-use crate::measure::Manner;
-use crate::report::wrap::{pad, width, wrap};
+use crate::report::wrap::{hang, pad, width, wrap};
 use crate::report::{push_value, value_text};
 use crate::text::harmless;
 
-/// So many rows decide how wide the columns are.
-const HELD: usize = 200;
 /// A page.
 const PAGE: usize = 80;
 /// Names of measures, and the cells beside them, take at most so much in a turned table: two sizes
@@ -21,119 +22,125 @@ const PAGE: usize = 80;
 const CELL: usize = 25;
 /// A longer cell is cut: its column would be as wide in every row.
 const LONGEST_CELL: usize = 400;
-/// So many bytes of rows are held back at most.
-const HELD_BYTES: usize = 8 << 20;
+/// Lists of more values are told by their ends.
+const LONG: usize = 12;
 
 pub(super) struct TextSink<W: Write> {
     out: W,
     results: usize,
-    held: Vec<Vec<String>>,
-    held_bytes: usize,
-    widths: Option<Vec<usize>>,
-    /// Troubles of the rows held, told below a turned table.
-    troubles: Vec<String>,
+    widths: Vec<usize>,
     /// Whether a list was told by its ends.
     shortened: bool,
     /// Whether a cell was cut.
     cut: bool,
+    /// Cautions told above the table, and those of rows that came later.
+    above: HashSet<Rc<str>>,
+    later: Cautions,
 }
 
 impl<W: Write> TextSink<W> {
     pub fn new(out: W) -> TextSink<W> {
-        TextSink {
-            out,
-            results: 0,
-            held: Vec::new(),
-            held_bytes: 0,
-            widths: None,
-            troubles: Vec::new(),
-            shortened: false,
-            cut: false,
+        let (above, later) = (HashSet::new(), Cautions::default());
+        TextSink { out, results: 0, widths: Vec::new(), shortened: false, cut: false, above, later }
+    }
+
+    fn line(&mut self, cells: &[String]) -> io::Result<()> {
+        let padded = cells.iter().zip(&self.widths).map(|(cell, columns)| pad(cell, *columns));
+        writeln!(self.out, "{}", padded.collect::<Vec<_>>().join("  ").trim_end())
+    }
+
+    /// Words behind a lead, on as many lines as they take.
+    fn hanging(&mut self, lead: &str, words: &str) -> io::Result<()> {
+        hang(lead, words, PAGE).iter().try_for_each(|line| writeln!(self.out, "{line}"))
+    }
+
+    /// What every size has, then what single sizes have.
+    fn cautions(&mut self, rows: &[Made<'_>]) -> io::Result<()> {
+        let mut all = Cautions::default();
+        for row in rows.iter().filter(|row| !row.results.is_empty()) {
+            all.take(&row.cautions, || row.label.to_string());
         }
+        for words in all.every() {
+            self.hanging("!! CAUTION: ", words)?;
+            self.above.insert(words.clone());
+        }
+        let some = all.named(false);
+        self.of_some(&some)?;
+        if some.is_empty() && self.above.is_empty() { Ok(()) } else { writeln!(self.out) }
     }
 
-    fn line(&mut self, cells: &[String], widths: &[usize]) -> io::Result<()> {
-        let padded: Vec<String> =
-            cells.iter().zip(widths).map(|(cell, columns)| pad(cell, *columns)).collect();
-        writeln!(self.out, "{}", padded.join("  ").trim_end())
+    fn of_some(&mut self, some: &[(String, String)]) -> io::Result<()> {
+        some.iter()
+            .try_for_each(|(sizes, words)| self.hanging("!! CAUTION for ", &format!("{sizes}: {words}")))
     }
 
-    /// Fixes the widths and writes what was held back.
-    fn release(&mut self) -> io::Result<()> {
-        let held = std::mem::take(&mut self.held);
-        let widths = widths(&held);
-        for (at, cells) in held.iter().enumerate() {
-            self.line(cells, &widths)?;
-            if at == 0 {
-                let rules: Vec<String> = widths.iter().map(|columns| "-".repeat(*columns)).collect();
-                self.line(&rules, &widths)?;
+    /// Sizes side by side, as many as a page holds at a time.
+    fn turned(&mut self, head: &[String], rows: &[Vec<String>]) -> io::Result<()> {
+        let names = head.iter().map(|name| width(name)).filter(|columns| *columns <= CELL).max().unwrap_or(0);
+        let wide = |row: &Vec<String>| {
+            row.iter().flat_map(|cell| wrap(cell, CELL)).map(|line| width(&line)).max().unwrap_or(0)
+        };
+        let mut rest: Vec<(&Vec<String>, usize)> = rows.iter().map(|row| (row, wide(row))).collect();
+        let mut first = true;
+        while !rest.is_empty() {
+            let mut used = names;
+            let fits = rest.iter().take_while(|(_, columns)| {
+                used = used.saturating_add(*columns).saturating_add(2);
+                used <= PAGE
+            });
+            let block: Vec<_> = rest.drain(..fits.count().max(1)).collect();
+            if !std::mem::take(&mut first) {
+                writeln!(self.out)?;
             }
+            self.block(head, &block, names)?;
         }
-        self.widths = Some(widths);
         Ok(())
     }
 
-    /// Sizes side by side, as many as a page holds at a time; troubles below.
-    fn turned(&mut self) -> io::Result<()> {
-        let held = std::mem::take(&mut self.held);
-        let Some((head, rows)) = held.split_first() else { return Ok(()) };
-        let names = head
-            .iter()
-            .take(head.len().saturating_sub(1))
-            .map(|name| width(name))
-            .filter(|columns| *columns <= CELL)
-            .max()
-            .unwrap_or(0);
-        let columns: Vec<usize> = rows.iter().map(|row| self.turned_width(row)).collect();
-        let mut first = 0;
-        while first < rows.len() {
-            let mut last = first;
-            let mut used = names;
-            while let Some(columns) = columns.get(last) {
-                used += columns + 2;
-                if used > PAGE && last > first {
-                    break;
-                }
-                last += 1;
-            }
-            if first > 0 {
-                writeln!(self.out)?;
-            }
-            let block: Vec<_> = rows.iter().zip(&columns).take(last).skip(first).collect();
-            self.block(head, &block, names)?;
-            first = last;
-        }
-        let troubles = std::mem::take(&mut self.troubles);
-        if !troubles.is_empty() {
-            writeln!(self.out)?;
-        }
-        troubles.iter().try_for_each(|trouble| writeln!(self.out, "{trouble}"))
-    }
-
-    fn turned_width(&self, row: &[String]) -> usize {
-        let cells = row.iter().take(row.len().saturating_sub(1));
-        cells.flat_map(|cell| wrap(cell, CELL)).map(|line| width(&line)).max().unwrap_or(0)
-    }
-
-    fn block(&mut self, head: &[String], rows: &[(&Vec<String>, &usize)], names: usize) -> io::Result<()> {
-        for (at, name) in head.iter().enumerate().take(head.len().saturating_sub(1)) {
-            let cell = |(row, _): &(&Vec<String>, &usize)| wrap(row.get(at).map_or("", |cell| cell), CELL);
+    fn block(&mut self, head: &[String], rows: &[(&Vec<String>, usize)], names: usize) -> io::Result<()> {
+        for (at, name) in head.iter().enumerate() {
+            let cell = |(row, _): &(&Vec<String>, usize)| wrap(row.get(at).map_or("", |cell| cell), CELL);
             let cells: Vec<Vec<String>> = rows.iter().map(cell).collect();
             let name = wrap(name, names);
             let height = cells.iter().chain([&name]).map(Vec::len).max().unwrap_or(0);
             for line in 0..height {
                 let piece =
                     |lines: &Vec<String>, columns| pad(lines.get(line).map_or("", |cell| cell), columns);
-                let pieces = cells.iter().zip(rows).map(|(lines, (_, columns))| piece(lines, **columns));
+                let pieces = cells.iter().zip(rows).map(|(lines, (_, columns))| piece(lines, *columns));
                 let pieces: Vec<String> = std::iter::once(piece(&name, names)).chain(pieces).collect();
                 writeln!(self.out, "{}", pieces.join("  ").trim_end())?;
             }
             if at == 0 {
-                let rules: Vec<String> = rows.iter().map(|(_, columns)| "-".repeat(**columns)).collect();
+                let rules: Vec<String> = rows.iter().map(|(_, columns)| "-".repeat(*columns)).collect();
                 writeln!(self.out, "{}  {}", "-".repeat(names), rules.join("  "))?;
             }
         }
         Ok(())
+    }
+
+    /// What is wrong with rows, below their table.
+    fn troubles(&mut self, rows: &[Made<'_>]) -> io::Result<()> {
+        let mut first = true;
+        for row in rows {
+            for trouble in &row.trouble {
+                if std::mem::take(&mut first) {
+                    writeln!(self.out)?;
+                }
+                let lead = format!("Row {} ({}): ", row.number, harmless(&row.label));
+                self.hanging("", &format!("{lead}{}", trouble.words))?;
+                trouble.hints.iter().try_for_each(|hint| self.hanging("  help: ", hint))?;
+            }
+        }
+        Ok(())
+    }
+
+    /// The cells of a row, all but what is wrong with it.
+    fn cells(&mut self, row: &Made<'_>) -> Vec<String> {
+        let texts = std::iter::once(&row.label).chain(&row.passed).chain(&row.givens);
+        let mut cells: Vec<String> = texts.map(|text| self.text(text)).collect();
+        cells
+            .extend((0..self.results).map(|at| row.result(at).map_or(String::new(), |cell| self.cell(cell))));
+        cells
     }
 
     /// A text from outside as a cell.
@@ -149,63 +156,68 @@ impl<W: Write> TextSink<W> {
     }
 
     /// A cell to read: a long list is told by its ends, a table by its columns.
-    fn cell(&mut self, value: &FigureValue, manner: &Manner) -> String {
-        let mut cell = String::new();
-        push_value(value, manner, &mut cell);
-        if let FigureValue::List(items) = value
-            && width(&cell) > CELL
+    fn cell(&mut self, cell: &Cell<'_>) -> String {
+        let Cell { value, manner } = cell;
+        if let FigureValue::List(items) = &**value
             && let [first, .., last] = items.as_slice()
         {
-            self.shortened = true;
             if let Some(table) = value.as_table() {
-                let columns: Vec<String> = table.columns.iter().map(|name| name.replace('_', " ")).collect();
-                return format!("{} rows of {}", items.len(), columns.join(", "));
+                self.shortened = true;
+                return format!("{} rows of {}", items.len(), table.columns.join(", "));
             }
-            let (first, last) = (value_text(first, manner), value_text(last, manner));
-            cell = format!("{}, from {first} to {last}", items.len());
+            if items.len() > LONG {
+                self.shortened = true;
+                let (first, last) = (value_text(first, manner), value_text(last, manner));
+                return format!("{}, from {first} to {last}", items.len());
+            }
         }
-        self.text(&cell)
+        let mut text = String::new();
+        push_value(value, manner, &mut text);
+        self.text(&text)
     }
 }
 
 impl<W: Write> Sink for TextSink<W> {
-    fn head(&mut self, head: &Head) -> io::Result<()> {
+    fn begin(&mut self, head: Head, rows: &[Made<'_>], all: bool) -> io::Result<()> {
         self.results = head.results.len();
-        let names = head.names().iter().map(|name| self.text(name)).collect();
-        self.held.push(names);
-        Ok(())
+        let names = [std::slice::from_ref(&head.label), &head.passed, &head.givens, &head.results];
+        let names = names.into_iter().flatten().map(String::as_str).chain(["trouble"]);
+        let mut names: Vec<String> = each_once(names).iter().map(|name| self.text(name)).collect();
+        let mut cells: Vec<Vec<String>> = rows.iter().map(|row| self.cells(row)).collect();
+        self.cautions(rows)?;
+        let verdict = |row: &Made<'_>| row.trouble.iter().map(|trouble| trouble.verdict).min().unwrap_or("");
+        for (cells, row) in cells.iter_mut().zip(rows) {
+            // Below a short table there is room to say what is wrong.
+            cells.push(if all { verdict(row).to_owned() } else { self.text(&row.trouble_words()) });
+        }
+        self.widths = widths(&names, &cells);
+        let whole =
+            self.widths.iter().fold(0usize, |sum, columns| sum.saturating_add(*columns).saturating_add(2));
+        if all && whole > PAGE + 2 {
+            for row in cells.iter_mut().chain([&mut names]) {
+                row.pop();
+            }
+            self.turned(&names, &cells)?;
+        } else {
+            self.line(&names)?;
+            self.line(&self.widths.iter().map(|columns| "-".repeat(*columns)).collect::<Vec<_>>())?;
+            cells.iter().try_for_each(|cells| self.line(cells))?;
+        }
+        if all { self.troubles(rows) } else { Ok(()) }
     }
 
     fn row(&mut self, row: &Made<'_>) -> io::Result<()> {
-        let texts = std::iter::once(&row.label).chain(row.passed).chain(row.givens);
-        let mut cells: Vec<String> = texts.map(|text| self.text(text)).collect();
-        for at in 0..self.results {
-            let result = row.results.get(at).copied().flatten();
-            cells.push(result.map_or(String::new(), |(value, manner)| self.cell(value, manner)));
+        if !row.results.is_empty() {
+            let new: Vec<Rc<str>> =
+                row.cautions.iter().filter(|words| !self.above.contains(*words)).cloned().collect();
+            self.later.take(&new, || row.label.to_string());
         }
-        let trouble = self.text(row.trouble);
-        if let Some(widths) = self.widths.take() {
-            cells.push(trouble);
-            self.line(&cells, &widths)?;
-            self.widths = Some(widths);
-            return Ok(());
-        }
-        if !trouble.is_empty() {
-            let label = self.text(row.label);
-            self.troubles.push(format!("Row {} ({label}): {trouble}", row.number));
-        }
-        cells.push(trouble);
-        self.held_bytes += cells.iter().map(|cell| size_of::<String>() + cell.len()).sum::<usize>();
-        self.held.push(cells);
-        if self.held.len() > HELD || self.held_bytes > HELD_BYTES { self.release() } else { Ok(()) }
+        let mut cells = self.cells(row);
+        cells.push(self.text(&row.trouble_words()));
+        self.line(&cells)
     }
 
-    fn end(&mut self) -> io::Result<()> {
-        if self.widths.is_none() {
-            let widths = widths(&self.held);
-            let whole = widths.iter().sum::<usize>() + 2 * widths.len().saturating_sub(1);
-            if whole > PAGE { self.turned()? } else { self.release()? }
-        }
+    fn end(&mut self) -> io::Result<Vec<String>> {
         if self.shortened {
             writeln!(self.out, "\nLong lists are told by their ends; CSV and JSON hold them whole.")?;
         }
@@ -215,13 +227,20 @@ impl<W: Write> Sink for TextSink<W> {
                 "\nCells of more than {LONGEST_CELL} letters are cut; CSV and JSON hold them whole."
             )?;
         }
-        self.out.flush()
+        let later = self.later.named(true);
+        if !later.is_empty() {
+            writeln!(self.out)?;
+        }
+        self.of_some(&later)?;
+        self.out.flush()?;
+        Ok(Vec::new())
     }
 }
 
-fn widths(rows: &[Vec<String>]) -> Vec<usize> {
-    let columns = rows.iter().map(Vec::len).max().unwrap_or(0);
-    let widest =
-        |at: usize| rows.iter().filter_map(|row| row.get(at)).map(|cell| width(cell)).max().unwrap_or(0);
-    (0..columns).map(widest).collect()
+fn widths(head: &[String], rows: &[Vec<String>]) -> Vec<usize> {
+    let widest = |(at, name): (usize, &String)| {
+        let cells = rows.iter().filter_map(|row| row.get(at)).map(|cell| width(cell));
+        cells.chain([width(name)]).max().unwrap_or(0)
+    };
+    head.iter().enumerate().map(widest).collect()
 }

@@ -37,6 +37,40 @@ pub(super) fn explained<'t>(mut told: RowFault, cell: &dyn Fn(usize) -> Option<&
     told
 }
 
+/// So many different faults are known again.
+const MOST_KNOWN: usize = 256;
+
+/// The faults told so far, so that one of many rows is told once.
+#[derive(Debug, Default)]
+pub(super) struct Told {
+    known: Vec<(Code, String, u64)>,
+}
+
+impl Told {
+    /// Whether this one comes for the first time.
+    pub fn first(&mut self, fault: &Fault, lead: &str) -> bool {
+        let message = format!("{lead}{}", fault.message);
+        if let Some((_, _, again)) = self.known.iter_mut().find(|(_, known, _)| *known == message) {
+            *again = again.saturating_add(1);
+            return false;
+        }
+        if self.known.len() < MOST_KNOWN {
+            self.known.push((fault.code, message, 0));
+        }
+        true
+    }
+
+    /// How many more rows had the same faults.
+    pub fn again(&self, table: &str) -> Vec<Fault> {
+        let often = self.known.iter().filter(|(_, _, again)| *again > 0);
+        let told = |(code, message, again): &(Code, String, u64)| {
+            let rows = if *again == 1 { "1 more row".into() } else { format!("{again} more rows") };
+            Fault::nowhere(*code, format!("{table}, in {rows} too: {message}"))
+        };
+        often.map(told).collect()
+    }
+}
+
 /// A text cut where it would be long.
 pub(super) fn short(text: &str) -> String {
     if text.chars().count() <= 40 {

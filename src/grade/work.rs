@@ -1,21 +1,28 @@
 //! Row by row: read, made, written.
 
+use std::borrow::Cow;
 use std::io::{self, Write};
 use std::rc::Rc;
 
 use super::cautions::Cautions;
 use super::cells::with_points;
 use super::columns::{self, Columns};
-use super::results::Results;
-use super::rows::{Row, Rows, bad_table};
-use super::sink::{Head, Made, Sink, Style, sink};
+use super::csv_sink::CsvSink;
+use super::json_sink::JsonSink;
+use super::results::{Cell as ResultCell, Results};
+use super::rows::{Row, Rows, advice, bad_table};
+use super::sink::{Head, Made, Sink, Style, Trouble};
 use super::source::{Source, open};
-use super::trouble::{explained, make, short};
+use super::table::TextSink;
+use super::trouble::{Told, explained, make, short};
 use super::{Cell, Recipe, RowFault, Summary, Watch};
 use crate::docket::Docket;
 use crate::fault::{Code, Fault};
 use crate::limits::{COLUMNS, HOPELESS, HOPELESS_BYTES};
 
+/// So many rows are held back, by which the columns and their forms are chosen, and so many values in them at most.
+const HELD: usize = 200;
+const MOST_VALUES: usize = 50_000;
 /// Progress is told after so many rows.
 const STEP: u64 = 1_000;
 
@@ -50,40 +57,38 @@ pub fn grade(
     watch: &mut dyn Watch,
 ) -> Result<Summary, Ended> {
     let rows = open(source, name)?;
-    let givens = recipe.givens();
     let mut work = Work {
         name,
         watch,
         sink: sink(style, out),
         head: Head::default(),
-        results: None,
-        early: Vec::new(),
-        early_bytes: 0,
+        results: Results::new(rows.is_none()),
+        held: Some(Vec::new()),
+        values: 0,
+        bytes: 0,
         summary: Summary::default(),
-        cautions: Cautions::default(),
+        // A table to read tells them itself.
+        cautions: (style != Style::Text).then(Cautions::default),
+        told: Told::default(),
     };
-    match rows {
-        Some(rows) => work.table(recipe, rows, &givens)?,
-        None => work.own(recipe)?,
+    let made = match rows {
+        Some(rows) => work.table(recipe, rows),
+        None => work.own(recipe),
+    };
+    // What was made before a table broke off is written.
+    let finished = work.finish(made.is_ok());
+    made?;
+    finished
+}
+
+/// A sink of a style.
+fn sink<'a>(style: Style, out: &'a mut dyn Write) -> Box<dyn Sink + 'a> {
+    let out = io::BufWriter::with_capacity(64 * 1024, out);
+    match style {
+        Style::Text => Box::new(TextSink::new(out)),
+        Style::Csv | Style::Readings => Box::new(CsvSink::new(out, style == Style::Readings)),
+        Style::JsonLines => Box::new(JsonSink { out, head: Head::default() }),
     }
-    work.finish()
-}
-
-/// A row that could not be made, held until the columns of results are known.
-struct Early {
-    number: u64,
-    label: String,
-    passed: Vec<String>,
-    givens: Vec<String>,
-    trouble: String,
-}
-
-/// What one row says.
-struct Said<'a> {
-    number: u64,
-    label: &'a str,
-    passed: &'a [&'a str],
-    givens: &'a [&'a str],
 }
 
 struct Work<'a> {
@@ -91,27 +96,27 @@ struct Work<'a> {
     watch: &'a mut dyn Watch,
     sink: Box<dyn Sink + 'a>,
     head: Head,
-    results: Option<Results>,
-    early: Vec<Early>,
-    early_bytes: usize,
+    results: Results,
+    /// Rows that wait for the columns; none once those are settled.
+    held: Option<Vec<Made<'static>>>,
+    /// How many values they hold, and how many bytes of texts.
+    values: usize,
+    bytes: usize,
     summary: Summary,
-    cautions: Cautions,
+    cautions: Option<Cautions>,
+    told: Told,
 }
 
 impl Work<'_> {
-    fn table(
-        &mut self,
-        recipe: &mut dyn Recipe,
-        mut rows: Box<dyn Rows + '_>,
-        givens: &[Rc<str>],
-    ) -> Result<(), Ended> {
+    fn table(&mut self, recipe: &mut dyn Recipe, mut rows: Box<dyn Rows + '_>) -> Result<(), Ended> {
         let wide = rows.header().len();
         if wide > COLUMNS {
             let fault =
                 bad_table(self.name, format!("it has {wide} columns, and a table may have {COLUMNS}"));
             return Err(fault.hint("`scant help limits` tells why").into());
         }
-        let (columns, advice) = columns::sort(rows.header(), givens, self.name)?;
+        let givens = recipe.givens();
+        let (columns, advice) = columns::sort(rows.header(), &givens, self.name)?;
         advice.into_iter().for_each(|advice| self.watch.fault(advice));
         let header = rows.header().to_vec();
         let column = |at: usize| header.get(at).cloned().unwrap_or_default();
@@ -120,12 +125,12 @@ impl Work<'_> {
             passed: columns.passed.iter().map(|at| column(*at)).collect(),
             givens: columns.givens.iter().map(|(at, _)| column(*at)).collect(),
             results: Vec::new(),
+            commas: rows.decimal_comma(),
         };
         let words: Vec<bool> = columns.givens.iter().map(|(_, given)| recipe.holds_words(*given)).collect();
-        let commas = rows.decimal_comma();
         let mut row = Row::default();
         while rows.next(&mut row)? {
-            self.table_row(recipe, &row, &columns, &words, commas, givens)?;
+            self.table_row(recipe, &row, &columns, &words, &givens)?;
             self.step()?;
         }
         if self.summary.rows == 0 {
@@ -140,28 +145,28 @@ impl Work<'_> {
         row: &Row,
         columns: &Columns,
         words: &[bool],
-        commas: bool,
         givens: &[Rc<str>],
     ) -> Result<(), Ended> {
         let cell = |at: usize| row.cells.get(at).map_or("", str::trim);
         let number = row.number.to_string();
         let label = columns.label.map_or(number.as_str(), cell);
-        let passed: Vec<&str> = columns.passed.iter().map(|at| cell(*at)).collect();
         let written: Vec<&str> = columns.givens.iter().map(|(at, _)| cell(*at)).collect();
-        let said = Said { number: row.number, label, passed: &passed, givens: &written };
+        let said = Said {
+            number: row.number,
+            label,
+            passed: columns.passed.iter().map(|at| cell(*at).into()).collect(),
+            givens: written.iter().map(|text| (*text).into()).collect(),
+        };
         let made = match &row.trouble {
             Some(trouble) => {
                 Err(vec![RowFault { given: None, fault: Fault::nowhere(Code::BadTable, trouble.as_str()) }])
             }
             None => {
-                let texts: Vec<_> = written
-                    .iter()
-                    .zip(words)
-                    .map(|(text, words)| match commas && !words {
-                        true => with_points(text),
-                        false => (*text).into(),
-                    })
-                    .collect();
+                let read = |(text, words): (&&'_ str, &bool)| match self.head.commas && !words {
+                    true => with_points(text).into_owned(),
+                    false => (*text).to_owned(),
+                };
+                let texts: Vec<String> = written.iter().zip(words).map(read).collect();
                 let cells = columns.givens.iter().zip(&texts).zip(words);
                 let cells =
                     cells.map(|(((_, given), text), words)| Cell { given: *given, text, words: *words });
@@ -169,12 +174,13 @@ impl Work<'_> {
             }
         };
         match made {
-            Ok(docket) => self.made(&said, &docket, false),
+            Ok(docket) => self.made(said, &docket),
             Err(faults) => {
+                recipe.not_made(label);
                 let named = |given: usize| givens.get(given).map_or("", |name| name);
                 let at = |given: usize| columns.givens.iter().position(|(_, other)| *other == given);
                 let cell = |given: usize| at(given).and_then(|at| written.get(at)).copied();
-                self.not_made(&said, faults, &named, &cell)
+                self.not_made(said, faults, &named, &cell)
             }
         }
     }
@@ -188,15 +194,15 @@ impl Work<'_> {
                 .into());
         }
         self.head.label = "size".into();
-        let named = recipe.givens();
-        for (at, label) in sizes.iter().enumerate() {
-            let said = Said { number: at as u64 + 1, label, passed: &[], givens: &[] };
+        let givens = recipe.givens();
+        for ((at, label), number) in sizes.iter().enumerate().zip(1..) {
+            let said = Said { number, label, passed: Vec::new(), givens: Vec::new() };
             match recipe.make_own(at) {
-                Ok(docket) => self.made(&said, &docket, true)?,
+                Ok(docket) => self.made(said, &docket)?,
                 Err(faults) => {
-                    self.not_made(&said, faults, &|given| named.get(given).map_or("", |name| name), &|_| {
-                        None
-                    })?;
+                    recipe.not_made(label);
+                    let named = |given: usize| givens.get(given).map_or("", |name| name);
+                    self.not_made(said, faults, &named, &|_| None)?;
                 }
             }
             self.step()?;
@@ -205,7 +211,7 @@ impl Work<'_> {
     }
 
     fn step(&mut self) -> Result<(), Ended> {
-        self.summary.rows += 1;
+        count(&mut self.summary.rows, true);
         if self.summary.rows.is_multiple_of(STEP) {
             self.watch.progress(self.summary.rows);
         }
@@ -217,51 +223,48 @@ impl Work<'_> {
         Ok(())
     }
 
-    fn place(&self, said: &Said<'_>) -> String {
-        match said.label {
-            "" => format!("{}, row {}", self.name, said.number),
-            label => format!("{}, row {} ({})", self.name, said.number, short(label)),
+    /// Tells what is wrong with a row, each thing once, and keeps it for the row.
+    fn trouble(&mut self, said: &Said<'_>, verdict: &'static str, fault: Fault) -> Trouble {
+        let words = fault.message.clone();
+        let lead = if verdict == "not sure" { "not sure: " } else { "" };
+        if self.told.first(&fault, lead) {
+            let message = format!("{}: {lead}{words}", place(self.name, said));
+            self.watch.row_fault(Fault { message, ..fault.clone() });
         }
+        Trouble { verdict, words, hints: fault.hints }
     }
 
-    fn made(&mut self, said: &Said<'_>, docket: &Docket, with_givens: bool) -> Result<(), Ended> {
-        if self.results.is_none() {
-            let results = Results::of(docket, with_givens);
-            self.head.results.clone_from(&results.names);
-            self.results = Some(results);
-            self.begin()?;
+    fn made(&mut self, said: Said<'_>, docket: &Docket) -> Result<(), Ended> {
+        let cautions: Vec<Rc<str>> = docket.cautions.iter().map(|caution| caution.words.clone()).collect();
+        if let Some(all) = &mut self.cautions {
+            all.take(&cautions, || place(self.name, &said));
         }
-        let mut cautions = std::mem::take(&mut self.cautions);
-        cautions.take(docket, || self.place(said));
-        self.cautions = cautions;
-        let mut trouble = String::new();
+        let mut trouble = Vec::new();
         for check in docket.checks.iter().filter(|check| !check.passed) {
             let detail = check.detail.as_deref().map_or(String::new(), |detail| format!(" ({detail})"));
-            trouble.push_str(if trouble.is_empty() { "" } else { "; " });
-            let verdict = if check.open { "not sure: " } else { "" };
-            trouble.push_str(&format!("{verdict}{}{detail}", check.message));
-            let message = format!("{}: {verdict}{}{detail}", self.place(said), check.message);
-            self.watch.fault(Fault::nowhere(Code::CheckFailed, message));
+            let fault = Fault::nowhere(Code::CheckFailed, format!("{}{detail}", check.message));
+            let verdict = if check.open { "not sure" } else { "not right" };
+            trouble.push(self.trouble(&said, verdict, fault));
         }
-        let fails = docket.checks.iter().any(|check| !check.passed && !check.open);
-        self.summary.troubled += u64::from(fails);
-        self.summary.open += u64::from(!trouble.is_empty() && !fails);
-        let mut cells = Vec::with_capacity(self.head.results.len());
-        if let Some(results) = &self.results {
-            results.pick(docket, &mut cells);
+        let mut lost = Vec::new();
+        let cells = self.results.take(docket, &mut |words| lost.push(words));
+        for words in lost {
+            trouble.push(self.trouble(&said, "not right", Fault::nowhere(Code::BadTable, words)));
         }
-        let Said { number, label, passed, givens } = *said;
-        Ok(self.sink.row(&Made { number, label, passed, givens, results: &cells, trouble: &trouble })?)
+        let fails = trouble.iter().any(|trouble| trouble.verdict == "not right");
+        count(&mut self.summary.troubled, fails);
+        count(&mut self.summary.open, !trouble.is_empty() && !fails);
+        self.row(said.row(cells, cautions, trouble))
     }
 
     fn not_made<'t>(
         &mut self,
-        said: &Said<'_>,
+        said: Said<'_>,
         faults: Vec<RowFault>,
         named: &dyn Fn(usize) -> &'t str,
         cell: &dyn Fn(usize) -> Option<&'t str>,
     ) -> Result<(), Ended> {
-        let mut trouble = String::new();
+        let mut trouble = Vec::new();
         for fault in faults {
             let RowFault { given, fault } = explained(fault, cell);
             let place = match (given, given.and_then(cell)) {
@@ -270,68 +273,94 @@ impl Work<'_> {
                 (Some(given), None) => format!("`{}`: ", named(given)),
                 (None, _) => String::new(),
             };
-            trouble.push_str(if trouble.is_empty() { "" } else { "; " });
-            trouble.push_str(&format!("{place}{}", fault.message));
-            let message = format!("{}: {place}{}", self.place(said), fault.message);
-            self.watch.fault(Fault { message, ..fault });
+            let message = format!("{place}{}", fault.message);
+            trouble.push(self.trouble(&said, "not made", Fault { message, ..fault }));
         }
-        self.summary.troubled += 1;
-        let Said { number, label, passed, givens } = *said;
-        if self.results.is_some() {
-            return Ok(self.sink.row(&Made {
-                number,
-                label,
-                passed,
-                givens,
-                results: &[],
-                trouble: &trouble,
-            })?);
+        count(&mut self.summary.troubled, true);
+        self.row(said.row(Vec::new(), Vec::new(), trouble))
+    }
+
+    /// Writes a row, or holds it back while the columns are not settled.
+    fn row(&mut self, row: Made<'_>) -> Result<(), Ended> {
+        let Some(held) = &mut self.held else {
+            let results =
+                if row.results.is_empty() { row.results } else { self.results.ordered(row.results) };
+            return Ok(self.sink.row(&Made { results, ..row })?);
+        };
+        let weight = row.results.iter().flatten().map(ResultCell::weight);
+        self.values = weight.fold(self.values, usize::saturating_add);
+        self.bytes += row.text_bytes();
+        held.push(row.into_owned());
+        let made = self.values > 0;
+        if made && (held.len() > HELD || self.values > MOST_VALUES || self.bytes > HOPELESS_BYTES) {
+            return self.begin(false);
         }
-        let bytes = label.len()
-            + trouble.len()
-            + passed.iter().chain(givens).map(|text| text.len() + 24).sum::<usize>();
-        self.early_bytes += bytes;
-        if self.early.len() >= HOPELESS || self.early_bytes > HOPELESS_BYTES {
-            let rows = self.early.len();
+        if !made && (held.len() > HOPELESS || self.bytes > HOPELESS_BYTES) {
+            let rows = held.len() - 1;
             let fault = bad_table(self.name, format!("none of the first {rows} rows can be made"));
             return Err(fault.into());
         }
-        let owned = |texts: &[&str]| texts.iter().map(|text| (*text).to_owned()).collect();
-        self.early.push(Early {
-            number,
-            label: label.to_owned(),
-            passed: owned(passed),
-            givens: owned(givens),
-            trouble,
-        });
         Ok(())
     }
 
     /// Writes the head and the rows that waited for it.
-    fn begin(&mut self) -> Result<(), Ended> {
-        self.sink.head(&self.head)?;
-        for row in std::mem::take(&mut self.early) {
-            let passed: Vec<&str> = row.passed.iter().map(String::as_str).collect();
-            let givens: Vec<&str> = row.givens.iter().map(String::as_str).collect();
-            let Early { number, label, trouble, .. } = &row;
-            self.sink.row(&Made {
-                number: *number,
-                label,
-                passed: &passed,
-                givens: &givens,
-                results: &[],
-                trouble,
-            })?;
+    fn begin(&mut self, all: bool) -> Result<(), Ended> {
+        let Some(mut held) = self.held.take() else { return Ok(()) };
+        let mut head = std::mem::take(&mut self.head);
+        let commas = head.commas;
+        head.results = self.results.settle();
+        for row in held.iter_mut().filter(|row| !row.results.is_empty()) {
+            row.results = self.results.ordered(std::mem::take(&mut row.results));
         }
-        Ok(())
+        self.head.commas = commas;
+        Ok(self.sink.begin(head, &held, all)?)
     }
 
-    fn finish(mut self) -> Result<Summary, Ended> {
-        if self.results.is_none() {
-            self.begin()?;
+    /// Writes what is held back; `whole` where the table did not break off.
+    fn finish(mut self, whole: bool) -> Result<Summary, Ended> {
+        if whole || self.held.is_some() && self.values > 0 {
+            self.begin(true)?;
+            let late = self.sink.end()?;
+            let advice = |words| advice(Code::Advice, format!("{}: {words}", self.name));
+            late.into_iter().map(advice).for_each(|advice| self.watch.fault(advice));
         }
-        self.sink.end()?;
-        self.cautions.told().into_iter().for_each(|caution| self.watch.fault(caution));
+        self.told.again(self.name).into_iter().for_each(|fault| self.watch.row_fault(fault));
+        let cautions = self.cautions.unwrap_or_default().named(false);
+        cautions
+            .iter()
+            .for_each(|(sizes, words)| self.watch.fault(Fault::caution(format!("{sizes}: {words}"))));
         Ok(self.summary)
+    }
+}
+
+/// What a row of the table holds itself.
+struct Said<'a> {
+    number: u64,
+    label: &'a str,
+    passed: Vec<Cow<'a, str>>,
+    givens: Vec<Cow<'a, str>>,
+}
+
+impl<'a> Said<'a> {
+    fn row(
+        self,
+        results: Vec<Option<ResultCell<'a>>>,
+        cautions: Vec<Rc<str>>,
+        trouble: Vec<Trouble>,
+    ) -> Made<'a> {
+        let Said { number, label, passed, givens } = self;
+        Made { number, label: label.into(), passed, givens, results, cautions, trouble }
+    }
+}
+
+fn count(rows: &mut u64, one_more: bool) {
+    *rows = rows.saturating_add(one_more.into());
+}
+
+/// What a row is called in faults.
+fn place(table: &str, said: &Said<'_>) -> String {
+    match said.label {
+        "" => format!("{table}, row {}", said.number),
+        label => format!("{table}, row {} ({})", said.number, short(label)),
     }
 }

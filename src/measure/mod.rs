@@ -25,7 +25,9 @@ pub use read::{ReadFault, ReadKind, literal, size};
 pub use reading::{Reading, Units};
 pub use round::Way;
 pub use ruler::{Manner, Ruler};
-pub use show::{show_size, write_amount, write_slack, write_slack_mark};
+pub use show::{
+    ToldIn, decimal_places, push_decimal, show_size, write_amount, write_slack, write_slack_mark,
+};
 pub use trouble::Trouble;
 pub use unit::{System, UnitId, is_unit, unit_names};
 pub use unit_expr::UnitExpr;

@@ -48,6 +48,7 @@ pub(crate) fn buy(
         buy: measure_figure(bought.clone(), settings),
         price: None,
         cost: None,
+        line: 0,
     };
     if let Some(price) = price {
         // `no` stands for a price that is not known.
@@ -91,13 +92,15 @@ pub(crate) fn as_sold(bought: Quantity, step: &Quantity) -> Quantity {
 /// A price that is not of what is bought.
 pub(crate) const PRICE_OF_ANOTHER: &str = "this price is not one for what is bought here";
 
+/// Which prices there are.
+pub(crate) const PRICES: &str =
+    "a length wants a price of a length, such as `1.20 EUR/m`; a count a price of one, `1.20 EUR`";
+
 /// Quantity times price, rounded to the currency's minor unit.
 pub(crate) fn cost(quantity: &Quantity, price: &Quantity, span: Span) -> Result<Quantity, Halt> {
     let wrong = || {
         let fault = Fault::new(FaultCode::UnitMix, span, PRICE_OF_ANOTHER);
-        Halt::from(fault.hint(
-            "a length wants a price of a length, such as `1.20 EUR/m`; a count a price of one, `1.20 EUR`",
-        ))
+        Halt::from(fault.hint(PRICES))
     };
     let sum = quantity.mul(price).map_err(|_| wrong())?;
     sum.to_minor_unit().ok_or_else(wrong)

@@ -9,6 +9,12 @@ use crate::measure::{Dim, Quantity, Way};
 use crate::recipe::bill;
 use crate::value::data::{Record, Value};
 
+/// What is said of a record that is no cloth.
+pub(crate) const NAME: &str = "a cloth needs `.name`, in words";
+pub(crate) const WIDTH: &str = "a cloth needs `.usable`, the width that can be cut";
+pub(crate) const MADE_WITH: &str = "`cloth(…)` of the library makes one with all its parts";
+pub(crate) const NAMED_FIRST: &str = "name one first: `linen = cloth(\"linen\", width: 54 in)`";
+
 /// A cloth.
 #[derive(Clone, Debug)]
 pub(crate) struct Cloth {
@@ -16,6 +22,8 @@ pub(crate) struct Cloth {
     pub usable: Quantity,
     /// The part of a length that the wash leaves, as the library's `cloth` works it out.
     kept: Option<Quantity>,
+    /// Whether the wash takes something of it.
+    pub shrinks: bool,
     pub price: Option<Quantity>,
     pub shop: Option<Quantity>,
     /// Whether it has one way up, so that its pieces are not turned.
@@ -28,15 +36,13 @@ impl Cloth {
     /// The cloth of a record.
     pub fn read(operand: Operand<'_>, settings: &Settings) -> Result<Cloth, Halt> {
         let Value::Record(record) = operand.value else {
-            return Err(words::wanted("a cloth", operand.value, operand.span)
-                .hint("name one first: `linen = cloth(\"linen\", width: 54 in)`")
-                .into());
+            return Err(words::wanted("a cloth", operand.value, operand.span).hint(NAMED_FIRST).into());
         };
         let Some(Value::Text(name)) = record.part("name") else {
-            return Err(bad(operand.span, "a cloth needs `.name`, in words"));
+            return Err(bad(operand.span, NAME));
         };
         let Some(usable) = measure_part(record, "usable", Dim::LENGTH) else {
-            return Err(bad(operand.span, "a cloth needs `.usable`, the width that can be cut"));
+            return Err(bad(operand.span, WIDTH));
         };
         if usable.is_zero() || usable.is_negative() {
             return Err(bad(operand.span, "this cloth has no usable width"));
@@ -60,6 +66,7 @@ impl Cloth {
             name: name.clone(),
             usable,
             kept,
+            shrinks,
             price,
             shop: measure_part(record, "shop", Dim::LENGTH).or_else(|| settings.shop.clone()),
             directional: matches!(record.part("directional"), Some(Value::YesNo(true))),
@@ -99,7 +106,7 @@ impl Cloth {
 
 fn bad(span: Span, message: &str) -> Halt {
     let fault = Fault::new(FaultCode::WrongKind, span, message);
-    fault.hint("`cloth(…)` of the library makes one with all its parts").into()
+    fault.hint(MADE_WITH).into()
 }
 
 fn measure_part(record: &Record, name: &str, dim: Dim) -> Option<Quantity> {

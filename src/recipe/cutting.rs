@@ -32,6 +32,7 @@ pub(crate) struct Cut {
     pub mirrored: bool,
     pub settings: Settings,
     pub span: Span,
+    pub line: usize,
 }
 
 /// Cloth of a fixed size.
@@ -43,6 +44,7 @@ pub(crate) struct InHand {
     /// The price of one, in whole money and in the smallest coin.
     pub price: Option<(Quantity, i64)>,
     pub settings: Settings,
+    pub line: usize,
 }
 
 /// What a `plan` line asks for.
@@ -63,10 +65,15 @@ pub(crate) struct Wish {
 /// So many lines of pieces can be cut together from one cloth.
 const MOST_TOGETHER: usize = 10_000;
 
+/// How a size is written.
+pub(crate) const SIZES: &str = "write it as `14 in by 48 in`: across the cloth by along it";
+
 /// All lines of a run about cloth.
 #[derive(Clone, Debug, Default)]
 pub(crate) struct Cutting {
     pub lots: Vec<Lot>,
+    /// The line that is being taken in.
+    pub line: usize,
 }
 
 /// How a `cut` line says its piece lies.
@@ -95,6 +102,7 @@ impl Cutting {
             return Err(fault.hint("count left and right together").into());
         }
         let (across, along) = sides(size, "a piece")?;
+        let line = self.line;
         let lot = self.lot(Cloth::read(cloth, settings)?)?;
         let usual = if lot.cloth.directional { Lies::OnGrain } else { Lies::AnyWay };
         lot.pieces.push(Cut {
@@ -106,6 +114,7 @@ impl Cutting {
             mirrored: ways.mirrored,
             settings: settings.clone(),
             span: size.span,
+            line,
         });
         Ok(())
     }
@@ -122,8 +131,9 @@ impl Cutting {
         let count = whole_count(count, "a count of cloths in hand")?;
         let (across, along) = sides(size, "a piece of cloth")?;
         let price = price.map(paid).transpose()?;
+        let line = self.line;
         let lot = self.lot(Cloth::read(cloth, settings)?)?;
-        lot.hands.push(InHand { count, across, along, price, settings: settings.clone() });
+        lot.hands.push(InHand { count, across, along, price, settings: settings.clone(), line });
         Ok(())
     }
 
@@ -229,7 +239,7 @@ fn mark(figure: &Figure) -> String {
 fn sides(size: Operand<'_>, what: &str) -> Result<(Quantity, Quantity), Halt> {
     let Value::Size(piece) = size.value else {
         let fault = words::wanted(&format!("the size of {what}"), size.value, size.span);
-        return Err(fault.hint("write it as `14 in by 48 in`: across the cloth by along it").into());
+        return Err(fault.hint(SIZES).into());
     };
     for side in [&piece.0, &piece.1] {
         if side.is_zero() || side.is_negative() {

@@ -8,7 +8,7 @@ use crate::eval::operate::same;
 use crate::eval::words;
 use crate::fault::{Code as FaultCode, Fault, Span};
 use crate::measure::{Dim, read};
-use crate::recipe::build::{Given, GivenBounds};
+use crate::recipe::lines::{Given, GivenBounds};
 use crate::recipe::make::Set;
 use crate::value::data::Value;
 use crate::value::slack::{Slack, Source};

@@ -3,17 +3,17 @@
 use std::collections::HashSet;
 use std::rc::Rc;
 
-use crate::code::node::Code;
-use crate::code::node::{Node, Piece, Setting};
-use crate::docket::{Check, Docket, Figure, Given, Shown};
+use crate::code::node::{Code, Node, Piece};
+use crate::docket::{Docket, Figure, Words};
 use crate::eval::machine::{Halt, Machine, Settings};
 use crate::eval::words::{self, Operand};
 use crate::fault::{Code as FaultCode, Fault, Span};
-use crate::measure::{Dim, Exact, Quantity, Ruler};
+use crate::measure::{Dim, Exact, Quantity};
+use crate::recipe::answer::Answer;
 use crate::recipe::bill;
-use crate::recipe::build::{Act, ActKind, Label, Recipe};
+use crate::recipe::build::Recipe;
 use crate::recipe::cutting::Cutting;
-use crate::recipe::inputs;
+use crate::recipe::lines::Compiled;
 use crate::recipe::measured::Follow;
 use crate::recipe::planning;
 use crate::recipe::together::Together;
@@ -102,6 +102,13 @@ impl Recipe {
         run
     }
 
+    /// A size that could not be made, where sizes are held.
+    pub fn leave_out(&mut self, size: &str) {
+        if let Some(together) = &mut self.together {
+            together.leave_out(size);
+        }
+    }
+
     /// The docket of all sizes made since [`Recipe::hold`].
     pub fn together(&mut self) -> Run {
         self.effort.later = false;
@@ -110,31 +117,20 @@ impl Recipe {
 
     /// One way through the lines; `follow` keeps what a `measured` line needs.
     pub(crate) fn pass(&mut self, set: &[Set], size: Option<Rc<str>>, follow: Option<&mut Follow>) -> Run {
-        let Recipe { givens, acts, machine, both, effort, noting, puts, .. } = self;
-        let noted = *noting || acts.iter().any(Act::looks_back);
-        puts.clear();
+        let Recipe { lines, machine, both, effort, noting, noted, .. } = self;
+        let notes = *noting || lines.iter().any(|line| line.act.looks_back());
+        noted.clear();
         machine.refresh();
         machine.settings = Settings::default();
         machine.settings.manner.both = *both;
         machine.that = None;
         machine.globals.fill(Value::Unset);
-        let mut maker = Maker {
-            givens,
-            acts,
-            set,
-            machine,
-            run: Run { docket: Docket { size, kits: effort.kits, ..Docket::default() }, ..Run::default() },
-            follow,
-            cutting: Cutting::default(),
-            effort: *effort,
-            outer: Vec::new(),
-            said: HashSet::new(),
-            noted: noted.then_some(puts),
-            at: 0,
-        };
-        for (at, act) in acts.iter().enumerate() {
-            maker.at = at;
-            if !maker.act(at, act) {
+        let docket = Docket { size, kits: effort.kits, ..Docket::default() };
+        let run = Run { docket, ..Run::default() };
+        let noted = notes.then_some(noted);
+        let mut maker = Maker { set, follow, noted, run, ..Maker::new(lines, machine, *effort) };
+        for (at, line) in lines.iter().enumerate() {
+            if !maker.line(at, line) {
                 break;
             }
         }
@@ -236,9 +232,9 @@ pub(crate) fn exact(value: &Value) -> String {
     }
 }
 
-/// A value that was put in its place, where that is noted.
+/// A value that a line gave, where that is noted.
 #[derive(Clone, Debug)]
-pub(crate) struct Put {
+pub(crate) struct Noted {
     /// The slot of its name; nothing for the last answer.
     pub slot: Option<u32>,
     /// The value.
@@ -249,39 +245,59 @@ pub(crate) struct Put {
     pub by: usize,
 }
 
-/// Works the lines of one run.
+/// Works the lines of one run, or those of one entry.
 pub(crate) struct Maker<'a> {
-    pub givens: &'a [crate::recipe::build::Given],
-    pub acts: &'a [Act],
+    pub lines: &'a [Compiled],
     pub set: &'a [Set],
     pub machine: &'a mut Machine,
     pub run: Run,
-    cutting: Cutting,
-    effort: planning::Effort,
+    pub cutting: Cutting,
+    pub effort: planning::Effort,
     /// The settings of the files that use this one.
     pub outer: Vec<Settings>,
     /// What a `measured` line needs; nothing where there is none.
     pub follow: Option<&'a mut Follow>,
     /// The cautions that stand in the docket.
-    said: HashSet<Rc<str>>,
-    /// What was put where, for lines that look back.
-    pub noted: Option<&'a mut Vec<Put>>,
+    cautioned: HashSet<Rc<str>>,
+    /// What the lines gave, for those that look back.
+    pub noted: Option<&'a mut Vec<Noted>>,
+    /// The answers, at the prompt.
+    pub answers: Option<Vec<Answer>>,
     /// The line being worked.
     at: usize,
 }
 
-impl Maker<'_> {
+impl<'a> Maker<'a> {
+    /// A maker that has made nothing.
+    pub fn new(lines: &'a [Compiled], machine: &'a mut Machine, effort: planning::Effort) -> Maker<'a> {
+        Maker {
+            lines,
+            set: &[],
+            machine,
+            run: Run::default(),
+            cutting: Cutting::default(),
+            effort,
+            outer: Vec::new(),
+            follow: None,
+            cautioned: HashSet::new(),
+            noted: None,
+            answers: None,
+            at: 0,
+        }
+    }
+
     /// Works a line; `false` ends the run.
-    fn act(&mut self, at: usize, act: &Act) -> bool {
-        self.machine.line_now = act.line;
-        let worked = self.work(act).and_then(|()| self.followed(at));
-        self.cautioned(act);
+    fn line(&mut self, at: usize, line: &Compiled) -> bool {
+        self.at = at;
+        self.machine.line_now = line.line;
+        let worked = line.act.make(line, self).and_then(|()| self.followed(at));
+        self.caution(line);
         let failed = match worked {
             Ok(()) => return true,
             Err(Halt::Silent) => None,
             Err(Halt::Fault(fault)) => Some(fault),
         };
-        if let Some(slot) = act.slot(self.givens) {
+        if let Some(slot) = line.act.gives() {
             self.put(slot, Value::Failed);
         }
         let Some(fault) = failed else { return true };
@@ -291,159 +307,96 @@ impl Maker<'_> {
     }
 
     /// Notes a value, where that is asked for.
-    fn note(&mut self, slot: Option<u32>, value: &Value) {
+    pub fn note(&mut self, slot: Option<u32>, value: &Value) {
         if let Some(noted) = &mut self.noted {
             let settings = self.machine.settings.clone();
-            noted.push(Put { slot, value: value.clone(), settings, by: self.at });
+            noted.push(Noted { slot, value: value.clone(), settings, by: self.at });
         }
     }
 
     /// What a line and the rules that it calls caution of, each once in a docket.
-    fn cautioned(&mut self, act: &Act) {
+    fn caution(&mut self, line: &Compiled) {
         let cautions = std::mem::take(&mut self.machine.cautions);
         // What was only tried, by `find` and for `why`, is not made.
-        if matches!(act.kind, ActKind::Ask(_)) {
+        if line.act.only_asks() {
             return;
         }
         for words in cautions {
-            if self.said.insert(words.clone()) {
-                self.run.docket.cautions.push(words);
+            if self.cautioned.insert(words.clone()) {
+                self.run.docket.cautions.push(Words { words, line: line.row() });
             }
         }
     }
 
-    pub(crate) fn put(&mut self, slot: u32, value: Value) {
+    /// A name has this value from here on.
+    pub fn put(&mut self, slot: u32, value: Value) {
         self.note(Some(slot), &value);
         if let Some(place) = self.machine.globals.get_mut(slot as usize) {
             *place = value;
         }
     }
 
-    pub(crate) fn eval(&mut self, node: &Node, act: &Act) -> Result<Value, Halt> {
-        self.machine.line(node, act.slots)
+    /// A line gives a name its value.
+    pub fn give(&mut self, slot: u32, value: Value) {
+        self.say(&value);
+        if self.answers.is_some() {
+            self.machine.that = Some(value.clone());
+        }
+        self.put(slot, value);
     }
 
-    pub(crate) fn text(&mut self, pieces: &[Piece], act: &Act) -> Result<Rc<str>, Halt> {
-        filled(self.machine, pieces, act.span, act.slots)
+    /// Answers with a value, at the prompt.
+    pub fn say(&mut self, value: &Value) {
+        if self.answers.is_some() {
+            self.answer(Answer::Value(self.figure(value)));
+        }
     }
 
-    pub(crate) fn figure(&self, value: &Value) -> Figure {
+    /// Answers, at the prompt.
+    pub fn answer(&mut self, answer: Answer) {
+        if let Some(answers) = &mut self.answers {
+            answers.push(answer);
+        }
+    }
+
+    /// The value of an expression of a line.
+    pub fn eval(&mut self, node: &Node, line: &Compiled) -> Result<Value, Halt> {
+        self.machine.line(node, line.slots)
+    }
+
+    /// A text of a line, its values filled in.
+    pub fn text(&mut self, pieces: &[Piece], line: &Compiled) -> Result<Rc<str>, Halt> {
+        if let [Piece::Plain(plain)] = pieces {
+            return Ok(plain.clone());
+        }
+        // A frame of its own, as for an expression of the line.
+        let empty = Node { code: Code::Const(Value::YesNo(false)), span: line.span };
+        self.machine.line(&empty, line.slots)?;
+        self.machine.text(pieces, line.span)
+    }
+
+    /// A value as it is read here.
+    pub fn figure(&self, value: &Value) -> Figure {
         Figure { value: value.to_figure(), manner: self.machine.settings.manner }
     }
 
-    fn work(&mut self, act: &Act) -> Result<(), Halt> {
-        match &act.kind {
-            ActKind::Name { slot, value } => {
-                let value = self.eval(value, act)?;
-                self.put(*slot, value);
-            }
-            ActKind::Given(index) => self.given(*index)?,
-            ActKind::Show { label, value } => {
-                let label = match label {
-                    Label::Own(words) => words.clone(),
-                    Label::Words(pieces) => self.text(pieces, act)?,
-                };
-                let value = self.eval(value, act)?;
-                self.machine.spend_items(value.weight(), act.span)?;
-                let value = self.figure(&value);
-                self.run.docket.shows.push(Shown { label, value });
-            }
-            ActKind::Work(node) => {
-                let value = self.eval(node, act)?;
-                self.note(None, &value);
-                self.machine.that = Some(value);
-            }
-            ActKind::Recipe(pieces) => self.run.docket.recipe = Some(self.text(pieces, act)?),
-            ActKind::Note(pieces) => {
-                let text = self.text(pieces, act)?;
-                self.run.docket.notes.push(text);
-            }
-            ActKind::Step(pieces) => {
-                let text = self.text(pieces, act)?;
-                self.run.docket.steps.push(text);
-            }
-            ActKind::Caution(pieces) => {
-                let text = self.text(pieces, act)?;
-                self.machine.cautions.push(text);
-            }
-            ActKind::Check { .. } => self.check(act)?,
-            ActKind::Cloth(cloth) => cloth.work(
-                act.span,
-                act.slots,
-                self.machine,
-                &mut self.cutting,
-                self.follow.as_deref_mut(),
-            )?,
-            ActKind::Tool(tool) => self.machine.settings.tool = *tool,
-            ActKind::Buy { quantity, label, price } => {
-                let needed = self.eval(quantity, act)?;
-                let label = self.text(label, act)?;
-                let price = price
-                    .as_ref()
-                    .map(|price| Ok::<_, Halt>((self.eval(price, act)?, price.span)))
-                    .transpose()?;
-                let price = price.as_ref().map(|(value, span)| Operand::new(value, *span));
-                let needed = bill::for_kits(needed, self.effort.kits, quantity.span)?;
-                let line =
-                    bill::buy(Operand::new(&needed, quantity.span), label, price, &self.machine.settings)?;
-                self.run.docket.buys.push(line);
-            }
-            ActKind::Set(setting, node) => {
-                let value = self.eval(node, act)?;
-                set_setting(&mut self.machine.settings, *setting, &value, node.span)?;
-            }
-            ActKind::Measured { slot, value, cut } => self.measured_line(*slot, value, cut, act)?,
-            ActKind::Ask(ask) => ask.work(self, act)?,
-            ActKind::UseBegins => self.outer.push(self.machine.settings.clone()),
-            ActKind::UseEnds => {
-                if let Some(settings) = self.outer.pop() {
-                    self.machine.settings = settings;
-                }
-            }
+    /// What was set from outside for a given; the last word wins.
+    pub fn set_for(&self, given: usize) -> Option<&'a Set> {
+        self.set.iter().rev().find(|set| set.given == given)
+    }
+
+    /// The formula of a line above, as it was worked, for a search that works it anew.
+    pub fn follow(&self, at: usize) -> Option<crate::ask::find::Follow<'a>> {
+        let lines = self.lines;
+        let line = lines.get(at)?;
+        let slot = line.act.gives()?;
+        let noted = self.noted.as_ref()?.iter().rev().find(|noted| noted.slot == Some(slot))?;
+        // What was really made stays what it is.
+        if lines.get(noted.by).is_some_and(|by| by.act.measures() == Some(slot)) {
+            return None;
         }
-        Ok(())
-    }
-
-    fn given(&mut self, index: usize) -> Result<(), Halt> {
-        let Some(given) = self.givens.get(index) else { return Ok(()) };
-        let set = self.set.iter().rev().find(|set| set.given == index);
-        let value = inputs::given_value(self.machine, given, set)?;
-        self.run.docket.givens.push(Given {
-            name: given.name.clone(),
-            words: given.words.clone(),
-            value: self.figure(&value),
-            set: set.is_some(),
-        });
-        self.put(given.slot, value);
-        Ok(())
-    }
-
-    fn check(&mut self, act: &Act) -> Result<(), Halt> {
-        let ActKind::Check { condition, message, words, line } = &act.kind else { return Ok(()) };
-        let (passed, doubt) = match self.eval(condition, act)? {
-            Value::YesNo(yes) => (yes, None),
-            Value::NotSure(doubt) => (false, Some(doubt.words.clone())),
-            other => return Err(words::wanted("a yes or no", &other, condition.span).into()),
-        };
-        let message = match message {
-            Some(pieces) => self.text(pieces, act)?,
-            None => words.clone(),
-        };
-        let open = doubt.is_some();
-        let detail = if passed { None } else { doubt.or_else(|| self.detail(condition, act)) };
-        self.run.docket.checks.push(Check { passed, open, message, detail, line: *line });
-        Ok(())
-    }
-
-    /// What a failed comparison compared: both true values.
-    fn detail(&mut self, condition: &Node, act: &Act) -> Option<Rc<str>> {
-        let Code::Compare(first, links) = &condition.code else { return None };
-        let mut values = vec![self.eval(first, act).ok()?];
-        for link in links {
-            values.push(self.eval(&link.operand, act).ok()?);
-        }
-        let values: Vec<String> = values.iter().map(exact).collect();
-        Some(values.join(" against ").into())
+        let settings = noted.settings.clone();
+        Some(crate::ask::find::Follow { slot, node: line.act.follows()?, slots: line.slots, settings })
     }
 
     fn finish(mut self) -> Run {
@@ -453,67 +406,6 @@ impl Maker<'_> {
         self.run.cutting = self.cutting;
         self.run
     }
-}
-
-/// A text of a line, its values filled in.
-pub(crate) fn filled(
-    machine: &mut Machine,
-    pieces: &[Piece],
-    span: Span,
-    slots: u32,
-) -> Result<Rc<str>, Halt> {
-    if let [Piece::Plain(plain)] = pieces {
-        return Ok(plain.clone());
-    }
-    // A frame of its own, as for an expression of the line.
-    let empty = Node { code: Code::Const(Value::YesNo(false)), span };
-    machine.line(&empty, slots)?;
-    machine.text(pieces, span)
-}
-
-/// What a setting's line wants.
-pub(crate) fn setting_words(setting: Setting) -> &'static str {
-    match setting {
-        Setting::Ruler => "a ruler's step such as `1/16 in`",
-        Setting::Shop => "a shop's step such as `1/8 yd`",
-        Setting::Seam => "a seam allowance such as `1/4 in`",
-    }
-}
-
-/// Sets `ruler`, `shop` or `seam` from here on.
-pub(crate) fn set_setting(
-    settings: &mut Settings,
-    setting: Setting,
-    value: &Value,
-    span: Span,
-) -> Result<(), Halt> {
-    let what = setting_words(setting);
-    let quantity = match value {
-        Value::Measure(quantity) if quantity.dim == Dim::LENGTH => quantity,
-        other => return Err(words::wanted(what, other, span).into()),
-    };
-    let bad = |message: &str| Halt::from(Fault::new(FaultCode::BadSetting, span, message));
-    if quantity.is_negative() || (quantity.is_zero() && setting != Setting::Seam) {
-        let most = if setting == Setting::Seam { "cannot be less than 0" } else { "must be more than 0" };
-        return Err(bad(&format!("{what} {most}")));
-    }
-    match setting {
-        Setting::Ruler => {
-            let Some(ruler) = Ruler::from_step(quantity) else {
-                return Err(bad(
-                    "no ruler has such a step: write one mark in its unit, such as `1/16 in`, `1 mm` or `0.5 cm`",
-                ));
-            };
-            settings.manner.ruler = Some(ruler);
-            settings.ruler = Some(quantity.clone());
-        }
-        Setting::Shop => settings.shop = Some(quantity.clone()),
-        Setting::Seam => {
-            settings.seam = Some(quantity.clone());
-            settings.seam_at = Some(span);
-        }
-    }
-    Ok(())
 }
 
 /// A count from an operand: a whole number, not negative.

@@ -405,6 +405,8 @@ impl<'a> Laying<'a> {
             across: measure_figure(hand.across.clone(), &hand.settings),
             along: measure_figure(hand.along.clone(), &hand.settings),
             used: used(at),
+            paid: hand.price.is_some(),
+            line: hand.line,
         });
         Ok(ClothPlan {
             cloth: cloth.name.clone(),
@@ -420,6 +422,8 @@ impl<'a> Laying<'a> {
             price: price.map(|price| self.figure(price.clone())),
             cost: cost.map(|cost| self.figure(cost)),
             planned,
+            washed: cloth.shrinks,
+            line: self.lot.pieces.first().map_or(0, |cut| cut.line),
             plan,
         })
     }
@@ -433,6 +437,7 @@ impl<'a> Laying<'a> {
             lies: cut.lies,
             mirrored: cut.mirrored,
             spare: self.spare(cut),
+            line: cut.line,
         }
     }
 
@@ -464,6 +469,7 @@ impl<'a> Laying<'a> {
                 buy: self.figure(count),
                 price: Some(self.figure(price.clone())),
                 cost: Some(self.figure(cost)),
+                line: hand.line,
             });
         }
         Ok(buys)

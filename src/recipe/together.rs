@@ -2,7 +2,7 @@
 
 use std::rc::Rc;
 
-use crate::docket::{Buy, Check, Docket, FigureValue};
+use crate::docket::{Buy, Check, Docket, FigureValue, Words};
 use crate::eval::machine::{Halt, Settings};
 use crate::eval::words::Operand;
 use crate::fault::{Fault, FileId, Span};
@@ -19,6 +19,8 @@ pub(crate) struct Together {
     cutting: Cutting,
     docket: Docket,
     sizes: Vec<Rc<str>>,
+    /// Sizes that could not be made, or that a check forbids.
+    left_out: Vec<Rc<str>>,
     faults: Vec<Fault>,
     settings: Settings,
 }
@@ -26,6 +28,9 @@ pub(crate) struct Together {
 impl Together {
     /// Takes in one size; its pieces carry its name.
     pub fn take(&mut self, run: &Run, size: &str, settings: &Settings) {
+        if !run.no_check_fails() {
+            return self.leave_out(size);
+        }
         let docket = &run.docket;
         if self.sizes.is_empty() {
             self.docket.recipe.clone_from(&docket.recipe);
@@ -35,7 +40,8 @@ impl Together {
         for (all, these) in
             [(&mut self.docket.notes, &docket.notes), (&mut self.docket.cautions, &docket.cautions)]
         {
-            let new = these.iter().filter(|words| !all.contains(words)).cloned().collect::<Vec<_>>();
+            let known = |text: &Words| all.iter().any(|known| known.words == text.words);
+            let new = these.iter().filter(|text| !known(text)).cloned().collect::<Vec<_>>();
             all.extend(new);
         }
         let named =
@@ -51,6 +57,11 @@ impl Together {
             self.faults.push(*fault);
         }
         self.sizes.push(size.into());
+    }
+
+    /// A size that is not cut with the others.
+    pub fn leave_out(&mut self, size: &str) {
+        self.left_out.push(size.into());
     }
 
     /// One more of a line that stands already, or a line of its own.
@@ -79,7 +90,7 @@ impl Together {
             if let Ok(joined) =
                 bill::buy(Operand::new(&sum, nowhere), more.label.clone(), each, &self.settings)
             {
-                *line = joined;
+                *line = Buy { line: line.line, ..joined };
                 return;
             }
         }
@@ -88,9 +99,11 @@ impl Together {
 
     /// The docket of all of them.
     pub fn made(mut self, effort: &planning::Effort) -> Run {
-        let names: Vec<&str> = self.sizes.iter().map(|size| &**size).collect();
-        let note = format!("Cut and bought together: {}.", names.join(", "));
-        self.docket.notes.push(note.into());
+        for (what, sizes) in [("Cut and bought together", &self.sizes), ("Left out", &self.left_out)] {
+            if !sizes.is_empty() {
+                self.docket.notes.push(format!("{what}: {}.", sizes.join(", ")).as_str().into());
+            }
+        }
         let mut run = Run { docket: self.docket, faults: self.faults, ..Run::default() };
         if run.faults.is_empty() {
             run.plan(&self.cutting, effort);

@@ -96,8 +96,8 @@ impl Gatherer<'_> {
         self.lines.extend(read.tree.spoiled.into_iter().map(Gathered::Spoiled));
         self.open.push(path.clone());
         for line in read.tree.lines {
-            if let LineKind::Use { path: wanted, path_span } = &line.kind {
-                self.used(wanted, *path_span, &path);
+            if let LineKind::Use(used) = &line.kind {
+                self.used(&used.path, used.path_span, &path);
             } else {
                 self.lines.push(Gathered::Line(line, foreign));
             }
@@ -174,20 +174,4 @@ fn resolve(wanted: &str, user: &str) -> Result<String, String> {
         }
     }
     Ok(parts.join("/"))
-}
-
-/// Whether a line may stand in a used file.
-pub fn may_stand_in_used(kind: &LineKind) -> bool {
-    matches!(
-        kind,
-        LineKind::Name { .. }
-            | LineKind::Rule(_)
-            | LineKind::Use { .. }
-            | LineKind::Note(_)
-            | LineKind::Recipe(_)
-            | LineKind::Seam(_)
-            | LineKind::Ruler(_)
-            | LineKind::Shop(_)
-            | LineKind::Tool(_)
-    )
 }

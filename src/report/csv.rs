@@ -3,63 +3,58 @@
 use std::io;
 
 use super::escape::{csv_text, push_cell};
-use super::figure::{bounds, decimal, value_text};
+use super::figure::{push_number, value_text};
 use super::slack::slack_words;
-use super::words::kind_name;
-use crate::docket::{Buy, Check, ClothPlan, Docket, Figure, FigureValue, Measured, Outcome, Planned, Table};
-use crate::measure::{Exact, Manner, Quantity};
-use crate::text::harmless;
 
-/// The columns. `number` is a plain decimal in the row's `unit`; `value` is what a ruler reads.
-const HEADER: &str = "section,label,count,value,number,unit,note\n";
+use crate::docket::{
+    Check, ClothPlan, Docket, Figure, FigureValue, Measured, Outcome, Planned, Table, kind_name,
+};
+use crate::measure::{Manner, Quantity};
+
+/// The columns. `number` is a plain decimal in the row's `unit`; `value` is what a ruler reads; `line` is the line of
+/// the recipe.
+const HEADER: &str = "section,label,count,value,number,unit,note,line\n";
 
 /// So many decimals stand in the `number` column where they do not end before.
 const PLACES: u32 = 12;
 
 /// Writes the docket as CSV in long form.
 pub fn csv(docket: &Docket, out: &mut dyn io::Write) -> io::Result<()> {
-    let mut rows = Rows { out, line: String::new() };
-    rows.out.write_all(HEADER.as_bytes())?;
-    let words = |section, text: &str| Row { section, value: csv_text(text).into_owned(), ..Row::default() };
-    let titles = docket
-        .recipe
-        .iter()
-        .map(|text| ("recipe", text))
-        .chain(docket.size.iter().map(|text| ("size", text)));
-    let notes = docket.notes.iter().map(|text| ("note", text));
-    let cautions = docket.cautions.iter().map(|text| ("caution", text));
-    for (section, text) in titles.chain(notes).chain(cautions) {
-        rows.put(&words(section, text))?;
+    out.write_all(HEADER.as_bytes())?;
+    let mut rows = Rows { out, text: String::new(), line: 0 };
+    for (section, text) in [("recipe", &docket.recipe), ("size", &docket.size)] {
+        text.iter().try_for_each(|text| rows.put(&worded(section, text)))?;
+    }
+    for (section, texts) in [("note", &docket.notes), ("caution", &docket.cautions)] {
+        texts.iter().try_for_each(|text| rows.of(text.line).put(&worded(section, text)))?;
     }
     for given in &docket.givens {
-        rows.figure("given", &given.name, &given.value, given.words.as_deref().unwrap_or(""))?;
+        let words = given.words.as_deref().unwrap_or("");
+        rows.of(given.line).figure("given", &given.name, &given.value, words)?;
     }
     for shown in &docket.shows {
-        rows.figure("show", &shown.label, &shown.value, "")?;
+        rows.of(shown.line).figure("show", &shown.label, &shown.value, "")?;
     }
     for found in &docket.finds {
         if let Outcome::One(figure) = &found.outcome {
-            rows.figure("found", &found.name, figure, &found.question)?;
+            rows.of(found.line).figure("found", &found.name, figure, &found.question)?;
         }
     }
-    for cloth in &docket.cloths {
-        rows.cloth(cloth)?;
-    }
+    docket.cloths.iter().try_for_each(|cloth| rows.cloth(cloth))?;
     for buy in &docket.buys {
-        rows.buy(buy)?;
+        rows.of(buy.line).figure("need", &buy.label, &buy.needed, "")?;
+        rows.bought(&buy.label, &buy.buy, buy.price.as_ref(), buy.cost.as_ref())?;
     }
-    for total in &docket.totals {
-        rows.figure("total", "", total, "")?;
-    }
-    for (at, step) in docket.steps.iter().enumerate() {
-        rows.put(&Row { label: (at + 1).to_string(), ..words("step", step) })?;
+    docket.totals.iter().try_for_each(|total| rows.of(0).figure("total", "", total, ""))?;
+    for (number, step) in (1u64..).zip(&docket.steps) {
+        rows.of(step.line).put(&Row { label: number.to_string(), ..worded("step", step) })?;
     }
     docket.checks.iter().try_for_each(|check| rows.check(check))?;
-    docket.measured.as_deref().map_or(Ok(()), |measured| rows.measured(measured))
+    docket.measured.as_deref().map_or(Ok(()), |measured| rows.of(0).measured(measured))
 }
 
 /// One row; the cells are made harmless where they come from outside.
-#[derive(Default)]
+#[derive(Clone, Default)]
 struct Row<'a> {
     section: &'a str,
     label: String,
@@ -70,21 +65,43 @@ struct Row<'a> {
     note: String,
 }
 
+/// A row of words.
+fn worded<'a>(section: &'a str, words: &str) -> Row<'a> {
+    Row { section, value: csv_text(words).into_owned(), ..Row::default() }
+}
+
+/// A row that a label names.
+fn labelled<'a>(section: &'a str, label: &str, note: &str) -> Row<'a> {
+    let (label, note) = (csv_text(label).into_owned(), csv_text(note).into_owned());
+    Row { section, label, note, ..Row::default() }
+}
+
 struct Rows<'a> {
     out: &'a mut dyn io::Write,
-    line: String,
+    text: String,
+    /// The line of the recipe that the next rows come from.
+    line: usize,
 }
 
 impl Rows<'_> {
+    fn of(&mut self, line: usize) -> &mut Self {
+        self.line = line;
+        self
+    }
+
     fn put(&mut self, row: &Row<'_>) -> io::Result<()> {
-        self.line.clear();
-        self.line.push_str(row.section);
+        self.text.clear();
+        self.text.push_str(row.section);
         for cell in [&row.label, &row.count, &row.value, &row.number, &row.unit, &row.note] {
-            self.line.push(',');
-            push_cell(cell, &mut self.line);
+            self.text.push(',');
+            push_cell(cell, &mut self.text);
         }
-        self.line.push('\n');
-        self.out.write_all(self.line.as_bytes())
+        self.text.push(',');
+        if self.line > 0 {
+            self.text.push_str(&self.line.to_string());
+        }
+        self.text.push('\n');
+        self.out.write_all(self.text.as_bytes())
     }
 
     fn figure(&mut self, section: &str, label: &str, figure: &Figure, note: &str) -> io::Result<()> {
@@ -100,130 +117,111 @@ impl Rows<'_> {
         manner: &Manner,
         note: &str,
     ) -> io::Result<()> {
-        let base = || Row {
-            section,
-            label: csv_text(label).into_owned(),
-            note: csv_text(note).into_owned(),
-            ..Row::default()
-        };
+        let row = labelled(section, label, note);
+        let part = |name: &str| format!("{label}.{name}");
         match value {
-            FigureValue::Measure(quantity) => self.put(&measured(base(), quantity, manner)),
             FigureValue::Slack(slack) => {
-                let row = measured(base(), &slack.middle, manner);
-                let from = slack_words(slack, manner);
-                let note = if note.is_empty() { csv_text(&from).into_owned() } else { row.note.clone() };
-                let row = Row { note, ..row };
+                let from = if note.is_empty() { slack_words(slack, manner) } else { note.to_owned() };
+                let row = measured(labelled(section, label, &from), &slack.middle, manner);
                 self.put(&Row { value: value_text(value, manner), ..row })
             }
             FigureValue::SlackSize(size) => {
-                self.put(&Row { value: value_text(value, manner), ..base() })?;
-                for (part, side) in [("across", &size.0), ("along", &size.1)] {
+                self.put(&Row { value: value_text(value, manner), ..row })?;
+                [("across", &size.0), ("along", &size.1)].into_iter().try_for_each(|(name, side)| {
                     let slack = FigureValue::Slack(Box::new(side.clone()));
-                    self.value(section, &format!("{label}.{part}"), &slack, manner, "")?;
-                }
-                Ok(())
+                    self.value(section, &part(name), &slack, manner, "")
+                })
             }
             FigureValue::Size(size) => {
-                self.put(&Row { value: value_text(value, manner), ..base() })?;
-                for (part, side) in [("across", &size.0), ("along", &size.1)] {
-                    let label = csv_text(&format!("{label}.{part}")).into_owned();
-                    self.put(&measured(Row { section, label, ..Row::default() }, side, manner))?;
-                }
-                Ok(())
-            }
-            FigureValue::Text(text) => self.put(&Row { value: csv_text(text).into_owned(), ..base() }),
-            FigureValue::YesNo(_) => self.put(&Row { value: value_text(value, manner), ..base() }),
-            FigureValue::List(items) => {
-                if let Some(table) = value.as_table() {
-                    return self.table(label, &table, manner);
-                }
-                let mut numbered = items.iter().enumerate();
-                numbered.try_for_each(|(at, item)| {
-                    self.value(section, &format!("{label}[{}]", at + 1), item, manner, note)
+                self.put(&Row { value: value_text(value, manner), ..row })?;
+                [("across", &size.0), ("along", &size.1)].into_iter().try_for_each(|(name, side)| {
+                    self.put(&measured(labelled(section, &part(name), ""), side, manner))
                 })
             }
-            FigureValue::Record(parts) => {
-                let mut parts = parts.iter();
-                parts.try_for_each(|(name, part)| {
-                    self.value(section, &format!("{label}.{name}"), part, manner, note)
-                })
+            FigureValue::List(items) => match value.as_table() {
+                Some(table) => self.table(label, &table, manner),
+                None => (1u64..).zip(items).try_for_each(|(at, item)| {
+                    self.value(section, &format!("{label}[{at}]"), item, manner, note)
+                }),
+            },
+            FigureValue::Record(parts) => parts
+                .iter()
+                .try_for_each(|(name, inner)| self.value(section, &part(name), inner, manner, note)),
+            FigureValue::Measure(_) | FigureValue::Text(_) | FigureValue::YesNo(_) => {
+                self.put(&single(row, value, manner))
             }
         }
     }
 
     /// A table keeps its columns: a row for each cell, labelled by the column, counted by the row.
     fn table(&mut self, label: &str, table: &Table<'_>, manner: &Manner) -> io::Result<()> {
-        for (at, row) in table.rows.iter().enumerate() {
-            for (column, value) in table.columns.iter().zip(row) {
-                let label = format!("{label}.{column}");
+        let labels: Vec<String> = table.columns.iter().map(|name| format!("{label}.{name}")).collect();
+        let rows: Vec<Row<'_>> = labels.iter().map(|label| labelled("table", label, "")).collect();
+        for (at, cells) in (1u64..).zip(&table.rows) {
+            for ((label, row), value) in labels.iter().zip(&rows).zip(cells) {
                 match value {
                     FigureValue::Measure(quantity) => {
-                        let label = csv_text(&label).into_owned();
-                        let count = (at + 1).to_string();
-                        let cell = Row { section: "table", label, count, ..Row::default() };
-                        self.put(&measured(cell, quantity, manner))?;
+                        let row = Row { count: at.to_string(), ..row.clone() };
+                        self.put(&measured(row, quantity, manner))?;
                     }
-                    value => self.value("table", &format!("{label}[{}]", at + 1), value, manner, "")?,
+                    value => self.value("table", &format!("{label}[{at}]"), value, manner, "")?,
                 }
             }
         }
         Ok(())
     }
 
+    /// A row for each side.
+    fn sides(&mut self, row: &Row<'_>, label: &str, across: &Figure, along: &Figure) -> io::Result<()> {
+        [("across", across), ("along", along)].into_iter().try_for_each(|(side, figure)| {
+            let label = csv_text(&format!("{label}.{side}")).into_owned();
+            self.put(&single(Row { label, ..row.clone() }, &figure.value, &figure.manner))
+        })
+    }
+
     fn cloth(&mut self, plan: &ClothPlan) -> io::Result<()> {
         let cloth = &*plan.cloth;
-        self.figure("cloth", cloth, &plan.usable, "usable width")?;
+        self.of(plan.line).figure("cloth", cloth, &plan.usable, "usable width")?;
         for piece in &plan.pieces {
-            for (side, figure) in [("across", &piece.across), ("along", &piece.along)] {
-                let row = Row {
-                    section: "cut",
-                    count: piece.count.to_string(),
-                    note: csv_text(cloth).into_owned(),
-                    ..Row::default()
-                };
-                let label = csv_text(&format!("{}.{side}", piece.label)).into_owned();
-                self.put(&figured(Row { label, ..row }, figure))?;
-            }
+            let row = Row { count: piece.count.to_string(), ..labelled("cut", "", cloth) };
+            self.of(piece.line).sides(&row, &piece.label, &piece.across, &piece.along)?;
         }
+        self.of(plan.line);
         for strip in &plan.strips {
             let held = strip.holds.iter().map(|held| {
                 let label = plan.pieces.get(held.piece).map_or("", |piece| &piece.label);
                 format!("{} {label}{}", held.count, if held.turned { " (turned)" } else { "" })
             });
-            let label = held.collect::<Vec<_>>().join(", ");
-            let row = Row { section: "strip", label: harmless(&label).into_owned(), ..Row::default() };
-            let row = Row { count: strip.count.to_string(), note: csv_text(cloth).into_owned(), ..row };
-            self.put(&figured(row, &strip.width))?;
+            let row = labelled("strip", &held.collect::<Vec<_>>().join(", "), cloth);
+            let row = Row { count: strip.count.to_string(), ..row };
+            self.put(&single(row, &strip.width.value, &strip.width.manner))?;
         }
         for hand in &plan.hands {
-            for (side, figure) in [("across", &hand.across), ("along", &hand.along)] {
-                let label = csv_text(&format!("{cloth}.{side}")).into_owned();
-                let note = format!("{} used", hand.used);
-                let row =
-                    Row { section: "in hand", label, count: hand.count.to_string(), note, ..Row::default() };
-                self.put(&figured(row, figure))?;
-            }
+            let row = labelled("in hand", "", &format!("{} used", hand.used));
+            let row = Row { count: hand.count.to_string(), ..row };
+            self.of(hand.line).sides(&row, cloth, &hand.across, &hand.along)?;
         }
-        if let Some(planned) = &plan.planned {
-            self.planned(cloth, planned)?;
-        }
+        self.of(plan.line);
+        plan.planned.as_ref().map_or(Ok(()), |planned| self.planned(cloth, planned))?;
         self.figure("length", cloth, &plan.length, "taken by the plan")?;
-        self.money("buy", cloth, &plan.buy, plan.price.as_ref(), plan.cost.as_ref())
+        self.bought(cloth, &plan.buy, plan.price.as_ref(), plan.cost.as_ref())
     }
 
     /// The ways to cut a cloth, and the answers to what was asked of it.
     fn planned(&mut self, cloth: &str, planned: &Planned) -> io::Result<()> {
         for way in &planned.ways {
-            let name = kind_name(way.kind);
+            let label = format!("{cloth}, {}", kind_name(way.kind));
             let note = match (way.taken, way.proved) {
                 (true, true) => "taken, proved the shortest",
                 (true, false) => "taken",
                 (false, true) => "proved the shortest",
                 (false, false) => "",
             };
-            self.figure("way", &format!("{cloth}, {name}"), &way.length, note)?;
-            self.figure("way buys", &format!("{cloth}, {name}"), &way.buy, note)?;
-            self.figure("way at least", &format!("{cloth}, {name}"), &way.bound, note)?;
+            for (section, figure) in
+                [("way", &way.length), ("way buys", &way.buy), ("way at least", &way.bound)]
+            {
+                self.figure(section, &label, figure, note)?;
+            }
         }
         if let Some(nearer) = &planned.nearer {
             let note = if nearer.never { "cannot be" } else { "" };
@@ -235,36 +233,25 @@ impl Rows<'_> {
         }
         planned.more.iter().try_for_each(|more| {
             let note = if more.most { "not one beyond them" } else { "" };
-            let label = csv_text(&format!("{cloth}, {}", more.label)).into_owned();
-            let (count, note) = (more.count.to_string(), note.to_owned());
-            let row = Row { section: "more", label, count, note, ..Row::default() };
+            let row = labelled("more", &format!("{cloth}, {}", more.label), note);
+            let row = Row { count: more.count.to_string(), ..row };
             match &more.length {
-                Some(length) => self.put(&figured(row, length)),
+                Some(length) => self.put(&single(row, &length.value, &length.manner)),
                 None => self.put(&row),
             }
         })
     }
 
-    fn buy(&mut self, buy: &Buy) -> io::Result<()> {
-        self.figure("need", &buy.label, &buy.needed, "")?;
-        self.money("buy", &buy.label, &buy.buy, buy.price.as_ref(), buy.cost.as_ref())
-    }
-
-    fn money(
+    fn bought(
         &mut self,
-        section: &str,
         label: &str,
         what: &Figure,
         price: Option<&Figure>,
         cost: Option<&Figure>,
     ) -> io::Result<()> {
-        self.figure(section, label, what, "")?;
-        for (section, figure) in [("price", price), ("cost", cost)] {
-            if let Some(figure) = figure {
-                self.figure(section, label, figure, "")?;
-            }
-        }
-        Ok(())
+        [("buy", Some(what)), ("price", price), ("cost", cost)].into_iter().try_for_each(
+            |(section, figure)| figure.map_or(Ok(()), |figure| self.figure(section, label, figure, "")),
+        )
     }
 
     fn measured(&mut self, measured: &Measured) -> io::Result<()> {
@@ -284,39 +271,26 @@ impl Rows<'_> {
     }
 
     fn check(&mut self, check: &Check) -> io::Result<()> {
-        self.put(&Row {
-            section: "check",
-            label: csv_text(&check.message).into_owned(),
-            value: match (check.passed, check.open) {
-                (true, _) => "holds",
-                (false, true) => "not sure",
-                _ => "does not hold",
-            }
-            .into(),
-            note: csv_text(check.detail.as_deref().unwrap_or("")).into_owned(),
-            ..Row::default()
-        })
+        let verdict = match (check.passed, check.open) {
+            (true, _) => "holds",
+            (false, true) => "not sure",
+            _ => "does not hold",
+        };
+        let row = labelled("check", &check.message, check.detail.as_deref().unwrap_or(""));
+        self.of(check.line).put(&Row { value: verdict.into(), ..row })
     }
 }
 
-fn figured<'a>(row: Row<'a>, figure: &Figure) -> Row<'a> {
-    match &figure.value {
-        FigureValue::Measure(quantity) => measured(row, quantity, &figure.manner),
-        other => Row { value: csv_text(&value_text(other, &figure.manner)).into_owned(), ..row },
+/// A row of what stands in one cell.
+fn single<'a>(row: Row<'a>, value: &FigureValue, manner: &Manner) -> Row<'a> {
+    match value {
+        FigureValue::Measure(quantity) => measured(row, quantity, manner),
+        other => Row { value: csv_text(&value_text(other, manner)).into_owned(), ..row },
     }
 }
 
 fn measured<'a>(row: Row<'a>, quantity: &Quantity, manner: &Manner) -> Row<'a> {
-    let (number, unit) = plain_number(quantity);
-    Row { value: quantity.show(manner), number, unit, ..row }
-}
-
-/// A plain decimal and its unit; the middle of an approximate one.
-fn plain_number(quantity: &Quantity) -> (String, String) {
-    let (low, high, unit) = bounds(quantity);
-    let middle = match high {
-        None => Some(low),
-        Some(high) => (&low + &high).checked_div(&Exact::whole(2)),
-    };
-    (middle.map_or(String::new(), |number| decimal(&number, PLACES)), unit)
+    let (units, mut number) = (quantity.units(), String::new());
+    push_number(&units.count(&quantity.number), PLACES, &mut number);
+    Row { value: quantity.show(manner), number, unit: units.symbol(), ..row }
 }

@@ -1,4 +1,5 @@
 //! The cuts of a cloth in their order, equal ones under one number.
+#![expect(clippy::arithmetic_side_effects, reason = "cuts are counted up to a limit")]
 
 use crate::layout::{Lay, Part, Rect, Share, Spread};
 

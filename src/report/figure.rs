@@ -1,12 +1,11 @@
 //! The values of a docket as text and as decimals.
 
-use num_bigint::BigInt;
-use num_rational::BigRational;
-use num_traits::Signed;
-
 use crate::docket::{Figure, FigureValue};
-use crate::measure::{Exact, Manner, Number, Quantity, show_size, write_slack};
+use crate::measure::{Manner, Number, decimal_places, push_decimal, show_size, write_slack};
 use crate::text::harmless;
+
+/// Decimals that go on longer are rounded.
+const MOST_PLACES: u32 = 18;
 
 /// A figure as its ruler reads it.
 pub fn figure_text(figure: &Figure) -> String {
@@ -62,72 +61,37 @@ fn push(value: &FigureValue, manner: &Manner, inside: bool, out: &mut String) {
     }
 }
 
-/// A measure's number, or the two bounds that an approximate one lies between, and the unit that
-/// they count.
-pub(crate) fn bounds(quantity: &Quantity) -> (Exact, Option<Exact>, String) {
-    let read = |(text, unit): (String, String)| (exact(&text).unwrap_or(Exact::ZERO), unit);
-    if quantity.number.is_exact() {
-        let (number, unit) = read(quantity.exact_parts());
-        return (number, None, unit);
+/// Appends a number for a spreadsheet, and tells whether it is exact: every digit where the decimals end, else rounded
+/// to so many places. Of a number that is known between bounds it is the middle.
+pub(crate) fn push_number(number: &Number, places: u32, out: &mut String) -> bool {
+    let middle = number.mid();
+    if let (true, Some(places)) = (number.is_exact(), decimal_places(&middle, MOST_PLACES)) {
+        push_decimal(&middle, places, out);
+        return true;
     }
-    let of = |number: &Exact| {
-        read(Quantity { number: Number::Exact(number.clone()), ..quantity.clone() }.exact_parts())
-    };
-    let (low, unit) = of(quantity.number.lower());
-    (low, Some(of(quantity.number.upper()).0), unit)
-}
-
-/// The number behind `-17 3/4`, `7.905` or `5`, as exact measures are written.
-fn exact(text: &str) -> Option<Exact> {
-    let (negative, text) = text.strip_prefix('-').map_or((false, text), |rest| (true, rest));
-    let number = if let Some((whole, part)) = text.split_once('.') {
-        let scale = BigInt::from(10).pow(u32::try_from(part.len()).ok()?);
-        Exact::from_big(BigRational::new(format!("{whole}{part}").parse().ok()?, scale))
-    } else if let Some((whole, fraction)) = text.split_once(' ') {
-        &whole.parse::<Exact>().ok()? + &fraction.parse::<Exact>().ok()?
-    } else {
-        text.parse().ok()?
-    };
-    Some(if negative { -number } else { number })
-}
-
-/// A number for a spreadsheet: every digit where the decimals end within `places`, else rounded
-/// to them, half away from zero.
-pub fn decimal(number: &Exact, places: u32) -> String {
-    let (numer, denom) = (number.numer(), number.denom());
-    let scale = BigInt::from(10).pow(places);
-    let twice: BigInt = numer.abs() * &scale * 2 + &denom;
-    let half: BigInt = denom * 2;
-    let digits = (twice / half).to_string();
-    let places = places as usize;
-    let digits = format!("{digits:0>width$}", width = places + 1);
-    let (whole, part) = digits.split_at(digits.len() - places);
-    let part = part.trim_end_matches('0');
-    let sign = if numer.is_negative() && !(whole == "0" && part.is_empty()) { "-" } else { "" };
-    if part.is_empty() { format!("{sign}{whole}") } else { format!("{sign}{whole}.{part}") }
+    push_decimal(&middle, places, out);
+    out.truncate(out.trim_end_matches('0').trim_end_matches('.').len());
+    false
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[test]
-    fn exact_measures_are_read_back() {
-        let text = |text: &str| exact(text).map(|number| number.to_string());
-        assert_eq!(text("-17 3/4").as_deref(), Some("-71/4"));
-        assert_eq!(text("7.905").as_deref(), Some("1581/200"));
-        assert_eq!(text("-1/3").as_deref(), Some("-1/3"));
-        assert_eq!(text("5").as_deref(), Some("5"));
-        assert_eq!(text("?"), None);
-    }
+    use crate::measure::Exact;
 
     #[test]
     fn decimals_end_or_are_rounded() {
-        let text = |n, d| Exact::ratio(n, d).map(|number| decimal(&number, 6)).unwrap_or_default();
-        assert_eq!(text(61, 4), "15.25");
-        assert_eq!(text(-1, 8), "-0.125");
-        assert_eq!(text(2, 3), "0.666667");
-        assert_eq!(text(-1, 10_000_000), "0");
-        assert_eq!(text(3, 1), "3");
+        let text = |n, d| {
+            let mut out = String::new();
+            let ends = push_number(&Number::Exact(Exact::ratio(n, d).unwrap_or_default()), 6, &mut out);
+            (out, ends)
+        };
+        assert_eq!(text(61, 4), ("15.25".into(), true));
+        assert_eq!(text(-1, 8), ("-0.125".into(), true));
+        assert_eq!(text(1, 512), ("0.001953125".into(), true));
+        assert_eq!(text(2, 3), ("0.666667".into(), false));
+        assert_eq!(text(-1, 30_000_000), ("0".into(), false));
+        assert_eq!(text(300, 1), ("300".into(), true));
+        assert_eq!(text(3_000_000_001, 30), ("100000000.033333".into(), false));
     }
 }

@@ -1,18 +1,20 @@
 //! What stands on the pieces of a picture: names, sizes, and a key letter where there is no room.
 
 use super::figure::figure_text;
-use super::text_cloth::on_grid;
 use super::view::{Shape, What};
-use super::words::kind_name;
-use crate::docket::{ClothPlan, Figure, FigureValue};
-use crate::layout::{Rect, Spread};
 use crate::text::harmless;
+
+use crate::docket::{ClothPlan, Figure, FigureValue, kind_name};
+use crate::layout::{Rect, Spread};
+use crate::measure::{Exact, Number, Quantity};
 
 /// Words of a shape, from the fullest to the shortest; a picture takes the first that fit.
 pub(super) fn of(plan: &ClothPlan, shape: &Shape) -> Vec<Vec<String>> {
     match shape.what {
         What::Left { columns, rows } => {
-            let part = |all: i64, parts: u64| grid_mark(plan, all / i64::try_from(parts.max(1)).unwrap_or(1));
+            let part = |all: i64, parts: u64| {
+                grid_mark(plan, all.checked_div(i64::try_from(parts).unwrap_or(1)).unwrap_or(all))
+            };
             let (across, along) = (part(shape.at.across, columns), part(shape.at.along, rows));
             let count = columns.saturating_mul(rows);
             let times = if count == 1 { String::new() } else { format!("{} × ", thousands(count)) };
@@ -53,7 +55,7 @@ pub(super) fn is_key(lines: &[String], shape: &Shape) -> Option<usize> {
 
 /// The key letter of a piece: A to Z, then A1.
 pub(super) fn key(piece: usize) -> String {
-    let letter = u8::try_from(piece % 26).map_or('A', |n| char::from(b'A' + n));
+    let letter = u8::try_from(piece % 26).map_or('A', |n| char::from(b'A'.saturating_add(n)));
     if piece < 26 { letter.to_string() } else { format!("{letter}{}", piece / 26) }
 }
 
@@ -97,6 +99,19 @@ pub(super) fn mark(figure: &Figure) -> String {
     }
 }
 
+/// A length in grid units.
+pub(super) fn on_grid(plan: &ClothPlan, units: i64) -> Figure {
+    let value = match &plan.unit.value {
+        FigureValue::Measure(unit) => {
+            let number = unit.number.mul(&Number::Exact(Exact::whole(units)));
+            let number = number.unwrap_or_else(|_| unit.number.clone());
+            FigureValue::Measure(Quantity { number, ..unit.clone() })
+        }
+        other => other.clone(),
+    };
+    Figure { value, manner: plan.unit.manner }
+}
+
 /// A length in grid units, as the ruler's mark alone.
 pub(super) fn grid_mark(plan: &ClothPlan, units: i64) -> String {
     mark(&on_grid(plan, units))
@@ -105,18 +120,13 @@ pub(super) fn grid_mark(plan: &ClothPlan, units: i64) -> String {
 /// `3,000`
 fn thousands(count: u64) -> String {
     let digits = count.to_string();
-    let mut out = String::with_capacity(digits.len() + digits.len() / 3);
-    for (at, digit) in digits.chars().enumerate() {
-        if at > 0 && (digits.len() - at).is_multiple_of(3) {
-            out.push(',');
-        }
-        out.push(digit);
-    }
-    out
+    let groups: Vec<&str> =
+        digits.as_bytes().rchunks(3).rev().filter_map(|part| str::from_utf8(part).ok()).collect();
+    groups.join(",")
 }
 
 /// The part of a shape between two places along the cloth.
 pub(super) fn within(at: Rect, from: i64, to: i64) -> Option<Rect> {
     let (start, end) = (at.y.max(from), at.y.saturating_add(at.along).min(to));
-    (start < end).then_some(Rect { y: start, along: end - start, ..at })
+    (start < end).then_some(Rect { y: start, along: end.saturating_sub(start), ..at })
 }

@@ -27,14 +27,13 @@ pub(super) fn laid_out(value: &FigureValue, manner: &Manner, columns: usize) -> 
             let names = column(parts.iter().map(|(name, _)| &**name), LABEL);
             let mut lines = Vec::with_capacity(parts.len());
             for (name, part) in parts {
-                let name = name.replace('_', " ");
                 match laid_out(part, manner, columns.saturating_sub(2)) {
                     // a record of its own, or marks, stand below their name
                     Some(inner) => {
-                        lines.push(name);
+                        lines.push(name.to_string());
                         lines.extend(inner.iter().map(|line| format!("  {line}")));
                     }
-                    None => lines.push(format!("{}  {}", pad(&name, names), value_text(part, manner))),
+                    None => lines.push(format!("{}  {}", pad(name, names), value_text(part, manner))),
                 }
             }
             Some(lines)
@@ -46,11 +45,11 @@ pub(super) fn laid_out(value: &FigureValue, manner: &Manner, columns: usize) -> 
 /// The items of a list too long for a line, one a line, counted from one; tables in it stand below each other.
 fn numbered(items: &[FigureValue], manner: &Manner, columns: usize) -> Option<Vec<String>> {
     let digits = items.len().to_string().len();
-    let lead = |at: usize| format!("{}. ", pad_left(&(at + 1).to_string(), digits));
+    let lead = |number: usize| format!("{}. ", pad_left(&number.to_string(), digits));
     if items.iter().any(|item| item.as_table().is_some()) {
         let mut lines = Vec::new();
-        for (at, item) in items.iter().enumerate() {
-            let indent = digits + 2;
+        for (at, item) in (1..).zip(items) {
+            let indent = digits.saturating_add(2);
             let inner = laid_out(item, manner, columns.saturating_sub(indent));
             let inner = inner.unwrap_or_else(|| vec![value_text(item, manner)]);
             for (row, line) in inner.iter().enumerate() {
@@ -61,7 +60,7 @@ fn numbered(items: &[FigureValue], manner: &Manner, columns: usize) -> Option<Ve
         return Some(lines);
     }
     let texts: Vec<String> = items.iter().map(|item| value_text(item, manner)).collect();
-    let short = texts.iter().map(|text| width(text) + 2).sum::<usize>() <= COLUMNS / 2;
+    let short = texts.iter().map(|text| width(text).saturating_add(2)).sum::<usize>() <= COLUMNS / 2;
     let line = |(at, text): (usize, &String)| format!("{}{text}", lead(at));
-    (!short).then(|| texts.iter().enumerate().map(line).collect())
+    (!short).then(|| (1..).zip(&texts).map(line).collect())
 }

@@ -1,5 +1,6 @@
 //! The cutting plans as a drawing: cloth to scale, its length from left to right, in lines that print
 //! well in black.
+#![expect(clippy::arithmetic_side_effects, reason = "places lie on a cloth whose sides are 64-bit integers")]
 
 use std::fmt::Write as _;
 use std::io;
@@ -7,7 +8,7 @@ use std::io;
 use super::labels;
 use super::ruled;
 use super::view::{CutMark, Shape, View, What, breaks};
-use super::wrap::width;
+use super::wrap::{hang, width};
 use crate::docket::{ClothPlan, Docket};
 use crate::layout::{Rect, Spread};
 use crate::text::harmless;
@@ -26,6 +27,8 @@ const MOST_ROWS: f64 = 6.0;
 const TITLE: f64 = 4.2;
 const WORDS: f64 = 3.2;
 const SMALL: f64 = 2.5;
+/// So many letters of words fit on a line.
+const LETTERS: usize = 90;
 /// Lines between the pieces of a block, each way.
 const MOST_LINES: u64 = 120;
 
@@ -35,6 +38,12 @@ pub fn plan_svg(docket: &Docket, out: &mut dyn io::Write) -> io::Result<()> {
     if let Some(recipe) = &docket.recipe {
         sheet.text(MARGIN, sheet.y + TITLE, TITLE * 1.2, "start", recipe, false);
         sheet.y += TITLE * 2.2;
+    }
+    for caution in &docket.cautions {
+        for line in hang("Caution: ", caution, LETTERS) {
+            sheet.text(MARGIN, sheet.y + WORDS, WORDS, "start", &line, false);
+            sheet.y += WORDS * 1.4;
+        }
     }
     for plan in &docket.cloths {
         let views: Vec<View> = plan.plan.spreads.iter().map(View::of).collect();

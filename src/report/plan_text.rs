@@ -1,10 +1,14 @@
 //! The cutting plans in a terminal: cloth to scale in lines of characters, its length from left to right.
+#![expect(
+    clippy::arithmetic_side_effects,
+    reason = "places lie on a cloth whose sides are 64-bit integers, and on a page of characters"
+)]
 
 use std::io;
 
 use super::labels;
 use super::text::{COLUMNS, Page};
-use super::view::{Shape, View, What, breaks};
+use super::view::{CutMark, Shape, View, What, breaks};
 use super::wrap::{width, wrap};
 use crate::docket::ClothPlan;
 use crate::layout::{Rect, Spread};
@@ -29,6 +33,9 @@ impl Page<'_> {
             let mut keys = Vec::new();
             for line in drawn(plan, spread, view, &scale, &mut keys) {
                 self.line(&line)?;
+            }
+            if view.cuts.iter().any(from_edge) {
+                self.line("    The numbers above are those of the cuts in the list.")?;
             }
             keys.sort_unstable();
             keys.dedup();
@@ -56,6 +63,8 @@ fn drawn(
         (Some(_), false) => ("", ""),
     };
     let mut lines = Vec::new();
+    let across = labels::grid_mark(plan, spread.across);
+    let mut beside = true;
     for (from, to) in breaks(view, scale.units(WIDE)) {
         let mut canvas = Canvas::new(scale.columns(to - from) + 1, scale.rows(view.across) + 1);
         let seen = view.shapes.iter().filter_map(|shape| Some((shape, labels::within(shape.at, from, to)?)));
@@ -68,12 +77,42 @@ fn drawn(
             canvas.label(&labels::of(plan, shape), shape, *at, keys);
         }
         lines.push(numbers(view, scale, from, to, top));
-        lines.extend(canvas.lines());
+        let mut rows = canvas.lines();
+        let middle = rows.len() / 2;
+        match rows.get_mut(middle) {
+            Some(row) if width(row) + width(&across) < COLUMNS => row.push_str(&format!(" {across}")),
+            _ => beside = false,
+        }
+        lines.extend(rows);
         if !bottom.is_empty() {
             lines.push(format!("   {bottom}"));
         }
+        if to == view.along {
+            let along = labels::grid_mark(plan, spread.along);
+            let along = if from == 0 { along } else { format!("in all {along}") };
+            lines.push(format!("   {}", spanned(&along, canvas.wide)));
+        }
+    }
+    if !beside {
+        lines.push(format!("   from top to bottom {across}"));
     }
     lines
+}
+
+/// A length under what is so long: `├─── 52 in ───┤`.
+fn spanned(words: &str, columns: i64) -> String {
+    let spare = usize::try_from(columns).unwrap_or(0).saturating_sub(width(words).saturating_add(4));
+    if spare < 2 {
+        return words.to_owned();
+    }
+    let left = "─".repeat(spare / 2);
+    let right = "─".repeat(spare.saturating_sub(spare / 2));
+    format!("├{left} {words} {right}┤")
+}
+
+/// Whether a cut begins at the upper edge, where its number stands.
+fn from_edge(cut: &CutMark) -> bool {
+    cut.across && cut.off.x == 0
 }
 
 /// The numbers of the cuts that begin at the upper edge, above it, and the edge's name where there is
@@ -93,7 +132,7 @@ fn numbers(view: &View, scale: &Scale, from: i64, to: i64, edge: &str) -> String
         }
     };
     write(0, edge);
-    for cut in view.cuts.iter().filter(|cut| cut.across && cut.off.x == 0) {
+    for cut in view.cuts.iter().filter(|cut| from_edge(cut)) {
         let at = cut.off.y + cut.off.along;
         if at > from && at <= to {
             write(scale.columns(at - from), &cut.number.to_string());

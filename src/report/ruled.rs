@@ -1,4 +1,5 @@
 //! Marks of a ruler along a drawn edge.
+#![expect(clippy::arithmetic_side_effects, reason = "marks are counted up to a limit")]
 
 use num_traits::ToPrimitive;
 

@@ -56,7 +56,7 @@ impl Cells {
             let cells = table.rows.iter().filter_map(|row| row.get(at));
             let words = cells.clone().next().is_some_and(|value| matches!(value, FigureValue::Text(_)));
             let texts: Vec<String> =
-                std::iter::once(name.replace('_', " ")).chain(cells.map(|value| text(value))).collect();
+                std::iter::once((*name).to_owned()).chain(cells.map(|value| text(value))).collect();
             let wide = texts.iter().map(|text| width(text)).max().unwrap_or(0);
             Column { texts, wide, words }
         };
@@ -64,7 +64,7 @@ impl Cells {
     }
 
     fn width(&self) -> usize {
-        self.columns.iter().map(|column| column.wide + 2).sum::<usize>().saturating_sub(2)
+        self.columns.iter().map(|column| column.wide.saturating_add(2)).sum::<usize>().saturating_sub(2)
     }
 
     /// Tables that fit, each of as many columns as go in; the first column names the rows of all.
@@ -72,9 +72,9 @@ impl Cells {
         let Some((names, rest)) = self.columns.split_first() else { return Vec::new() };
         let mut parts = vec![Cells { columns: vec![names.clone()] }];
         for column in rest {
-            let full = parts
-                .last()
-                .is_some_and(|part| part.columns.len() > 1 && part.width() + 2 + column.wide > columns);
+            let full = parts.last().is_some_and(|part| {
+                part.columns.len() > 1 && part.width().saturating_add(column.wide) > columns.saturating_sub(2)
+            });
             if full {
                 parts.push(Cells { columns: vec![names.clone()] });
             }

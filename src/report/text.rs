@@ -8,7 +8,7 @@ use super::laid::laid_out;
 use super::slack::slack_lines;
 use super::words::kits_words;
 use super::working::write_working;
-use super::wrap::{pad, pad_left, width, wrap};
+use super::wrap::{hang, pad, pad_left, width, wrap};
 use crate::docket::{Buy, ClothPlan, Docket, Figure, Found, Given, Shown};
 use crate::text::harmless;
 
@@ -52,12 +52,7 @@ impl Page<'_> {
 
     /// Words behind something that stands on their first line only.
     pub(super) fn hanging(&mut self, lead: &str, words: &str) -> io::Result<()> {
-        let indent = width(lead);
-        for (at, line) in wrap(&harmless(words), COLUMNS - indent).iter().enumerate() {
-            let lead = if at == 0 { lead.to_owned() } else { " ".repeat(indent) };
-            self.line(&format!("{lead}{line}"))?;
-        }
-        Ok(())
+        hang(lead, words, COLUMNS).iter().try_for_each(|line| self.line(line))
     }
 
     pub(super) fn heading(&mut self, words: &str) -> io::Result<()> {
@@ -113,7 +108,8 @@ impl Page<'_> {
                 }
                 words => {
                     self.labelled(&lead, value)?;
-                    words.map_or(Ok(()), |words| self.hanging(&" ".repeat(names + 4), words))?;
+                    words
+                        .map_or(Ok(()), |words| self.hanging(&" ".repeat(names.saturating_add(4)), words))?;
                 }
             }
         }
@@ -157,7 +153,7 @@ impl Page<'_> {
             if !self.several(label, &shown.value)? {
                 self.labelled(&format!("  {}  ", pad(label, longest)), &figure_text(&shown.value))?;
                 for line in slack_lines(&shown.value) {
-                    self.hanging(&" ".repeat(longest + 6), &line)?;
+                    self.hanging(&" ".repeat(longest.saturating_add(6)), &line)?;
                 }
             }
         }
@@ -194,18 +190,22 @@ impl Page<'_> {
                 format!("  {}  {}  {}", pad(&line.label, labels), pad(&line.amount, amounts), line.price);
             self.bill_line(&left, &line.cost, costs)?;
             if !line.because.is_empty() {
-                self.hanging(&" ".repeat(labels + 4), &line.because)?;
+                self.hanging(&" ".repeat(labels.saturating_add(4)), &line.because)?;
             }
         }
         for total in &totals {
-            self.bill_line(&pad_left("total", (COLUMNS - costs).saturating_sub(2)), total, costs)?;
+            self.bill_line(
+                &pad_left("total", COLUMNS.saturating_sub(costs).saturating_sub(2)),
+                total,
+                costs,
+            )?;
         }
         Ok(())
     }
 
     /// Words on the left, money flush on the right; on a line of its own where there is no room.
     fn bill_line(&mut self, left: &str, cost: &str, costs: usize) -> io::Result<()> {
-        let room = (COLUMNS - costs).saturating_sub(2);
+        let room = COLUMNS.saturating_sub(costs).saturating_sub(2);
         let cost = pad_left(cost, costs);
         if width(left) <= room {
             return self.line(&format!("{}  {cost}", pad(left, room)));
@@ -220,8 +220,8 @@ impl Page<'_> {
         }
         self.heading("SEW")?;
         let digits = docket.steps.len().to_string().len();
-        for (at, step) in docket.steps.iter().enumerate() {
-            self.hanging(&format!("  {}. ", pad_left(&(at + 1).to_string(), digits)), step)?;
+        for (number, step) in (1u64..).zip(&docket.steps) {
+            self.hanging(&format!("  {}. ", pad_left(&number.to_string(), digits)), step)?;
         }
         Ok(())
     }
@@ -239,7 +239,8 @@ impl Page<'_> {
             false => {
                 let open = docket.checks.iter().filter(|check| check.open).count();
                 let open_words = if open == 0 { String::new() } else { format!(", {open} not sure") };
-                let head = if holding + open == all { "CHECKS not sure" } else { "CHECKS NOT ok" };
+                let head =
+                    if holding == all.saturating_sub(open) { "CHECKS not sure" } else { "CHECKS NOT ok" };
                 self.line(&format!("{head}: {holding} of {all} hold{open_words}; see the top."))
             }
         }

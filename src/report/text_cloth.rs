@@ -4,15 +4,14 @@ use std::io;
 
 use super::cuts::{self, Row, single};
 use super::figure::figure_text;
-use super::labels::grid_mark;
+use super::labels::{grid_mark, on_grid};
 use super::text::{COLUMNS, Page, column};
-use super::words::{kind_name, kits_words};
+use super::words::kits_words;
 use super::wrap::{pad, pad_left};
 use crate::docket::{
-    ClothPlan, Figure, FigureValue, Held, Lies, More, Nearer, OnHand, Piece, Planned, Strip, Tool, Way,
+    ClothPlan, Held, Lies, More, Nearer, OnHand, Piece, Planned, Strip, Tool, Way, kind_name,
 };
 use crate::layout::{Kind, Lay, Rect};
-use crate::measure::{Exact, Number, Quantity};
 use crate::text::harmless;
 
 impl Page<'_> {
@@ -95,7 +94,8 @@ impl Page<'_> {
     }
 
     fn in_all(&mut self, plan: &ClothPlan) -> io::Result<()> {
-        self.hanging("  ", &format!("In all {} of cloth, after washing.", figure_text(&plan.length)))
+        let washed = if plan.washed { ", after washing" } else { "" };
+        self.hanging("  ", &format!("In all {} of cloth{washed}.", figure_text(&plan.length)))
     }
 
     fn planned(&mut self, plan: &ClothPlan, planned: &Planned) -> io::Result<()> {
@@ -142,7 +142,10 @@ impl Page<'_> {
                     };
                     format!("From {times}{} by {}", figure_text(&hand.across), figure_text(&hand.along))
                 }
-                None => format!("From {} of the washed {}", figure_text(&plan.length), plan.cloth),
+                None => {
+                    let washed = if plan.washed { "the washed " } else { "" };
+                    format!("From {} of {washed}{}", figure_text(&plan.length), plan.cloth)
+                }
             };
             if let Lay::Free { pieces, .. } = &spread.lay {
                 self.hanging("  ", &format!("{of}, laid out as drawn: {} pieces.", pieces.len()))?;
@@ -185,8 +188,8 @@ impl Page<'_> {
                 (number, cut.depth, words)
             }
         };
-        let indent = " ".repeat((2 * depth).min(COLUMNS / 3));
-        self.hanging(&format!("    {} {indent}", pad_left(&number, numbers + 1)), &words)
+        let indent = " ".repeat(depth.saturating_mul(2).min(COLUMNS / 3));
+        self.hanging(&format!("    {} {indent}", pad_left(&number, numbers.saturating_add(1))), &words)
     }
 }
 
@@ -254,19 +257,6 @@ fn held_words(plan: &ClothPlan, held: Held) -> String {
     let label = plan.pieces.get(held.piece).map_or("piece", |piece| &piece.label);
     let turned = if held.turned { " (turned)" } else { "" };
     format!("{} {label}{turned}", held.count)
-}
-
-/// A length in grid units.
-pub(super) fn on_grid(plan: &ClothPlan, units: i64) -> Figure {
-    let value = match &plan.unit.value {
-        FigureValue::Measure(unit) => {
-            let number = unit.number.mul(&Number::Exact(Exact::whole(units)));
-            let number = number.unwrap_or_else(|_| unit.number.clone());
-            FigureValue::Measure(Quantity { number, ..unit.clone() })
-        }
-        other => other.clone(),
-    };
-    Figure { value, manner: plan.unit.manner }
 }
 
 /// The size of a piece of cloth that is left over, at the ruler's marks.

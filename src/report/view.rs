@@ -1,5 +1,6 @@
 //! A cloth laid out, as the shapes that a picture of it is drawn from: equal pieces beside each other
 //! are one block, and of many equal strips the first are drawn.
+#![expect(clippy::arithmetic_side_effects, reason = "places lie on a cloth whose sides are 64-bit integers")]
 
 use std::collections::HashMap;
 

@@ -4,10 +4,9 @@ use std::io::{self, Write};
 
 use super::figure::{figure_text, value_text};
 use super::slack::slack_lines;
-use super::wrap::{width, wrap};
+use super::wrap::hang;
 use crate::docket::{StepKind, WorkStep, Working};
 use crate::measure::{literal, size};
-use crate::text::harmless;
 
 /// No line is longer.
 const COLUMNS: usize = 80;
@@ -97,24 +96,19 @@ impl Teller<'_> {
     }
 
     fn hanging(&mut self, indent: usize, lead: &str, words: &str) -> io::Result<()> {
-        let first = format!("{}{lead}", " ".repeat(indent));
-        let columns = width(&first);
-        for (at, row) in wrap(&harmless(words), COLUMNS.saturating_sub(columns)).iter().enumerate() {
-            let lead = if at == 0 { first.clone() } else { " ".repeat(columns) };
-            self.line(&format!("{lead}{row}"))?;
-        }
-        Ok(())
+        let lead = format!("{}{lead}", " ".repeat(indent));
+        hang(&lead, words, COLUMNS).iter().try_for_each(|row| self.line(row))
     }
 
     fn step(&mut self, at: usize, depth: usize) -> io::Result<()> {
         let Some(step) = self.working.steps.get(at) else { return Ok(()) };
-        let indent = STEP_IN * depth.min(MOST_IN);
+        let indent = STEP_IN.saturating_mul(depth.min(MOST_IN));
         if let Some(number) = self.told.get(at).copied().flatten() {
             let label = step.label.as_deref().unwrap_or("this");
             return self.hanging(indent, "", &format!("{label} = {}: see {number}", result(step)));
         }
         let number = self.next;
-        self.next += 1;
+        self.next = self.next.saturating_add(1);
         if let Some(told) = self.told.get_mut(at) {
             *told = Some(number);
         }
@@ -123,7 +117,7 @@ impl Teller<'_> {
             return self.hanging(indent, &lead, &words);
         }
         self.hanging(indent, &lead, &heading(step))?;
-        let inner = indent + lead.len();
+        let inner = indent.saturating_add(lead.len());
         for because in &step.because {
             self.hanging(inner, "  since ", because)?;
         }
@@ -147,7 +141,7 @@ impl Teller<'_> {
         for source in &step.sources {
             self.hanging(inner, "  source: ", source)?;
         }
-        step.parts.iter().try_for_each(|part| self.step(*part, depth + 1))
+        step.parts.iter().try_for_each(|part| self.step(*part, depth.saturating_add(1)))
     }
 }
 

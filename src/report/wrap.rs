@@ -3,6 +3,7 @@
 use unicode_width::{UnicodeWidthChar, UnicodeWidthStr};
 
 use crate::measure::is_unit;
+use crate::text::harmless;
 
 /// How many columns a text takes.
 pub(crate) fn width(text: &str) -> usize {
@@ -26,7 +27,7 @@ pub(crate) fn wrap(text: &str, columns: usize) -> Vec<String> {
     let mut lines = Vec::new();
     let mut line = String::new();
     for word in glued(text) {
-        let room = columns.saturating_sub(width(&line) + usize::from(!line.is_empty()));
+        let room = columns.saturating_sub(width(&line).saturating_add(usize::from(!line.is_empty())));
         if !line.is_empty() && width(&word) > room {
             lines.push(std::mem::take(&mut line));
         }
@@ -34,7 +35,7 @@ pub(crate) fn wrap(text: &str, columns: usize) -> Vec<String> {
             line.push(' ');
         }
         for piece in cut(&word, columns) {
-            if width(&line) + width(&piece) > columns {
+            if width(&line).saturating_add(width(&piece)) > columns {
                 lines.push(std::mem::take(&mut line));
             }
             line.push_str(&piece);
@@ -44,6 +45,17 @@ pub(crate) fn wrap(text: &str, columns: usize) -> Vec<String> {
         lines.push(line);
     }
     lines
+}
+
+/// Words behind a lead that stands on their first line only; harmful characters spelled out.
+pub(crate) fn hang(lead: &str, words: &str, columns: usize) -> Vec<String> {
+    let indent = width(lead);
+    let lines = wrap(&harmless(words), columns.saturating_sub(indent)).into_iter().enumerate();
+    let led = |(at, line): (usize, String)| match at {
+        0 => format!("{lead}{line}"),
+        _ => format!("{}{line}", " ".repeat(indent)),
+    };
+    lines.map(led).collect()
 }
 
 /// The words of a text, those of one measure as one.
@@ -79,11 +91,11 @@ fn cut(word: &str, columns: usize) -> Vec<String> {
     let mut used = 0;
     for c in word.chars() {
         let wide = c.width().unwrap_or(0);
-        if used + wide > columns {
+        if wide > columns.saturating_sub(used) {
             pieces.push(String::new());
             used = 0;
         }
-        used += wide;
+        used = used.saturating_add(wide);
         if let Some(piece) = pieces.last_mut() {
             piece.push(c);
         }

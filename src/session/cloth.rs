@@ -1,11 +1,12 @@
 //! Cloth at the prompt: pieces and cloth in hand are kept, and a `plan` line lays them out.
 
-use crate::code::compile::Compiler;
 use crate::code::scope::Scope;
 use crate::docket::Docket;
 use crate::eval::machine::Halt;
-use crate::recipe::cloth_acts::ClothAct;
-use crate::recipe::cutting::Cutting;
+use crate::recipe::build::Builder;
+use crate::recipe::lines::{Compiled, meaning};
+use crate::recipe::make::Maker;
+use crate::recipe::planning::Effort;
 use crate::recipe::used::Host;
 use crate::session::entry::{Entered, Kept, Said, Session};
 use crate::syntax::tree::{Line, LineKind};
@@ -17,19 +18,23 @@ impl Session {
     /// A `cut`, `have` or `plan` line: worked once to see that it can be, and kept.
     pub(crate) fn cloth_line(&mut self, line: &Line, entered: &mut Entered) -> Result<(), Halt> {
         let mut scope = Scope::line();
-        let mut compiler = Compiler::new(&mut self.names, &mut self.files);
-        compiler.numbered = false;
-        let act = ClothAct::compile(&line.kind, line.span, &mut compiler, &mut scope);
-        compiler.pending();
-        if !compiler.faults.is_empty() {
-            entered.faults.append(&mut compiler.faults);
+        let mut builder = Builder::new(&mut self.names, &mut self.files);
+        builder.compiler.numbered = false;
+        let act = meaning(&line.kind).compile(line, &mut builder, &mut scope);
+        builder.compiler.pending();
+        if !builder.compiler.faults.is_empty() {
+            entered.faults.append(&mut builder.compiler.faults);
             return Err(Halt::Silent);
         }
         self.link();
-        let mut cutting = Cutting::default();
-        if let Some(act) = act {
-            act.work(line.span, scope.slots(), &mut self.machine, &mut cutting, None)?;
-        }
+        let slots = scope.slots();
+        let Scope { reads, calls, .. } = scope;
+        let Some(act) = act else { return Ok(()) };
+        let compiled = Compiled { act, span: line.span, slots, line: None, reads, calls };
+        let effort = Effort::of(&self.limits, false);
+        let mut maker = Maker::new(&[], &mut self.machine, effort);
+        compiled.act.make(&compiled, &mut maker)?;
+        let cutting = maker.cutting;
         let manner = &self.machine.settings.manner;
         for lot in &cutting.lots {
             let cuts = lot.pieces.iter().map(|cut| {

@@ -8,18 +8,19 @@ use crate::code::compile::Compiler;
 use crate::code::names::Names;
 use crate::code::node::Node;
 use crate::code::scope::Scope;
-use crate::docket::{Change, Docket, Figure, Found, StepKind, Working};
+use crate::docket::{Figure, StepKind};
 use crate::eval::limits::Limits;
 use crate::eval::machine::{Halt, Machine, Settings};
 use crate::eval::words;
 use crate::fault::{Code as FaultCode, Fault, File, Files, Span};
 use crate::limits::UNDO;
+pub use crate::recipe::answer::Answer as Said;
 use crate::recipe::build as recipe;
-use crate::recipe::make::set_setting;
+use crate::recipe::lines::set_setting;
 use crate::recipe::used::Host;
 use crate::session::asking::{Formula, Noted, Shelf};
 use crate::session::stale::Trace;
-use crate::syntax::{self, tree::Expr, tree::Line, tree::LineKind};
+use crate::syntax::{self, tree::Expr, tree::Line, tree::LineKind, tree::Show, tree::Work};
 use crate::value::data::Value;
 
 /// What an entry made.
@@ -33,25 +34,6 @@ pub struct Entered {
     pub advice: Vec<Fault>,
     /// Whether the entry is not finished and another row is wanted.
     pub unfinished: bool,
-}
-
-/// One answer.
-#[derive(Clone, Debug)]
-pub enum Said {
-    /// A value.
-    Value(Figure),
-    /// A number that was worked anew.
-    Changed(Change),
-    /// The working behind a value.
-    Working(Working),
-    /// What `find` found.
-    Found(Found),
-    /// A cutting plan: the parts of a docket that belong to it.
-    Docket(Box<Docket>),
-    /// Words, such as a check that holds, or names that still stand for an old value.
-    Words(String),
-    /// What a rule cautions of.
-    Caution(Rc<str>),
 }
 
 /// A line that was entered and worked.
@@ -224,7 +206,7 @@ impl Session {
         // A rule may read a name that a later line of the entry gives.
         for line in lines {
             let name = match &line.kind {
-                LineKind::Name { name, .. } => name,
+                LineKind::Name(line) => &line.name,
                 LineKind::Given(given) => &given.name,
                 _ => continue,
             };
@@ -239,7 +221,9 @@ impl Session {
             compiler.rule(id);
         }
         entered.faults.append(&mut compiler.faults);
-        entered.faults.extend(infer::Infer::new(&self.names, &self.files, &[], &[]).own_rules());
+        let mut check = infer::Infer::new(&self.names, &self.files, &());
+        check.own_rules();
+        entered.faults.extend(check.found().faults);
         self.link();
         if !redone.is_empty() {
             self.tell_stale(|trace| !trace.calls.is_disjoint(&redone), None, entered);
@@ -265,30 +249,26 @@ impl Session {
 
     fn work(&mut self, line: &Line, host: &dyn Host, entered: &mut Entered) -> Result<(), Halt> {
         match &line.kind {
-            LineKind::Work(expr) | LineKind::Show { value: expr, .. } => {
+            LineKind::Work(Work { value: expr }) | LineKind::Show(Show { value: expr, .. }) => {
                 let (value, _) = self.eval(expr, entered)?;
                 self.say(&value, entered);
                 self.note(StepKind::Answer, None, line.span, &value);
                 self.machine.that = Some(value);
             }
-            LineKind::Name { name, value } => self.name(name, value, entered)?,
+            LineKind::Name(line) => self.name(&line.name, &line.value, entered)?,
             LineKind::Given(given) => self.name(&given.name, &given.default, entered)?,
             LineKind::Why(_) | LineKind::Find(_) => self.asked(line, entered)?,
-            LineKind::Check { condition, message } => self.check(condition, message.as_ref(), entered)?,
+            LineKind::Check(check) => self.check(&check.condition, check.message.as_ref(), entered)?,
             LineKind::Measured(measured) => self.measured(measured, entered)?,
-            LineKind::Seam(expr) => self.set(crate::code::node::Setting::Seam, expr, entered)?,
-            LineKind::Ruler(expr) => self.set(crate::code::node::Setting::Ruler, expr, entered)?,
-            LineKind::Shop(expr) => self.set(crate::code::node::Setting::Shop, expr, entered)?,
-            LineKind::Use { path, path_span } => self.used(path, *path_span, host, entered)?,
-            LineKind::Step(text)
-            | LineKind::Note(text)
-            | LineKind::Caution(text)
-            | LineKind::Recipe(text) => {
-                let words = self.text(text, entered)?;
+            LineKind::Set(line) => self.set(line.setting, &line.value, entered)?,
+            LineKind::Use(line) => self.used(&line.path, line.path_span, host, entered)?,
+            LineKind::Words(line) => {
+                let words = self.text(&line.text, entered)?;
                 entered.said.push(Said::Words(words.to_string()));
             }
-            LineKind::Have(_) | LineKind::Cut(_) | LineKind::Plan(_) => self.cloth_line(line, entered)?,
-            LineKind::Tool(tool) => self.machine.settings.tool = crate::recipe::cloth_acts::tool(*tool),
+            LineKind::Have(_) | LineKind::Cut(_) | LineKind::Plan(_) | LineKind::Tool(_) => {
+                self.cloth_line(line, entered)?
+            }
             LineKind::Buy(buy) => {
                 let label = self.text(&buy.label, entered)?;
                 let (quantity, _) = self.eval(&buy.quantity, entered)?;

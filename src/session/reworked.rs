@@ -6,10 +6,10 @@ use crate::code::node::Setting;
 use crate::docket::{Change, Figure, StepKind};
 use crate::eval::machine::Halt;
 use crate::fault::{Code as FaultCode, Fault};
-use crate::recipe::make::set_setting;
-use crate::recipe::measured::{cut_pieces, mended, planned, same_kind};
+use crate::recipe::lines::{planned, same_kind, set_setting};
+use crate::recipe::measured::{cut_pieces, mended};
 use crate::session::entry::{Entered, Said, Session};
-use crate::syntax::tree::{Expr, LineKind, Measured};
+use crate::syntax::tree::{Expr, LineKind, Measured, Name};
 use crate::value::data::Value;
 
 impl Session {
@@ -129,14 +129,12 @@ impl Session {
             set_setting(&mut self.machine.settings, setting, &value, expr.span)
         };
         match kind {
-            LineKind::Seam(expr) => set(Setting::Seam, expr),
-            LineKind::Ruler(expr) => set(Setting::Ruler, expr),
-            LineKind::Shop(expr) => set(Setting::Shop, expr),
-            LineKind::Name { name, value } => {
+            LineKind::Set(line) => set(line.setting, &line.value),
+            LineKind::Name(Name { name, value }) => {
                 let Some(slot) = self.names.slots.get(&name.name).copied() else { return Ok(()) };
                 // A name that was given anew has its last line; one that speaks of itself stays.
                 let later = self.kept.iter().skip(at + 1).any(|kept| match &kept.line.kind {
-                    LineKind::Name { name: other, .. } => other.name == name.name,
+                    LineKind::Name(other) => other.name.name == name.name,
                     LineKind::Given(given) => given.name.name == name.name,
                     LineKind::Measured(measured) => measured.name.name == name.name,
                     _ => false,

@@ -12,7 +12,8 @@ use std::rc::Rc;
 use crate::fault::Span;
 use crate::session::entry::Kept;
 use crate::session::save_rules::{Meaning, Meanings};
-use crate::syntax::tree::{Expr, ExprKind, LineKind, PlanWay, Text, TextPart};
+use crate::syntax::said::of_kind;
+use crate::syntax::tree::{Expr, ExprKind, LineKind, Name, Text, TextPart, WordsKind};
 
 /// Where a line speaks of a name or of `that`.
 pub(crate) enum Mention {
@@ -64,7 +65,7 @@ pub(crate) fn recipe(kept: &[Kept]) -> String {
             }
         }
         match &line.line.kind {
-            LineKind::Name { name, .. } => {
+            LineKind::Name(Name { name, .. }) => {
                 let version =
                     versions.entry(name.name.clone()).and_modify(|version| *version += 1).or_insert(0);
                 one.gives = Some((name.name.clone(), *version));
@@ -76,7 +77,7 @@ pub(crate) fn recipe(kept: &[Kept]) -> String {
                 one.gives = Some((given.name.name.clone(), *version));
                 last_answer = Some(at);
             }
-            LineKind::Work(_) | LineKind::Show { .. } => last_answer = Some(at),
+            LineKind::Work(_) | LineKind::Show(_) => last_answer = Some(at),
             LineKind::Measured(measured) => {
                 let name = &measured.name.name;
                 if let Some(version) = versions.get(name) {
@@ -137,7 +138,9 @@ fn wanted(kept: &[Kept], written: &[Written], names: &Naming, needed: &mut BTree
             (LineKind::Measured(measured), _) => last.insert(measured.name.name.clone()),
             // So does the last plan of a cloth.
             (LineKind::Plan(plan), _) => planned.insert(part(line, plan.cloth.span).to_owned()),
-            (LineKind::Recipe(_), _) => !std::mem::replace(&mut titled, true),
+            (LineKind::Words(words), _) if words.what == WordsKind::Recipe => {
+                !std::mem::replace(&mut titled, true)
+            }
             (_, Some(given)) => needed.contains(given) || names.last.get(&given.0) == Some(&given.1),
             _ => true,
         };
@@ -149,7 +152,9 @@ fn wanted(kept: &[Kept], written: &[Written], names: &Naming, needed: &mut BTree
 }
 
 fn lines(kept: &[Kept], written: &[Written], names: &Naming, wanted: &[bool], rules: &[&Meaning]) -> String {
-    let titled = kept.iter().any(|kept| matches!(kept.line.kind, LineKind::Recipe(_)));
+    let titled = kept
+        .iter()
+        .any(|kept| matches!(&kept.line.kind, LineKind::Words(words) if words.what == WordsKind::Recipe));
     let mut out = String::new();
     if !titled {
         out.push_str("recipe \"From the prompt\"\n\n");
@@ -169,7 +174,7 @@ fn lines(kept: &[Kept], written: &[Written], names: &Naming, wanted: &[bool], ru
                 let name = names.name(&(ANSWER.into(), at));
                 let _ = writeln!(out, "{name} = {text}\nshow {name}");
             }
-            LineKind::Show { .. } if one.answered => {
+            LineKind::Show(_) if one.answered => {
                 let name = names.name(&(ANSWER.into(), at));
                 let value = text.strip_prefix("show").unwrap_or(&text).trim_start();
                 let value = if value.starts_with('"') {
@@ -195,7 +200,7 @@ fn edited(line: &Kept, one: &Written, names: &Naming) -> String {
     let mut edits = one.edits.clone();
     if let Some(given) = &one.gives {
         let name = match &line.line.kind {
-            LineKind::Name { name, .. } => name,
+            LineKind::Name(Name { name, .. }) => name,
             LineKind::Given(given) => &given.name,
             _ => return line.text.to_string(),
         };
@@ -229,60 +234,14 @@ fn replaced(text: &str, edits: &[(Range<usize>, Version)], names: &Naming) -> St
 /// meanings.
 fn mentions(kind: &LineKind) -> Vec<(Range<usize>, Mention)> {
     let mut found = Vec::new();
-    let mut each = |expr: &Expr| expression(expr, &mut found);
     match kind {
-        LineKind::Work(expr)
-        | LineKind::Name { value: expr, .. }
-        | LineKind::Ruler(expr)
-        | LineKind::Shop(expr)
-        | LineKind::Seam(expr) => each(expr),
-        LineKind::Given(given) => each(&given.default),
+        // A question is not kept; what a rule speaks of stands in its meanings.
+        LineKind::Why(_) | LineKind::Rule(_) | LineKind::Sizes(_) => {}
         LineKind::Measured(measured) => {
-            each(&measured.value);
-            measured.cut.iter().for_each(|text| words(text, &mut found));
             found.push((measured.name.span.range(), Mention::Name(measured.name.name.clone())));
+            of_kind(kind, &mut |expr| expression(expr, &mut found));
         }
-        LineKind::Show { label, value } => {
-            each(value);
-            label.iter().for_each(|text| words(text, &mut found));
-        }
-        LineKind::Check { condition, message } => {
-            each(condition);
-            message.iter().for_each(|text| words(text, &mut found));
-        }
-        LineKind::Cut(cut) => {
-            [&cut.count, &cut.cloth, &cut.size].into_iter().for_each(&mut each);
-            words(&cut.label, &mut found);
-        }
-        LineKind::Buy(buy) => {
-            each(&buy.quantity);
-            buy.price.iter().for_each(&mut each);
-            words(&buy.label, &mut found);
-        }
-        LineKind::Step(text) | LineKind::Note(text) | LineKind::Caution(text) | LineKind::Recipe(text) => {
-            words(text, &mut found);
-        }
-        LineKind::Have(have) => {
-            [&have.count, &have.cloth, &have.size].into_iter().for_each(&mut each);
-            have.price.iter().for_each(&mut each);
-        }
-        LineKind::Plan(plan) => {
-            each(&plan.cloth);
-            for (way, _) in &plan.ways {
-                match way {
-                    PlanWay::Kits(expr) | PlanWay::On(expr) => expression(expr, &mut found),
-                    PlanWay::More(label) => words(label, &mut found),
-                    _ => {}
-                }
-            }
-        }
-        LineKind::Find(find) => {
-            [&find.low, &find.high, &find.condition].into_iter().for_each(&mut each);
-            find.on.iter().for_each(&mut each);
-        }
-        // A question is not kept.
-        LineKind::Why(_) => {}
-        LineKind::Rule(_) | LineKind::Sizes(_) | LineKind::Use { .. } | LineKind::Tool(_) => {}
+        kind => of_kind(kind, &mut |expr| expression(expr, &mut found)),
     }
     found
 }

@@ -44,7 +44,8 @@ fn example(file: FileId, text: &str, range: Range<usize>, faults: &mut Vec<Fault
         return None;
     }
     let line = read.tree.lines.into_iter().next()?;
-    if let LineKind::Work(Expr { kind: ExprKind::Compare(first, mut links), .. }) = line.kind
+    if let LineKind::Work(work) = line.kind
+        && let ExprKind::Compare(first, mut links) = work.value.kind
         && let Some(last) = links.pop_if(|last| last.op == CompareOp::Is)
     {
         let tried = match links.last() {

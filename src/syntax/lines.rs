@@ -5,7 +5,10 @@ use pest::iterators::Pair;
 use super::climb::{Climber, Rule};
 use super::complain;
 use super::read::Reader;
-use super::tree::{Bounds, Buy, Expr, Given, LineKind, Measured, Param, SizeRow, Text};
+use super::tree::{
+    Bounds, Buy, Check, Given, LineKind, Measured, Name, Param, Set, Setting, Show, SizeRow, Sizes, Text,
+    Use, Words, WordsKind, Work,
+};
 use super::words::LATER_WORDS;
 use crate::fault::{Code, Fault, Span};
 
@@ -18,10 +21,10 @@ impl<'a> Reader<'a> {
             return self.name_line(word, source, span);
         }
         match word {
-            "recipe" => self.text_line(source, span).map(LineKind::Recipe),
-            "note" => self.text_line(source, span).map(LineKind::Note),
-            "step" => self.text_line(source, span).map(LineKind::Step),
-            "caution" => self.text_line(source, span).map(LineKind::Caution),
+            "recipe" => self.words_line(WordsKind::Recipe, source, span),
+            "note" => self.words_line(WordsKind::Note, source, span),
+            "step" => self.words_line(WordsKind::Step, source, span),
+            "caution" => self.words_line(WordsKind::Caution, source, span),
             "use" => self.use_line(source, span),
             "given" => self.given_line(source, span),
             "rule" => self.rule_line(source, span),
@@ -34,11 +37,11 @@ impl<'a> Reader<'a> {
             "buy" => self.buy_line(source, span),
             "show" => self.show_line(source, span),
             "check" => self.check_line(source, span),
-            "ruler" => self.setting_line(source, span).map(LineKind::Ruler),
-            "shop" => self.setting_line(source, span).map(LineKind::Shop),
-            "seam" => self.setting_line(source, span).map(LineKind::Seam),
+            "ruler" => self.setting_line(Setting::Ruler, source, span),
+            "shop" => self.setting_line(Setting::Shop, source, span),
+            "seam" => self.setting_line(Setting::Seam, source, span),
             "measured" => self.measured_line(source, span),
-            "sizes" if rest.is_empty() => Some(LineKind::Sizes(Vec::new())),
+            "sizes" if rest.is_empty() => Some(LineKind::Sizes(Sizes { rows: Vec::new(), further: false })),
             later if LATER_WORDS.contains(&later) => {
                 self.faults.push(complain::later_line(later, span));
                 None
@@ -46,7 +49,7 @@ impl<'a> Reader<'a> {
             _ => {
                 let line = self.parse(Rule::work_line, source, span)?;
                 let expr = line.into_inner().next()?;
-                self.climber(span).expr(expr).map(LineKind::Work)
+                self.climber(span).expr(expr).map(|value| LineKind::Work(Work { value }))
             }
         }
     }
@@ -67,7 +70,7 @@ impl<'a> Reader<'a> {
         let name = parts.next()?;
         let name = climber.ident(&name);
         let value = parts.next().and_then(|value| climber.expr(value));
-        Some(LineKind::Name { name: name?, value: value? })
+        Some(LineKind::Name(Name { name: name?, value: value? }))
     }
 
     fn text_line(&mut self, source: &'a str, span: Span) -> Option<Text> {
@@ -79,7 +82,7 @@ impl<'a> Reader<'a> {
     fn use_line(&mut self, source: &'a str, span: Span) -> Option<LineKind> {
         let text = self.text_line(source, span)?;
         match text.plain() {
-            Some(path) => Some(LineKind::Use { path, path_span: text.span }),
+            Some(path) => Some(LineKind::Use(Use { path, path_span: text.span })),
             None => {
                 let fault = Fault::new(
                     Code::BadUse,
@@ -92,10 +95,14 @@ impl<'a> Reader<'a> {
         }
     }
 
-    fn setting_line(&mut self, source: &'a str, span: Span) -> Option<Expr> {
+    fn words_line(&mut self, what: WordsKind, source: &'a str, span: Span) -> Option<LineKind> {
+        self.text_line(source, span).map(|text| LineKind::Words(Words { what, text }))
+    }
+
+    fn setting_line(&mut self, setting: Setting, source: &'a str, span: Span) -> Option<LineKind> {
         let line = self.parse(Rule::setting_line, source, span)?;
-        let expr = line.into_inner().next()?;
-        self.climber(span).expr(expr)
+        let value = line.into_inner().next().and_then(|expr| self.climber(span).expr(expr))?;
+        Some(LineKind::Set(Set { setting, value }))
     }
 
     fn given_line(&mut self, source: &'a str, span: Span) -> Option<LineKind> {
@@ -175,7 +182,7 @@ impl<'a> Reader<'a> {
             label = Some(next.into_inner().next().and_then(|text| climber.quoted(text))?);
             next = parts.next()?;
         }
-        Some(LineKind::Show { label, value: climber.expr(next)? })
+        Some(LineKind::Show(Show { label, value: climber.expr(next)? }))
     }
 
     fn check_line(&mut self, source: &'a str, span: Span) -> Option<LineKind> {
@@ -187,7 +194,7 @@ impl<'a> Reader<'a> {
             Some(part) if part.as_rule() == Rule::text => Some(climber.quoted(part)?),
             _ => None,
         };
-        Some(LineKind::Check { condition, message })
+        Some(LineKind::Check(Check { condition, message }))
     }
 
     /// A row under `sizes`.

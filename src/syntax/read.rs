@@ -98,7 +98,7 @@ pub fn read_expression(file: FileId, text: &str) -> Result<Expr, Vec<Fault>> {
     }
     let mut lines = read.tree.lines.into_iter();
     match (lines.next(), lines.next()) {
-        (Some(Line { kind: LineKind::Work(expr), .. }), None) => Ok(expr),
+        (Some(Line { kind: LineKind::Work(work), .. }), None) => Ok(work.value),
         (first, second) => {
             let span = second.or(first).map_or(Span::new(file, 0, text.len()), |line| line.span);
             Err(vec![complain::not_an_expression(span)])
@@ -147,8 +147,8 @@ impl<'a> Reader<'a> {
     }
 
     fn add_size(&mut self, row: SizeRow, span: Span) {
-        if let Some(Line { kind: LineKind::Sizes(rows), span: whole, .. }) = self.lines.last_mut() {
-            rows.push(row);
+        if let Some(Line { kind: LineKind::Sizes(sizes), span: whole, .. }) = self.lines.last_mut() {
+            sizes.rows.push(row);
             *whole = whole.to(span);
         }
     }

@@ -1,6 +1,6 @@
 //! Everything that a line says: its expressions and its texts.
 
-use super::tree::{Bounds, Expr, Line, LineKind, PlanWay, Text, TextPart};
+use super::tree::{Bounds, Check, Expr, Line, LineKind, PlanWay, Show, Text, TextPart};
 
 /// Calls `visit` on each expression of a line, those in its texts too, not on what is inside them.
 pub fn exprs<'a>(line: &'a Line, visit: &mut dyn FnMut(&'a Expr)) {
@@ -8,10 +8,13 @@ pub fn exprs<'a>(line: &'a Line, visit: &mut dyn FnMut(&'a Expr)) {
         visit(&example.tried);
         visit(&example.expected);
     }
-    match &line.kind {
-        LineKind::Recipe(text) | LineKind::Note(text) | LineKind::Step(text) | LineKind::Caution(text) => {
-            filled(text, visit);
-        }
+    of_kind(&line.kind, visit);
+}
+
+/// As [`exprs`], without those of its documentation.
+pub fn of_kind<'a>(kind: &'a LineKind, visit: &mut dyn FnMut(&'a Expr)) {
+    match kind {
+        LineKind::Words(words) => filled(&words.text, visit),
         LineKind::Given(given) => {
             visit(&given.default);
             match &given.bounds {
@@ -20,8 +23,9 @@ pub fn exprs<'a>(line: &'a Line, visit: &mut dyn FnMut(&'a Expr)) {
                 Bounds::OneOf(choices) => choices.iter().for_each(visit),
             }
         }
-        LineKind::Name { value, .. } | LineKind::Work(value) => visit(value),
-        LineKind::Ruler(value) | LineKind::Shop(value) | LineKind::Seam(value) => visit(value),
+        LineKind::Name(name) => visit(&name.value),
+        LineKind::Work(work) => visit(&work.value),
+        LineKind::Set(set) => visit(&set.value),
         LineKind::Measured(measured) => {
             visit(&measured.value);
             measured.cut.iter().for_each(|text| filled(text, visit));
@@ -54,21 +58,23 @@ pub fn exprs<'a>(line: &'a Line, visit: &mut dyn FnMut(&'a Expr)) {
             filled(&buy.label, visit);
             buy.price.iter().for_each(visit);
         }
-        LineKind::Show { label, value } => {
+        LineKind::Show(Show { label, value }) => {
             label.iter().for_each(|text| filled(text, visit));
             visit(value);
         }
-        LineKind::Check { condition, message } => {
+        LineKind::Check(Check { condition, message }) => {
             visit(condition);
             message.iter().for_each(|text| filled(text, visit));
         }
-        LineKind::Sizes(rows) => rows.iter().flat_map(|row| &row.values).for_each(|(_, value)| visit(value)),
+        LineKind::Sizes(sizes) => {
+            sizes.rows.iter().flat_map(|row| &row.values).for_each(|(_, value)| visit(value))
+        }
         LineKind::Why(why) => why.asked.iter().for_each(visit),
         LineKind::Find(find) => {
             [&find.low, &find.high, &find.condition].into_iter().for_each(&mut *visit);
             find.on.iter().for_each(visit);
         }
-        LineKind::Tool(_) | LineKind::Use { .. } => {}
+        LineKind::Tool(_) | LineKind::Use(_) => {}
     }
 }
 

@@ -61,19 +61,12 @@ pub struct Example {
 /// The kinds of line.
 #[derive(Clone, Debug)]
 pub enum LineKind {
-    /// `recipe "Harbour table runner"`
-    Recipe(Text),
-    /// `note "…"`
-    Note(Text),
+    /// `recipe "Harbour table runner"`, `note "…"`, `step "…"`, `caution "…"`
+    Words(Words),
     /// `given depth = 1/8 in from 1/16 in to 1/2 in`
     Given(Box<Given>),
     /// `strip = double_binding_cut(binding)`
-    Name {
-        /// The name given.
-        name: Ident,
-        /// Its value.
-        value: Expr,
-    },
+    Name(Name),
     /// `measured top = 59 5/8 in by 71 3/4 in`
     Measured(Box<Measured>),
     /// `rule twice(x: length, seam: length = 1/4 in) = 2 * x`
@@ -86,47 +79,118 @@ pub enum LineKind {
     Plan(Box<PlanLine>),
     /// `buy 3 m "cotton tape" at 1.20 EUR/m`
     Buy(Box<Buy>),
-    /// `step "Mark {n} fold lines."`
-    Step(Text),
     /// `show flat` or `show "cut size": flat`
-    Show {
-        /// The words before it, where given; otherwise the expression's own text serves.
-        label: Option<Text>,
-        /// What to show.
-        value: Expr,
-    },
+    Show(Show),
     /// `check flat.across <= linen.usable: "too wide"`
-    Check {
-        /// What must hold.
-        condition: Expr,
-        /// What to say when it does not.
-        message: Option<Text>,
-    },
-    /// `caution "Close the rotary cutter."`
-    Caution(Text),
-    /// `ruler 1/16 in`
-    Ruler(Expr),
-    /// `shop 1/8 yd`
-    Shop(Expr),
-    /// `seam 1/4 in`
-    Seam(Expr),
+    Check(Check),
+    /// `ruler 1/16 in`, `shop 1/8 yd`, `seam 1/4 in`
+    Set(Set),
     /// `tool scissors`
     Tool(Tool),
     /// `sizes` and the rows under it
-    Sizes(Vec<SizeRow>),
+    Sizes(Sizes),
     /// `use "house.scant"`
-    Use {
-        /// The path as written.
-        path: String,
-        /// Its place, quotes included.
-        path_span: Span,
-    },
+    Use(Use),
     /// An expression by itself, at the prompt.
-    Work(Expr),
+    Work(Work),
     /// `why flat`, `why flat briefly`
     Why(Why),
     /// `find sashing from 1/2 in to 4 in so that 5 * 9 in + 6 * sashing is 60 in`
     Find(Box<Find>),
+}
+
+/// A line of mere words.
+#[derive(Clone, Debug)]
+pub struct Words {
+    /// What the words are.
+    pub what: WordsKind,
+    /// The words.
+    pub text: Text,
+}
+
+/// What a line of mere words is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum WordsKind {
+    /// `recipe "…"`: the title
+    Recipe,
+    /// `note "…"`
+    Note,
+    /// `step "Mark {n} fold lines."`
+    Step,
+    /// `caution "Close the rotary cutter."`
+    Caution,
+}
+
+/// `NAME = VALUE`
+#[derive(Clone, Debug)]
+pub struct Name {
+    /// The name given.
+    pub name: Ident,
+    /// Its value.
+    pub value: Expr,
+}
+
+/// `show VALUE`, `show "LABEL": VALUE`
+#[derive(Clone, Debug)]
+pub struct Show {
+    /// The words before it, where given; otherwise the expression's own text serves.
+    pub label: Option<Text>,
+    /// What to show.
+    pub value: Expr,
+}
+
+/// `check CONDITION: "MESSAGE"`
+#[derive(Clone, Debug)]
+pub struct Check {
+    /// What must hold.
+    pub condition: Expr,
+    /// What to say when it does not.
+    pub message: Option<Text>,
+}
+
+/// A setting of the recipe.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Setting {
+    /// `seam`
+    Seam,
+    /// `ruler`
+    Ruler,
+    /// `shop`
+    Shop,
+}
+
+/// `seam WIDTH`, `ruler STEP`, `shop STEP`
+#[derive(Clone, Debug)]
+pub struct Set {
+    /// What is set.
+    pub setting: Setting,
+    /// To what.
+    pub value: Expr,
+}
+
+/// The recipe's own sizes, or a further row of them.
+#[derive(Clone, Debug)]
+pub struct Sizes {
+    /// A row a size.
+    pub rows: Vec<SizeRow>,
+    /// Whether the word `sizes` stands in an entry before this one.
+    pub further: bool,
+}
+
+/// `use "PATH"`
+#[derive(Clone, Debug)]
+pub struct Use {
+    /// The path as written.
+    pub path: String,
+    /// Its place, quotes included.
+    pub path_span: Span,
+}
+
+/// An expression by itself.
+#[derive(Clone, Debug)]
+pub struct Work {
+    /// The expression.
+    pub value: Expr,
 }
 
 /// `given NAME = DEFAULT from LOW to HIGH`, or `… one of A, B, C`.

@@ -27,7 +27,7 @@ fn recipe(lines: usize) -> String {
             text,
             "given width{n} = {} in from 1 in to 100 in\n\
              rule hemmed{n}(x: length, hem: length = 1 in) = x + 2 * hem\n\
-             cloth{n} = cloth(\"linen {n}\", width: 54 in, shop: 1/8 yd)\n\
+             cloth{n} = cloth(\"linen {n}\", width: 54 in, selvage: 0 in, shop: 1/8 yd)\n\
              piece{n} = hemmed{n}(width{n}) by width{n} * 2 nearest 1/8 in\n\
              folds{n} = each k from 1 to 5: k * width{n} / 6\n\
              strip{n} = double_binding_cut(3/8 in) + sum(folds{n}) / 8\n\

@@ -62,7 +62,7 @@ fn recipe() -> Recipe {
 fn in_scant(recipe: &mut Recipe, table: &str, out: &mut Vec<u8>) {
     out.clear();
     let source = Source::Csv(Box::new(table.as_bytes()));
-    let summary = grade(recipe, source, "table", Style::Csv, out, &mut Silent).unwrap();
+    let summary = grade(recipe, source, "table", Style::Readings, out, &mut Silent).unwrap();
     assert_eq!(summary.troubled, 0);
 }
 
@@ -116,7 +116,8 @@ pub fn memory() {
         let (sizes, made) = (folder.join("sizes.csv"), folder.join("made.csv"));
         std::fs::write(&sizes, table(rows)).unwrap();
         let (sizes, made) = (sizes.to_str().unwrap(), made.to_str().unwrap());
-        let args = ["grade", RECIPE_PATH, "--sizes", sizes, "--as", "csv", "--out", made, "--quiet"];
+        let args =
+            ["grade", RECIPE_PATH, "--sizes", sizes, "--as", "csv", "--readings", "--out", made, "--quiet"];
         let peak: f64 = said(&mut myself("watch", &args)).trim().parse().unwrap();
         println!("most memory held: grading {rows} rows {peak:.1} MB");
     }

@@ -7,11 +7,12 @@ use scant::eval::limits::Limits;
 use scant::fault::Files;
 use scant::recipe::build::compile;
 use scant::recipe::used::NoFiles;
-use scant::report::text;
+use scant::report::{csv, text};
 
 use super::clock::Whose;
 use super::grading::same;
-use super::native::length::Length;
+use super::native::length::{Length, push_decimal};
+use super::native::ratio::Ratio;
 use super::race::{Timed, race, rate};
 
 const ROWS: u32 = 10_000;
@@ -60,7 +61,7 @@ fn by_hand(marks: &[Mark], out: &mut Vec<u8>) {
         length.push(&mut out);
         out
     };
-    let head = ["tuck", "stitch", "fold", "stitch to"].map(str::to_owned);
+    let head = ["tuck", "stitch", "fold", "stitch_to"].map(str::to_owned);
     let rows = marks
         .iter()
         .map(|mark| [mark.tuck.to_string(), shown(mark.stitch), shown(mark.fold), shown(mark.stitch_to)]);
@@ -80,6 +81,28 @@ fn by_hand(marks: &[Mark], out: &mut Vec<u8>) {
     out.extend_from_slice(page.as_bytes());
 }
 
+/// The same rows for a spreadsheet: a reading and a plain number for each cell.
+fn csv_by_hand(marks: &[Mark], out: &mut Vec<u8>) {
+    let mut page = String::from("section,label,count,value,number,unit,note,line\n");
+    for (at, mark) in marks.iter().enumerate() {
+        let _ = writeln!(page, "table,marks.tuck,{0},{1},{1},,,6", at + 1, mark.tuck);
+        for (name, length) in [("stitch", mark.stitch), ("fold", mark.fold), ("stitch_to", mark.stitch_to)] {
+            let _ = write!(page, "table,marks.{name},{},", at + 1);
+            length.push(&mut page);
+            page.push(',');
+            push_decimal(length.value / Ratio::whole(length.unit.factor()), &mut page);
+            page.push_str(",in,,6\n");
+        }
+    }
+    out.clear();
+    out.extend_from_slice(page.as_bytes());
+}
+
+fn csv_in_scant(docket: &Docket, out: &mut Vec<u8>) {
+    out.clear();
+    csv(docket, out).unwrap();
+}
+
 fn in_scant(docket: &Docket, out: &mut Vec<u8>) {
     out.clear();
     text(docket, out).unwrap();
@@ -94,4 +117,11 @@ pub fn task() {
     let (native, scant) = race(Whose::Own, 15, || by_hand(&marks, &mut a), || in_scant(&docket, &mut b));
     let pace = rate(f64::from(ROWS), scant, "rows");
     Timed { task: "marking table of 10,000 rows", native, scant, aim: 3.0, pace }.print();
+    csv_by_hand(&marks, &mut a);
+    csv_in_scant(&docket, &mut b);
+    same(&a, &b);
+    let (native, scant) =
+        race(Whose::Own, 15, || csv_by_hand(&marks, &mut a), || csv_in_scant(&docket, &mut b));
+    let pace = rate(f64::from(ROWS), scant, "rows");
+    Timed { task: "the same table as CSV", native, scant, aim: 3.0, pace }.print();
 }

@@ -5,7 +5,8 @@ use std::fmt::Write;
 use scant::fault::FileId;
 use scant::syntax::read;
 use scant::syntax::tree::{
-    BinaryOp, Bounds, CompareOp, Expr, ExprKind, Ident, Line, LineKind, Text, TextPart, Tree, UnaryOp, Way,
+    BinaryOp, Bounds, Check, CompareOp, Expr, ExprKind, Ident, Line, LineKind, Name, Show, Text, TextPart,
+    Tree, UnaryOp, Way, Words, WordsKind,
 };
 
 use super::clock::Whose;
@@ -95,7 +96,7 @@ fn fingerprint(tree: &Tree) -> String {
 
 fn line_kind(line: &Line, out: &mut String) {
     match &line.kind {
-        LineKind::Name { name, value } => {
+        LineKind::Name(Name { name, value }) => {
             ident("name", name, out);
             expr(value, out);
         }
@@ -117,17 +118,17 @@ fn line_kind(line: &Line, out: &mut String) {
             rule.gives.iter().for_each(|kind| ident("gives", kind, out));
             expr(&rule.body, out);
         }
-        LineKind::Show { label, value } => {
+        LineKind::Show(Show { label, value }) => {
             out.push_str("show");
             label.iter().for_each(|label| text(label, out));
             expr(value, out);
         }
-        LineKind::Check { condition, message } => {
+        LineKind::Check(Check { condition, message }) => {
             out.push_str("check");
             expr(condition, out);
             message.iter().for_each(|message| text(message, out));
         }
-        LineKind::Step(words) => {
+        LineKind::Words(Words { what: WordsKind::Step, text: words }) => {
             out.push_str("step");
             text(words, out);
         }

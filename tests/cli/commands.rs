@@ -70,6 +70,8 @@ const CASES: &[(&str, &[&str])] = &[
     ("table_odd_json", &["grade", "runner.scant", "--sizes", "odd.json", "--as", "csv"]),
     ("table_json_of_numbers", &["grade", "runner.scant", "--sizes", "numbers.json", "--as", "csv"]),
     ("table_check_failed", &["grade", "runner.scant", "--sizes", "fails.csv", "--as", "csv"]),
+    ("table_together", &["grade", "runner.scant", "--sizes", "cells.csv", "--together"]),
+    ("table_as_readings", &["grade", "runner.scant", "--sizes", "fails.csv", "--as", "csv", "--readings"]),
     ("table_recipe_wrong", &["grade", "wrong.scant", "--sizes", "fails.csv"]),
     ("out_in_no_folder", &["run", "plain.scant", "--out", "nowhere/docket.txt"]),
     ("out_is_a_folder", &["run", "plain.scant", "--out", "."]),

@@ -25,7 +25,8 @@ fn names() -> Vec<String> {
 /// Runs a command that must end well, and keeps what it prints.
 fn kept(faults: &mut Vec<String>, file: &str, args: &[&str]) -> String {
     let done = scant(&examples(), args);
-    if done.status != 0 || !done.err.is_empty() {
+    let advice = |line: &str| line.starts_with("advice");
+    if done.status != 0 || !done.err.lines().all(advice) {
         faults.push(format!("{args:?}: status {}\n{}", done.status, done.err));
     }
     if done.out.contains(env!("CARGO_MANIFEST_DIR")) {

@@ -262,7 +262,7 @@ fn work_without_end_is_refused() {
 #[test]
 fn cloth_is_planned_at_the_prompt() {
     let mut prompt = Prompt::new();
-    prompt.say("linen = cloth(\"linen\", width: 54 in, shop: 1/8 yd)");
+    prompt.say("linen = cloth(\"linen\", width: 54 in, selvage: 0 in, shop: 1/8 yd)");
     prompt.say("side = 18 in");
     assert_eq!(
         prompt.say("cut 24 \"napkin\" from linen: side by side"),
@@ -292,7 +292,7 @@ fn cloth_is_planned_at_the_prompt() {
 #[test]
 fn what_cannot_be_planned_is_told_at_once() {
     let mut prompt = Prompt::new();
-    prompt.say("linen = cloth(\"linen\", width: 54 in)");
+    prompt.say("linen = cloth(\"linen\", width: 54 in, selvage: 0 in)");
     assert!(prompt.say("plan linen").contains("nothing is cut from \"linen\""));
     assert!(prompt.say("cut 3 \"pocket\" from linen: 8 in by 8 in, mirrored").contains("3 is odd"));
     assert!(prompt.say("cut 3 \"pocket\" from linen: 8 in").contains("the size of a piece"));

@@ -140,14 +140,14 @@ def hexagons_in_rows():
 
 
 def sectors():
-    for outer, inner, angle in [(30, 5, 90), (24, 4, 120), (28, 6, 180), (20, 8, 60)]:
+    for outer, inner, angle in [(30, 5, 90), (24, 4, 120), (28, 6, 180), (20, 8, 60), (26, 5, 240), (22, 6, 300)]:
         seam = 0.5
         half = math.radians(angle / 2)
         ring = Point(0, 0).buffer(outer, quad_segs=20000)
         hole = Point(0, 0).buffer(inner, quad_segs=20000)
         far = 4 * outer
         rim = [(far * math.sin(t * half / 8), far * math.cos(t * half / 8)) for t in range(-8, 9)]
-        wedge = Polygon([(0, 0), *rim]) if angle < 180 else box(-far, 0, far, far)
+        wedge = Polygon([(0, 0), *rim])
         piece = ring.intersection(wedge).difference(hole)
         # straight edges moved out by a seam, square to themselves
         moved = []
@@ -184,7 +184,7 @@ def bias():
 
 
 def hems():
-    for a, b, m in [(1, 1, 0.25), (3, 4, 0.5), (1.25, 2, 0.25)]:
+    for a, b, m in [(1, 1, 0.25), (3, 4, 0.5), (1.25, 2, 0.25), (3, 1, 0.25)]:
         # the mitre runs from (x, 0) to (0, y): folded up about the height b and in about a, its ends must meet
         x, y = sympy.symbols("x y", positive=True)
         up, inward = (x, 2 * b - 0), (2 * a - 0, y)
@@ -196,8 +196,11 @@ def hems():
                 break
         (x1, y1), (x2, y2) = cut.coords[0], cut.coords[-1]
         crossing = x1 - y1 * (x2 - x1) / (y2 - y1)
-        call = f"mitred_hem_corner({a} in, other: {b} in, seam: {m} in)"
+        # the lower edge has the allowance b, the edge beside it a
+        call = f"mitred_hem_corner({b} in, other: {a} in, seam: {m} in)"
         row("mitred hem, line", f"{call}.line", sewing.length)
+        row("mitred hem, sewing line", f"{call}.sewing_line", found[x])
+        row("mitred hem, sewing line beside", f"{call}.other_sewing_line", found[y])
         row("mitred hem, cut line", f"{call}.cut_line", crossing)
 
 
@@ -263,6 +266,11 @@ def corners():
         inner, outer = box(0, 0, *top), box(-border, -border, top[0] + border, top[1] + border)
         mitre = Point(inner.exterior.coords[0]).distance(Point(outer.exterior.coords[0]))
         row("mitred border", f"mitred_border({top[0]} in by {top[1]} in, border: {border} in, seam: 0.25 in).mitre", mitre)
+        # the strip as it is cut: its finished outline, a seam all round
+        strip = grown([(-border, 0), (top[0] + border, 0), (top[0], border), (0, border)], 0.25)
+        call = f"mitred_border({top[0]} in by {top[1]} in, border: {border} in, spare: 0 in, seam: 0.25 in)"
+        row("mitred border, strip", f"{call}.end.along", width(strip))
+        row("mitred border, strip", f"{call}.end.across", height(strip))
 
 
 def cloths():
@@ -284,16 +292,19 @@ def cloths():
         # rings laid one after the other, each a seam short at both slits, and closed
         each = 2 * math.pi * float(found[radius]) - 1
         row("flounce", f"{call}.whole_rings", next(n for n in range(1, 99) if n * each >= top), "")
-    for across, usable, seam in [(90, 52, 0.5), (120, 52, 0.5), (60, 44, 0.25), (40, 44, 0.5)]:
+    for across, usable, seam in [(90, 52, 0.5), (120, 52, 0.5), (60, 44, 0.25), (40, 44, 0.5), (140, 54, 0.5), (200, 54, 0.5), (310, 54, 0.25)]:
         call = f"panels_from_middle({across} in by 80 in, usable: {usable} in, seam: {seam} in)"
         if across <= usable:
             row("panels", f"{call}.panels", 1, "")
             continue
-        whole = next(n for n in range(1, 9) if n * (usable - 2 * seam) + usable - 2 * seam >= across)
+        # panels are laid from the middle outwards, first a whole one, then one more at both sides, the last cut off
+        covered, whole = usable - 2 * seam, 1
+        while covered + 2 * (usable - seam) < across:
+            covered, whole = covered + 2 * (usable - 2 * seam), whole + 2
+        side = (across - covered) / 2 + seam
         row("panels", f"{call}.whole", whole, "")
-        # what the middle leaves, shared by two sides, and the seams of all that meet
-        left = (across - (whole * (usable - 2 * seam))) / 2
-        row("panels", f"{call}.side", left + seam)
+        row("panels", f"{call}.side", side)
+        row("panels", f"{call}.panels", whole + (1 if 2 * side <= usable else 2), "")
 
 
 def gores():

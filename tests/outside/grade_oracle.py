@@ -50,9 +50,10 @@ def line(size, result, value, unit, exact=True):
 def apron(size, bust, hip):
     """In cm, as examples/loft_apron.scant has it, everything but bust and hip at its default."""
     width = nearest(hip * F(2, 3), 1)
-    bib = nearest(bust / 3, 1)
-    in_from_side = (width - bib) / 2
-    armhole, exact = root(in_from_side**2 * (1 + F(16, 9)))
+    in_from_side = nearest((width - bust / 3) / 2, F(1, 2))
+    bib = width - 2 * in_from_side
+    drop = nearest(in_from_side * F(4, 3), F(1, 2))
+    armhole, exact = root(in_from_side**2 + drop**2)
     tucks, depth, margin, seam = 5, F(1, 2), 4, 1
     pocket = nearest(width / 2, 1)
     step = (pocket - 2 * margin) / (tucks - 1) + 2 * depth
@@ -60,7 +61,7 @@ def apron(size, bust, hip):
     yield line(size, "finished width", width, "cm")
     yield line(size, "bib width", bib, "cm")
     yield line(size, "armhole edge, each", armhole, "cm", exact)
-    yield line(size, "ties, each", up(hip * F(3, 4), 5), "cm")
+    yield line(size, "ties, each", up((hip + 15 - width) / 2 + 35, 5), "cm")
     for k in range(tucks):
         yield line(size, f"pocket fold lines {k + 1}", first + k * step, "cm")
 

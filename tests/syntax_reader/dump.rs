@@ -84,10 +84,11 @@ impl Dump<'_> {
 
     fn line_kind(&self, kind: &LineKind) -> String {
         match kind {
-            LineKind::Recipe(text) => format!("recipe {}", self.words(text)),
-            LineKind::Note(text) => format!("note {}", self.words(text)),
+            LineKind::Words(Words { what, text }) => {
+                format!("{} {}", format!("{what:?}").to_lowercase(), self.words(text))
+            }
             LineKind::Given(given) => self.given(given),
-            LineKind::Name { name, value } => format!("{} = {}", name.name, self.expr(value)),
+            LineKind::Name(Name { name, value }) => format!("{} = {}", name.name, self.expr(value)),
             LineKind::Rule(rule) => self.rule(rule),
             LineKind::Cut(cut) => format!(
                 "cut {} {} from {}: {}{}",
@@ -116,20 +117,18 @@ impl Dump<'_> {
                 let price = buy.price.as_ref().map_or(String::new(), |p| format!(" at {}", self.expr(p)));
                 format!("buy {} {}{price}", self.expr(&buy.quantity), self.words(&buy.label))
             }
-            LineKind::Step(text) => format!("step {}", self.words(text)),
-            LineKind::Show { label, value } => match label {
+            LineKind::Show(Show { label, value }) => match label {
                 Some(label) => format!("show {}: {}", self.words(label), self.expr(value)),
                 None => format!("show {}", self.expr(value)),
             },
-            LineKind::Check { condition, message } => match message {
+            LineKind::Check(Check { condition, message }) => match message {
                 Some(words) => format!("check {}: {}", self.expr(condition), self.words(words)),
                 None => format!("check {}", self.expr(condition)),
             },
-            LineKind::Caution(text) => format!("caution {}", self.words(text)),
-            LineKind::Ruler(step) => format!("ruler {}", self.expr(step)),
-            LineKind::Shop(step) => format!("shop {}", self.expr(step)),
-            LineKind::Seam(width) => format!("seam {}", self.expr(width)),
-            LineKind::Sizes(rows) => {
+            LineKind::Set(Set { setting, value }) => {
+                format!("{} {}", format!("{setting:?}").to_lowercase(), self.expr(value))
+            }
+            LineKind::Sizes(Sizes { rows, .. }) => {
                 let rows = rows.iter().map(|row| format!("{:?} {}", row.label, self.named(&row.values)));
                 format!("sizes {}", rows.collect::<Vec<_>>().join("; "))
             }
@@ -138,8 +137,8 @@ impl Dump<'_> {
                 let cut = cut.collect::<String>();
                 format!("measured {} = {}{cut}", measured.name.name, self.expr(&measured.value))
             }
-            LineKind::Use { path, .. } => format!("use {path:?}"),
-            LineKind::Work(value) => self.expr(value),
+            LineKind::Use(Use { path, .. }) => format!("use {path:?}"),
+            LineKind::Work(work) => self.expr(&work.value),
             LineKind::Why(why) => {
                 let asked =
                     why.asked.as_ref().map_or(String::new(), |asked| format!(" {}", self.expr(asked)));

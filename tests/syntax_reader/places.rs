@@ -1,7 +1,7 @@
 //! Every node knows its place, in the whole file's bytes.
 
 use scant::fault::Span;
-use scant::syntax::tree::{BinaryOp, ExprKind, LineKind};
+use scant::syntax::tree::{BinaryOp, ExprKind, LineKind, Name};
 use scant::syntax::{is_word, read, read_at, read_expression};
 
 use super::dump::{FILE, lines};
@@ -30,7 +30,7 @@ fn lines_and_names() {
     let spans: Vec<&str> = found.tree.lines.iter().map(|line| under(text, line.span)).collect();
     assert_eq!(spans, ["first = 1 in", "cut 1 \"a\" from b: c", "rule f(a: length) = a"]);
     let [name, cut, rule] = &found.tree.lines[..] else { panic!("three lines") };
-    let LineKind::Name { name, value } = &name.kind else { panic!("a name") };
+    let LineKind::Name(Name { name, value }) = &name.kind else { panic!("a name") };
     assert_eq!((under(text, name.span), under(text, value.span)), ("first", "1 in"));
     let LineKind::Cut(cut) = &cut.kind else { panic!("a cut") };
     assert_eq!((under(text, cut.label.span), under(text, cut.size.span)), ("\"a\"", "c"));
@@ -42,7 +42,7 @@ fn lines_and_names() {
 fn parts_calls_and_texts() {
     let text = "x = f(a, \"é{bb}\").part[3]";
     let found = read(FILE, text);
-    let LineKind::Name { value, .. } = &found.tree.lines[0].kind else { panic!("a name") };
+    let LineKind::Name(Name { value, .. }) = &found.tree.lines[0].kind else { panic!("a name") };
     assert_eq!(under(text, value.span), "f(a, \"é{bb}\").part[3]");
     let ExprKind::Index(index) = &value.kind else { panic!("an index") };
     assert_eq!((under(text, index.0.span), under(text, index.1.span)), ("f(a, \"é{bb}\").part", "3"));
@@ -58,7 +58,7 @@ fn a_slice_of_a_file_keeps_the_files_places() {
     let [line] = &found.tree.lines[..] else { panic!("one line") };
     assert_eq!(under(text, line.span), "b = a + 2 in");
     assert!(line.doc.is_some());
-    let LineKind::Name { value, .. } = &line.kind else { panic!("a name") };
+    let LineKind::Name(Name { value, .. }) = &line.kind else { panic!("a name") };
     assert_eq!(under(text, value.span), "a + 2 in");
     let wrong = read_at(FILE, text, end..text.len());
     assert_eq!(wrong.faults.len(), 1);

@@ -73,7 +73,7 @@ fn push_mixed_big(value: &Exact, out: &mut String) {
 }
 
 /// How many places behind the point it takes exactly; none where it never ends, or past `most`.
-pub(super) fn places(value: &Exact, most: u32) -> Option<u32> {
+pub fn places(value: &Exact, most: u32) -> Option<u32> {
     places_reduced(&value.reduced(), most)
 }
 
@@ -112,7 +112,7 @@ pub(super) fn ten(places: u32) -> Exact {
 }
 
 /// Appends a value, rounded to so many places behind the point.
-pub(super) fn push_places(value: &Exact, places: u32, out: &mut String) {
+pub fn push_places(value: &Exact, places: u32, out: &mut String) {
     let scaled = (value * ten(places)).round();
     let digits = match scaled.to_i64() {
         Some(n) => n.unsigned_abs().to_string(),

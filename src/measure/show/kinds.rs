@@ -12,6 +12,7 @@ use crate::measure::unit::{System, UnitId};
 use super::figures::{denominator_within, places, push_about, push_exact, push_mixed, push_places, ten};
 
 /// The units in which a measure is printed: at most one of each kind.
+#[derive(Clone, Copy, Debug)]
 pub(super) struct UnitList {
     parts: [(UnitId, i8); 5],
 }
@@ -33,9 +34,9 @@ impl UnitList {
 }
 
 /// The number of units.
-pub(super) fn in_units(quantity: &Quantity, units: &UnitList) -> Number {
+pub(super) fn in_units(number: &Number, units: &UnitList) -> Number {
     let scale = Exact::ONE.checked_div(&units.factor()).unwrap_or(Exact::ONE);
-    quantity.number.scaled(&scale)
+    number.scaled(&scale)
 }
 
 /// The family in which it is read.
@@ -124,7 +125,7 @@ pub(super) fn write(quantity: &Quantity, manner: &Manner, out: &mut String) {
         return write_bare(quantity, out);
     }
     let units = units_of(quantity, manner);
-    let number = in_units(quantity, &units);
+    let number = in_units(&quantity.number, &units);
     match quantity.dim.currency() {
         Some(currency) if quantity.dim.is_money() => push_money(&number, currency, out),
         _ => push_measure(&number, quantity, &units, out),

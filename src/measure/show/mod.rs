@@ -5,10 +5,11 @@ mod kinds;
 mod length;
 mod slack;
 
-pub use figures::mixed_text;
+pub use figures::{mixed_text, places as decimal_places, push_places as push_decimal};
 pub use slack::{write_amount, write_slack, write_slack_mark};
 
 use super::dim::Dim;
+use super::number::Number;
 use super::quantity::Quantity;
 use super::reading::{Reading, push_units};
 use super::ruler::{Manner, Ruler};
@@ -75,17 +76,34 @@ impl Quantity {
 
     /// The exact value and its unit apart: `4 13/64` and `in`.
     pub fn exact_parts(&self) -> (String, String) {
-        let (mut number, mut unit) = (String::new(), String::new());
-        if self.reading == Reading::Percent && self.dim == Dim::NONE {
-            unit.push('%');
-            push_exact(&kinds::in_units(self, &kinds::PERCENT), System::Metric, &mut number);
-            return (number, unit);
-        }
-        let units = kinds::units_of(self, &Manner::default());
-        push_units(units.parts(), &mut unit);
-        let style = kinds::style(self, &units);
-        push_exact(&kinds::in_units(self, &units), style, &mut number);
-        (number, unit)
+        let units = self.units();
+        let mut number = String::new();
+        push_exact(&units.count(&self.number), kinds::style(self, &units.0), &mut number);
+        (number, units.symbol())
+    }
+
+    /// The units that its number is told in.
+    pub fn units(&self) -> ToldIn {
+        let percent = self.reading == Reading::Percent && self.dim == Dim::NONE;
+        ToldIn(if percent { kinds::PERCENT } else { kinds::units_of(self, &Manner::default()) })
+    }
+}
+
+/// The units that the number of a measure is told in: one for a whole column, whatever its values.
+#[derive(Clone, Copy, Debug)]
+pub struct ToldIn(kinds::UnitList);
+
+impl ToldIn {
+    /// How they are written: `EUR/m`; nothing for a bare number.
+    pub fn symbol(&self) -> String {
+        let mut symbol = String::new();
+        push_units(self.0.parts(), &mut symbol);
+        symbol
+    }
+
+    /// A number of base units as a number of these.
+    pub fn count(&self, number: &Number) -> Number {
+        kinds::in_units(number, &self.0)
     }
 }
 

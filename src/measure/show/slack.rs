@@ -53,7 +53,7 @@ pub fn write_amount(off: &Quantity, manner: &Manner, out: &mut String) {
     }
     let units = if percent { kinds::PERCENT } else { kinds::units_of(off, manner) };
     let bare = off.dim == Dim::NONE && !percent;
-    let value = kinds::in_units(off, &units).mid();
+    let value = kinds::in_units(&off.number, &units).mid();
     push_up(&value, kinds::style(off, &units), out);
     if percent {
         return out.push('%');

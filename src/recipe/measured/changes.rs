@@ -43,7 +43,7 @@ pub(crate) fn told(
     let manner = recipe.machine.settings.manner;
     let mut changes = Changes { all: Vec::new() };
     let mut left = MOST_COMPARED;
-    let slots = recipe.acts.iter().filter_map(|act| act.slot(&recipe.givens));
+    let slots = recipe.lines.iter().filter_map(|line| line.act.gives());
     for slot in slots.filter(|slot| follow.made.iter().all(|made| made.slot != *slot)) {
         let pair = (before.get(slot as usize), recipe.machine.globals.get(slot as usize));
         if let (Some(before), Some(after)) = pair {
@@ -76,7 +76,7 @@ pub(crate) fn told(
     }
     measured.changes = changes.all;
     let steps = planned.docket.steps.iter().zip(&docket.steps).enumerate();
-    measured.steps = steps.filter(|(_, (plan, now))| plan != now).map(|(at, _)| at + 1).collect();
+    measured.steps = steps.filter(|(_, (plan, now))| plan.words != now.words).map(|(at, _)| at + 1).collect();
     measured
 }
 

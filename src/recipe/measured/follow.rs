@@ -7,11 +7,9 @@ use crate::code::node::{Node, Piece};
 use crate::eval::machine::{Halt, Settings};
 use crate::fault::{Code as FaultCode, Fault, Span, closest};
 use crate::measure::Manner;
-use crate::recipe::build::{Act, ActKind, Recipe};
-use crate::recipe::cloth_acts::ClothAct;
-use crate::recipe::inputs::given_value;
-use crate::recipe::make::{Maker, set_setting};
-use crate::recipe::measured::same_kind;
+use crate::recipe::build::Recipe;
+use crate::recipe::lines::{Compiled, same_kind};
+use crate::recipe::make::Maker;
 use crate::value::data::Value;
 
 /// A `cut` line as it was worked.
@@ -67,9 +65,7 @@ pub(crate) struct Follow {
 impl Follow {
     /// For the way as measured.
     pub fn measured(recipe: &Recipe, plan: Follow, whole: bool) -> Follow {
-        let in_recipe = |slot: u32| {
-            recipe.acts.iter().any(|act| matches!(act.kind, ActKind::Measured { slot: s, .. } if s == slot))
-        };
+        let in_recipe = |slot: u32| recipe.lines.iter().any(|line| line.act.measures() == Some(slot));
         let (instead, outside) = recipe.outside.made.iter().cloned().partition(|(slot, _)| in_recipe(*slot));
         let labels = recipe.outside.cut.iter().map(|label| (label.clone(), None)).collect();
         Follow {
@@ -100,31 +96,44 @@ impl Follow {
     }
 }
 
-impl Follow {
+impl Maker<'_> {
     /// The count and the size of a `cut` line: those of the plan where the piece is cut already.
-    pub fn cut(
+    pub(crate) fn cut_as(
         &mut self,
-        span: Span,
+        line: &Compiled,
         label: &Rc<str>,
         count: Value,
         size: Value,
-        manner: Manner,
     ) -> (Value, Value) {
-        let done = self.real && self.labels.iter().any(|(known, _)| known == label);
-        let planned = self.planned.iter().find(|cut| cut.span == span && done);
+        let manner = self.machine.settings.manner;
+        let Some(follow) = &mut self.follow else { return (count, size) };
+        let done = follow.real && follow.labels.iter().any(|(known, _)| known == label);
+        let planned = follow.planned.iter().find(|cut| cut.span == line.span && done);
         let cut = planned.map_or_else(|| (count, size.clone()), |cut| cut.cut.clone());
-        self.cuts.push(CutMade { span, label: label.clone(), cut: cut.clone(), now: size, manner });
+        follow.cuts.push(CutMade {
+            span: line.span,
+            label: label.clone(),
+            cut: cut.clone(),
+            now: size,
+            manner,
+        });
         cut
     }
-}
 
-impl Maker<'_> {
+    /// How large a piece that is cut already would be now.
+    pub(crate) fn would_cut(&mut self, line: &Compiled, now: Value) {
+        let cuts = self.follow.iter_mut().flat_map(|follow| &mut follow.cuts);
+        for cut in cuts.filter(|cut| cut.span == line.span) {
+            cut.now = now.clone();
+        }
+    }
+
     /// Keeps where a name was worked, and puts in what was measured from outside.
     pub(crate) fn followed(&mut self, at: usize) -> Result<(), Halt> {
         if self.follow.is_none() {
             return Ok(());
         }
-        let Some(slot) = self.acts.get(at).and_then(|act| act.slot(self.givens)) else { return Ok(()) };
+        let Some(slot) = self.lines.get(at).and_then(|line| line.act.gives()) else { return Ok(()) };
         let (settings, outer) = (self.machine.settings.clone(), self.outer.clone());
         let Some(follow) = &mut self.follow else { return Ok(()) };
         follow.starts.insert(slot, (at, settings, outer));
@@ -160,16 +169,16 @@ impl Maker<'_> {
         slot: u32,
         value: &Node,
         cut: &[Vec<Piece>],
-        act: &Act,
+        line: &Compiled,
     ) -> Result<(), Halt> {
         if !self.follow.as_ref().is_some_and(|follow| follow.real) {
             return Ok(());
         }
         let mut labels = Vec::with_capacity(cut.len());
         for label in cut {
-            labels.push((self.text(label, act)?, Some(act.span)));
+            labels.push((self.text(label, line)?, Some(line.span)));
         }
-        let written = self.eval(value, act)?;
+        let written = self.eval(value, line)?;
         let instead = self.follow.as_ref().and_then(|follow| {
             follow.instead.iter().find(|(known, _)| *known == slot).map(|(_, value)| value.clone())
         });
@@ -178,61 +187,23 @@ impl Maker<'_> {
         let Some(follow) = &mut self.follow else { return Ok(()) };
         follow.labels.extend(labels);
         match follow.starts.get(&slot).cloned() {
-            Some(start) => self.anew(start, act),
+            Some(start) => self.anew(start, line),
             None => Ok(()),
         }
     }
 
     /// Works the names between a measured name and here anew, under the settings of their lines.
-    fn anew(&mut self, start: (usize, Settings, Vec<Settings>), until: &Act) -> Result<(), Halt> {
+    fn anew(&mut self, start: (usize, Settings, Vec<Settings>), until: &Compiled) -> Result<(), Halt> {
         let (at, settings, outer) = start;
         self.machine.settings = settings;
         self.outer = outer;
-        let acts = self.acts;
-        for act in acts.iter().skip(at + 1).take_while(|act| act.span != until.span) {
-            self.machine.line_now = act.line;
-            self.once_more(act)?;
+        for line in self.lines.iter().skip(at + 1).take_while(|line| line.span != until.span) {
+            self.machine.line_now = line.line;
+            if !line.act.gives().is_some_and(|slot| self.is_made(slot)) {
+                line.act.again(line, self)?;
+            }
         }
         self.machine.line_now = until.line;
-        Ok(())
-    }
-
-    fn once_more(&mut self, act: &Act) -> Result<(), Halt> {
-        match &act.kind {
-            ActKind::Name { slot, value } if !self.is_made(*slot) => {
-                let value = self.eval(value, act)?;
-                self.put(*slot, value);
-            }
-            ActKind::Ask(ask) if ask.slot().is_some_and(|slot| !self.is_made(slot)) => {
-                ask.work(self, act)?;
-            }
-            ActKind::Given(index) => {
-                let Some(given) = self.givens.get(*index) else { return Ok(()) };
-                if !self.is_made(given.slot) {
-                    let set = self.set.iter().rev().find(|set| set.given == *index);
-                    let value = given_value(self.machine, given, set)?;
-                    self.put(given.slot, value);
-                }
-            }
-            ActKind::Set(setting, node) => {
-                let value = self.eval(node, act)?;
-                set_setting(&mut self.machine.settings, *setting, &value, node.span)?;
-            }
-            ActKind::UseBegins => self.outer.push(self.machine.settings.clone()),
-            ActKind::UseEnds => {
-                if let Some(settings) = self.outer.pop() {
-                    self.machine.settings = settings;
-                }
-            }
-            ActKind::Cloth(ClothAct::Cut { size, .. }) => {
-                let now = self.eval(size, act)?;
-                let cuts = self.follow.iter_mut().flat_map(|follow| &mut follow.cuts);
-                for cut in cuts.filter(|cut| cut.span == act.span) {
-                    cut.now = now.clone();
-                }
-            }
-            _ => {}
-        }
         Ok(())
     }
 

@@ -185,7 +185,7 @@ pub fn grade(table: &[u8], out: &mut impl io::Write) -> Option<u64> {
     let places: Option<Vec<usize>> =
         names.iter().map(|name| header.iter().position(|column| column == *name)).collect();
     let places: [usize; 7] = places?.try_into().ok()?;
-    let head: Vec<&str> = names.into_iter().chain(RESULTS).chain(["trouble"]).collect();
+    let head: Vec<&str> = names.into_iter().chain(RESULTS).chain(["caution", "trouble"]).collect();
     writeln!(out, "{}", head.join(",")).ok()?;
     let mut row = csv::StringRecord::new();
     let mut line = String::new();
@@ -222,7 +222,7 @@ fn grade_row(cells: [&str; 7], line: &mut String) -> Option<()> {
             Made::Count(count) => write!(line, "{count}").ok()?,
         }
     }
-    line.push_str(",\n");
+    line.push_str(",,\n");
     Some(())
 }
 

@@ -1,0 +1,112 @@
+//! A cloth and what lies where on it as JSON; lengths of the plan are in grid units.
+
+use serde::ser::{Serialize, SerializeMap, Serializer};
+
+use super::{ClothPlan, cloth::kind_name};
+use crate::layout::{Lay, Part, Placed, Rect, Share, Spread};
+
+/// Writes an object with these fields.
+macro_rules! object {
+    ($serializer:expr, $($name:literal: $value:expr),* $(,)?) => {{
+        let mut map = $serializer.serialize_map(None)?;
+        $(map.serialize_entry($name, &$value)?;)*
+        map.end()
+    }};
+}
+
+pub(super) use object;
+
+impl Serialize for ClothPlan {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        object!(serializer,
+            "cloth": self.cloth,
+            "usable": self.usable,
+            "pieces": self.pieces,
+            "in_hand": self.hands,
+            "strips": self.strips,
+            "plan": Laid(self),
+            "length": self.length,
+            "buy": self.buy,
+            "step": self.step,
+            "price": self.price,
+            "cost": self.cost,
+            "planned": self.planned,
+            "line": self.line,
+        )
+    }
+}
+
+/// What lies where.
+struct Laid<'a>(&'a ClothPlan);
+
+impl Serialize for Laid<'_> {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        let ClothPlan { plan, unit, folded, .. } = self.0;
+        object!(serializer,
+            "kind": kind_name(plan.kind),
+            "unit": unit,
+            "folded": folded,
+            "bound": plan.bound,
+            "proved": plan.proved,
+            "spreads": all(&plan.spreads),
+        )
+    }
+}
+
+/// The JSON form of a part of a plan.
+struct Json<'a, T>(&'a T);
+
+fn all<T>(items: &[T]) -> Vec<Json<'_, T>> {
+    items.iter().map(Json).collect()
+}
+
+impl Serialize for Json<'_, Spread> {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        let Spread { sheet, count, across, along, lay } = self.0;
+        let mut map = serializer.serialize_map(None)?;
+        map.serialize_entry("in_hand", sheet)?;
+        map.serialize_entry("count", count)?;
+        map.serialize_entry("across", across)?;
+        map.serialize_entry("along", along)?;
+        match lay {
+            Lay::Cut(part) => map.serialize_entry("cut", &Json(part))?,
+            Lay::Free { pieces, left } => {
+                map.serialize_entry("pieces", &all(pieces))?;
+                map.serialize_entry("left", &all(left))?;
+            }
+        }
+        map.end()
+    }
+}
+
+impl Serialize for Json<'_, Part> {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        match self.0 {
+            Part::Piece { piece, turned } => object!(serializer, "piece": piece, "turned": turned),
+            Part::Left => object!(serializer, "left": true),
+            Part::Across(shares) => object!(serializer, "across": all(shares)),
+            Part::Along(shares) => object!(serializer, "along": all(shares)),
+        }
+    }
+}
+
+impl Serialize for Json<'_, Share> {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        let Share { times, size, part } = self.0;
+        object!(serializer, "times": times, "size": size, "part": Json(part))
+    }
+}
+
+impl Serialize for Json<'_, Placed> {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        let Placed { piece, turned, at } = self.0;
+        object!(serializer, "piece": piece, "turned": turned, "at": Json(at))
+    }
+}
+
+impl Serialize for Json<'_, Rect> {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        let Rect { x, y, across, along } = self.0;
+        object!(serializer, "x": x, "y": y, "across": across, "along": along)
+    }
+}

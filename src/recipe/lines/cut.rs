@@ -1,0 +1,93 @@
+//! `cut 2 "panel" from linen: flat, on grain`
+
+use crate::check::Infer;
+use crate::code::node::{Node, Piece};
+use crate::code::scope::Scope;
+use crate::docket::Lies;
+use crate::eval::machine::Halt;
+use crate::eval::words::Operand;
+use crate::fault::Span;
+use crate::recipe::advice::Look;
+use crate::recipe::build::Builder;
+use crate::recipe::cutting::Ways;
+use crate::recipe::lines::{Act, Compiled, Meaning};
+use crate::recipe::make::Maker;
+use crate::syntax::tree::{Cut, CutWay, Line};
+
+#[derive(Debug)]
+struct CutAct {
+    count: Node,
+    label: Vec<Piece>,
+    cloth: Node,
+    size: Node,
+    ways: Ways,
+}
+
+impl Meaning for Cut {
+    fn compile(&self, _line: &Line, builder: &mut Builder<'_>, scope: &mut Scope) -> Option<Box<dyn Act>> {
+        let compiler = &mut builder.compiler;
+        Some(Box::new(CutAct {
+            count: compiler.expr(&self.count, scope),
+            label: compiler.pieces(&self.label, scope),
+            cloth: compiler.expr(&self.cloth, scope),
+            size: compiler.expr(&self.size, scope),
+            ways: ways(&self.ways),
+        }))
+    }
+
+    fn makes(&self) -> bool {
+        true
+    }
+
+    fn advise(&self, look: &mut Look<'_>) {
+        look.unbounded(&self.count, "a count of pieces must be whole and 0 or more");
+    }
+}
+
+fn ways(said: &[(CutWay, Span)]) -> Ways {
+    let mut ways = Ways::default();
+    for (way, _) in said {
+        match way {
+            CutWay::OnGrain => ways.lies = Some(Lies::OnGrain),
+            CutWay::MayTurn => ways.lies = Some(Lies::AnyWay),
+            CutWay::AlongSelvage => ways.lies = Some(Lies::AlongSelvage),
+            CutWay::Mirrored => ways.mirrored = true,
+        }
+    }
+    ways
+}
+
+impl Act for CutAct {
+    fn check(&self, infer: &mut Infer<'_>) {
+        infer.framed(|infer| {
+            infer.whole(&self.count, "a count of pieces");
+            infer.pieces(&self.label);
+            infer.cloth(&self.cloth);
+            infer.size(&self.size, "a piece");
+        });
+    }
+
+    fn make(&self, line: &Compiled, maker: &mut Maker<'_>) -> Result<(), Halt> {
+        let counted = maker.eval(&self.count, line)?;
+        let label = maker.text(&self.label, line)?;
+        let cloth = maker.eval(&self.cloth, line)?;
+        let size = maker.eval(&self.size, line)?;
+        let (counted, size) = maker.cut_as(line, &label, counted, size);
+        maker.cutting.line = line.row();
+        maker.cutting.cut(
+            Operand::new(&counted, self.count.span),
+            label,
+            Operand::new(&cloth, self.cloth.span),
+            Operand::new(&size, self.size.span),
+            self.ways,
+            &maker.machine.settings,
+        )
+    }
+
+    /// What is cut already stays; how large it would be now is told.
+    fn again(&self, line: &Compiled, maker: &mut Maker<'_>) -> Result<(), Halt> {
+        let now = maker.eval(&self.size, line)?;
+        maker.would_cut(line, now);
+        Ok(())
+    }
+}

@@ -1,0 +1,179 @@
+//! `find sashing from 1/2 in to 4 in so that 5 * 9 in + 6 * sashing is 60 in`
+
+use std::collections::BTreeSet;
+
+use crate::ask::find::{self, FindAct, Question, unfound, value_of};
+use crate::ask::why::{Asked, Origin};
+use crate::check::Infer;
+use crate::check::operate::Quant;
+use crate::check::types::{Shape, Type};
+use crate::check::words;
+use crate::code::names::Names;
+use crate::code::node::Node;
+use crate::code::scope::Scope;
+use crate::docket::StepKind;
+use crate::eval::machine::Halt;
+use crate::fault::{Code, Fault};
+use crate::recipe::build::Builder;
+use crate::recipe::lines::{Act, Compiled, Meaning, last_origin};
+use crate::recipe::make::Maker;
+use crate::syntax::tree::{Find, Line};
+
+/// A search, and the lines that are worked anew for each value that is tried.
+#[derive(Debug)]
+struct Search {
+    find: FindAct,
+    follows: Vec<usize>,
+}
+
+impl Meaning for Find {
+    fn compile(&self, line: &Line, builder: &mut Builder<'_>, scope: &mut Scope) -> Option<Box<dyn Act>> {
+        let compiler = &mut builder.compiler;
+        let known = compiler.names.slots.get(&self.name.name);
+        let passed =
+            |slot: &u32| compiler.names.globals.get(*slot as usize).is_some_and(|entry| entry.passed);
+        let names = !known.is_some_and(passed);
+        let find = FindAct::compile(self, line.span, names, compiler, scope);
+        compiler.pending();
+        let mut follows = Vec::new();
+        let mut moving: BTreeSet<u32> = [find.slot].into();
+        for (at, line) in builder.lines.iter().enumerate().filter(|_| !names) {
+            let Some(slot) = line.act.gives() else { continue };
+            if line.act.follows().is_some() && reads_any(line, &moving, builder.compiler.names) {
+                moving.insert(slot);
+                follows.push(at);
+            }
+        }
+        Some(Box::new(Search { find, follows }))
+    }
+}
+
+/// Whether a line reads one of these names, itself or through the rules that it calls.
+fn reads_any(line: &Compiled, wanted: &BTreeSet<u32>, names: &Names) -> bool {
+    let mut found = !line.reads.is_disjoint(wanted);
+    let mut open: Vec<u32> = line.calls.iter().copied().collect();
+    let mut seen = BTreeSet::new();
+    while let Some(rule) = open.pop() {
+        let Some(entry) = names.rules.get(rule as usize).filter(|_| seen.insert(rule)) else { continue };
+        found |= !entry.reads.is_disjoint(wanted);
+        open.extend(entry.calls.iter());
+    }
+    found
+}
+
+impl Act for Search {
+    fn check(&self, infer: &mut Infer<'_>) {
+        match self.gives() {
+            Some(slot) => infer.name(slot, |infer| self.check_range(infer)),
+            None => infer.framed(|infer| {
+                self.check_range(infer);
+            }),
+        }
+    }
+
+    fn make(&self, _line: &Compiled, maker: &mut Maker<'_>) -> Result<(), Halt> {
+        let find = &self.find;
+        let follows = self.follows.iter().filter_map(|at| maker.follow(*at)).collect();
+        let mut found = find::find(maker.machine, &Question { act: find, follows })?;
+        if find.names {
+            match value_of(&found) {
+                Some(value) => maker.put(find.slot, value),
+                None => return Err(unfound(&found, find)),
+            }
+        } else {
+            found.notes.push(format!("only asked: `{}` stays as it is", find.name).into());
+        }
+        // A line that is worked once more, for what was measured, keeps on the docket what it found as
+        // planned; what it finds now stands among the changes.
+        let finds = &mut maker.run.docket.finds;
+        if !finds.iter().any(|known| known.line == found.line && known.name == found.name) {
+            finds.push(found);
+        }
+        Ok(())
+    }
+
+    fn again(&self, line: &Compiled, maker: &mut Maker<'_>) -> Result<(), Halt> {
+        if self.find.names { self.make(line, maker) } else { Ok(()) }
+    }
+
+    fn gives(&self) -> Option<u32> {
+        self.find.names.then_some(self.find.slot)
+    }
+
+    fn looks_back(&self) -> bool {
+        !self.follows.is_empty()
+    }
+
+    fn only_asks(&self) -> bool {
+        true
+    }
+
+    fn explain<'a>(&'a self, _set: bool, origin: &mut Origin<'a>) {
+        origin.kind = StepKind::Found;
+        origin.node = Some(self.find.condition());
+    }
+
+    fn asked<'a>(&'a self, _line: &Compiled, all: Option<&[Origin<'a>]>) -> Option<(Asked<'a>, bool)> {
+        last_origin(self.gives()?, all)
+    }
+}
+
+impl Search {
+    /// What is looked for is of its range's kind, in the condition too.
+    fn check_range(&self, infer: &mut Infer<'_>) -> Type {
+        let (low, high, on, condition) = self.find.nodes();
+        let ty = range(infer, low, high);
+        if let Some(on) = on {
+            let step = infer.expr(on);
+            let what = "a step to search on, such as `1/8 in`,";
+            if infer.one(&step, on, what).is_some() && infer.store.unify(&ty, &step).is_err() {
+                let fault = words::comparison(infer, (&ty, low), (&step, on));
+                infer.tell(fault.hint("a step is of the range's kind"));
+            }
+        }
+        let ty = match (on, ty) {
+            (Some(_), Type::Quant(dims, _)) => Type::Quant(dims, Shape::One),
+            (_, ty) => ty,
+        };
+        if self.find.names {
+            infer.make_known(self.find.slot, ty.clone());
+        } else if let Some(known) = infer.known(self.find.slot) {
+            self.check_again(infer, &known, &ty, low);
+        }
+        infer.condition(condition);
+        ty
+    }
+
+    /// A name that has its value already is looked for among values of its own kind.
+    fn check_again(&self, infer: &mut Infer<'_>, known: &Type, ty: &Type, low: &Node) {
+        if infer.store.unify(known, ty).is_ok() {
+            return;
+        }
+        let (a, b) = (words::name(infer, known), words::name(infer, ty));
+        let message = format!("`{}` is {a}, and it is looked for from {b} on", self.find.name);
+        let fault = Fault::new(Code::UnitMix, low.span, message);
+        let fault = match infer.names.globals.get(self.find.slot as usize) {
+            Some(entry) => fault.other(entry.span, "it has its value here"),
+            None => fault,
+        };
+        infer.tell(fault.hint("write the range as the value is written, or look for another name"));
+    }
+}
+
+fn range(infer: &mut Infer<'_>, low: &Node, high: &Node) -> Type {
+    let (a, b) = (infer.expr(low), infer.expr(high));
+    let what = "an end of the range, a measure or a number,";
+    let (Some(_), Some(_)) = (infer.one(&a, low, what), infer.one(&b, high, what)) else {
+        return Type::Unsure;
+    };
+    if infer.store.unify(&a, &b).is_err() {
+        let fault = words::comparison(infer, (&a, low), (&b, high));
+        infer.tell(fault);
+        return Type::Unsure;
+    }
+    match (infer.quant(&a), infer.quant(&b)) {
+        (Quant::Is(dims, Shape::Count), Quant::Is(_, Shape::Count)) => Type::Quant(dims, Shape::Count),
+        (Quant::Is(dims, _), _) => Type::Quant(dims, Shape::One),
+        _ => Type::Unsure,
+    }
+}

@@ -1,0 +1,164 @@
+//! The lines of a recipe, one file a kind: how a line compiles, what the check knows of it, what it makes.
+
+mod blade;
+mod buy;
+mod check;
+mod cloth;
+mod cut;
+mod find;
+mod given;
+mod have;
+mod measured;
+mod name;
+mod plan;
+mod rule;
+mod set;
+mod show;
+mod sizes;
+mod tool;
+pub(crate) mod used;
+mod why;
+mod words;
+mod work;
+
+use std::collections::BTreeSet;
+use std::fmt::Debug;
+
+use crate::ask::why::{Asked, Origin};
+use crate::check::Infer;
+use crate::code::node::Node;
+use crate::code::scope::Scope;
+use crate::eval::machine::Halt;
+use crate::fault::Span;
+use crate::recipe::advice::Look;
+use crate::recipe::build::Builder;
+use crate::recipe::make::Maker;
+use crate::syntax::tree::{Line, LineKind};
+pub use given::Given;
+pub(crate) use given::GivenBounds;
+pub(crate) use measured::{planned, same_kind};
+pub(crate) use set::set_setting;
+pub use sizes::{Size, unknown_given};
+
+/// The list of all lines.
+pub(crate) fn meaning(kind: &LineKind) -> &dyn Meaning {
+    match kind {
+        LineKind::Words(line) => line,
+        LineKind::Given(line) => &**line,
+        LineKind::Name(line) => line,
+        LineKind::Measured(line) => &**line,
+        LineKind::Rule(line) => line,
+        LineKind::Cut(line) => &**line,
+        LineKind::Have(line) => &**line,
+        LineKind::Plan(line) => &**line,
+        LineKind::Buy(line) => &**line,
+        LineKind::Show(line) => line,
+        LineKind::Check(line) => line,
+        LineKind::Set(line) => line,
+        LineKind::Tool(line) => line,
+        LineKind::Sizes(line) => line,
+        LineKind::Use(line) => line,
+        LineKind::Work(line) => line,
+        LineKind::Why(line) => line,
+        LineKind::Find(line) => &**line,
+    }
+}
+
+/// What a line means, told by its tree.
+pub(crate) trait Meaning {
+    /// Compiles the line; nothing where it is not worked by itself, or has a fault.
+    fn compile(&self, line: &Line, builder: &mut Builder<'_>, scope: &mut Scope) -> Option<Box<dyn Act>>;
+
+    /// Whether it may stand in a file that is used.
+    fn may_be_used(&self) -> bool {
+        false
+    }
+
+    /// Whether it makes something: a file of names and rules alone is there to be used.
+    fn makes(&self) -> bool {
+        false
+    }
+
+    /// A second look at the line where it is sound.
+    fn advise(&self, _look: &mut Look<'_>) {}
+}
+
+/// What a line does, compiled.
+pub(crate) trait Act: Debug {
+    /// What the check knows of it.
+    fn check(&self, infer: &mut Infer<'_>);
+
+    /// Works it.
+    fn make(&self, line: &Compiled, maker: &mut Maker<'_>) -> Result<(), Halt>;
+
+    /// Works it once more, for something above it was measured.
+    fn again(&self, _line: &Compiled, _maker: &mut Maker<'_>) -> Result<(), Halt> {
+        Ok(())
+    }
+
+    /// The slot of the name that it gives its value.
+    fn gives(&self) -> Option<u32> {
+        None
+    }
+
+    /// Its place among the givens, where it is one.
+    fn given(&self) -> Option<usize> {
+        None
+    }
+
+    /// The slot of the name that it measures.
+    fn measures(&self) -> Option<u32> {
+        None
+    }
+
+    /// The formula to be worked anew where a name that it reads is only tried.
+    fn follows(&self) -> Option<&Node> {
+        None
+    }
+
+    /// Whether it needs what earlier lines made.
+    fn looks_back(&self) -> bool {
+        false
+    }
+
+    /// Whether it only asks: what rules caution of then is not made.
+    fn only_asks(&self) -> bool {
+        false
+    }
+
+    /// What `why` tells of a value that the line gave.
+    fn explain<'a>(&'a self, _set: bool, _origin: &mut Origin<'a>) {}
+
+    /// What the line asks the working of, or with `all` what the working of the whole recipe tells of it,
+    /// and whether briefly.
+    fn asked<'a>(&'a self, _line: &Compiled, _all: Option<&[Origin<'a>]>) -> Option<(Asked<'a>, bool)> {
+        None
+    }
+}
+
+/// A compiled line.
+#[derive(Debug)]
+pub(crate) struct Compiled {
+    pub act: Box<dyn Act>,
+    pub span: Span,
+    /// How many slots its frame needs.
+    pub slots: u32,
+    /// Its row in the script.
+    pub line: Option<usize>,
+    /// The recipe's names that it reads, and the rules that it calls.
+    pub reads: BTreeSet<u32>,
+    pub calls: BTreeSet<u32>,
+}
+
+impl Compiled {
+    /// Its row in the script, 0 where it has none.
+    pub fn row(&self) -> usize {
+        self.line.unwrap_or(0)
+    }
+}
+
+/// The working of a name's last value, for a line that gives one.
+fn last_origin<'a>(slot: u32, all: Option<&[Origin<'a>]>) -> Option<(Asked<'a>, bool)> {
+    let last = all?.iter().rposition(|origin| origin.slot == Some(slot))?;
+    Some((Asked::Origin(last, Vec::new()), false))
+}

@@ -1,0 +1,62 @@
+//! `strip = double_binding_cut(binding)`
+
+use crate::ask::why::{Asked, Origin};
+use crate::check::Infer;
+use crate::code::node::Node;
+use crate::code::scope::Scope;
+use crate::eval::machine::Halt;
+use crate::recipe::build::Builder;
+use crate::recipe::lines::{Act, Compiled, Meaning, last_origin};
+use crate::recipe::make::Maker;
+use crate::syntax::tree::{Line, Name};
+
+#[derive(Debug)]
+struct NameAct {
+    slot: u32,
+    value: Node,
+}
+
+impl Meaning for Name {
+    fn compile(&self, _line: &Line, builder: &mut Builder<'_>, scope: &mut Scope) -> Option<Box<dyn Act>> {
+        let value = builder.compiler.named(&self.name.name, &self.value, scope);
+        Some(Box::new(NameAct { slot: builder.give(&self.name), value }))
+    }
+
+    fn may_be_used(&self) -> bool {
+        true
+    }
+}
+
+impl Act for NameAct {
+    fn check(&self, infer: &mut Infer<'_>) {
+        infer.name(self.slot, |infer| infer.expr(&self.value));
+    }
+
+    fn make(&self, line: &Compiled, maker: &mut Maker<'_>) -> Result<(), Halt> {
+        let value = maker.eval(&self.value, line)?;
+        maker.give(self.slot, value);
+        Ok(())
+    }
+
+    fn again(&self, line: &Compiled, maker: &mut Maker<'_>) -> Result<(), Halt> {
+        let value = maker.eval(&self.value, line)?;
+        maker.put(self.slot, value);
+        Ok(())
+    }
+
+    fn gives(&self) -> Option<u32> {
+        Some(self.slot)
+    }
+
+    fn follows(&self) -> Option<&Node> {
+        Some(&self.value)
+    }
+
+    fn explain<'a>(&'a self, _set: bool, origin: &mut Origin<'a>) {
+        origin.node = Some(&self.value);
+    }
+
+    fn asked<'a>(&'a self, _line: &Compiled, all: Option<&[Origin<'a>]>) -> Option<(Asked<'a>, bool)> {
+        last_origin(self.slot, all)
+    }
+}

@@ -1,0 +1,117 @@
+//! `plan linen edge to edge, on 2 1/2 yd`
+
+use crate::check::Infer;
+use crate::check::dims::Dims;
+use crate::code::node::{Node, Piece};
+use crate::code::scope::Scope;
+use crate::eval::machine::Halt;
+use crate::eval::words::Operand;
+use crate::fault::{Code, Fault, Span};
+use crate::layout::Kind;
+use crate::recipe::build::Builder;
+use crate::recipe::cutting::{Wish, length_on};
+use crate::recipe::lines::{Act, Compiled, Meaning, blade};
+use crate::recipe::make::{Maker, whole_count};
+use crate::syntax::tree::{Line, PlanLine, PlanWay};
+
+#[derive(Debug)]
+struct PlanAct {
+    cloth: Node,
+    kind: Option<Kind>,
+    folded: bool,
+    from_hand: bool,
+    kits: Option<Node>,
+    on: Option<Node>,
+    more: Vec<(Vec<Piece>, Span)>,
+    blade: Node,
+}
+
+impl Meaning for PlanLine {
+    fn compile(&self, line: &Line, builder: &mut Builder<'_>, scope: &mut Scope) -> Option<Box<dyn Act>> {
+        let blade = blade::caution(line, builder, scope);
+        let compiler = &mut builder.compiler;
+        let mut act = PlanAct {
+            cloth: compiler.expr(&self.cloth, scope),
+            kind: None,
+            folded: false,
+            from_hand: false,
+            kits: None,
+            on: None,
+            more: Vec::new(),
+            blade,
+        };
+        for (way, at) in &self.ways {
+            match way {
+                PlanWay::Strips => act.kind = Some(Kind::Strips),
+                PlanWay::EdgeToEdge => act.kind = Some(Kind::EdgeToEdge),
+                PlanWay::AnyWay => act.kind = Some(Kind::Any),
+                PlanWay::Folded => act.folded = true,
+                PlanWay::FromHand => act.from_hand = true,
+                PlanWay::Kits(kits) => act.kits = Some(compiler.expr(kits, scope)),
+                PlanWay::On(length) => act.on = Some(compiler.expr(length, scope)),
+                PlanWay::More(label) => act.more.push((compiler.pieces(label, scope), *at)),
+            }
+        }
+        Some(Box::new(act))
+    }
+
+    fn makes(&self) -> bool {
+        true
+    }
+}
+
+impl Act for PlanAct {
+    fn check(&self, infer: &mut Infer<'_>) {
+        infer.framed(|infer| {
+            infer.cloth(&self.cloth);
+            if let Some(kits) = &self.kits {
+                infer.whole(kits, "a count of kits");
+            }
+            if let Some(on) = &self.on {
+                infer.wants(on, "a length of cloth", &Dims::LENGTH);
+            }
+            for (pieces, _) in &self.more {
+                infer.pieces(pieces);
+            }
+        });
+    }
+
+    fn make(&self, line: &Compiled, maker: &mut Maker<'_>) -> Result<(), Halt> {
+        let cloth = maker.eval(&self.cloth, line)?;
+        let kits = match &self.kits {
+            Some(node) => {
+                let kits = maker.eval(node, line)?;
+                let kits = whole_count(Operand::new(&kits, node.span), "a count of kits")?;
+                if kits == 0 {
+                    return Err(Fault::new(Code::WrongKind, node.span, "there is no plan for 0 kits").into());
+                }
+                Some(kits)
+            }
+            None => None,
+        };
+        let on = match &self.on {
+            Some(node) => {
+                let on = maker.eval(node, line)?;
+                Some(length_on(Operand::new(&on, node.span))?)
+            }
+            None => None,
+        };
+        let mut more = Vec::with_capacity(self.more.len());
+        for (label, place) in &self.more {
+            more.push((maker.text(label, line)?, *place));
+        }
+        let wish = Wish {
+            tool: maker.machine.settings.tool,
+            kind: self.kind,
+            folded: self.folded,
+            from_hand: self.from_hand,
+            kits,
+            on,
+            more,
+            span: line.span,
+            line: line.row(),
+        };
+        blade::say(&self.blade, line, maker)?;
+        maker.cutting.plan(Operand::new(&cloth, self.cloth.span), wish, &maker.machine.settings)
+    }
+}

@@ -1,0 +1,67 @@
+//! `show flat`, `show "cut size": flat`
+
+use std::rc::Rc;
+
+use crate::ask::why::{Asked, Origin};
+use crate::check::Infer;
+use crate::code::node::{Node, Piece};
+use crate::code::scope::Scope;
+use crate::docket::{Shown, StepKind};
+use crate::eval::machine::Halt;
+use crate::recipe::build::{Builder, own_words};
+use crate::recipe::lines::{Act, Compiled, Meaning};
+use crate::recipe::make::Maker;
+use crate::syntax::tree::{Line, Show};
+
+#[derive(Debug)]
+struct ShowAct {
+    label: Vec<Piece>,
+    value: Node,
+}
+
+impl Meaning for Show {
+    fn compile(&self, _line: &Line, builder: &mut Builder<'_>, scope: &mut Scope) -> Option<Box<dyn Act>> {
+        let compiler = &mut builder.compiler;
+        let label = match &self.label {
+            Some(text) => compiler.pieces(text, scope),
+            None => vec![Piece::Plain(own_words(compiler.files, self.value.span))],
+        };
+        Some(Box::new(ShowAct { label, value: compiler.expr(&self.value, scope) }))
+    }
+
+    fn makes(&self) -> bool {
+        true
+    }
+}
+
+impl Act for ShowAct {
+    fn check(&self, infer: &mut Infer<'_>) {
+        infer.framed(|infer| {
+            infer.pieces(&self.label);
+            infer.expr(&self.value);
+        });
+    }
+
+    fn make(&self, line: &Compiled, maker: &mut Maker<'_>) -> Result<(), Halt> {
+        let label: Rc<str> = maker.text(&self.label, line)?;
+        let value = maker.eval(&self.value, line)?;
+        maker.machine.spend_items(value.weight(), line.span)?;
+        let shown = Shown { label, value: maker.figure(&value), line: line.row() };
+        maker.run.docket.shows.push(shown);
+        if maker.answers.is_some() {
+            maker.note(None, &value);
+            maker.say(&value);
+            maker.machine.that = Some(value);
+        }
+        Ok(())
+    }
+
+    fn explain<'a>(&'a self, _set: bool, origin: &mut Origin<'a>) {
+        origin.kind = StepKind::Answer;
+        origin.node = Some(&self.value);
+    }
+
+    fn asked<'a>(&'a self, line: &Compiled, all: Option<&[Origin<'a>]>) -> Option<(Asked<'a>, bool)> {
+        all.map(|_| (Asked::Formula(&self.value, line.slots), false))
+    }
+}

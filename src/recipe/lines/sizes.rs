@@ -1,0 +1,134 @@
+//! `sizes` and its rows: the recipe's own sizes, each a value for some of its givens.
+
+use std::rc::Rc;
+
+use crate::check::Infer;
+use crate::check::operate::Quant;
+use crate::check::types::{Shape, Type};
+use crate::check::words;
+use crate::code::node::Node;
+use crate::code::scope::Scope;
+use crate::eval::machine::Halt;
+use crate::fault::{Code, Fault, Span, closest};
+use crate::measure::Dim;
+use crate::recipe::build::Builder;
+use crate::recipe::lines::{Act, Compiled, Given, Meaning};
+use crate::recipe::make::Maker;
+use crate::syntax::tree::{Line, SizeRow, Sizes};
+
+/// One of the recipe's own sizes.
+#[derive(Debug)]
+pub struct Size {
+    /// Its name.
+    pub label: Rc<str>,
+    /// Index of the given, its value, and how many slots the value's frame needs.
+    pub(crate) values: Vec<(usize, Node, u32)>,
+}
+
+/// The rows, and the givens that they speak of.
+#[derive(Debug)]
+struct SizesAct(Vec<(Rc<Size>, Vec<Rc<Given>>)>);
+
+impl Meaning for Sizes {
+    fn compile(&self, line: &Line, builder: &mut Builder<'_>, _scope: &mut Scope) -> Option<Box<dyn Act>> {
+        let first = if self.further { None } else { builder.sizes_at.replace(line.span) };
+        if let Some(first) = first {
+            let fault = Fault::new(Code::BadLine, line.span, "a recipe lists its sizes once");
+            builder.compiler.faults.push(fault.other(first, "they are listed here"));
+            return None;
+        }
+        Some(Box::new(SizesAct(self.rows.iter().map(|row| size(row, builder)).collect())))
+    }
+}
+
+/// Compiles a row.
+fn size(row: &SizeRow, builder: &mut Builder<'_>) -> (Rc<Size>, Vec<Rc<Given>>) {
+    let mut faults = Vec::new();
+    if !builder.size_labels.insert(row.label.as_str().into()) {
+        let message = format!("two sizes are called \"{}\"", row.label);
+        faults.push(Fault::new(Code::NameTwice, row.label_span, message));
+    }
+    let mut values: Vec<(usize, Node, u32)> = Vec::with_capacity(row.values.len());
+    let mut givens = Vec::with_capacity(row.values.len());
+    for (ident, value) in &row.values {
+        let mut scope = Scope::line();
+        let node = builder.compiler.expr(value, &mut scope);
+        // The last of its name: at the prompt a given may be given again.
+        let at = builder.given_at.get(&ident.name).copied();
+        match at.and_then(|at| Some((at, builder.givens.get(at)?))) {
+            Some((at, _)) if values.iter().any(|(other, ..)| *other == at) => {
+                let message = format!("`{}` is set twice in this size", ident.name);
+                faults.push(Fault::new(Code::NameTwice, ident.span, message));
+            }
+            Some((at, given)) => {
+                values.push((at, node, scope.slots()));
+                givens.push(given.clone());
+            }
+            None if builder.compiler.names.spoiled.contains(&ident.name) => {}
+            None => faults.push(unknown_given(&ident.name, &builder.givens, Some(ident.span))),
+        }
+    }
+    builder.compiler.faults.append(&mut faults);
+    let size = Rc::new(Size { label: row.label.as_str().into(), values });
+    builder.sizes.push(size.clone());
+    (size, givens)
+}
+
+impl Act for SizesAct {
+    fn check(&self, infer: &mut Infer<'_>) {
+        for (size, givens) in &self.0 {
+            for ((_, value, _), given) in size.values.iter().zip(givens) {
+                infer.framed(|infer| check(infer, given, value));
+            }
+        }
+    }
+
+    fn make(&self, _line: &Compiled, _maker: &mut Maker<'_>) -> Result<(), Halt> {
+        Ok(())
+    }
+}
+
+/// A value of a size must be of its given's kind.
+fn check(infer: &mut Infer<'_>, given: &Given, value: &Node) {
+    let kind = infer.expr(value);
+    let Some(ty) = infer.known(given.slot) else { return };
+    let money = |infer: &mut Infer<'_>, ty: &Type| match infer.quant(ty) {
+        Quant::Is(dims, _) => dims.known().is_some_and(Dim::is_money),
+        _ => false,
+    };
+    if infer.store.unify(&ty, &kind).is_ok() || money(infer, &ty) && money(infer, &kind) {
+        return;
+    }
+    let (a, b) = (words::name(infer, &ty), words::described(infer, &kind, value));
+    let message = format!("`{}` is {a}, and this is {b}", given.name);
+    let fault = words::kind(value.span, message).other(given.span, "it is given here");
+    let bare = matches!(infer.quant(&kind), Quant::Is(dims, Shape::One | Shape::Count) if dims.known() == Some(Dim::NONE));
+    infer.tell(match infer.store.shallow(&ty) {
+        Type::Quant(_, Shape::Size) => fault.hint("write a size as `14 in by 48 in`"),
+        Type::Quant(..) if bare => fault.hint("give the number its unit"),
+        _ => fault,
+    });
+}
+
+/// So many givens are listed in a fault.
+const LISTED: usize = 20;
+
+/// A `--set`, a column or a size that names no given.
+pub fn unknown_given(name: &str, givens: &[Rc<Given>], span: Option<Span>) -> Fault {
+    let known = || givens.iter().map(|given| &*given.name);
+    let message = format!("this recipe has no given called `{name}`");
+    let fault = match span {
+        Some(span) => Fault::new(Code::UnknownGiven, span, message),
+        None => Fault::nowhere(Code::UnknownGiven, message),
+    };
+    let fault = fault.did_you_mean(closest(name, known()));
+    match givens.is_empty() {
+        true => fault.hint("it has no givens at all"),
+        false => {
+            let listed = known().take(LISTED).collect::<Vec<_>>().join(", ");
+            let more = givens.len().saturating_sub(LISTED);
+            let more = if more > 0 { format!(" and {more} more") } else { String::new() };
+            fault.hint(format!("its givens are {listed}{more}"))
+        }
+    }
+}

@@ -1,0 +1,40 @@
+//! `tool scissors`
+
+use crate::check::Infer;
+use crate::code::node::Node;
+use crate::code::scope::Scope;
+use crate::docket;
+use crate::eval::machine::Halt;
+use crate::recipe::build::Builder;
+use crate::recipe::lines::{Act, Compiled, Meaning, blade};
+use crate::recipe::make::Maker;
+use crate::syntax::tree::{Line, Tool};
+
+#[derive(Debug)]
+struct ToolAct {
+    tool: docket::Tool,
+    blade: Node,
+}
+
+impl Meaning for Tool {
+    fn compile(&self, line: &Line, builder: &mut Builder<'_>, scope: &mut Scope) -> Option<Box<dyn Act>> {
+        let tool = match self {
+            Tool::Rotary => docket::Tool::Rotary,
+            Tool::Scissors => docket::Tool::Scissors,
+        };
+        Some(Box::new(ToolAct { tool, blade: blade::caution(line, builder, scope) }))
+    }
+
+    fn may_be_used(&self) -> bool {
+        true
+    }
+}
+
+impl Act for ToolAct {
+    fn check(&self, _infer: &mut Infer<'_>) {}
+
+    fn make(&self, line: &Compiled, maker: &mut Maker<'_>) -> Result<(), Halt> {
+        maker.machine.settings.tool = self.tool;
+        blade::say(&self.blade, line, maker)
+    }
+}

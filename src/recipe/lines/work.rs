@@ -1,0 +1,42 @@
+//! An expression by itself.
+
+use crate::ask::why::Origin;
+use crate::check::Infer;
+use crate::code::node::Node;
+use crate::code::scope::Scope;
+use crate::docket::StepKind;
+use crate::eval::machine::Halt;
+use crate::recipe::build::Builder;
+use crate::recipe::lines::{Act, Compiled, Meaning};
+use crate::recipe::make::Maker;
+use crate::syntax::tree::{Line, Work};
+
+#[derive(Debug)]
+struct WorkAct(Node);
+
+impl Meaning for Work {
+    fn compile(&self, _line: &Line, builder: &mut Builder<'_>, scope: &mut Scope) -> Option<Box<dyn Act>> {
+        Some(Box::new(WorkAct(builder.compiler.expr(&self.value, scope))))
+    }
+}
+
+impl Act for WorkAct {
+    fn check(&self, infer: &mut Infer<'_>) {
+        infer.framed(|infer| {
+            infer.expr(&self.0);
+        });
+    }
+
+    fn make(&self, line: &Compiled, maker: &mut Maker<'_>) -> Result<(), Halt> {
+        let value = maker.eval(&self.0, line)?;
+        maker.note(None, &value);
+        maker.say(&value);
+        maker.machine.that = Some(value);
+        Ok(())
+    }
+
+    fn explain<'a>(&'a self, _set: bool, origin: &mut Origin<'a>) {
+        origin.kind = StepKind::Answer;
+        origin.node = Some(&self.0);
+    }
+}
