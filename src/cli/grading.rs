@@ -117,21 +117,9 @@ pub(super) fn grade(args: &Grade, outside: &Outside) -> Ended {
         watch.wipe();
         return together(made, &mut recipe, args, outside, &files);
     }
-    let style = match args.format {
-        As::Svg => {
-            let fault = Fault::nowhere(Code::BadCommand, "a table of sizes cannot be drawn");
-            outside.tell(
-                &[fault.hint(
-                    "draw one size: `scant run FILE --size NAME --as svg`, or all of them `--together`",
-                )],
-                &files,
-            );
-            return Ended::Wrong;
-        }
-        As::Text => Style::Text,
-        As::Csv if args.readings => Style::Readings,
-        As::Csv => Style::Csv,
-        As::Json => Style::JsonLines,
+    let style = match style(args, outside) {
+        Ok(style) => style,
+        Err(ended) => return ended,
     };
     let made = match &args.out {
         None => {
@@ -154,6 +142,22 @@ pub(super) fn grade(args: &Grade, outside: &Outside) -> Ended {
     };
     watch.wipe();
     ended(made, args, outside, &files)
+}
+
+/// How the rows are written.
+fn style(args: &Grade, outside: &Outside) -> Result<Style, Ended> {
+    Ok(match args.format {
+        As::Svg => {
+            let fault = Fault::nowhere(Code::BadCommand, "a table of sizes cannot be drawn");
+            let hint = "draw one size: `scant run FILE --size NAME --as svg`, or all of them `--together`";
+            outside.tell(&[fault.hint(hint)], &Files::new());
+            return Err(Ended::Wrong);
+        }
+        As::Text => Style::Text,
+        As::Csv if args.readings => Style::Readings,
+        As::Csv => Style::Csv,
+        As::Json => Style::JsonLines,
+    })
 }
 
 /// One docket for all sizes that can be made; none where no size can.

@@ -22,7 +22,7 @@ fn recipe() -> String {
     format!(
         "recipe \"title{BAD}\"\nnote \"note{BAD}\"\n## words{BAD}\ngiven wide = 14 in from 1 in to 90 in\n\
          given way = \"a{BAD}\" one of \"a{BAD}\", \"b\"\n\
-         linen = cloth(\"linen{BAD}\", width: 54 in, price: 3 EUR/m, shop: 10 cm)\n\
+         linen = cloth(\"linen{BAD}\", width: 54 in, selvage: 1/2 in, price: 3 EUR/m, shop: 10 cm)\n\
          have 1 of linen: 12 in by 12 in\ncut 2 \"panel{BAD}\" from linen: wide by 10 in\nplan linen\n\
          buy 2 m \"thread{BAD}\" at 1 EUR/m\nshow \"label{BAD}\": wide * 2 ± 1/8 in\nshow way\nshow [\"x{BAD}\"]\n\
          show {{part: \"y{BAD}\"}}\ncaution \"care{BAD}\"\nstep \"sew{BAD} {{wide}}\"\n\

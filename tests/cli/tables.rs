@@ -28,7 +28,7 @@ fn an_open_quote_swallows_no_rows() {
     assert_eq!(done.status, 1);
     assert!(done.err.contains("its cell `shelf` holds lines that look like rows"), "{}", done.err);
     let done = grade("t.csv", "size,flags,shelf\n\"a \"\"b\"\"\",8,\"top\nnear the door\"\n", "csv");
-    assert_eq!((done.status, done.err.as_str()), (0, ""));
+    assert_eq!((done.status, done.err.contains("error")), (0, false), "{}", done.err);
 }
 
 #[test]
@@ -78,7 +78,7 @@ fn no_two_keys_are_equal() {
     assert_eq!(done.status, 0, "{}", done.err);
     assert!(done.out.contains(r#""passed":{"x":"1","x 3":"2","x 2":"3"}"#), "{}", done.out);
     let done = grade("t.csv", "size,flags,x,x,x 2\na,8,1,2,3\n", "csv");
-    assert!(done.out.starts_with("size,x,x 3,x 2,flags,flags 2,trouble\n"), "{}", done.out);
+    assert!(done.out.starts_with("size,x,x 3,x 2,flags,flags 2,caution,trouble\n"), "{}", done.out);
 }
 
 #[test]

@@ -173,7 +173,7 @@ pub fn planner(data: &[u8]) {
     const TURNS: [&str; 3] = ["", ", may turn", ", on grain"];
     const WAYS: [&str; 4] = ["", " in strips", " edge to edge", " any way"];
     let mut text = String::from("recipe \"fuzz\"\n");
-    let _ = writeln!(text, "l = cloth(\"l\", width: {} in, shop: 1/8 yd)", next() + 20);
+    let _ = writeln!(text, "l = cloth(\"l\", width: {} in, selvage: 1/4 in, shop: 1/8 yd)", next() + 20);
     if next() % 3 == 0 {
         let _ =
             writeln!(text, "have {} of l: {} in by {} in", next() % 5 + 1, next() % 60 + 1, next() % 90 + 1);
