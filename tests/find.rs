@@ -9,8 +9,8 @@ use scant::measure::Quantity;
 use scant::recipe::build::compile;
 use scant::recipe::used::NoFiles;
 use scant::report::{figure_text, found_text, working_text};
+use scant::session::entry::Answer;
 use scant::session::entry::Entered;
-use scant::session::entry::Said;
 use scant::session::entry::Session;
 
 fn enter(session: &mut Session, entry: &str) -> Entered {
@@ -28,12 +28,12 @@ fn prompt(entries: &[&str]) -> String {
             last.push_str(&format!("{}: {}\n", fault.code.as_str(), fault.message));
             fault.hints.iter().for_each(|hint| last.push_str(&format!("  {hint}\n")));
         }
-        for said in &entered.said {
+        for said in &entered.answers {
             match said {
-                Said::Value(figure) => last.push_str(&figure_text(figure)),
-                Said::Found(found) => last.push_str(&found_text(found)),
-                Said::Working(working) => last.push_str(&working_text(working)),
-                Said::Words(words) => last.push_str(words),
+                Answer::Value(figure) => last.push_str(&figure_text(figure)),
+                Answer::Found(found) => last.push_str(&found_text(found)),
+                Answer::Working(working) => last.push_str(&working_text(working)),
+                Answer::Words(words) => last.push_str(words),
                 other => panic!("{other:?}"),
             }
         }
@@ -47,8 +47,8 @@ fn asked(question: &str) -> Found {
     assert!(enter(&mut session, "x = 1 in").faults.is_empty());
     let entered = enter(&mut session, question);
     assert!(entered.faults.is_empty(), "{question}: {:?}", entered.faults);
-    match entered.said.into_iter().next() {
-        Some(Said::Found(found)) => found,
+    match entered.answers.into_iter().next() {
+        Some(Answer::Found(found)) => found,
         other => panic!("{question}: {other:?}"),
     }
 }
@@ -64,8 +64,8 @@ fn one(found: &Found) -> Quantity {
 }
 
 fn value(session: &mut Session, sum: &str) -> Quantity {
-    match enter(session, sum).said.first() {
-        Some(Said::Value(figure)) => match &figure.value {
+    match enter(session, sum).answers.first() {
+        Some(Answer::Value(figure)) => match &figure.value {
             FigureValue::Measure(quantity) => quantity.clone(),
             other => panic!("{sum}: {other:?}"),
         },
@@ -134,6 +134,25 @@ fn the_marks_of_a_ruler_are_searched() {
     assert!(told.contains("at 1 1/4 in it is 3 3/4 in, at 1 3/8 in it is 4 1/8 in"), "{told}");
     let told = prompt(&["find least hem from 1/2 in to 3 in on 1/8 in so that 3 * hem >= 4 in"]);
     assert!(told.starts_with("hem = 1 3/8 in\n"), "{told}");
+}
+
+#[test]
+fn the_largest_whole_numbers_are_searched_too() {
+    for (question, told) in [
+        ("find most n from -9000000000000000000 to 9000000000000000000 so that n * 1 in <= 5 in", "n = 5"),
+        (
+            "find n from 9223372036854775806 to 9223372036854775807 so that n >= 9223372036854775807",
+            "n = 9223372036854775807",
+        ),
+        (
+            "find least n from -9223372036854775808 to -9223372036854775806 so that n <= 0",
+            "n = -9223372036854775808",
+        ),
+        ("find n from -9223372036854775808 to 9223372036854775807 so that n is 1/2", "no `n` in this range"),
+    ] {
+        let said = prompt(&[question]);
+        assert!(said.contains(told), "{question}: {said}");
+    }
 }
 
 #[test]
@@ -322,7 +341,7 @@ fn wrong_questions_are_told() {
         ("find x from 4 in to 1 in so that 2 * x is 4 in", "bad-range"),
         ("find x from 1 in to 4 in so that 2 * x is 4", "unit-mix"),
         ("find x from 1 in to 4 so that 2 * x is 4 in", "unit-mix"),
-        ("find x from 1 in to 4 in so that 2 * x", "bad-line"),
+        ("find x from 1 in to 4 in so that 2 * x", "wrong-kind"),
         ("find x from 1 in to 4 in so that 2 * x <= 4 in", "bad-line"),
         ("find x from 1 in to 4 in on 0 in so that 2 * x is 4 in", "bad-range"),
         ("find x from 1 in to 4 in on 1 so that 2 * x is 4 in", "unit-mix"),
@@ -362,7 +381,7 @@ fn a_value_that_was_only_tried_cautions_of_nothing() {
     let rule = "rule fold(x) = with_caution(2 * x, \"thick: press it first\", x > 3 in)";
     assert!(enter(&mut session, rule).faults.is_empty());
     let entered = enter(&mut session, "find x from 1 in to 6 in so that fold(x) is 4 in");
-    assert_eq!(entered.said.len(), 1, "{:?}", entered.said);
+    assert_eq!(entered.answers.len(), 1, "{:?}", entered.answers);
 }
 
 #[test]
@@ -370,7 +389,7 @@ fn why_of_what_was_only_asked_puts_nothing_else_in() {
     let entries = ["depth = 1/8 in", "flat = 14 in + 10 * depth"];
     let told =
         prompt(&[entries[0], entries[1], "find depth from 1/16 in to 1 in so that flat is 16 in", "why"]);
-    assert_eq!(told, "1. depth = generous 3/16 in (1/5 in), found in prompt:3, line 1\n     flat is 16 in\n");
+    assert_eq!(told, "1. depth = generous 3/16 in (1/5 in), found in entry 3, line 1\n     flat is 16 in\n");
 }
 
 #[test]

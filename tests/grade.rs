@@ -381,7 +381,7 @@ fn of_text(text: &str, table: &str, style: Style) -> Graded {
 }
 
 const PADS: &str = "given n = 1 from 0 to 9
-wad = cloth(\"wad\", width: 100 cm)
+wad = cloth(\"wad\", width: 100 cm, selvage: 0 cm)
 have 10 of wad: 20 cm by 30 cm at 5 EUR
 cut n \"pad\" from wad: 18 cm by 25 cm
 buy 2 \"button\"
@@ -432,7 +432,7 @@ fn a_result_that_only_a_later_size_has_is_a_column_or_is_told() {
     let text = "given n = 1 from 0 to 900
 name = if n > 250 then \"felt\" else \"wad\"
 show \"first\": n
-cut 1 \"pad\" from cloth(name, width: 100 cm): 18 cm by 25 cm
+cut 1 \"pad\" from cloth(name, width: 100 cm, selvage: 0 cm): 18 cm by 25 cm
 ";
     let rows = |from: u32, to: u32| (from..=to).map(|n| format!("{n},{n}\n")).collect::<String>();
     let near = of_text(text, &format!("size,n\n{}", rows(249, 251)), Style::Csv).text;
@@ -556,4 +556,14 @@ fn a_column_that_nothing_sets_or_that_sets_nothing_is_named_once() {
     ];
     assert_eq!(got.messages(), told);
     assert_eq!(got.seen.faults[0].hints, ["did you mean `loft`?"]);
+}
+
+#[test]
+fn a_recipe_without_results_has_its_cautions_and_its_rows_all_the_same() {
+    let text = "given n = 1 from 0 to 99999\ncaution \"Mind the needle.\"\nstep \"Sew {n}.\"\n";
+    let rows: String = (1..=10_100).map(|n| format!("{n},{n}\n")).collect();
+    let got = of_text(text, &format!("size,n\n{rows}"), Style::Text);
+    assert!(got.text.starts_with("!! CAUTION: Mind the needle.\n\nsize"), "{}", &got.text[..80]);
+    assert_eq!(got.text.lines().count(), 10_104);
+    assert_eq!(got.summary.rows, 10_100);
 }

@@ -201,5 +201,5 @@ fn a_refusal_names_the_callers_place() {
     let [refusal] = &entered.faults[..] else { panic!("one fault is wanted") };
     assert_eq!(refusal.code, Code::Refused);
     let printed = fault::plain(&entered.faults, &session.files);
-    assert!(printed.contains("prompt:1:1"), "{printed}");
+    assert!(printed.contains("entry 1:1"), "{printed}");
 }

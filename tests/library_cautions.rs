@@ -6,7 +6,7 @@ use scant::eval::limits::Limits;
 use scant::fault::{self, Files};
 use scant::recipe::build::compile;
 use scant::recipe::used::NoFiles;
-use scant::session::entry::Said;
+use scant::session::entry::Answer;
 use scant::session::entry::Session;
 
 /// The cautions of one entry at a fresh prompt, behind an answer that stands.
@@ -14,9 +14,9 @@ fn cautions(entry: &str) -> Vec<String> {
     let mut session = Session::new(Limits::default());
     let entered = session.enter(entry, &NoFiles);
     assert!(entered.faults.is_empty(), "{}", fault::plain(&entered.faults, &session.files));
-    assert!(matches!(entered.said.first(), Some(Said::Value(_))), "`{entry}` answers");
-    let cautions = entered.said.iter().filter_map(|said| match said {
-        Said::Caution(words) => Some(words.to_string()),
+    assert!(matches!(entered.answers.first(), Some(Answer::Value(_))), "`{entry}` answers");
+    let cautions = entered.answers.iter().filter_map(|said| match said {
+        Answer::Caution(words) => Some(words.to_string()),
         _ => None,
     });
     cautions.collect()

@@ -9,7 +9,7 @@ use scant::docket::FigureValue;
 use scant::eval::limits::Limits;
 use scant::library;
 use scant::recipe::used::NoFiles;
-use scant::session::entry::Said;
+use scant::session::entry::Answer;
 use scant::session::entry::Session;
 
 /// Rules whose measures have a direction, left and right, up and down.
@@ -49,7 +49,7 @@ fn nothing_and_less_than_nothing_are_answered_or_refused() {
             let mut session = Session::new(Limits::default());
             session.enter("seam 0 in", &NoFiles);
             let entered = session.enter(&call, &NoFiles);
-            answered += usize::from(!entered.said.is_empty() || !entered.faults.is_empty());
+            answered += usize::from(!entered.answers.is_empty() || !entered.faults.is_empty());
         }
     }
     assert!(answered > 700, "{answered} calls");
@@ -67,9 +67,9 @@ fn no_rule_gives_less_than_nothing_in_silence() {
             session.enter("seam 1/4 in", &NoFiles);
             session.enter("shop 1/8 yd", &NoFiles);
             let entered = session.enter(&written, &NoFiles);
-            let cautioned = entered.said.iter().any(|said| matches!(said, Said::Caution(_)));
-            let below = |said: &Said| matches!(said, Said::Value(figure) if below_nothing(&figure.value));
-            if !cautioned && entered.said.iter().any(below) {
+            let cautioned = entered.answers.iter().any(|said| matches!(said, Answer::Caution(_)));
+            let below = |said: &Answer| matches!(said, Answer::Value(figure) if below_nothing(&figure.value));
+            if !cautioned && entered.answers.iter().any(below) {
                 wrong.push(written);
                 break;
             }

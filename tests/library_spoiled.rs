@@ -10,7 +10,7 @@ use scant::fault::{Code, File, Files};
 use scant::library;
 use scant::measure::Dim;
 use scant::recipe::used::NoFiles;
-use scant::session::entry::{Entered, Said, Session};
+use scant::session::entry::{Answer, Entered, Session};
 use scant::syntax::tree::{Call, Expr, ExprKind};
 use scant::syntax::{self, said};
 
@@ -142,15 +142,19 @@ fn a_spoiled_call_is_refused_in_words_or_truly_sound() {
         (Vec::new(), BTreeSet::new(), Vec::new(), Vec::new());
     for Spoiled { rule, way, call } in &calls {
         let entered = entered(call);
-        let cautioned = entered.said.iter().any(|said| matches!(said, Said::Caution(_)));
-        let negative = |said: &Said| matches!(said, Said::Value(figure) if below_nothing(&figure.value));
+        let cautioned = entered.answers.iter().any(|answer| matches!(answer, Answer::Caution(_)));
+        let negative =
+            |answer: &Answer| matches!(answer, Answer::Value(figure) if below_nothing(&figure.value));
         if raw(&entered) {
             raw_faults.push(format!("{call}: {}", entered.faults[0].message));
         } else if entered.faults.is_empty() {
             match way {
                 Way::OtherKind => kinds.push(call.clone()),
                 Way::BarePercent => percents.push(call.clone()),
-                _ if !cautioned && !SIGNED.contains(&rule.as_str()) && entered.said.iter().any(negative) => {
+                _ if !cautioned
+                    && !SIGNED.contains(&rule.as_str())
+                    && entered.answers.iter().any(negative) =>
+                {
                     below.insert(rule.clone());
                 }
                 _ => {}

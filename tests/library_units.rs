@@ -20,7 +20,7 @@ use scant::measure::{Dim, Exact, Quantity};
 use scant::recipe::build::Recipe;
 use scant::recipe::build::compile;
 use scant::recipe::used::NoFiles;
-use scant::session::entry::Said;
+use scant::session::entry::Answer;
 use scant::session::entry::Session;
 use scant::syntax::{self, said, tree::ExprKind, tree::LineKind, tree::Setting};
 
@@ -245,8 +245,8 @@ fn worked(call: &str) -> Result<FigureValue, String> {
     if let Some(fault) = entered.faults.first() {
         return Err(fault.code.as_str().into());
     }
-    match entered.said.into_iter().find(|said| matches!(said, Said::Value(_))) {
-        Some(Said::Value(figure)) => Ok(figure.value),
+    match entered.answers.into_iter().find(|said| matches!(said, Answer::Value(_))) {
+        Some(Answer::Value(figure)) => Ok(figure.value),
         _ => panic!("`{call}` says nothing"),
     }
 }

@@ -8,7 +8,7 @@ use scant::library;
 use scant::recipe::build::compile;
 use scant::recipe::used::NoFiles;
 use scant::report::{self, Format};
-use scant::session::entry::Said;
+use scant::session::entry::Answer;
 use scant::session::entry::Session;
 
 fn docket(recipe: &str) -> Docket {
@@ -100,8 +100,8 @@ fn in_csv_a_cell_has_its_column_and_its_row() {
 #[test]
 fn at_the_prompt_what_is_too_long_for_a_row_is_laid_out() {
     let mut session = Session::new(Limits::default());
-    let mut said = |entry: &str| match session.enter(entry, &NoFiles).said.first() {
-        Some(Said::Value(figure)) => report::figure_lines(figure),
+    let mut said = |entry: &str| match session.enter(entry, &NoFiles).answers.first() {
+        Some(Answer::Value(figure)) => report::figure_lines(figure),
         _ => panic!("`{entry}` says nothing"),
     };
     assert_eq!(said("how many 5 in from 42 in"), "{count: 8, left: 2 in}");
@@ -142,7 +142,7 @@ fn rules_of_marks_give_tables() {
 fn cloth_that_is_not_washed_is_not_called_washed() {
     let cut = |shrink: &str| {
         let cloth = format!(
-            "linen = cloth(\"linen\", width: 54 in, shrink: {shrink})\ncut 1 \"mat\" from linen: 8 in by 9 in\n"
+            "linen = cloth(\"linen\", width: 54 in, selvage: 0 in, shrink: {shrink})\ncut 1 \"mat\" from linen: 8 in by 9 in\n"
         );
         (written(&cloth, Format::Text), written(&format!("{cloth}plan linen\n"), Format::Text))
     };
@@ -157,7 +157,8 @@ fn cloth_that_is_not_washed_is_not_called_washed() {
 #[test]
 fn what_is_cut_by_a_blade_cautions_of_it_in_every_format() {
     let words = "Close the rotary cutter each time you put it down.";
-    let cloth = "linen = cloth(\"linen\", width: 54 in)\ncut 1 \"mat\" from linen: 8 in by 9 in\n";
+    let cloth =
+        "linen = cloth(\"linen\", width: 54 in, selvage: 0 in)\ncut 1 \"mat\" from linen: 8 in by 9 in\n";
     for (_, format) in Format::NAMES {
         assert_eq!(written(&format!("{cloth}plan linen\n"), *format).matches(words).count(), 1, "{format:?}");
         assert!(written(&format!("tool rotary\n{cloth}"), *format).contains(words), "{format:?}");
@@ -172,8 +173,7 @@ fn what_is_cut_by_a_blade_cautions_of_it_in_every_format() {
 
 #[test]
 fn a_picture_says_what_its_numbers_are_and_how_large_the_cloth_is() {
-    let recipe =
-        "linen = cloth(\"linen\", width: 54 in)\ncut 9 \"mat\" from linen: 18 in by 18 in\nplan linen\n";
+    let recipe = "linen = cloth(\"linen\", width: 54 in, selvage: 0 in)\ncut 9 \"mat\" from linen: 18 in by 18 in\nplan linen\n";
     let text = written(recipe, Format::Text);
     assert!(text.contains("The numbers above are those of the cuts in the list.\n"), "{text}");
     assert!(text.lines().any(|line| line.ends_with("│ 54 in") || line.ends_with("┤ 54 in")), "{text}");
@@ -182,7 +182,7 @@ fn a_picture_says_what_its_numbers_are_and_how_large_the_cloth_is() {
 
 #[test]
 fn each_entry_has_its_line() {
-    let recipe = "given n = 2\nshow n\nlinen = cloth(\"linen\", width: 54 in)\nhave 1 of linen: 20 in by 20 in at 3 EUR\n\
+    let recipe = "given n = 2\nshow n\nlinen = cloth(\"linen\", width: 54 in, selvage: 0 in)\nhave 1 of linen: 20 in by 20 in at 3 EUR\n\
                   cut n \"mat\" from linen: 8 in by 9 in\nbuy n \"button\"\n";
     let json: serde_json::Value = serde_json::from_str(&written(recipe, Format::Json)).unwrap();
     let lines = [

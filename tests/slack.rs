@@ -12,7 +12,7 @@ use scant::fault::Files;
 use scant::measure::Exact;
 use scant::recipe::build::compile;
 use scant::recipe::used::NoFiles;
-use scant::session::entry::Said;
+use scant::session::entry::Answer;
 use scant::session::entry::Session;
 
 /// The answer to the last of these lines.
@@ -20,8 +20,8 @@ fn answer(lines: &str) -> FigureValue {
     let mut session = Session::new(Limits::default());
     let entered = session.enter(lines, &NoFiles);
     assert!(entered.faults.is_empty(), "{lines}: {:?}", entered.faults);
-    match entered.said.into_iter().last() {
-        Some(Said::Value(figure)) => figure.value,
+    match entered.answers.into_iter().last() {
+        Some(Answer::Value(figure)) => figure.value,
         other => panic!("{lines}: {other:?}"),
     }
 }
@@ -37,10 +37,10 @@ fn slack(lines: &str) -> Slack {
 fn text(lines: &str) -> String {
     let mut session = Session::new(Limits::default());
     let entered = session.enter(lines, &NoFiles);
-    match (entered.faults.first(), entered.said.last()) {
+    match (entered.faults.first(), entered.answers.last()) {
         (Some(fault), _) => fault.message.clone(),
-        (_, Some(Said::Value(figure))) => scant::report::figure_text(figure),
-        (_, Some(Said::Words(words))) => words.clone(),
+        (_, Some(Answer::Value(figure))) => scant::report::figure_text(figure),
+        (_, Some(Answer::Words(words))) => words.clone(),
         other => panic!("{lines}: {other:?}"),
     }
 }
@@ -213,11 +213,11 @@ proptest! {
         let entered = session.enter(&lines(&sources, &sum), &NoFiles);
         // What may be divided by 0, or grows too long, is refused.
         prop_assume!(entered.faults.is_empty());
-        let Some(Said::Value(figure)) = entered.said.last() else { panic!("{:?}", entered.said) };
+        let Some(Answer::Value(figure)) = entered.answers.last() else { panic!("{:?}", entered.answers) };
         let shown = bounds(&figure.value);
         let whole = sum.text();
-        let mut end = |name: &str| match session.enter(&format!("({whole}).{name}"), &NoFiles).said.last() {
-            Some(Said::Value(figure)) => bounds(&figure.value).0,
+        let mut end = |name: &str| match session.enter(&format!("({whole}).{name}"), &NoFiles).answers.last() {
+            Some(Answer::Value(figure)) => bounds(&figure.value).0,
             other => panic!("{other:?}"),
         };
         // The ends are never wider than what is shown, and hold all outcomes.

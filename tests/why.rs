@@ -10,7 +10,7 @@ use scant::recipe::build::compile;
 use scant::recipe::used::NoFiles;
 use scant::recipe::working::Tell;
 use scant::report::{figure_text, working_json, working_text};
-use scant::session::entry::Said;
+use scant::session::entry::Answer;
 use scant::session::entry::Session;
 
 /// The working of everything in a recipe.
@@ -31,12 +31,12 @@ fn prompt(entries: &[&str]) -> String {
         let entered = session.enter(entry, &NoFiles);
         assert!(entered.faults.is_empty(), "{entry}: {:?}", entered.faults);
         last.clear();
-        for said in &entered.said {
+        for said in &entered.answers {
             match said {
-                Said::Value(figure) => last.push_str(&figure_text(figure)),
-                Said::Working(working) => last.push_str(&working_text(working)),
-                Said::Words(words) => last.push_str(words),
-                Said::Changed(change) => last.push_str(&change.what),
+                Answer::Value(figure) => last.push_str(&figure_text(figure)),
+                Answer::Working(working) => last.push_str(&working_text(working)),
+                Answer::Words(words) => last.push_str(words),
+                Answer::Changed(change) => last.push_str(&change.what),
                 other => panic!("{other:?}"),
             }
         }
@@ -75,7 +75,7 @@ fn again(step: &WorkStep, own_rules: &str) -> Option<Result<bool, String>> {
         }
         return Some(Err(format!("`{text}`: {}", fault.message)));
     }
-    let Some(Said::Value(figure)) = entered.said.first() else { return Some(Err(text.to_string())) };
+    let Some(Answer::Value(figure)) = entered.answers.first() else { return Some(Err(text.to_string())) };
     // A rounding of what has slack lies between two marks: its middle hangs on how wide it is.
     let rounds = [" up ", "largest"].iter().any(|word| text.contains(word));
     let slack = |value: &FigureValue| matches!(value, FigureValue::Slack(_));
@@ -145,7 +145,7 @@ fn recompute(working: &Working, own_rules: &str) -> usize {
 fn a_rule_is_looked_into() {
     let told = prompt(&["binding = 3/8 in", "strip = double_binding_cut(binding)", "why strip"]);
     for part in [
-        "1. strip, prompt:2, line 1",
+        "1. strip, entry 2, line 1",
         "  double_binding_cut(binding)",
         "= double_binding_cut(3/8 in)",
         "2. double_binding_cut(3/8 in), by the rule in stdlib/binding.scant",
@@ -153,7 +153,7 @@ fn a_rule_is_looked_into() {
         "= 6 * 3/8 in + 0 in",
         "= 2 1/4 in",
         "source: common practice, no source",
-        "3. binding = 3/8 in (prompt:1, line 1)",
+        "3. binding = 3/8 in (entry 1, line 1)",
     ] {
         assert!(told.contains(part), "`{part}` in\n{told}");
     }
@@ -186,7 +186,7 @@ fn what_was_taken_back_is_forgotten() {
     session.enter("hem = 2 in", &NoFiles);
     session.undo();
     let entered = session.enter("why hem", &NoFiles);
-    let Some(Said::Working(working)) = entered.said.first() else { panic!() };
+    let Some(Answer::Working(working)) = entered.answers.first() else { panic!() };
     assert!(working_text(working).contains("hem = 1 in"));
 }
 
@@ -234,10 +234,10 @@ fn a_rule_without_end_is_cut_short() {
     let mut session = Session::new(Limits::default());
     session.enter("rule heap(n) = if n < 1 then 0 else heap(n - 1) + n", &NoFiles);
     let entered = session.enter("why heap(900)", &NoFiles);
-    let Some(Said::Working(working)) = entered.said.first() else { panic!("{:?}", entered.faults) };
+    let Some(Answer::Working(working)) = entered.answers.first() else { panic!("{:?}", entered.faults) };
     assert!(working.cut_short && working.steps.len() <= 400);
     assert!(working_text(working).contains("goes on"));
-    assert_eq!(session.enter("heap(3)", &NoFiles).said.len(), 1);
+    assert_eq!(session.enter("heap(3)", &NoFiles).answers.len(), 1);
 }
 
 #[test]
@@ -253,14 +253,14 @@ fn what_was_measured_at_the_prompt_stands_in_the_working() {
     let asked = |question: &str| prompt(&[&entries[..], &[question]].concat());
     let told = asked("why border");
     assert!(told.contains("= 44 5/8 in + 8 in") && told.contains("= 52 5/8 in"), "{told}");
-    assert!(told.contains("2. top = 44 5/8 in, as measured (prompt:4, line 1); planned 45 in"), "{told}");
+    assert!(told.contains("2. top = 44 5/8 in, as measured (entry 4, line 1); planned 45 in"), "{told}");
     assert_eq!(asked("why briefly"), "top = 44 5/8 in\n");
     // Taken back, the plan stands again.
     let mut session = Session::new(Limits::default());
     entries.iter().for_each(|entry| assert!(session.enter(entry, &NoFiles).faults.is_empty()));
     session.undo();
     let entered = session.enter("why border briefly", &NoFiles);
-    let Some(Said::Working(working)) = entered.said.first() else { panic!("{:?}", entered.faults) };
+    let Some(Answer::Working(working)) = entered.answers.first() else { panic!("{:?}", entered.faults) };
     assert_eq!(working_text(working), "border = 45 in + 8 in = 53 in\n");
 }
 
@@ -268,25 +268,25 @@ fn what_was_measured_at_the_prompt_stands_in_the_working() {
 fn a_sum_of_mere_numbers_is_told_with_its_formula() {
     assert_eq!(
         prompt(&["half = 3 in / 2", "why half"]),
-        "1. half, prompt:1, line 1\n     3 in / 2\n   = 1 1/2 in\n"
+        "1. half, entry 1, line 1\n     3 in / 2\n   = 1 1/2 in\n"
     );
     let told = prompt(&["how many 5 in from 42 in", "why"]);
     assert!(told.contains("     how many 5 in from 42 in\n   = {count: 8, left: 2 in}"), "{told}");
-    assert_eq!(prompt(&["hem = 8.5 in", "why hem"]), "1. hem = 8 1/2 in (prompt:1, line 1)\n");
+    assert_eq!(prompt(&["hem = 8.5 in", "why hem"]), "1. hem = 8 1/2 in (entry 1, line 1)\n");
     assert_eq!(
         prompt(&["cut = 8.5 in by 11 in", "why cut"]),
-        "1. cut = 8 1/2 in by 11 in (prompt:1, line 1)\n"
+        "1. cut = 8 1/2 in by 11 in (entry 1, line 1)\n"
     );
     assert_eq!(
         prompt(&["off = 8.5 in ± 1/32 in", "why off"]),
-        "1. off = 8 1/2 in ± 1/32 in (prompt:1, line 1)\n"
+        "1. off = 8 1/2 in ± 1/32 in (entry 1, line 1)\n"
     );
 }
 
 #[test]
 fn a_text_rests_on_what_it_fills_in() {
     let told = prompt(&["n = 4", "words = \"cut {n} at {n * 2 in}\"", "why words"]);
-    assert!(told.contains("= cut 4 at 8 in") && told.contains("2. n = 4 (prompt:1, line 1)"), "{told}");
+    assert!(told.contains("= cut 4 at 8 in") && told.contains("2. n = 4 (entry 1, line 1)"), "{told}");
 }
 
 #[test]

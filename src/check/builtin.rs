@@ -9,117 +9,85 @@ use crate::check::operate::{Quant, Step};
 use crate::check::types::{Parts, Shape, Type};
 use crate::check::words;
 use crate::code::node::Node;
-use crate::eval::builtins::Builtin;
-use crate::fault::{Code as FaultCode, Fault, Span};
+use crate::fault::Span;
 use crate::measure::Dim;
+use crate::value::builtin::{Ask, Builtin};
+use crate::value::cause::{At, Cause, One, Pair, Want};
 
 impl Infer<'_> {
-    pub(crate) fn builtin(&mut self, builtin: Builtin, args: &[Node], span: Span) -> Type {
-        let kinds: Vec<Type> = args.iter().map(|arg| self.expr(arg)).collect();
+    pub(crate) fn builtin(&mut self, builtin: Builtin, args: &[Node], kinds: &[Type], span: Span) -> Type {
         let (Some(first), Some(node)) = (kinds.first(), args.first()) else { return Type::Unsure };
+        let want = builtin.ask().want();
+        let mut held = Type::Unsure;
+        match builtin.ask() {
+            Ask::Measure => match self.one(first, node, want) {
+                Some(dims) => held = Type::Quant(dims, Shape::One),
+                None => return Type::Unsure,
+            },
+            Ask::Angle => self.must_fit(first, node, want, &Dims::Known(Dim::ANGLE)),
+            Ask::Number => self.must_fit(first, node, want, &Dims::NONE),
+            Ask::Length => self.must_fit(first, node, want, &Dims::LENGTH),
+            Ask::List => held = self.item(first, node, want),
+            Ask::Lists => {
+                let lists = self.item(first, node, want);
+                held = self.item(&lists, node, want);
+            }
+            Ask::Text => self.must_be_text(first, node),
+            Ask::Measures | Ask::Anything => {}
+        }
         match builtin {
             Builtin::Sqrt => self.square_root(first, node),
-            Builtin::Abs => match self.one(first, node, "a measure or a number") {
-                Some(dims) => Type::Quant(dims, Shape::One),
-                None => Type::Unsure,
-            },
-            Builtin::Sin | Builtin::Cos | Builtin::Tan => {
-                if !self.fits(first, &Dims::Known(Dim::ANGLE)) {
-                    let fault = words::wanted(self, "an angle such as `45 deg`", first, node);
-                    self.tell(fault);
-                }
-                Type::NUMBER
-            }
-            Builtin::Floor | Builtin::Ceil | Builtin::Round => {
-                if !self.fits(first, &Dims::NONE) {
-                    let fault = words::wanted(self, "a number without a unit", first, node);
-                    self.tell(
-                        fault.hint("to round a measure write `x up 1/8 in`, `x down …` or `x nearest …`"),
-                    );
-                }
-                Type::COUNT
-            }
-            Builtin::Sum => self.sum_of(first, node),
-            Builtin::Count => {
-                let _ = self.list_item(first, node, "a list");
-                Type::COUNT
-            }
+            Builtin::Abs => held,
+            Builtin::Sin | Builtin::Cos | Builtin::Tan => Type::NUMBER,
+            Builtin::Floor | Builtin::Ceil | Builtin::Round | Builtin::Count => Type::COUNT,
+            Builtin::Sum => self.sum_of(first, &held, node),
             Builtin::Largest | Builtin::Smallest if args.len() == 1 => self.extreme(first, node, span),
-            Builtin::Largest | Builtin::Smallest => self.extreme_of(&kinds, args),
-            Builtin::Joined => {
-                let lists = self.list_item(first, node, "a list of lists");
-                let item = self.list_item(&lists, node, "a list of lists");
-                Type::List(Rc::new(item))
-            }
-            // What its record holds is told when it is worked; the strip is a length.
+            Builtin::Largest | Builtin::Smallest => self.extreme_of(kinds, args),
+            Builtin::Joined => Type::List(Rc::new(held)),
+            // What its record holds is told when it is evaluated.
             Builtin::CutLengths => {
-                if !self.fits(first, &Dims::LENGTH) {
-                    let fault = words::wanted(self, "a length", first, node);
-                    self.tell(fault);
-                }
                 Type::Record(Rc::new(Parts { parts: vec![("strips".into(), Type::COUNT)], more: true }))
             }
-            Builtin::WithCaution => {
-                if let (Some(ty), Some(node)) = (kinds.get(1), args.get(1))
-                    && self.store.unify(ty, &Type::Text).is_err()
-                {
-                    let fault = words::wanted(self, "a text", ty, node);
-                    self.tell(fault);
-                }
-                if let (Some(ty), Some(node)) = (kinds.get(2), args.get(2))
-                    && self.store.unify(ty, &Type::YesNo).is_err()
-                {
-                    let fault = words::wanted(self, "a yes or no", ty, node);
-                    self.tell(fault);
-                }
-                first.clone()
-            }
-            Builtin::Refuse => {
-                if self.store.unify(first, &Type::Text).is_err() {
-                    let fault = words::wanted(self, "a text", first, node);
-                    self.tell(fault);
-                }
-                Type::Never
-            }
+            Builtin::Refuse => Type::Never,
+            Builtin::WithCaution => first.clone(),
         }
     }
 
-    fn list_item(&mut self, list: &Type, node: &Node, what: &str) -> Type {
-        self.item(list, node, |infer| words::wanted(infer, what, list, node))
+    /// Words.
+    pub(crate) fn must_be_text(&mut self, ty: &Type, node: &Node) {
+        if self.store.unify(ty, &Type::Text).is_err() {
+            self.tell_wanted("a text", ty, node);
+        }
     }
 
     fn square_root(&mut self, ty: &Type, node: &Node) -> Type {
-        if self.one(ty, node, "a measure or a number").is_none() {
-            return Type::Unsure;
-        }
         match self.power(ty, None) {
             Step::Gives(ty) => ty,
             _ => {
-                let made = words::described(self, ty, node);
-                let message = format!("{made}, has no square root that means anything");
-                let fault = Fault::new(FaultCode::UnitMix, node.span, message);
-                self.tell(fault.hint("an area has one: it is a length"));
+                let cause = Cause::one(One::NoRoot, &self.seen(ty, node));
+                self.tell(cause);
                 Type::Unsure
             }
         }
     }
 
-    fn sum_of(&mut self, list: &Type, node: &Node) -> Type {
-        if let Type::List(item) = self.store.shallow(list)
-            && let Type::Mixed(pair) = self.store.shallow(&item)
-        {
-            let (a, b) = (words::name(self, &pair.0), words::name(self, &pair.1));
-            let message = format!("a list that holds {a} and {b} cannot be added up");
-            let fault = Fault::new(FaultCode::UnitMix, node.span, message);
-            self.tell(fault.hint(crate::eval::words::MIXED_LIST));
+    /// The names of two kinds that a list holds together.
+    fn mixed(&self, list: &Type) -> Option<(String, String)> {
+        let Type::List(item) = self.store.shallow(list) else { return None };
+        let Type::Mixed(pair) = self.store.shallow(&item) else { return None };
+        Some((self.kind_name(&pair.0), self.kind_name(&pair.1)))
+    }
+
+    fn sum_of(&mut self, list: &Type, item: &Type, node: &Node) -> Type {
+        if let Some((a, b)) = self.mixed(list) {
+            self.tell(Cause::At(At::MixedList(a, b), node.span));
             return Type::Unsure;
         }
-        let item = self.list_item(list, node, "a list");
-        match self.quant(&item) {
+        match self.quant(item) {
             Quant::Is(dims, shape) => Type::Quant(dims, shape),
             Quant::Unsure => Type::Unsure,
             Quant::Not => {
-                let name = words::name(self, &item);
+                let name = self.kind_name(item);
                 let message = format!("a list of measures is wanted here, and an item of this one is {name}");
                 self.tell(words::kind(node.span, message));
                 Type::Unsure
@@ -129,12 +97,8 @@ impl Infer<'_> {
 
     /// `largest(list)`, or `largest(x)` of one measure.
     fn extreme(&mut self, ty: &Type, node: &Node, span: Span) -> Type {
-        if let Type::List(item) = self.store.shallow(ty)
-            && let Type::Mixed(pair) = self.store.shallow(&item)
-        {
-            let (a, b) = (words::name(self, &pair.0), words::name(self, &pair.1));
-            let message = format!("{a} cannot be compared with {b}");
-            self.tell(Fault::new(FaultCode::UnitMix, span, message).other(node.span, "this list holds both"));
+        if let Some((a, b)) = self.mixed(ty) {
+            self.tell(words::mixed_extreme(span, node.span, &a, &b));
             return Type::Unsure;
         }
         let result = Type::Quant(self.store.fresh_dims(), Shape::One);
@@ -148,13 +112,12 @@ impl Infer<'_> {
         let mut counts = true;
         for (ty, node) in kinds.iter().zip(nodes) {
             counts &= matches!(self.store.shallow(ty), Type::Quant(_, Shape::Count));
-            let Some(dims) = self.one(ty, node, "a measure") else { continue };
+            let Some(dims) = self.one(ty, node, Want::MEASURE) else { continue };
             match &best {
                 None => best = Some((ty, node, dims)),
                 Some((before, place, known)) => {
                     if self.store.dims.unify(known, &dims).is_err() {
-                        let fault = words::comparison(self, (before, place), (ty, node));
-                        self.tell(fault);
+                        self.tell_pair(Pair::Comparison, (before, place), (ty, node));
                         return Type::Unsure;
                     }
                 }

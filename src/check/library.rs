@@ -3,16 +3,16 @@
 use crate::check::Infer;
 use crate::code::compile::Compiler;
 use crate::code::names::Names;
-use crate::eval::builtins;
 use crate::fault::{Code as FaultCode, Fault, Files};
 use crate::library;
+use crate::value::builtin;
 
 /// Compiles and checks every rule of the library, for the tests and for `scant check`.
 pub(crate) fn library_faults(files: &mut Files) -> Vec<Fault> {
     let mut names = Names::default();
     let mut compiler = Compiler::new(&mut names, files);
     for name in library::index().keys() {
-        if builtins::find(name).is_some() {
+        if builtin::find(name).is_some() {
             let message = format!("the library's `{name}` is a built-in already");
             compiler.faults.push(Fault::nowhere(FaultCode::NameTwice, message));
         }

@@ -1,8 +1,9 @@
 //! What the lines of a recipe ask of the check.
 
 use crate::check::types::Type;
-use crate::check::{Infer, Known, words};
+use crate::check::{Infer, Known};
 use crate::code::node::Node;
+use crate::value::cause::Pair;
 
 /// The lines that give names their values: a rule may read a name whose line comes later.
 pub(crate) trait Lines {
@@ -16,25 +17,18 @@ impl Lines for () {
 }
 
 impl Infer<'_> {
-    /// Looks at the recipe's own rules.
-    pub fn own_rules(&mut self) {
-        self.every_rule(false);
-    }
-
     /// Looks at every rule, the library's too.
     pub fn all_rules(mut self) -> crate::check::Found {
         self.all = true;
-        self.every_rule(true);
+        for rule in 0..self.names.rules.len() {
+            self.rule(u32::try_from(rule).unwrap_or(u32::MAX));
+        }
         self.found()
     }
 
-    fn every_rule(&mut self, library: bool) {
-        for rule in 0..self.names.rules.len() {
-            let looked_at = self.names.rules.get(rule).is_some_and(|entry| library || !entry.library);
-            if let (true, Ok(rule)) = (looked_at, u32::try_from(rule)) {
-                self.scheme(rule);
-            }
-        }
+    /// Looks at a rule by itself.
+    pub fn rule(&mut self, rule: u32) {
+        self.scheme(rule);
     }
 
     /// Looks at an example: both sides must be of one kind.
@@ -42,8 +36,7 @@ impl Infer<'_> {
         self.framed(|infer| {
             let (a, b) = (infer.expr(tried), infer.expr(expected));
             if infer.store.unify(&a, &b).is_err() && !infer.maybe_alike(&a, &b) {
-                let fault = words::comparison(infer, (&a, tried), (&b, expected));
-                infer.tell(fault);
+                infer.tell_pair(Pair::Comparison, (&a, tried), (&b, expected));
             }
         });
     }

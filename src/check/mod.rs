@@ -39,7 +39,37 @@ enum Known {
     Told(Type),
 }
 
-/// The check of one recipe.
+/// What the check knows of the lines and rules that it has looked at.
+#[derive(Debug, Default)]
+pub(crate) struct Checked {
+    globals: Vec<Known>,
+    rules: Vec<Stage>,
+    store: Store,
+}
+
+/// How much was known at some time.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Mark {
+    globals: usize,
+    rules: usize,
+    store: types::Mark,
+}
+
+impl Checked {
+    /// What is known now.
+    pub fn mark(&self) -> Mark {
+        Mark { globals: self.globals.len(), rules: self.rules.len(), store: self.store.mark() }
+    }
+
+    /// No more is known than was at a mark.
+    pub fn back(&mut self, mark: Mark) {
+        self.globals.truncate(mark.globals);
+        self.rules.truncate(mark.rules);
+        self.store.undo(mark.store);
+    }
+}
+
+/// The check of a recipe, or of the lines that are added to one.
 pub(crate) struct Infer<'a> {
     pub names: &'a Names,
     pub files: &'a Files,
@@ -50,7 +80,6 @@ pub(crate) struct Infer<'a> {
     needs: Vec<Need>,
     /// Kinds of the frame's slots, and where each was given.
     locals: Vec<(Type, Option<Span>)>,
-    depth: u32,
     /// Whether the library's formulas are looked at as a recipe's are.
     all: bool,
     /// Inside the library nothing is told: its own tests do.
@@ -71,16 +100,23 @@ pub(crate) struct Found {
 impl<'a> Infer<'a> {
     /// A check that has looked at nothing yet.
     pub fn new(names: &'a Names, files: &'a Files, lines: &'a dyn Lines) -> Infer<'a> {
+        Infer::on(Checked::default(), names, files, lines)
+    }
+
+    /// A check that goes on where one before has stopped.
+    pub fn on(known: Checked, names: &'a Names, files: &'a Files, lines: &'a dyn Lines) -> Infer<'a> {
+        let Checked { mut globals, mut rules, store } = known;
+        globals.resize(names.globals.len(), Known::Waiting);
+        rules.resize(names.rules.len(), Stage::Waiting);
         Infer {
             names,
             files,
             lines,
-            globals: vec![Known::Waiting; names.globals.len()],
-            rules: names.rules.iter().map(|_| Stage::Waiting).collect(),
-            store: Store::default(),
+            globals,
+            rules,
+            store,
             needs: Vec::new(),
             locals: Vec::new(),
-            depth: 0,
             all: false,
             quiet: 0,
             faults: Vec::new(),
@@ -92,10 +128,11 @@ impl<'a> Infer<'a> {
         self.names.rules.get(rule as usize)?.code.clone()
     }
 
-    pub(crate) fn tell(&mut self, fault: Fault) {
+    pub(crate) fn tell(&mut self, fault: impl Into<Fault>) {
         if self.quiet > 0 {
             return;
         }
+        let fault = fault.into();
         match fault.level {
             Level::Advice => self.notes.push(fault),
             Level::Error => self.faults.push(fault),
@@ -104,6 +141,12 @@ impl<'a> Infer<'a> {
 
     /// What was found.
     pub fn found(self) -> Found {
-        Found { faults: self.faults, notes: self.notes }
+        self.parts().0
+    }
+
+    /// What was found, and what is known now.
+    pub fn parts(self) -> (Found, Checked) {
+        let Infer { globals, rules, store, faults, notes, .. } = self;
+        (Found { faults, notes }, Checked { globals, rules, store })
     }
 }

@@ -10,6 +10,8 @@ use crate::check::words;
 use crate::fault::{Fault, Span};
 use crate::measure::Dim;
 use crate::syntax::tree::BinaryOp;
+use crate::value::cause::{Cause, One};
+use crate::value::no_operation;
 
 /// More open questions than any rule of the trade leaves; beyond them the check gives up.
 pub(crate) const MOST: usize = 64;
@@ -70,13 +72,13 @@ impl Infer<'_> {
             for need in open {
                 self.ask(need);
             }
-            if self.needs.len() >= from + before || self.needs.len() <= from {
+            if self.needs.len() >= from.saturating_add(before) || self.needs.len() <= from {
                 break;
             }
         }
     }
 
-    /// What hangs on a question that is given up is not known.
+    /// What depends on a question that is given up is not known.
     fn give_up(&mut self, need: &Need) {
         self.store.dims.leave();
         let result = match &need.what {
@@ -98,8 +100,8 @@ impl Infer<'_> {
                     Step::Waits => Answer::Open,
                     Step::Gives(ty) => self.gives(need, r, &ty),
                     Step::Wrong => {
-                        let (x, y) = (words::name(self, a), words::name(self, b));
-                        let fault = words::operation(*op, need.span, (&x, a), (&y, b), self);
+                        let sides = (self.facts(a, need.left), self.facts(b, need.right));
+                        let fault = no_operation(*op, &sides.0, &sides.1);
                         self.wrong(need, fault)
                     }
                 };
@@ -125,7 +127,7 @@ impl Infer<'_> {
         if self.store.unify(result, ty).is_ok() {
             return Answer::Done;
         }
-        let (made, wanted) = (words::name(self, ty), words::name(self, result));
+        let (made, wanted) = (self.kind_name(ty), self.kind_name(result));
         let message = format!("{wanted} is wanted here, and this is {made}");
         self.wrong(need, words::kind(need.span, message))
     }
@@ -176,10 +178,10 @@ impl Infer<'_> {
         }
     }
 
-    fn no_part(&mut self, need: &Need, of: &Type, name: &str, result: &Type) -> Answer {
+    fn no_part(&mut self, need: &Need, of: &Type, name: &Rc<str>, result: &Type) -> Answer {
         let _ = self.store.unify(result, &Type::Unsure);
-        let fault = words::no_part(self, of, name, need.left, need.right);
-        self.wrong(need, fault)
+        let of = self.facts(of, need.left);
+        self.wrong(need, Cause::One(One::NoPart(name.clone(), need.right), of).into())
     }
 
     fn either(&mut self, need: &Need, a: &Type, b: &Type, result: &Type) -> Answer {
@@ -213,8 +215,8 @@ impl Infer<'_> {
         }
         let joined = self.store.join(&x, &y);
         if joined.is_none() && need.call.is_none() {
-            let (p, q) = (words::name(self, &x), words::name(self, &y));
-            self.tell(words::either(need.span, (need.left, &p), (need.right, &q)));
+            let sides = (self.facts(&x, need.left), self.facts(&y, need.right));
+            self.tell(words::either(need.span, &sides.0, &sides.1));
         }
         let _ = self.store.unify(result, &joined.unwrap_or(Type::Unsure));
         Answer::Done
@@ -232,7 +234,7 @@ impl Infer<'_> {
         if !wrong {
             return Answer::Done;
         }
-        let made = words::name(self, ty);
+        let made = self.kind_name(ty);
         self.wrong(need, words::kind(need.span, format!("a sum of money is wanted here, and this is {made}")))
     }
 }

@@ -1,6 +1,6 @@
 //! Rules, each looked at once by itself, and their calls.
 
-use std::collections::HashSet;
+use std::collections::BTreeSet;
 use std::rc::Rc;
 
 use crate::check::Infer;
@@ -10,11 +10,14 @@ use crate::check::operate::Quant;
 use crate::check::scheme::{Copier, Scheme};
 use crate::check::types::{Parts, Shape, Type};
 use crate::check::words;
-use crate::code::node::{CallNode, Code, Node, ParamCode, RuleCode};
+use crate::code::node::{CallNode, Code, Node, Op, ParamCode, RuleCode};
 use crate::fault::Span;
-use crate::measure::Dim;
+use crate::measure::{Dim, Exact};
 use crate::syntax::tree::{Expr, ExprKind};
+use crate::value::cause::{At, Cause, One, Uncounted};
 use crate::value::data::Value;
+use crate::value::describe::{Describe, Facts, Operand};
+use crate::value::guard::price_of;
 use crate::value::kind::Kind;
 
 /// How far a rule has been looked at.
@@ -57,7 +60,7 @@ impl Infer<'_> {
     fn look(&mut self, id: u32, code: &RuleCode, library: bool) -> Scheme {
         let outer = std::mem::take(&mut self.locals);
         let outer_needs = std::mem::take(&mut self.needs);
-        self.quiet += u32::from(library);
+        self.quiet = self.quiet.saturating_add(u32::from(library));
         let generic = code.params.iter().any(|param| param.kind == Kind::Any);
         let tree = self.names.rules.get(id as usize).filter(|_| generic).map(|entry| entry.tree.clone());
         let asked = tree.map(|tree| asked_for_no(&tree.body)).unwrap_or_default();
@@ -86,16 +89,17 @@ impl Infer<'_> {
         self.settle(0);
         let mut copier = Copier::new(&self.store);
         let scheme = Scheme::of(&mut copier, &params, &defaults, &given, &self.needs);
-        self.quiet -= u32::from(library);
+        self.quiet = self.quiet.saturating_sub(u32::from(library));
         self.locals = outer;
         self.needs = outer_needs;
         scheme
     }
 
     /// What a parameter is as far as its heading tells; one that is asked whether it `is no` may be.
-    fn param(&mut self, param: &ParamCode, asked: &HashSet<Rc<str>>) -> Type {
+    fn param(&mut self, param: &ParamCode, asked: &BTreeSet<Rc<str>>) -> Type {
         match param.kind {
             Kind::Any if asked.contains(&param.name) => Type::Maybe(Rc::new(self.store.fresh())),
+            kind if param.guard.or_no => Type::Maybe(Rc::new(self.stated_kind(kind, param.span))),
             kind => self.stated_kind(kind, param.span),
         }
     }
@@ -105,7 +109,7 @@ impl Infer<'_> {
             Kind::Any => self.store.fresh(),
             Kind::Measure(dim) => Type::Quant(dim.into(), Shape::One),
             Kind::Count => Type::COUNT,
-            Kind::Money => {
+            Kind::Money | Kind::Price(_) => {
                 let ty = Type::Quant(self.store.fresh_dims(), Shape::One);
                 self.ask(Need { what: What::Money(ty.clone()), span, left: span, right: span, call: None });
                 ty
@@ -131,13 +135,9 @@ impl Infer<'_> {
             kind => self.is_kind(kind, body),
         };
         if !fits {
-            let made = words::described(self, body, &code.body);
-            let message = format!(
-                "`{}` says that it gives {}, and here it gives {made}",
-                code.name,
-                code.gives.trade_name()
-            );
-            self.tell(words::kind(code.body.span, message));
+            let one = One::Result(code.name.clone(), code.gives);
+            let cause = Cause::one(one, &self.seen(body, &code.body));
+            self.tell(cause);
             return result.clone();
         }
         match code.gives {
@@ -165,6 +165,13 @@ impl Infer<'_> {
                 Quant::Unsure => true,
                 Quant::Not => false,
             },
+            Kind::Price(per) => match self.quant(&ty) {
+                Quant::Is(dims, shape) => {
+                    shape != Shape::Size && dims.known().is_none_or(|dim| price_of(dim, per))
+                }
+                Quant::Unsure => true,
+                Quant::Not => false,
+            },
             Kind::Size => self.store.unify(&ty, &Type::SIZE).is_ok(),
             Kind::Text => self.store.unify(&ty, &Type::Text).is_ok(),
             Kind::YesNo => self.store.unify(&ty, &Type::YesNo).is_ok(),
@@ -183,37 +190,65 @@ impl Infer<'_> {
     fn argument(&mut self, code: &RuleCode, slot: usize, kind: Kind, ty: &Type, node: &Node) -> bool {
         let counted = kind != Kind::Count || !never_a_count(node);
         if counted && self.is_kind(kind, ty) {
+            return self.within_limits(code, slot, node);
+        }
+        let or_no = code.params.get(slot).is_some_and(|param| param.guard.or_no);
+        if or_no && matches!(self.store.shallow(ty), Type::No) {
             return true;
         }
-        let described = words::described(self, ty, node);
-        let (name, declared) =
-            code.params.get(slot).map_or(("", code.heading), |param| (&*param.name, param.span));
-        let message =
-            format!("`{name}` of `{}` wants {}, and this is {described}", code.name, kind.trade_name());
-        let fault = words::kind(node.span, message);
-        let bare = matches!(self.quant(ty), Quant::Is(dims, Shape::One | Shape::Count) if dims.known() == Some(Dim::NONE));
-        let size = matches!(self.store.shallow(ty), Type::Quant(_, Shape::Size));
-        let fault = match kind {
-            Kind::Measure(Dim::LENGTH) if bare => fault.hint("give the bare number its unit, such as `2 in`"),
-            Kind::Measure(Dim::LENGTH) if size => {
-                fault.hint("a size has two parts: take `.across` or `.along`")
-            }
-            Kind::Size if !size => fault.hint("write a size as `14 in by 48 in`"),
-            _ => fault,
-        };
-        self.tell(fault.other(declared, "asked for here"));
+        let Some(param) = code.params.get(slot) else { return false };
+        let cause = Cause::one(param.of_another_kind(&code.name), &self.seen(ty, node));
+        self.tell(cause);
         false
     }
 
+    /// Whether a value as written lies within the limits of its parameter; any other may.
+    fn within_limits(&mut self, code: &RuleCode, slot: usize, node: &Node) -> bool {
+        let written = match &node.code {
+            Code::Const(value) => Some(value.clone()),
+            Code::Apply(Op::Minus, inner) => match inner.first().map(|node| &node.code) {
+                Some(Code::Const(Value::Measure(x))) => Some(Value::Measure(x.neg())),
+                _ => None,
+            },
+            _ => None,
+        };
+        let Some((param, value)) = code.params.get(slot).zip(written) else { return true };
+        let Some(bound) = param.refused_by(&value) else { return true };
+        let found = Operand::new(&value, node.span).facts();
+        self.tell(Cause::One(param.beyond(&code.name, bound), found));
+        false
+    }
+
+    /// A whole number, 0 or more.
+    pub(crate) fn count(&mut self, ty: &Type, node: &Node, what: &str) {
+        if !self.fits(ty, &Dims::NONE) {
+            return self.tell_wanted("a count", ty, node);
+        }
+        if !never_a_count(node) {
+            return;
+        }
+        let (why, number) = match &node.code {
+            Code::Const(value @ Value::Measure(x)) => {
+                let why = match x.number.exact().is_some_and(Exact::is_whole) {
+                    _ if x.is_negative() => Uncounted::Below,
+                    true => Uncounted::TooMany,
+                    false => Uncounted::Part,
+                };
+                (why, value.short())
+            }
+            _ => (Uncounted::Below, self.files.text(node.span).to_owned()),
+        };
+        self.tell(Cause::At(At::Count(what.to_owned(), why, number), node.span));
+    }
+
     /// A call: what the rule asks is asked of these arguments.
-    pub(crate) fn call(&mut self, call: &CallNode, span: Span) -> Type {
-        let kinds: Vec<Type> = call.args.iter().map(|(_, arg)| self.expr(arg)).collect();
+    pub(crate) fn call(&mut self, call: &CallNode, kinds: &[Type], span: Span) -> Type {
         let Some(code) = self.code(call.rule) else { return Type::Unsure };
-        let Some(scheme) = self.scheme(call.rule) else { return self.call_of_itself(call, &code, &kinds) };
+        let Some(scheme) = self.scheme(call.rule) else { return self.call_of_itself(call, &code, kinds) };
         let (params, defaults, result, needs) = scheme.anew(&mut self.store);
         let mut sound = true;
         let mut taken = vec![false; params.len()];
-        for ((slot, arg), ty) in call.args.iter().zip(&kinds) {
+        for ((slot, arg), ty) in call.args.iter().zip(kinds) {
             let slot = *slot as usize;
             let (Some(param), Some(want)) = (code.params.get(slot), params.get(slot)) else { continue };
             if let Some(place) = taken.get_mut(slot) {
@@ -250,8 +285,8 @@ impl Infer<'_> {
 
     /// An argument that a generic rule's formula cannot take.
     fn unfit(&mut self, code: &RuleCode, param: &ParamCode, want: &Type, ty: &Type, arg: &Node) {
-        let (wanted, made) = (words::name(self, want), words::name(self, ty));
-        let described = words::described(self, ty, arg);
+        let wanted = self.kind_name(want);
+        let Facts { name: made, words: described, .. } = self.seen(ty, arg).facts();
         let (name, rule) = (&param.name, &code.name);
         let measured = !matches!(self.quant(ty), Quant::Not);
         let message = match wanted.as_str() {
@@ -293,14 +328,20 @@ impl Infer<'_> {
 pub(crate) fn never_a_count(node: &Node) -> bool {
     match &node.code {
         Code::Const(Value::Measure(x)) if x.dim == Dim::NONE => x.whole_count().is_none_or(|n| n < 0),
-        Code::Unary(_, inner) => matches!(&inner.code, Code::Const(Value::Measure(x)) if !x.is_zero()),
+        Code::Apply(Op::Minus, inner) => {
+            matches!(inner.first().map(|node| &node.code), Some(Code::Const(Value::Measure(x))) if !x.is_zero())
+        }
         _ => false,
     }
 }
 
 /// A heading that tells all there is to know.
 fn stated(code: &RuleCode) -> Option<Scheme> {
-    let params = code.params.iter().map(|param| plain(param.kind)).collect::<Option<Vec<Type>>>()?;
+    let params = code.params.iter().map(|param| {
+        let ty = plain(param.kind)?;
+        Some(if param.guard.or_no { Type::Maybe(Rc::new(ty)) } else { ty })
+    });
+    let params = params.collect::<Option<Vec<Type>>>()?;
     Some(Scheme::closed(params, plain(code.gives)?))
 }
 
@@ -311,13 +352,13 @@ fn plain(kind: Kind) -> Option<Type> {
         Kind::Size => Type::SIZE,
         Kind::Text => Type::Text,
         Kind::YesNo => Type::YesNo,
-        Kind::Any | Kind::Money | Kind::List | Kind::Record => return None,
+        Kind::Any | Kind::Money | Kind::Price(_) | Kind::List | Kind::Record => return None,
     })
 }
 
 /// The names that a formula compares with `no`.
-fn asked_for_no(body: &Expr) -> HashSet<Rc<str>> {
-    let mut asked = HashSet::new();
+fn asked_for_no(body: &Expr) -> BTreeSet<Rc<str>> {
+    let mut asked = BTreeSet::new();
     let mut open = vec![body];
     while let Some(expr) = open.pop() {
         if let ExprKind::Compare(first, links) = &expr.kind {

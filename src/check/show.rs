@@ -1,6 +1,6 @@
 //! The signature of a rule as help shows it: `area(a: a measure, b: a measure) gives a measure`.
 
-use std::collections::HashMap;
+use std::collections::BTreeMap;
 
 use crate::check::Infer;
 use crate::check::dims::Dims;
@@ -43,13 +43,13 @@ fn written(code: &RuleCode, scheme: &Scheme) -> String {
 /// Names for what is open: the first of them is A.
 #[derive(Default)]
 struct Letters {
-    dims: HashMap<u32, usize>,
-    kinds: HashMap<u32, usize>,
+    dims: BTreeMap<u32, usize>,
+    kinds: BTreeMap<u32, usize>,
 }
 
 fn letter(at: usize) -> String {
     match u8::try_from(at).ok().filter(|at| *at < 26) {
-        Some(at) => char::from(b'A' + at).to_string(),
+        Some(at) => char::from(b'A'.saturating_add(at)).to_string(),
         None => format!("A{at}"),
     }
 }
@@ -63,7 +63,7 @@ impl Letters {
             Type::Unsure | Type::Mixed(_) => "anything".into(),
             Type::Never => "nothing: it always refuses".into(),
             Type::Var(var) => {
-                let next = self.kinds.len() + 1;
+                let next = self.kinds.len().saturating_add(1);
                 match *self.kinds.entry(*var).or_insert(next) {
                     1 => "anything".into(),
                     at => format!("anything ({at})"),
@@ -73,13 +73,13 @@ impl Letters {
             Type::Text => "a text".into(),
             Type::YesNo => "yes or no".into(),
             Type::No => "no".into(),
-            Type::Maybe(inner) => format!("{}, or no", self.words(inner, depth + 1)),
-            Type::List(item) => format!("a list; each item: {}", self.words(item, depth + 1)),
+            Type::Maybe(inner) => format!("{}, or no", self.words(inner, depth.saturating_add(1))),
+            Type::List(item) => format!("a list; each item: {}", self.words(item, depth.saturating_add(1))),
             Type::Record(record) => {
                 let mut parts: Vec<String> = record
                     .parts
                     .iter()
-                    .map(|(name, part)| format!("{name}: {}", self.words(part, depth + 1)))
+                    .map(|(name, part)| format!("{name}: {}", self.words(part, depth.saturating_add(1))))
                     .collect();
                 if record.more {
                     parts.push("…".into());

@@ -86,7 +86,8 @@ pub struct Store {
 /// Kinds looked at for one comparison.
 const FUEL: u32 = 4_000;
 
-type Mark = (usize, usize, usize);
+/// How much was bound at some time.
+pub(crate) type Mark = (usize, usize, usize);
 
 impl Store {
     /// A kind not known yet.
@@ -111,11 +112,13 @@ impl Store {
         Type::Quant(self.fresh_dims(), self.fresh_shape())
     }
 
-    fn mark(&self) -> Mark {
+    /// What is bound now.
+    pub fn mark(&self) -> Mark {
         (self.dims.mark(), self.type_trail.len(), self.shape_trail.len())
     }
 
-    fn undo(&mut self, mark: Mark) {
+    /// Nothing is bound that was not at a mark.
+    pub fn undo(&mut self, mark: Mark) {
         self.dims.undo(mark.0);
         for var in self.type_trail.drain(mark.1.min(self.type_trail.len())..) {
             if let Some(place) = self.types.get_mut(var as usize) {

@@ -27,7 +27,16 @@ struct Onlooker<'a> {
     pointed: BTreeSet<Span>,
 }
 
-impl Onlooker<'_> {
+impl<'a> Onlooker<'a> {
+    fn new(args: &Grade, outside: &'a Outside, files: &'a Files, limits: &'a Limits) -> Onlooker<'a> {
+        // Rows that scroll by on the same terminal are progress enough.
+        let unseen = args.out.is_some() || !std::io::stdout().is_terminal();
+        let shows_progress = std::io::stderr().is_terminal() && unseen && !outside.quiet;
+        let told_there = args.format == As::Text && !args.together && outside.errors == Errors::Text;
+        let (told, drawn, pointed) = (0, false, BTreeSet::new());
+        Onlooker { outside, files, limits, shows_progress, told_there, told, drawn, pointed }
+    }
+
     fn wipe(&mut self) {
         if std::mem::take(&mut self.drawn) {
             let _ = write!(std::io::stderr(), "\r\x1b[K");
@@ -93,33 +102,22 @@ pub(super) fn grade(args: &Grade, outside: &Outside) -> Ended {
         Err(why) => return outside.complain(Code::BadFile, format!("`{name}` cannot be read: {why}")),
     };
     args.sizes.iter().for_each(|table| outside.reads(table));
-    // Rows that scroll by on the same terminal are progress enough.
-    let unseen = args.out.is_some() || !std::io::stdout().is_terminal();
-    let shows_progress = std::io::stderr().is_terminal() && unseen && !outside.quiet;
-    let told_there = args.format == As::Text && !args.together && outside.errors == Errors::Text;
-    let (told, drawn, pointed) = (0, false, BTreeSet::new());
-    let mut watch = Onlooker {
-        outside,
-        files: &files,
-        limits: &limits,
-        shows_progress,
-        told_there,
-        told,
-        drawn,
-        pointed,
-    };
+    let mut watch = Onlooker::new(args, outside, &files, &limits);
     if args.thorough {
         recipe.thorough();
     }
     if args.together {
         recipe.hold();
-        let made = grade::grade(&mut recipe, source, &name, Style::Csv, &mut std::io::sink(), &mut watch);
+        let made = grade::grade(&mut recipe, source, &name, Style::Text, &mut std::io::sink(), &mut watch);
         watch.wipe();
         return together(made, &mut recipe, args, outside, &files);
     }
-    let style = match style(args, outside) {
+    let style = match style(args) {
         Ok(style) => style,
-        Err(ended) => return ended,
+        Err(fault) => {
+            outside.tell(&[fault], &files);
+            return Ended::Wrong;
+        }
     };
     let made = match &args.out {
         None => {
@@ -145,19 +143,18 @@ pub(super) fn grade(args: &Grade, outside: &Outside) -> Ended {
 }
 
 /// How the rows are written.
-fn style(args: &Grade, outside: &Outside) -> Result<Style, Ended> {
-    Ok(match args.format {
+fn style(args: &Grade) -> Result<Style, Fault> {
+    match args.format {
         As::Svg => {
             let fault = Fault::nowhere(Code::BadCommand, "a table of sizes cannot be drawn");
-            let hint = "draw one size: `scant run FILE --size NAME --as svg`, or all of them `--together`";
-            outside.tell(&[fault.hint(hint)], &Files::new());
-            return Err(Ended::Wrong);
+            Err(fault
+                .hint("draw one size: `scant run FILE --size NAME --as svg`, or all of them `--together`"))
         }
-        As::Text => Style::Text,
-        As::Csv if args.readings => Style::Readings,
-        As::Csv => Style::Csv,
-        As::Json => Style::JsonLines,
-    })
+        As::Text => Ok(Style::Text),
+        As::Csv if args.readings => Ok(Style::Readings),
+        As::Csv => Ok(Style::Csv),
+        As::Json => Ok(Style::JsonLines),
+    }
 }
 
 /// One docket for all sizes that can be made; none where no size can.

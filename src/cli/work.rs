@@ -14,7 +14,7 @@ use crate::recipe::make::{Run, Set};
 use crate::recipe::used::NoFiles;
 use crate::recipe::working::Tell;
 use crate::report::{self, Format};
-use crate::session::entry::{Said, Session};
+use crate::session::entry::{Answer, Session};
 use crate::text::harmless_page;
 
 /// Works one sum: the answer and nothing else on standard output.
@@ -26,17 +26,17 @@ pub(super) fn work(expression: &str, outside: &Outside) -> Ended {
         return Ended::Wrong;
     }
     outside.tell(&entered.advice, &session.files);
-    if entered.said.is_empty() {
+    if entered.answers.is_empty() {
         return outside.complain(
             Code::BadCommand,
             "there is nothing to work: write a sum, such as `scant work \"6 * 3/4 in\"`",
         );
     }
     let (mut text, mut cautions) = (String::new(), Vec::new());
-    for said in &entered.said {
-        match said {
-            Said::Caution(words) => cautions.push(Fault::caution(&**words)),
-            said => crate::prompt::write_said(said, &mut text),
+    for answer in &entered.answers {
+        match answer {
+            Answer::Caution(words) => cautions.push(Fault::caution(&**words)),
+            answer => crate::prompt::write_answer(answer, &mut text),
         }
     }
     outside.tell(&cautions, &session.files);

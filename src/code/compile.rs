@@ -6,16 +6,16 @@ use std::rc::Rc;
 use crate::code::hoist;
 use crate::code::names::Names;
 use crate::code::node::{
-    BinaryNode, Code, EachNode, Link, Node, ParamCode, Piece, RangeNode, RuleCode, Setting,
+    BinaryNode, Code, EachNode, Link, Node, Op, ParamCode, Piece, RuleCode, Setting, SlackName,
 };
-use crate::code::node::{SeparateNode, SlackNode};
-use crate::code::scope::Scope;
-use crate::eval::builtins;
+use crate::code::scope::{Mention, Scope};
 use crate::fault::{Code as FaultCode, Fault, Files, Span, closest};
 use crate::limits::FAULTS;
-use crate::measure::Reading;
-use crate::syntax::tree::{self, BinaryOp, Expr, ExprKind, Ident, Shown, TextPart};
+use crate::measure::{Dim, Exact, Reading};
+use crate::syntax::tree::{self, BinaryOp, Expr, ExprKind, Ident, Limit, Shown, TextPart, UnaryOp};
+use crate::value::builtin;
 use crate::value::data::Value;
+use crate::value::guard::{Bound, Guard, price_of};
 use crate::value::kind::{KINDS, Kind};
 
 /// The deepest expression; the reader's own bound on nesting is far below.
@@ -70,26 +70,34 @@ impl<'a> Compiler<'a> {
         Box::new(self.expr(expr, scope))
     }
 
-    fn pair(&mut self, pair: &(Expr, Expr), scope: &mut Scope) -> Box<(Node, Node)> {
-        Box::new((self.expr(&pair.0, scope), self.expr(&pair.1, scope)))
+    fn pair(&mut self, pair: &(Expr, Expr), scope: &mut Scope) -> Vec<Node> {
+        vec![self.expr(&pair.0, scope), self.expr(&pair.1, scope)]
     }
 
     fn code(&mut self, expr: &Expr, scope: &mut Scope) -> Code {
         match &expr.kind {
             ExprKind::Measure(quantity) => {
-                self.refuse_unit_of_name(expr.span);
+                self.refuse_unit_of_name(expr.span, scope);
                 Code::Const(Value::Measure(quantity.clone()))
             }
-            ExprKind::WithUnit(value, unit) => Code::WithUnit(self.boxed(value, scope), unit.clone()),
+            ExprKind::WithUnit(value, unit) => {
+                Code::Apply(Op::WithUnit(unit.clone()), vec![self.expr(value, scope)])
+            }
             ExprKind::Text(text) => self.text(text, scope),
             ExprKind::YesNo(yes) => Code::Const(Value::YesNo(*yes)),
             ExprKind::Name(name) => self.name(name, expr.span, scope),
-            ExprKind::That => Code::That,
+            ExprKind::That => {
+                scope.mentions.push((expr.span, Mention::That));
+                Code::That
+            }
             ExprKind::Bracket(inner) => self.expr(inner, scope).code,
-            ExprKind::List(items) => Code::List(items.iter().map(|item| self.expr(item, scope)).collect()),
+            ExprKind::List(items) => {
+                Code::Apply(Op::List, items.iter().map(|item| self.expr(item, scope)).collect())
+            }
             ExprKind::Record(parts) => self.record(parts, scope),
             ExprKind::Block(block) => self.block(block, scope),
-            ExprKind::Unary(op, value) => Code::Unary(*op, self.boxed(value, scope)),
+            ExprKind::Unary(UnaryOp::Minus, value) => Code::Apply(Op::Minus, vec![self.expr(value, scope)]),
+            ExprKind::Unary(UnaryOp::Not, value) => Code::Not(self.boxed(value, scope)),
             ExprKind::Binary(binary) => self.binary(binary, scope),
             ExprKind::Compare(first, rest) => {
                 let first = self.boxed(first, scope);
@@ -100,45 +108,44 @@ impl<'a> Compiler<'a> {
                 };
                 Code::Compare(first, rest.iter().map(link).collect())
             }
-            ExprKind::Size(pair) => Code::Size(self.pair(pair, scope)),
+            ExprKind::Size(pair) => Code::Apply(Op::Size, self.pair(pair, scope)),
             ExprKind::Slack(pair) => self.slack(pair, expr.span, scope),
-            ExprKind::Separate(separate) => Code::Separate(Box::new(SeparateNode {
-                count: self.expr(&separate.count, scope),
-                noun: separate.noun.clone(),
-                each: self.expr(&separate.each, scope),
-                line: self.line_of(expr.span, scope),
-            })),
-            ExprKind::Round { way, operands } => Code::Round(*way, self.pair(operands, scope)),
+            ExprKind::Separate(separate) => {
+                let name = SlackName { words: separate.noun.clone(), line: self.line_of(expr.span, scope) };
+                let operands = vec![self.expr(&separate.count, scope), self.expr(&separate.each, scope)];
+                Code::Apply(Op::Separate(name.into()), operands)
+            }
+            ExprKind::Round { way, operands } => Code::Apply(Op::Round(*way), self.pair(operands, scope)),
             ExprKind::ShownIn(value, shown) => match &**shown {
-                Shown::Unit(unit, _) => Code::ShownInUnit(self.boxed(value, scope), unit.clone()),
+                Shown::Unit(unit, _) => {
+                    Code::Apply(Op::ShownInUnit(unit.clone()), vec![self.expr(value, scope)])
+                }
                 Shown::Step(step) => {
-                    Code::ShownInStep(Box::new((self.expr(value, scope), self.expr(step, scope))))
+                    Code::Apply(Op::ShownInStep, vec![self.expr(value, scope), self.expr(step, scope)])
                 }
             },
             ExprKind::Call(call) => self.call(call, expr.span, scope),
-            ExprKind::Part(of, part) => Code::Part(self.boxed(of, scope), part.name.clone(), part.span),
-            ExprKind::Index(pair) => Code::Index(self.pair(pair, scope)),
+            ExprKind::Part(of, part) => {
+                Code::Apply(Op::Part(part.name.clone(), part.span), vec![self.expr(of, scope)])
+            }
+            ExprKind::Index(pair) => Code::Apply(Op::Index, self.pair(pair, scope)),
             ExprKind::If(parts) => Code::If(Box::new((
                 self.expr(&parts.0, scope),
                 self.expr(&parts.1, scope),
                 self.expr(&parts.2, scope),
             ))),
             ExprKind::Each(each) => self.each(each, scope),
-            ExprKind::Range(range) => Code::Range(Box::new(self.range(range, scope))),
-            ExprKind::HowMany(pair) => Code::HowMany(self.pair(pair, scope)),
+            ExprKind::Range(range) => self.range(range, false, scope),
+            ExprKind::HowMany(pair) => Code::Apply(Op::HowMany, self.pair(pair, scope)),
         }
     }
 
     /// `8 in ± 1/32 in`, named for the line that it stands in.
     fn slack(&mut self, pair: &(Expr, Expr), span: Span, scope: &mut Scope) -> Code {
-        let own = || self.files.text(span).split_whitespace().collect::<Vec<_>>().join(" ").into();
+        let own = || self.files.one_row(span).into();
         let words = self.naming.clone().filter(|_| !scope.deferred).unwrap_or_else(own);
-        Code::Slack(Box::new(SlackNode {
-            middle: self.expr(&pair.0, scope),
-            amount: self.expr(&pair.1, scope),
-            words,
-            line: self.line_of(span, scope),
-        }))
+        let name = SlackName { words, line: self.line_of(span, scope) };
+        Code::Apply(Op::Slack(name.into()), self.pair(pair, scope))
     }
 
     /// The line of the script; what stands in the library is told by the line that calls it.
@@ -148,21 +155,38 @@ impl<'a> Compiler<'a> {
     }
 
     /// `60 in/m` after `m = 4`: one reads a unit, the other a division by `m`.
-    fn refuse_unit_of_name(&mut self, span: Span) {
-        if self.names.unit_like.is_empty() {
-            return;
-        }
+    fn refuse_unit_of_name(&mut self, span: Span, scope: &Scope) {
         let text = self.files.text(span);
-        let Some((_, below)) = text.split_once('/') else { return };
-        let unit: String = below.chars().take_while(|c| c.is_alphabetic()).collect();
-        if let Some(name) = self.names.unit_like.get(unit.as_str()) {
-            let message =
-                format!("`{text}` can be read two ways, for `{name}` is a name of this recipe and a unit");
-            let (above, _) = text.split_once('/').unwrap_or((text, ""));
-            let fault = Fault::new(FaultCode::Ambiguous, span, message)
-                .hint(format!("for the division write `({above}) / {name}`"))
-                .hint(format!("for the unit give `{name}` another name"));
-            self.faults.push(fault);
+        let Some((_, below)) = text.split_once('/').filter(|_| !scope.library) else { return };
+        let unit = below.split(|c: char| !c.is_alphabetic()).next().unwrap_or("");
+        match self.names.unit_like.get(unit).cloned() {
+            Some(name) => self.refuse_two_ways(&name, span),
+            None if unit.is_empty() => {}
+            None => self.names.note_below(unit, span),
+        }
+    }
+
+    /// A measure that can be read two ways because of a name.
+    fn refuse_two_ways(&mut self, name: &str, span: Span) {
+        let text = self.files.text(span);
+        let message =
+            format!("`{text}` can be read two ways, for `{name}` is a name of this recipe and a unit");
+        let (above, _) = text.split_once('/').unwrap_or((text, ""));
+        let fault = Fault::new(FaultCode::Ambiguous, span, message)
+            .hint(format!("for the division write `({above}) / {name}`"))
+            .hint(format!("for the unit give `{name}` another name"));
+        self.faults.push(fault);
+    }
+
+    /// A name that is new in a recipe must not change what a line above says.
+    pub(crate) fn refuse_new_meaning(&mut self, name: &Ident) {
+        if let Some(span) = self.names.inner.get(&name.name).copied() {
+            self.refuse_second(&Ident { name: name.name.clone(), span }, name.span);
+        }
+        if crate::measure::is_unit(&name.name)
+            && let Some(span) = self.names.below.get(&name.name).copied()
+        {
+            self.refuse_two_ways(&name.name, span);
         }
     }
 
@@ -187,7 +211,7 @@ impl<'a> Compiler<'a> {
     }
 
     fn global(&mut self, slot: u32, name: &Rc<str>, span: Span, scope: &mut Scope) -> Code {
-        scope.reads.insert(slot);
+        scope.mentions.push((span, Mention::Name(slot)));
         let Some(entry) = self.names.globals.get(slot as usize) else { return Code::Broken };
         if !entry.passed && !scope.deferred {
             let message = format!("`{name}` is used here, but its own line comes later");
@@ -206,7 +230,7 @@ impl<'a> Compiler<'a> {
         }
         let is_rule = self.names.own_rules.contains_key(name) && !scope.library
             || crate::library::index().contains_key(&**name)
-            || builtins::find(name).is_some();
+            || builtin::find(name).is_some();
         if is_rule {
             let fault =
                 Fault::new(FaultCode::NotARule, span, format!("`{name}` is a rule and needs its brackets"))
@@ -257,7 +281,7 @@ impl<'a> Compiler<'a> {
             }
         }
         let names: Rc<[Rc<str>]> = parts.iter().map(|(name, _)| name.name.clone()).collect();
-        Code::Record(names, parts.iter().map(|(_, value)| self.expr(value, scope)).collect())
+        Code::Apply(Op::Record(names), parts.iter().map(|(_, value)| self.expr(value, scope)).collect())
     }
 
     fn block(&mut self, block: &tree::Block, scope: &mut Scope) -> Code {
@@ -279,7 +303,14 @@ impl<'a> Compiler<'a> {
             let slot = self.names.slots.get(&name.name).filter(|_| !scope.library)?;
             self.names.globals.get(*slot as usize).map(|entry| entry.span)
         };
-        let Some(first) = scope.find(&name.name).map(|(_, span)| span).or_else(global) else { return };
+        match scope.find(&name.name).map(|(_, span)| span).or_else(global) {
+            Some(first) => self.refuse_second(name, first),
+            None if !scope.library => self.names.note_inner(&name.name, name.span),
+            None => {}
+        }
+    }
+
+    fn refuse_second(&mut self, name: &Ident, first: Span) {
         let fault =
             Fault::new(FaultCode::NameTwice, name.span, format!("`{}` is a name here already", name.name))
                 .other(first, "it is named here first")
@@ -300,16 +331,17 @@ impl<'a> Compiler<'a> {
         }))
     }
 
-    fn range(&mut self, range: &tree::Range, scope: &mut Scope) -> RangeNode {
-        RangeNode {
-            from: self.expr(&range.from, scope),
-            to: self.expr(&range.to, scope),
-            every: range.every.as_ref().map(|every| self.expr(every, scope)),
-        }
+    fn range(&mut self, range: &tree::Range, in_loop: bool, scope: &mut Scope) -> Code {
+        let parts = [Some(&range.from), Some(&range.to), range.every.as_ref()];
+        let operands = parts.into_iter().flatten().map(|part| self.expr(part, scope)).collect();
+        Code::Apply(Op::Range { in_loop }, operands)
     }
 
     fn each(&mut self, each: &tree::Each, scope: &mut Scope) -> Code {
-        let source = self.expr(&each.source, scope);
+        let source = match &each.source.kind {
+            ExprKind::Range(range) => Node { code: self.range(range, true, scope), span: each.source.span },
+            _ => self.expr(&each.source, scope),
+        };
         let mark = scope.mark();
         self.refuse_shadow(&each.name, scope);
         let slot = scope.enter(&each.name.name, each.name.span);
@@ -347,8 +379,9 @@ impl<'a> Compiler<'a> {
             }
             let default = param.default.as_ref().map(|default| self.expr(default, &mut scope));
             scope.place(&param.name.name, slot, param.name.span);
-            let kind = self.kind(param.kind.as_ref());
-            params.push(ParamCode { name: param.name.name.clone(), kind, default, span: param.name.span });
+            let (kind, guard) = self.guarded(param);
+            let (name, span) = (param.name.name.clone(), param.name.span);
+            params.push(ParamCode { name, kind, guard, default, span });
         }
         let body = self.expr(&tree.body, &mut scope);
         let gives = self.kind(tree.gives.as_ref());
@@ -363,9 +396,63 @@ impl<'a> Compiler<'a> {
         };
         if let Some(entry) = self.names.rules.get_mut(id as usize) {
             entry.code = Some(Rc::new(code));
-            entry.reads = Rc::new(scope.reads);
-            entry.calls = Rc::new(scope.calls);
+            entry.mentions = scope.mentions;
         }
+    }
+
+    /// The kind of a parameter, and its limits.
+    fn guarded(&mut self, param: &tree::Param) -> (Kind, Guard) {
+        let written = &param.guard;
+        let mut kind = self.kind(param.kind.as_ref());
+        if let Some(per) = &written.per {
+            kind = match (kind, self.kind(Some(per))) {
+                (Kind::Money, Kind::Measure(dim)) => Kind::Price(dim),
+                (kind, _) => {
+                    let message = "only money stands before `per`, and a measure behind it";
+                    let fault = Fault::new(FaultCode::WrongKind, per.span, message);
+                    self.faults.push(fault.hint("such as `price: money per length`"));
+                    kind
+                }
+            };
+        }
+        let mut guard = Guard { or_no: written.or_no, ..Guard::default() };
+        let low = written.limits.iter().any(|(limit, _)| matches!(limit, Limit::From | Limit::Above));
+        if kind.is_amount() && !written.signed && !low {
+            guard = Guard { or_no: written.or_no, ..Guard::not_negative() };
+        }
+        for (limit, expr) in &written.limits {
+            match self.limit(kind, expr) {
+                Some(at) => guard.limits.push(Bound {
+                    limit: *limit,
+                    at,
+                    words: self.files.one_row(expr.span).into(),
+                }),
+                None => {
+                    let message = format!("a limit of `{}` is {}, or 0", param.name.name, kind.trade_name());
+                    self.faults.push(Fault::new(FaultCode::UnitMix, expr.span, message));
+                }
+            }
+        }
+        (kind, guard)
+    }
+
+    /// A limit in base units, where it goes with its kind.
+    fn limit(&self, kind: Kind, expr: &Expr) -> Option<Exact> {
+        let (at, sign) = match &expr.kind {
+            ExprKind::Unary(UnaryOp::Minus, inner) => (&**inner, -Exact::ONE),
+            _ => (expr, Exact::ONE),
+        };
+        let ExprKind::Measure(at) = &at.kind else { return None };
+        let fits = match kind {
+            Kind::Measure(dim) => at.dim == dim,
+            Kind::Count => at.dim == Dim::NONE,
+            Kind::Money => at.dim.is_money(),
+            Kind::Price(per) => price_of(at.dim, per),
+            Kind::Size => at.dim == Dim::LENGTH,
+            Kind::Any | Kind::Text | Kind::YesNo | Kind::List | Kind::Record => false,
+        };
+        let bare = at.is_zero() && at.dim == Dim::NONE;
+        at.number.exact().filter(|_| fits || bare).map(|exact| exact * &sign)
     }
 
     fn kind(&mut self, written: Option<&Ident>) -> Kind {

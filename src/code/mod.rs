@@ -1,7 +1,9 @@
-//! The resolved tree: names are slots, rules are numbers.
+//! The resolved tree: names are slots, rules are numbers; and the one walk over it.
 
+mod call;
 pub mod compile;
-pub mod hoist;
+mod hoist;
 pub mod names;
 pub mod node;
 pub mod scope;
+pub mod walk;

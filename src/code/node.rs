@@ -5,8 +5,11 @@ use std::rc::Rc;
 use crate::fault::Span;
 use crate::measure::UnitExpr;
 pub use crate::syntax::tree::Setting;
-use crate::syntax::tree::{BinaryOp, CompareOp, UnaryOp, Way};
+use crate::syntax::tree::{BinaryOp, CompareOp, Way};
+use crate::value::builtin::Builtin;
+use crate::value::cause::One;
 use crate::value::data::Value;
+use crate::value::guard::{Bound, Guard};
 use crate::value::kind::Kind;
 
 /// A compiled expression and its place.
@@ -33,52 +36,67 @@ pub enum Code {
     That,
     /// A text with values filled in.
     Text(Vec<Piece>),
-    /// A list.
-    List(Vec<Node>),
-    /// A record; the names are shared by all that it makes.
-    Record(Rc<[Rc<str>]>, Vec<Node>),
     /// Fills slots, then gives the last.
     Block(Vec<(u32, Node)>, Box<Node>),
-    /// Minus or not.
-    Unary(UnaryOp, Box<Node>),
-    /// An operation on two operands.
+    /// Works its operands in order, then makes one value of them.
+    Apply(Op, Vec<Node>),
+    /// An operation on two operands; `and` and `or` work the second only where the first leaves it open.
     Binary(Box<BinaryNode>),
+    /// The contrary of a yes or no.
+    Not(Box<Node>),
     /// A chain of comparisons.
     Compare(Box<Node>, Vec<Link>),
-    /// A size from two lengths.
-    Size(Box<(Node, Node)>),
-    /// A measure with slack.
-    Slack(Box<SlackNode>),
-    /// So many that err each on its own.
-    Separate(Box<SeparateNode>),
-    /// Rounding: what, the step.
-    Round(Way, Box<(Node, Node)>),
-    /// A reading by a unit.
-    ShownInUnit(Box<Node>, UnitExpr),
-    /// A reading by a ruler's step.
-    ShownInStep(Box<(Node, Node)>),
-    /// A unit behind a bracket.
-    WithUnit(Box<Node>, UnitExpr),
     /// A call of a rule.
     Call(Box<CallNode>),
-    /// A call of a built-in.
-    Builtin(crate::eval::builtins::Builtin, Vec<Node>),
-    /// A part of a size or a record.
-    Part(Box<Node>, Rc<str>, Span),
-    /// An item of a list.
-    Index(Box<(Node, Node)>),
     /// A choice.
     If(Box<(Node, Node, Node)>),
     /// A list made from another, or from a range.
     Each(Box<EachNode>),
-    /// A list of equal steps.
-    Range(Box<RangeNode>),
-    /// `how many A from B`.
-    HowMany(Box<(Node, Node)>),
-    /// Worked at the first pass of a loop, then read: it does not hang on the loop's name.
+    /// A value, and words of caution that are worked only where they are called for.
+    Caution(Box<CautionNode>),
+    /// Evaluated at the first pass of a loop, then read: it does not depend on the loop's name.
     Once(u32, Box<Node>),
     /// Stands where a fault was found; never run.
     Broken,
+}
+
+/// What [`Code::Apply`] makes of its operands.
+#[derive(Clone, Debug)]
+pub enum Op {
+    /// `-x`
+    Minus,
+    /// A size from two lengths.
+    Size,
+    /// A measure, and how far off it may be.
+    Slack(Rc<SlackName>),
+    /// How many, and each of them, which err each on its own.
+    Separate(Rc<SlackName>),
+    /// What is rounded, and the step.
+    Round(Way),
+    /// A reading by a unit.
+    ShownInUnit(UnitExpr),
+    /// A value, and the ruler's step that it is read by.
+    ShownInStep,
+    /// A unit behind a bracket.
+    WithUnit(UnitExpr),
+    /// A part of a size or a record, and where its name stands.
+    Part(Rc<str>, Span),
+    /// An item: the list, and its number.
+    Index,
+    /// How many of the first come from the second.
+    HowMany,
+    /// A list of all of them.
+    List,
+    /// A record; the names are shared by all that it makes.
+    Record(Rc<[Rc<str>]>),
+    /// A list of equal steps: from, to, and the step where it is written. In a loop one that runs down is
+    /// empty.
+    Range {
+        /// Whether a loop goes through it.
+        in_loop: bool,
+    },
+    /// A built-in.
+    Builtin(Builtin),
 }
 
 /// A part of a text.
@@ -105,28 +123,11 @@ pub struct BinaryNode {
     pub percent: bool,
 }
 
-/// A measure with slack.
+/// What a source of error is called.
 #[derive(Debug)]
-pub struct SlackNode {
-    /// The measure.
-    pub middle: Node,
-    /// How far off it may be.
-    pub amount: Node,
-    /// What the source is called.
+pub struct SlackName {
+    /// The name of its line or its own text; of separate things what they are called.
     pub words: Rc<str>,
-    /// Its line, where it stands in the script.
-    pub line: Option<usize>,
-}
-
-/// So many that err each on its own.
-#[derive(Debug)]
-pub struct SeparateNode {
-    /// How many.
-    pub count: Node,
-    /// What they are called.
-    pub noun: Rc<str>,
-    /// What each of them is.
-    pub each: Node,
     /// Its line, where it stands in the script.
     pub line: Option<usize>,
 }
@@ -164,15 +165,15 @@ pub struct EachNode {
     pub body: Node,
 }
 
-/// A range.
+/// A value with words of caution.
 #[derive(Debug)]
-pub struct RangeNode {
-    /// First.
-    pub from: Node,
-    /// Last.
-    pub to: Node,
-    /// Step.
-    pub every: Option<Node>,
+pub struct CautionNode {
+    /// The value.
+    pub value: Node,
+    /// The words.
+    pub words: Node,
+    /// When they are called for; always where nothing is said.
+    pub when: Option<Node>,
 }
 
 /// A compiled rule.
@@ -201,10 +202,82 @@ pub struct ParamCode {
     pub name: Rc<str>,
     /// What it takes.
     pub kind: Kind,
+    /// What its heading says besides.
+    pub guard: Guard,
     /// Its value when not given.
     pub default: Option<Node>,
     /// Its place.
     pub span: Span,
+}
+
+impl ParamCode {
+    /// Whether it takes a value, its limits aside.
+    #[inline]
+    pub fn takes(&self, value: &Value) -> bool {
+        self.kind.takes(value) || self.guard.or_no && matches!(value, Value::YesNo(false))
+    }
+
+    /// That what it was given is of another kind.
+    pub fn of_another_kind(&self, rule: &Rc<str>) -> One {
+        One::Argument { param: self.name.clone(), rule: rule.clone(), kind: self.kind, declared: self.span }
+    }
+
+    /// That what it was given lies beyond a limit.
+    pub fn beyond(&self, rule: &Rc<str>, bound: &Bound) -> One {
+        let (param, rule, limit) = (self.name.clone(), rule.clone(), bound.words());
+        One::Beyond { param, rule, limit, declared: self.span }
+    }
+
+    /// The limit that a value lies beyond.
+    #[inline]
+    pub fn refused_by(&self, value: &Value) -> Option<&Bound> {
+        if self.guard.limits.is_empty() { None } else { self.guard.refused_by(value) }
+    }
+}
+
+/// The nodes right below one, written once for shared and for mutable nodes.
+macro_rules! visit_children {
+    ($code:expr, $visit:expr, $iter:ident $(, $mutable:tt)?) => {
+        match $code {
+            Code::Const(_) | Code::Local(_) | Code::Global(_) | Code::Setting(_) | Code::That | Code::Broken => {}
+            Code::Text(pieces) => pieces.$iter().for_each(|piece| {
+                if let Piece::Filled(node) = piece {
+                    $visit(node);
+                }
+            }),
+            Code::Apply(_, nodes) => nodes.$iter().for_each($visit),
+            Code::Block(names, value) => {
+                names.$iter().for_each(|(_, node)| $visit(node));
+                $visit(value);
+            }
+            Code::Not(node) | Code::Once(_, node) => $visit(node),
+            Code::Binary(binary) => {
+                $visit(&$($mutable)? binary.left);
+                $visit(&$($mutable)? binary.right);
+            }
+            Code::Compare(first, links) => {
+                $visit(first);
+                links.$iter().for_each(|link| $visit(&$($mutable)? link.operand));
+            }
+            Code::Call(call) => call.args.$iter().for_each(|(_, node)| $visit(node)),
+            Code::If(parts) => {
+                $visit(&$($mutable)? parts.0);
+                $visit(&$($mutable)? parts.1);
+                $visit(&$($mutable)? parts.2);
+            }
+            Code::Each(each) => {
+                $visit(&$($mutable)? each.source);
+                $visit(&$($mutable)? each.body);
+            }
+            Code::Caution(caution) => {
+                $visit(&$($mutable)? caution.value);
+                $visit(&$($mutable)? caution.words);
+                if let Some(when) = &$($mutable)? caution.when {
+                    $visit(when);
+                }
+            }
+        }
+    };
 }
 
 impl Node {
@@ -212,5 +285,15 @@ impl Node {
     #[inline]
     pub fn is_leaf(&self) -> bool {
         matches!(self.code, Code::Const(_) | Code::Local(_) | Code::Global(_))
+    }
+
+    /// Calls `visit` on each node right below.
+    pub fn children<'n>(&'n self, visit: &mut dyn FnMut(&'n Node)) {
+        visit_children!(&self.code, visit, iter);
+    }
+
+    /// Calls `visit` on each node right below, to change it.
+    pub fn children_mut(&mut self, visit: &mut dyn FnMut(&mut Node)) {
+        visit_children!(&mut self.code, visit, iter_mut, mut);
     }
 }

@@ -1,19 +1,27 @@
 //! The slots of one frame while its expression is compiled.
 
-use std::collections::BTreeSet;
 use std::rc::Rc;
 
 use crate::fault::Span;
+
+/// What a line or a rule speaks of.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Mention {
+    /// A name of the recipe, by its slot.
+    Name(u32),
+    /// A rule of the recipe, by its number.
+    Rule(u32),
+    /// The last answer.
+    That,
+}
 
 /// Names of a rule's frame: parameters, block names, loop names.
 #[derive(Debug, Default)]
 pub struct Scope {
     names: Vec<(Rc<str>, u32, Span)>,
     next: u32,
-    /// The recipe's names that were read.
-    pub reads: BTreeSet<u32>,
-    /// The rules that were called.
-    pub calls: BTreeSet<u32>,
+    /// Where the recipe's names were read, its rules called, and `that` spoken of.
+    pub mentions: Vec<(Span, Mention)>,
     /// Whether the recipe's names are out of sight, as in the library.
     pub library: bool,
     /// Whether a name of a later line may be read: in rules, which run when called.
@@ -46,8 +54,9 @@ impl Scope {
 
     /// A slot without a name.
     pub fn fresh(&mut self) -> u32 {
-        self.next += 1;
-        self.next - 1
+        let slot = self.next;
+        self.next = slot.saturating_add(1);
+        slot
     }
 
     /// Gives a name a slot of its own; [`Scope::leave`] takes it out of sight again.
@@ -84,7 +93,7 @@ impl Scope {
 
     /// Goes one expression deeper.
     pub fn down(&mut self) -> u32 {
-        self.depth += 1;
+        self.depth = self.depth.saturating_add(1);
         self.deepest = self.deepest.max(self.depth);
         self.depth
     }

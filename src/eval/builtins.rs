@@ -1,198 +1,149 @@
-//! The few words that Rust works and the library cannot say: roots, angles, folds.
+//! The built-ins at work.
 
+use std::cmp::Ordering;
+
+use crate::code::node::Node;
+use crate::eval::halt::{Halt, Worked};
+use crate::eval::machine::Machine;
+use crate::eval::{slack, words};
+use crate::fault::{Code as FaultCode, Fault, Span};
+use crate::limits::CAUTIONS;
+use crate::measure::{Dim, Quantity, Trouble};
+use crate::value::builtin::{self, Ask, Builtin};
+use crate::value::cause::{At, Cause, Want};
 use crate::value::data::Value;
+use crate::value::describe::Operand;
 
-/// A built-in.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Builtin {
-    /// `sqrt(x)`: exact where it comes out.
-    Sqrt,
-    /// `abs(x)`
-    Abs,
-    /// `sin(angle)`
-    Sin,
-    /// `cos(angle)`
-    Cos,
-    /// `tan(angle)`
-    Tan,
-    /// `floor(x)` of a number without a unit.
-    Floor,
-    /// `ceil(x)` of a number without a unit.
-    Ceil,
-    /// `round(x)` of a number without a unit, halves away from zero.
-    Round,
-    /// `sum(xs)`
-    Sum,
-    /// `count(xs)`
-    Count,
-    /// `largest(xs)` or `largest(a, b, …)`
-    Largest,
-    /// `smallest(xs)` or `smallest(a, b, …)`
-    Smallest,
-    /// `joined(lists)`: one list of all their items.
-    Joined,
-    /// `cut_lengths(strip, lengths)`, and with joins `cut_lengths(strip, lengths, loss, shortest)`
-    CutLengths,
-    /// `refuse("…")`: stops with words, for what must never be a silent number.
-    Refuse,
-    /// `with_caution(x, "…")` or `with_caution(x, "…", when)`: the value, and words for the docket.
-    WithCaution,
-}
-
-/// What help says of a built-in.
-#[derive(Debug)]
-pub struct About {
-    /// The built-in.
-    pub builtin: Builtin,
-    /// Its name.
-    pub name: &'static str,
-    /// How it is called.
-    pub heading: &'static str,
-    /// What it does.
-    pub words: &'static str,
-    /// An example and its answer.
-    pub example: (&'static str, &'static str),
-    /// Least and most arguments.
-    pub takes: (usize, usize),
-}
-
-/// All built-ins, in the order of help.
-pub const ALL: &[About] = &[
-    about(
-        Builtin::Sqrt,
-        "sqrt",
-        "sqrt(x)",
-        "the square root: exact where it comes out, else approximate",
-        ("sqrt(16 in^2)", "4 in"),
-        (1, 1),
-    ),
-    about(
-        Builtin::Abs,
-        "abs",
-        "abs(x)",
-        "the same measure without its minus sign",
-        ("abs(2 in - 5 in)", "3 in"),
-        (1, 1),
-    ),
-    about(Builtin::Sin, "sin", "sin(angle)", "the sine of an angle", ("sin(30 deg)", "1/2"), (1, 1)),
-    about(Builtin::Cos, "cos", "cos(angle)", "the cosine of an angle", ("cos(60 deg)", "1/2"), (1, 1)),
-    about(Builtin::Tan, "tan", "tan(angle)", "the tangent of an angle", ("tan(45 deg)", "1"), (1, 1)),
-    about(
-        Builtin::Floor,
-        "floor",
-        "floor(x)",
-        "the whole number at or below a number without a unit",
-        ("floor(-3 / 2)", "-2"),
-        (1, 1),
-    ),
-    about(
-        Builtin::Ceil,
-        "ceil",
-        "ceil(x)",
-        "the whole number at or above a number without a unit",
-        ("ceil(7 / 2)", "4"),
-        (1, 1),
-    ),
-    about(
-        Builtin::Round,
-        "round",
-        "round(x)",
-        "the nearest whole number, halves away from zero; for a measure use `nearest`",
-        ("round(5 / 2)", "3"),
-        (1, 1),
-    ),
-    about(
-        Builtin::Sum,
-        "sum",
-        "sum(list)",
-        "all items of a list added up; nothing in it gives 0",
-        ("sum([1 in, 2 in])", "3 in"),
-        (1, 1),
-    ),
-    about(
-        Builtin::Count,
-        "count",
-        "count(list)",
-        "how many items a list has",
-        ("count([1 in, 2 in])", "2"),
-        (1, 1),
-    ),
-    about(
-        Builtin::Largest,
-        "largest",
-        "largest(list) or largest(a, b, …)",
-        "the largest of several measures of one kind",
-        ("largest(3 in, 8 cm)", "8 cm"),
-        (1, 64),
-    ),
-    about(
-        Builtin::Smallest,
-        "smallest",
-        "smallest(list) or smallest(a, b, …)",
-        "the smallest of several measures of one kind",
-        ("smallest(3 in, 8 cm)", "3 in"),
-        (1, 64),
-    ),
-    about(
-        Builtin::Joined,
-        "joined",
-        "joined(lists)",
-        "one list of all the items of several lists",
-        ("count(joined([[1, 2], [3]]))", "3"),
-        (1, 1),
-    ),
-    about(
-        Builtin::CutLengths,
-        "cut_lengths",
-        "cut_lengths(strip, lengths) or cut_lengths(strip, lengths, loss, shortest)",
-        "the fewest strips that give all lengths, and how each is cut; joined where a join takes `loss` and \
-         no joined piece is shorter than `shortest`. A length is written alone, or with its count",
-        ("cut_lengths(42 in, [{length: 20 in, count: 3}, {length: 10 in, count: 2}]).strips", "2"),
-        (2, 4),
-    ),
-    about(
-        Builtin::Refuse,
-        "refuse",
-        "refuse(\"reason\")",
-        "stops with a reason in words, for what must never be a silent number",
-        ("if 1 < 2 then 5 in else refuse(\"too narrow to turn\")", "5 in"),
-        (1, 1),
-    ),
-    about(
-        Builtin::WithCaution,
-        "with_caution",
-        "with_caution(x, \"words\") or with_caution(x, \"words\", when)",
-        "x as it is; the words become a caution of the line that is worked, once, always or where `when` holds",
-        ("with_caution(5 in, \"do not pull\", 1 > 2)", "5 in"),
-        (2, 3),
-    ),
-];
-
-const fn about(
-    builtin: Builtin,
-    name: &'static str,
-    heading: &'static str,
-    words: &'static str,
-    example: (&'static str, &'static str),
-    takes: (usize, usize),
-) -> About {
-    About { builtin, name, heading, words, example, takes }
-}
-
-/// The built-in of this name.
-pub fn find(name: &str) -> Option<&'static About> {
-    ALL.iter().find(|about| about.name == name)
-}
-
-/// The names, for suggestions.
-pub fn names() -> impl Iterator<Item = &'static str> {
-    ALL.iter().map(|about| about.name)
-}
-
-/// The items that a fold works on: those of the one list, or the arguments themselves.
-pub fn items(args: &[Value]) -> &[Value] {
-    match args {
-        [Value::List(list)] => &list.items,
-        several => several,
+impl Machine {
+    pub(crate) fn builtin(&mut self, builtin: Builtin, nodes: &[Node], args: &[Value], span: Span) -> Worked {
+        self.spend(2, span)?;
+        let (Some(first), Some(node)) = (args.first(), nodes.first()) else { return Err(Halt::Silent) };
+        let first = Operand::new(first, node.span);
+        let items = builtin::items(args);
+        let slack = || items.iter().any(Value::has_slack);
+        let wrong = || Halt::from(Cause::wanted(builtin.ask().want(), &first));
+        match (builtin, first.value) {
+            (Builtin::Largest | Builtin::Smallest, _) if slack() => {
+                self.slack_extreme(items, builtin == Builtin::Largest, span)
+            }
+            (Builtin::Largest, _) => self.extreme(args, nodes, span, Ordering::Greater),
+            (Builtin::Smallest, _) => self.extreme(args, nodes, span, Ordering::Less),
+            (Builtin::CutLengths, _) => self.cut_lengths(args, nodes, span),
+            (Builtin::Sum, Value::List(_)) if slack() => self.slack_sum(items, node.span),
+            (Builtin::Sum, Value::List(list)) => self.sum(&list.items, node.span),
+            (Builtin::Count, Value::List(list)) => {
+                Ok(Value::count(i64::try_from(list.items.len()).unwrap_or(i64::MAX)))
+            }
+            (Builtin::Joined, Value::List(lists)) => self.joined(&lists.items, span, node.span),
+            (Builtin::Refuse, Value::Text(text)) => Err(Fault::new(FaultCode::Refused, span, &**text).into()),
+            (Builtin::Sum | Builtin::Count | Builtin::Joined | Builtin::Refuse, _) => Err(wrong()),
+            (_, Value::Slack(slack)) => slack::one(builtin, slack, first),
+            (_, Value::Measure(quantity)) => one_measure(builtin, quantity, first),
+            _ => Err(Cause::wanted(Want::NUMBER, &first).into()),
+        }
     }
+
+    /// Takes words of caution for the docket, each once.
+    pub(crate) fn take_caution(&mut self, words: Value, node: &Node, span: Span) -> Result<(), Halt> {
+        let text = match words {
+            Value::Text(text) => text,
+            other => return Err(Cause::wanted("a text", &Operand::new(&other, node.span)).into()),
+        };
+        self.spend((self.cautions.len() as u64).saturating_add(1), span)?;
+        if self.cautions.contains(&text) {
+            return Ok(());
+        }
+        self.spend_items(1, span)?;
+        if self.cautions.len() >= CAUTIONS {
+            let message = format!("one line cautions of more than {CAUTIONS} things");
+            let hint = "say once what holds for all: leave the measures out of the words";
+            return Err(words::too_much(span, message).hint(hint).into());
+        }
+        self.cautions.push(text);
+        Ok(())
+    }
+
+    fn sum(&mut self, items: &[Value], place: Span) -> Worked {
+        self.spend(items.len() as u64, place)?;
+        let mut items = items.iter();
+        let Some(first) = items.next() else { return Ok(Value::count(0)) };
+        let mut total = first.clone();
+        for item in items {
+            self.spend(total.toil().saturating_add(item.toil()), place)?;
+            let made = match (&total, item) {
+                (Value::Measure(x), Value::Measure(y)) => x.add(y).map(Value::Measure),
+                (Value::Size(x), Value::Size(y)) => match (x.0.add(&y.0), x.1.add(&y.1)) {
+                    (Ok(across), Ok(along)) => Ok(Value::size(across, along)),
+                    (Err(trouble), _) | (_, Err(trouble)) => Err(trouble),
+                },
+                _ => Err(Trouble::UnitMix),
+            };
+            total = made.map_err(|trouble| words::mixed_list(trouble, &total, item, place))?;
+        }
+        match total {
+            Value::Measure(_) | Value::Size(_) => Ok(total),
+            other => Err(Cause::wanted("a list of measures", &Operand::new(&other, place)).into()),
+        }
+    }
+
+    fn extreme(&mut self, args: &[Value], nodes: &[Node], span: Span, wanted: Ordering) -> Worked {
+        let items = builtin::items(args);
+        let toil = items.iter().fold(0u64, |sum, item| sum.saturating_add(item.toil()).saturating_add(1));
+        self.spend(toil, span)?;
+        let place =
+            |at: usize| if args.len() == items.len() { nodes.get(at).map_or(span, |n| n.span) } else { span };
+        let mut best: Option<(Operand<'_>, &Quantity)> = None;
+        for (at, item) in items.iter().enumerate() {
+            let item = Operand::new(item, place(at));
+            let Value::Measure(quantity) = item.value else {
+                return Err(Cause::wanted(Want::MEASURE, &item).into());
+            };
+            let better = match best {
+                None => true,
+                Some((before, least)) => {
+                    let order = quantity.compare(least);
+                    order.map_err(|trouble| words::comparison(trouble, before, item))? == wanted
+                }
+            };
+            if better {
+                best = Some((item, quantity));
+            }
+        }
+        best.map(|(item, _)| item.value.clone()).ok_or_else(|| Cause::At(At::EmptyList, span).into())
+    }
+
+    fn joined(&mut self, lists: &[Value], span: Span, place: Span) -> Worked {
+        let mut items: Vec<Value> = Vec::new();
+        for item in lists {
+            let Value::List(list) = item else {
+                return Err(Cause::wanted(Ask::Lists.want(), &Operand::new(item, place)).into());
+            };
+            self.spend_items(list.items.len() as u64, span)?;
+            items.extend(list.items.iter().cloned());
+        }
+        self.made_list(items, span)
+    }
+}
+
+fn one_measure(builtin: Builtin, x: &Quantity, operand: Operand<'_>) -> Worked {
+    let ask = builtin.ask();
+    let takes = match ask {
+        Ask::Angle => x.dim == Dim::ANGLE,
+        Ask::Number => x.dim == Dim::NONE,
+        _ => true,
+    };
+    if !takes {
+        return Err(Cause::wanted(ask.want(), &operand).into());
+    }
+    let made = match builtin {
+        Builtin::Sqrt => x.sqrt(),
+        Builtin::Abs => Ok(x.abs()),
+        Builtin::Sin => x.sin(),
+        Builtin::Cos => x.cos(),
+        Builtin::Tan => x.tan(),
+        Builtin::Floor => x.floor(),
+        Builtin::Ceil => x.ceil(),
+        _ => x.round_whole(),
+    };
+    made.map(Value::Measure).map_err(|trouble| words::no_number(trouble, builtin, operand).into())
 }

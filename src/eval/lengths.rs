@@ -3,26 +3,33 @@
 use std::rc::Rc;
 
 use crate::code::node::Node;
-use crate::eval::machine::{Halt, Machine, Worked};
-use crate::eval::words::{self, Operand};
+use crate::eval::grid::Grid;
+use crate::eval::halt::{Halt, Worked};
+use crate::eval::machine::Machine;
+use crate::eval::words::{self, whole_count};
 use crate::fault::{Code as FaultCode, Fault, Span};
 use crate::layout::{self, Budget, CutStrip, Join, Joined, Length, Lengths, Misfit};
 use crate::limits::ITEMS;
 use crate::measure::{Dim, Quantity};
-use crate::recipe::grid::Grid;
-use crate::recipe::make::whole_count;
+use crate::value::cause::{Cause, Want};
 use crate::value::data::{List, Record, Value};
+use crate::value::describe::Operand;
 
 impl Machine {
     /// `cut_lengths(strip, lengths)`, `cut_lengths(strip, lengths, loss, shortest)`
     pub(crate) fn cut_lengths(&mut self, args: &[Value], nodes: &[Node], span: Span) -> Worked {
         self.spend(Budget::QUICK.0, span)?;
         let place = |at: usize| nodes.get(at).map_or(span, |node| node.span);
-        let strip = length(args.first(), place(0), "the length of a strip")?;
+        let strip = length(args.first(), place(0), Want::length("the length of a strip"))?;
         let wanted = wanted(args.get(1), place(1))?;
-        let loss = args.get(2).map(|loss| length(Some(loss), place(2), "what a join takes")).transpose()?;
-        let shortest =
-            args.get(3).map(|least| length(Some(least), place(3), "the shortest piece")).transpose()?;
+        let loss = args
+            .get(2)
+            .map(|loss| length(Some(loss), place(2), Want::length("what a join takes")))
+            .transpose()?;
+        let shortest = args
+            .get(3)
+            .map(|least| length(Some(least), place(3), Want::length("the shortest piece")))
+            .transpose()?;
         let sides = wanted.iter().map(|(_, length)| length);
         let grid = Grid::of(sides.chain([&strip]).chain(&loss).chain(&shortest), &strip);
         let too_much = || Fault::new(FaultCode::TooMuch, place(1), "these lengths are too many or too long");
@@ -55,7 +62,8 @@ impl Machine {
             }
             _ => too_much(),
         })?;
-        self.spend_items(found.cuts.len() as u64 * 8 + found.joined.len() as u64 * 8, span)?;
+        let made = found.cuts.len().saturating_add(found.joined.len());
+        self.spend_items((made as u64).saturating_mul(8), span)?;
         let back = |units: i64| Value::Measure(grid.back(units, &strip));
         let cuts = found.cuts.iter().map(|cut| strip_cut(cut, &back)).collect::<Option<Vec<_>>>();
         let joined =
@@ -78,19 +86,19 @@ fn shown(length: &Quantity) -> String {
     words::short(&Value::Measure(length.clone()))
 }
 
-fn length(value: Option<&Value>, span: Span, what: &str) -> Result<Quantity, Halt> {
+fn length(value: Option<&Value>, span: Span, what: Want<'_>) -> Result<Quantity, Halt> {
     match value {
         Some(Value::Measure(quantity)) if quantity.dim == Dim::LENGTH && !quantity.is_negative() => {
             Ok(quantity.clone())
         }
-        Some(other) => Err(words::wanted(what, other, span).into()),
+        Some(other) => Err(Cause::wanted(what, &Operand::new(other, span)).into()),
         None => Err(Halt::Silent),
     }
 }
 
 /// A list of lengths, each one piece, or of records that tell how many.
 fn wanted(value: Option<&Value>, span: Span) -> Result<Vec<(u64, Quantity)>, Halt> {
-    let what = "a list of lengths, or of records such as `{length: 68 1/2 in, count: 2}`,";
+    let what = Want::length("a list of lengths, or of records such as `{length: 68 1/2 in, count: 2}`,");
     let Some(Value::List(items)) = value else {
         return match value {
             Some(other) => Err(words::wanted(what, other, span).into()),
@@ -103,7 +111,7 @@ fn wanted(value: Option<&Value>, span: Span) -> Result<Vec<(u64, Quantity)>, Hal
                 return Err(Halt::from(words::wanted(what, item, span)));
             };
             let count = whole_count(Operand::new(count, span), "a count of lengths")?;
-            Ok((count, length(Some(long), span, "a length")?))
+            Ok((count, length(Some(long), span, Want::length("a length"))?))
         }
         other => Ok((1, length(Some(other), span, what)?)),
     };

@@ -2,61 +2,85 @@
 
 use std::rc::Rc;
 
-use crate::code::node::{Code, EachNode, Node, RangeNode};
-use crate::eval::machine::{Halt, Machine, Worked};
-use crate::eval::words::{self, Operand};
-use crate::fault::{Code as FaultCode, Fault, Span, closest};
+use crate::code::node::{Code, EachNode, Node, Op};
+use crate::eval::halt::{Halt, Worked};
+use crate::eval::machine::Machine;
+use crate::eval::operate::measure;
+use crate::eval::{slack, words};
+use crate::fault::Span;
 use crate::measure::{Dim, Quantity, Trouble};
-use crate::value::data::{Record, Value};
+use crate::value::cause::{At, Cause, One, Pair, Want};
+use crate::value::data::Value;
+use crate::value::describe::Operand;
 
-/// A range worked out: where it begins, its step, and how many there are.
+/// A range: where it begins, its step, and how many there are.
 struct Steps {
     from: Quantity,
     step: Quantity,
     count: u64,
 }
 
+impl Steps {
+    /// The next one, and where the one behind it lies.
+    fn next(&mut self, span: Span) -> Worked {
+        self.count = self.count.saturating_sub(1);
+        let next = if self.count == 0 { Ok(self.from.clone()) } else { self.from.add(&self.step) };
+        let next = next.map_err(|trouble| words::alone(trouble, span))?;
+        Ok(Value::Measure(std::mem::replace(&mut self.from, next)))
+    }
+
+    /// What one step takes beyond the everyday case.
+    fn toil(&self) -> u64 {
+        self.from.number.toil().saturating_add(self.step.number.toil())
+    }
+
+    /// Room for so many.
+    fn room<T>(&self) -> Vec<T> {
+        Vec::with_capacity(usize::try_from(self.count).unwrap_or(0))
+    }
+}
+
 impl Machine {
     #[inline(never)]
     pub(crate) fn each(&mut self, node: &EachNode, span: Span) -> Worked {
-        for slot in &node.once {
-            self.set_local(*slot, Value::Unset);
-        }
+        self.forget(&node.once);
         let items = match &node.source.code {
-            Code::Range(range) => self.each_step(node, range, span)?,
+            Code::Apply(Op::Range { .. }, ends) => self.each_step(node, ends, span)?,
             _ => self.each_item(node, span)?,
         };
         self.made_list(items, span)
     }
 
-    fn each_step(&mut self, node: &EachNode, range: &RangeNode, span: Span) -> Result<Vec<Value>, Halt> {
-        let steps = self.steps(range, true)?;
+    /// Empties slots that are filled once for a loop.
+    pub(crate) fn forget(&mut self, slots: &[u32]) {
+        slots.iter().for_each(|slot| self.set_local(*slot, Value::Unset));
+    }
+
+    fn each_step(&mut self, node: &EachNode, ends: &[Node], span: Span) -> Result<Vec<Value>, Halt> {
+        let values = ends.iter().map(|end| self.eval(end)).collect::<Result<Vec<_>, _>>()?;
+        let mut operands = values.iter().zip(ends).map(|(value, end)| Operand::new(value, end.span));
+        let (Some(from), Some(to)) = (operands.next(), operands.next()) else { return Err(Halt::Silent) };
+        let mut steps = steps((from, to), operands.next(), true)?;
         self.spend_items(steps.count, span)?;
-        let mut made = Vec::with_capacity(usize::try_from(steps.count).unwrap_or(0));
-        let toil = steps.from.number.toil() + steps.step.number.toil();
-        let mut at = steps.from;
-        for left in (0..steps.count).rev() {
-            self.spend(1 + toil, span)?;
-            let next = if left == 0 { Ok(at.clone()) } else { at.add(&steps.step) };
-            self.set_local(
-                node.slot,
-                Value::Measure(std::mem::replace(&mut at, next.map_err(|t| words::alone(t, span))?)),
-            );
-            made.push(self.turn(node)?);
+        let mut made = steps.room();
+        let toil = steps.toil();
+        while steps.count > 0 {
+            self.spend(toil.saturating_add(1), span)?;
+            let item = steps.next(span)?;
+            made.push(self.turn(node, item)?);
         }
         Ok(made)
     }
 
-    /// One turn of a loop. What made sources of error is worked again at the next turn, for there it
+    /// One turn of a loop. What made sources of error is evaluated again at the next turn, for there it
     /// makes others.
     #[inline]
-    fn turn(&mut self, node: &EachNode) -> Worked {
+    fn turn(&mut self, node: &EachNode, item: Value) -> Worked {
+        self.set_local(node.slot, item);
         let before = self.sources;
         let made = self.eval(&node.body)?;
         if self.sources != before {
-            for slot in &node.once {
-                self.set_local(*slot, Value::Unset);
-            }
+            self.forget(&node.once);
         }
         Ok(made)
     }
@@ -64,178 +88,101 @@ impl Machine {
     fn each_item(&mut self, node: &EachNode, span: Span) -> Result<Vec<Value>, Halt> {
         let list = match self.eval(&node.source)? {
             Value::List(list) => list,
-            other => {
-                let fault = words::wanted("a list", &other, node.source.span);
-                return Err(fault
-                    .hint("write `each k from 1 to n: …` for a range, or `[a, b]` for a list")
-                    .into());
-            }
+            other => return Err(Cause::wanted(Want::LOOP, &Operand::new(&other, node.source.span)).into()),
         };
         self.spend_items(list.items.len() as u64, span)?;
         let mut made = Vec::with_capacity(list.items.len());
         for item in &list.items {
             self.spend(1, span)?;
-            self.set_local(node.slot, item.clone());
-            made.push(self.turn(node)?);
+            made.push(self.turn(node, item.clone())?);
         }
         Ok(made)
     }
 
-    #[inline(never)]
-    pub(crate) fn range_list(&mut self, node: &RangeNode, span: Span) -> Worked {
-        let steps = self.steps(node, false)?;
+    pub(crate) fn range_list(
+        &mut self,
+        ends: (Operand<'_>, Operand<'_>),
+        every: Option<Operand<'_>>,
+        in_loop: bool,
+        span: Span,
+    ) -> Worked {
+        let mut steps = steps(ends, every, in_loop)?;
         self.spend_items(steps.count, span)?;
-        let toil = steps.from.number.toil() + steps.step.number.toil();
-        self.spend(steps.count.saturating_mul(1 + toil), span)?;
-        let mut items = Vec::with_capacity(usize::try_from(steps.count).unwrap_or(0));
-        let mut at = steps.from;
-        for _ in 0..steps.count {
-            let next = at.add(&steps.step).map_err(|trouble| words::alone(trouble, span))?;
-            items.push(Value::Measure(std::mem::replace(&mut at, next)));
+        self.spend(steps.count.saturating_mul(steps.toil().saturating_add(1)), span)?;
+        let mut items = steps.room();
+        while steps.count > 0 {
+            items.push(steps.next(span)?);
         }
         self.made_list(items, span)
     }
 
-    /// How a range steps. One that runs down is empty in a loop and refused elsewhere.
-    fn steps(&mut self, node: &RangeNode, in_loop: bool) -> Result<Steps, Halt> {
-        let from = self.measure(&node.from)?;
-        let to = self.measure(&node.to)?;
-        let span = node.from.span.to(node.to.span);
-        let step = match &node.every {
-            Some(every) => {
-                let step = self.measure(every)?;
-                if step.is_zero() || step.is_negative() {
-                    let fault = Fault::new(
-                        FaultCode::BadRange,
-                        every.span,
-                        "the step of a range must be more than 0",
-                    );
-                    return Err(fault.into());
-                }
-                step
-            }
-            None if from.dim == Dim::NONE && from.whole_count().is_some() => Quantity::whole(1),
-            None if from.dim != to.dim => Quantity::whole(1),
-            None => {
-                let fault = Fault::new(FaultCode::BadRange, span, "a range of measures needs its step");
-                return Err(fault.hint("write `… every 1/2 in` behind it").into());
-            }
+    /// A part of a size, of a record, or of what has slack.
+    pub(crate) fn part(of: Operand<'_>, name: &Rc<str>, span: Span) -> Worked {
+        let found = match (of.value, &**name) {
+            (Value::Size(size), "across") => return Ok(Value::Measure(size.0.clone())),
+            (Value::Size(size), "along") => return Ok(Value::Measure(size.1.clone())),
+            (Value::Record(record), _) => record.part(name).cloned(),
+            _ => slack::part(of.value, name),
         };
-        let (a, b) = (Value::Measure(from.clone()), Value::Measure(to.clone()));
-        let compare = from.compare(&to);
-        let ends = |trouble| {
-            words::comparison(trouble, span, Operand::new(&a, node.from.span), Operand::new(&b, node.to.span))
-        };
-        if compare.map_err(ends)? == std::cmp::Ordering::Greater {
-            if in_loop {
-                return Ok(Steps { from, step, count: 0 });
-            }
-            let message = format!("this range runs down, from {} to {}", words::short(&a), words::short(&b));
-            let fault = Fault::new(FaultCode::BadRange, span, message);
-            return Err(fault.hint("write the smaller end first").into());
-        }
-        let count = steps_between(&from, &to, &step).map_err(|trouble| {
-            let every = node.every.as_ref().map_or(span, |every| every.span);
-            let step = Value::Measure(step.clone());
-            words::comparison(trouble, span, Operand::new(&a, node.from.span), Operand::new(&step, every))
-        })?;
-        Ok(Steps { from, step, count })
+        found.ok_or_else(|| Cause::one(One::NoPart(name.clone(), span), &of).into())
     }
 
-    /// A measure of any dimension.
-    pub(crate) fn measure(&mut self, node: &Node) -> Result<Quantity, Halt> {
-        match self.eval(node)? {
-            Value::Measure(quantity) => Ok(quantity),
-            other => Err(words::wanted("a measure or a number", &other, node.span).into()),
-        }
-    }
-
-    #[inline(never)]
-    pub(crate) fn index(&mut self, pair: &(Node, Node)) -> Worked {
-        let list = self.eval(&pair.0)?;
-        let Value::List(list) = &list else {
-            let message =
-                format!("only a list has items, and this is {}", Operand::new(&list, pair.0.span).words());
-            return Err(Fault::new(FaultCode::WrongKind, pair.0.span, message).into());
-        };
-        let at = self.measure(&pair.1)?;
-        let len = list.items.len();
-        let found = at.whole_count().filter(|_| at.dim == Dim::NONE).and_then(|n| usize::try_from(n).ok());
-        if let Some(item) = found.and_then(|n| n.checked_sub(1)).and_then(|n| list.items.get(n)) {
-            return Ok(item.clone());
-        }
-        let wanted = words::short(&Value::Measure(at));
-        let message = match len {
-            0 => format!("there is no item {wanted}: the list is empty"),
-            1 => format!("there is no item {wanted}: the list has 1 item"),
-            _ => format!("there is no item {wanted}: the list has items 1 to {len}"),
-        };
-        Err(Fault::new(FaultCode::OffTheList, pair.1.span, message).into())
-    }
-
-    #[inline(never)]
-    pub(crate) fn part(&mut self, of: &Node, name: &Rc<str>, span: Span) -> Worked {
-        let held = if of.is_leaf() { None } else { Some(self.eval(of)?) };
-        let value = match &held {
-            Some(value) => value,
-            None => self.leaf(of)?,
-        };
-        match (value, &**name) {
-            (Value::Size(size), "across") => Ok(Value::Measure(size.0.clone())),
-            (Value::Size(size), "along") => Ok(Value::Measure(size.1.clone())),
-            (Value::Record(record), _) if record.part(name).is_some() => {
-                Ok(record.part(name).cloned().unwrap_or(Value::Unset))
-            }
-            _ => match crate::value::slack::part(value, name) {
-                Some(part) => Ok(part),
-                None => Err(unknown_part(value, of.span, name, span).into()),
-            },
-        }
-    }
-
-    #[inline(never)]
-    pub(crate) fn how_many(&mut self, pair: &(Node, Node), span: Span) -> Worked {
+    pub(crate) fn how_many(&mut self, piece: Operand<'_>, whole: Operand<'_>, span: Span) -> Worked {
         self.spend(2, span)?;
-        let (piece, whole) = match (self.eval(&pair.0)?, self.eval(&pair.1)?) {
-            (Value::Measure(piece), Value::Measure(whole)) => (piece, whole),
-            (a, b) => return self.how_many_of_slack(&a, &b, pair, span),
+        let (Value::Measure(a), Value::Measure(b)) = (piece.value, whole.value) else {
+            return self.how_many_of_slack(piece, whole, span);
         };
-        if piece.is_zero() || piece.is_negative() {
-            let fault = Fault::new(
-                FaultCode::DivisionByZero,
-                pair.0.span,
-                "a piece must be more than 0 to be counted",
-            );
-            return Err(fault.into());
+        self.spend(piece.value.toil().saturating_add(whole.value.toil()), span)?;
+        if a.is_zero() || a.is_negative() {
+            return Err(Cause::At(At::NoPiece(None), piece.span).into());
         }
-        self.spend(piece.number.toil() + whole.number.toil(), span)?;
-        let (a, b) = (Value::Measure(piece.clone()), Value::Measure(whole.clone()));
-        let words = |trouble| match trouble {
-            Trouble::UnitMix | Trouble::MoneyMix => {
-                let message = format!("{} cannot be cut from {}", a.trade_name(), b.trade_name());
-                Halt::from(
-                    Fault::new(FaultCode::UnitMix, span, message)
-                        .other(pair.0.span, format!("this is {}", Operand::new(&a, span).words()))
-                        .other(pair.1.span, format!("this is {}", Operand::new(&b, span).words())),
-                )
+        let cut = || -> Result<(Quantity, Quantity), Trouble> {
+            if b.is_negative() {
+                return Ok((Quantity::whole(0), b.clone()));
             }
-            other => words::alone(other, span),
-        };
-        let none = Quantity::whole(0);
-        let (count, left) = if whole.is_negative() {
-            (none, whole.clone())
-        } else {
-            if piece.dim != whole.dim {
-                return Err(words(Trouble::UnitMix));
+            if a.dim != b.dim {
+                return Err(Trouble::UnitMix);
             }
-            let count = whole.div(&piece).and_then(|ratio| ratio.floor()).map_err(words)?;
-            let used = piece.mul(&count).map_err(words)?;
-            (count, whole.sub(&used).map_err(words)?)
+            let count = b.div(a)?.floor()?;
+            let left = b.sub(&a.mul(&count)?)?;
+            Ok((count, left))
         };
-        let names: Rc<[Rc<str>]> = ["count".into(), "left".into()].into();
-        let record = Record::new(names, vec![Value::Measure(count), Value::Measure(left)], self.limits.items);
-        Ok(record.map_or(Value::Unset, |record| Value::Record(Rc::new(record))))
+        let (count, left) =
+            cut().map_err(|trouble| Cause::of_two(trouble, Pair::NotCutFrom(span), &piece, &whole))?;
+        Ok(Value::how_many(count, Value::Measure(left)))
     }
+}
+
+/// How a range steps. One that runs down is empty in a loop and refused elsewhere.
+fn steps(ends: (Operand<'_>, Operand<'_>), every: Option<Operand<'_>>, in_loop: bool) -> Result<Steps, Halt> {
+    let (from, to) = (measure(ends.0, Want::NUMBER)?, measure(ends.1, Want::NUMBER)?);
+    let span = ends.0.span.to(ends.1.span);
+    let step = match every {
+        Some(every) => {
+            let step = measure(every, Want::NUMBER)?;
+            if step.is_zero() || step.is_negative() {
+                return Err(Cause::At(At::NoStep("the step of a range"), every.span).into());
+            }
+            step.clone()
+        }
+        None if from.dim != to.dim || from.dim == Dim::NONE && from.whole_count().is_some() => {
+            Quantity::whole(1)
+        }
+        None => return Err(Cause::At(At::NoEvery, span).into()),
+    };
+    let order = from.compare(to).map_err(|trouble| words::comparison(trouble, ends.0, ends.1))?;
+    if order.is_gt() {
+        if in_loop {
+            return Ok(Steps { from: from.clone(), step, count: 0 });
+        }
+        let (from, to) = (ends.0.value.short(), ends.1.value.short());
+        return Err(Cause::At(At::RunsDown(from, to), span).into());
+    }
+    let count = steps_between(from, to, &step).map_err(|trouble| {
+        let step = Value::Measure(step.clone());
+        words::comparison(trouble, ends.0, Operand::new(&step, every.map_or(span, |every| every.span)))
+    })?;
+    Ok(Steps { from: from.clone(), step, count })
 }
 
 /// How many steps lie from `from` to `to`, both ends counted.
@@ -245,27 +192,5 @@ fn steps_between(from: &Quantity, to: &Quantity, step: &Quantity) -> Result<u64,
     }
     let whole = to.sub(from)?.div(step)?.floor()?;
     let count = whole.whole_count().and_then(|n| u64::try_from(n).ok());
-    Ok(count.unwrap_or(u64::MAX - 1).saturating_add(1))
-}
-
-fn unknown_part(value: &Value, value_span: Span, name: &str, span: Span) -> Fault {
-    let message = format!("{} has no part `.{name}`", value.trade_name());
-    let fault = Fault::new(FaultCode::UnknownPart, span, message).other(value_span, "this value");
-    match value {
-        Value::Size(_) => fault.hint("a size has `.across` and `.along`"),
-        Value::Record(record) => {
-            let parts: Vec<String> = record.names.iter().map(|name| format!("`.{name}`")).collect();
-            let close = closest(name, record.names.iter().map(|name| &**name));
-            fault.did_you_mean(close).hint(format!("it has {}", parts.join(", ")))
-        }
-        Value::List(_) => {
-            fault.hint("take an item first, such as `[1]`; `count(…)` tells how many there are")
-        }
-        Value::Measure(_) => fault.hint("it is one measure, without parts"),
-        Value::Slack(_) => fault.hint("a measure with slack has `.middle`, `.slack`, `.least` and `.most`"),
-        Value::SlackSize(_) => fault.hint(
-            "a size with slack has `.across` and `.along`, and `.middle`, `.slack`, `.least` and `.most`",
-        ),
-        _ => fault,
-    }
+    Ok(count.unwrap_or(u64::MAX).saturating_add(1))
 }

@@ -1,33 +1,17 @@
-//! The machine that works compiled expressions: slots, settings, and what is left of the limits.
+//! The machine that evaluates compiled expressions: slots, settings, and what is left of the limits.
 
 use std::rc::Rc;
 
-use crate::code::node::{Code, Node, Piece, RuleCode, Setting};
+use crate::code::node::{CautionNode, Code, Node, Op, Piece, RuleCode, Setting};
 use crate::docket::Tool;
+pub use crate::eval::halt::{Halt, Worked};
 use crate::eval::limits::Limits;
+use crate::eval::words;
 use crate::fault::{Code as FaultCode, Fault, Span};
 use crate::limits::{self, VALUE_DEPTH};
 use crate::measure::{Manner, Quantity};
-use crate::syntax::tree::UnaryOp;
 use crate::value::data::{List, Record, Value};
-
-/// Why an expression gave no value.
-#[derive(Debug)]
-pub enum Halt {
-    /// Something is wrong here.
-    Fault(Box<Fault>),
-    /// It hangs on something that went wrong before and was told there.
-    Silent,
-}
-
-impl From<Fault> for Halt {
-    fn from(fault: Fault) -> Halt {
-        Halt::Fault(Box::new(fault))
-    }
-}
-
-/// What working an expression gives.
-pub type Worked = Result<Value, Halt>;
+use crate::value::describe::Operand;
 
 /// What `ruler`, `shop` and `seam` lines have set.
 #[derive(Clone, Debug, Default)]
@@ -46,7 +30,15 @@ pub struct Settings {
     pub seam_at: Option<Span>,
 }
 
-/// Works expressions.
+/// What to go back to when a frame is closed.
+#[derive(Debug)]
+pub struct Frame {
+    base: usize,
+    top: usize,
+    depth: u32,
+}
+
+/// Evaluates expressions.
 #[derive(Debug)]
 pub struct Machine {
     /// The rules, by number.
@@ -69,6 +61,7 @@ pub struct Machine {
     pub(crate) cautions: Vec<Rc<str>>,
     work: u64,
     items: u64,
+    /// What is left of the text.
     text: u64,
 }
 
@@ -109,11 +102,35 @@ impl Machine {
 
     /// Works an expression of a recipe's line, whose frame needs `slots`.
     pub fn line(&mut self, node: &Node, slots: u32) -> Worked {
+        self.clear_frames(slots);
+        self.eval(node)
+    }
+
+    /// What rules cautioned of since this was last taken.
+    pub fn cautions(&self) -> &[Rc<str>] {
+        &self.cautions
+    }
+
+    /// Drops all frames and opens one of so many slots.
+    pub(crate) fn clear_frames(&mut self, slots: u32) {
         self.base = 0;
         self.depth = 0;
         self.stack.clear();
         self.stack.resize(slots as usize, Value::Unset);
-        self.eval(node)
+    }
+
+    /// Opens a frame of so many slots; gives what [`Machine::pop_frame`] goes back to.
+    pub(crate) fn push_frame(&mut self, slots: u32) -> Frame {
+        let frame = Frame { base: self.base, top: self.stack.len(), depth: self.depth };
+        self.stack.resize(frame.top.saturating_add(slots as usize), Value::Unset);
+        self.base = frame.top;
+        frame
+    }
+
+    /// Closes a frame.
+    pub(crate) fn pop_frame(&mut self, frame: &Frame) {
+        self.stack.truncate(frame.top);
+        (self.base, self.depth) = (frame.base, frame.depth);
     }
 
     /// Takes work from what is left.
@@ -133,8 +150,7 @@ impl Machine {
             return Err(Fault::new(FaultCode::Stopped, span, "stopped").into());
         }
         if self.work == 0 {
-            let fault = Fault::new(FaultCode::TooMuch, span, "this takes more work than a recipe may take");
-            return Err(fault
+            return Err(words::too_much(span, "this takes more work than a recipe may take")
                 .hint("look for a rule that never stops calling itself, or a range far too long")
                 .hint(limits::hint("work", self.limits.work))
                 .into());
@@ -150,8 +166,7 @@ impl Machine {
                 Ok(())
             }
             None => {
-                let message = "this makes more list items than a recipe may make";
-                let fault = Fault::new(FaultCode::TooMuch, span, message);
+                let fault = words::too_much(span, "this makes more list items than a recipe may make");
                 Err(fault.hint(limits::hint("items", self.limits.items)).into())
             }
         }
@@ -165,8 +180,7 @@ impl Machine {
                 Ok(())
             }
             None => {
-                let message = "this makes more text than a recipe may make";
-                let fault = Fault::new(FaultCode::TooMuch, span, message);
+                let fault = words::too_much(span, "this makes more text than a recipe may make");
                 Err(fault.hint(limits::hint("text", self.limits.text)).into())
             }
         }
@@ -174,12 +188,12 @@ impl Machine {
 
     #[inline]
     pub(crate) fn local(&self, slot: u32) -> Option<&Value> {
-        self.stack.get(self.base + slot as usize)
+        self.stack.get(self.base.saturating_add(slot as usize))
     }
 
     #[inline]
     pub(crate) fn set_local(&mut self, slot: u32, value: Value) {
-        if let Some(place) = self.stack.get_mut(self.base + slot as usize) {
+        if let Some(place) = self.stack.get_mut(self.base.saturating_add(slot as usize)) {
             *place = value;
         }
     }
@@ -194,15 +208,11 @@ impl Machine {
             Code::Once(slot, _) => self.local(*slot),
             _ => None,
         };
-        match value {
-            Some(Value::Unset) | None => Err(unset(node.span)),
-            Some(Value::Failed) => Err(Halt::Silent),
-            Some(value) => Ok(value),
-        }
+        readable(value, node.span)
     }
 
-    /// Works a node. Its frame is kept small, for it calls itself: what is not arithmetic stands in
-    /// functions that are not drawn in.
+    /// Evaluates a node, as [`crate::code::walk`] does, on a way of its own for speed. Its frame is kept small,
+    /// for it calls itself: what is not arithmetic stands in functions that are not drawn in.
     pub fn eval(&mut self, node: &Node) -> Worked {
         match &node.code {
             Code::Const(_) | Code::Local(_) | Code::Global(_) => self.leaf(node).cloned(),
@@ -212,21 +222,13 @@ impl Machine {
                 self.leaf(node).cloned()
             }
             Code::Call(call) => self.call(call, node.span),
-            Code::Part(of, name, span) => self.part(of, name, *span),
+            Code::Apply(op, nodes) => self.operation(op, nodes, node.span),
             Code::If(parts) => {
-                if self.condition(&parts.0)? {
-                    self.eval(&parts.1)
-                } else {
-                    self.eval(&parts.2)
-                }
+                let chosen = if self.condition(&parts.0)? { &parts.1 } else { &parts.2 };
+                self.eval(chosen)
             }
-            Code::Compare(first, links) => self.compare(first, links),
-            Code::Unary(UnaryOp::Minus, inner) => self.minus(inner, node.span),
-            Code::Unary(UnaryOp::Not, inner) => self.not(inner),
-            Code::Round(way, pair) => self.round(*way, pair, node.span),
-            Code::Size(pair) => self.size(pair),
-            Code::Slack(slack) => self.with_slack(slack, node.span),
-            Code::Separate(separate) => self.separate(separate, node.span),
+            Code::Compare(first, links) => self.chain(first, links),
+            Code::Not(inner) => self.not(inner),
             Code::Block(names, value) => {
                 for (slot, inner) in names {
                     let value = self.eval(inner)?;
@@ -234,25 +236,39 @@ impl Machine {
                 }
                 self.eval(value)
             }
-            Code::Record(names, values) => self.record(names, values, node.span),
-            Code::List(items) => self.list(items, node.span),
             Code::Each(each) => self.each(each, node.span),
-            Code::Range(range) => self.range_list(range, node.span),
-            Code::Index(pair) => self.index(pair),
-            Code::HowMany(pair) => self.how_many(pair, node.span),
-            Code::Builtin(builtin, args) => self.builtin(*builtin, args, node.span),
             Code::Text(pieces) => Ok(Value::Text(self.text(pieces, node.span)?)),
-            Code::ShownInUnit(inner, unit) => self.shown_in_unit(inner, unit, node.span),
-            Code::ShownInStep(pair) => self.shown_in_step(pair, node.span),
-            Code::WithUnit(inner, unit) => self.with_unit(inner, unit),
+            Code::Caution(caution) => self.with_caution(caution, node.span),
             Code::Setting(setting) => self.setting(*setting, node.span),
-            Code::That => match &self.that {
-                Some(value) => Ok(value.clone()),
-                None => Err(Fault::new(FaultCode::TooEarly, node.span, "there is no answer yet for `that`")
-                    .hint("`that` is the last answer at the prompt; in a recipe give the value a name")
-                    .into()),
-            },
+            Code::That => self.last_answer(node.span),
             Code::Broken => Err(Halt::Silent),
+        }
+    }
+
+    /// Evaluates the operands of an operation, then the operation.
+    #[inline(never)]
+    fn operation(&mut self, op: &Op, nodes: &[Node], span: Span) -> Worked {
+        match (op, nodes) {
+            (Op::Part(name, place), [of]) if of.is_leaf() => {
+                let value = self.leaf(of)?;
+                Machine::part(Operand::new(value, of.span), name, *place)
+            }
+            (Op::List | Op::Record(_) | Op::Builtin(_), _) => {
+                let values = nodes.iter().map(|node| self.eval(node)).collect::<Result<Vec<_>, _>>()?;
+                self.gather(op, nodes, values, span)
+            }
+            (_, [one]) => {
+                let values = [self.eval(one)?];
+                self.operate(op, nodes, &values, span)
+            }
+            (_, [one, two]) => {
+                let values = [self.eval(one)?, self.eval(two)?];
+                self.operate(op, nodes, &values, span)
+            }
+            _ => {
+                let values = nodes.iter().map(|node| self.eval(node)).collect::<Result<Vec<_>, _>>()?;
+                self.operate(op, nodes, &values, span)
+            }
         }
     }
 
@@ -266,8 +282,17 @@ impl Machine {
         Ok(())
     }
 
+    /// The last answer.
+    pub(crate) fn last_answer(&self, span: Span) -> Worked {
+        self.that.clone().ok_or_else(|| {
+            Fault::new(FaultCode::TooEarly, span, "there is no answer yet for `that`")
+                .hint("`that` is the last answer at the prompt; in a recipe give the value a name")
+                .into()
+        })
+    }
+
     #[inline(never)]
-    fn setting(&self, setting: Setting, span: Span) -> Worked {
+    pub(crate) fn setting(&self, setting: Setting, span: Span) -> Worked {
         let (value, word, example) = match setting {
             Setting::Seam => (&self.settings.seam, "seam", "seam 1/4 in"),
             Setting::Ruler => (&self.settings.ruler, "ruler", "ruler 1/8 in"),
@@ -289,9 +314,7 @@ impl Machine {
                 Piece::Plain(plain) => out.push_str(plain),
                 Piece::Filled(node) => {
                     let value = self.eval(node)?;
-                    let before = out.len();
-                    value.write_in_text(&self.settings.manner, &mut out);
-                    self.spend(out.len().saturating_sub(before) as u64, span)?;
+                    self.fill(&value, &mut out, span)?;
                 }
             }
             if out.len() as u64 > self.text {
@@ -302,11 +325,48 @@ impl Machine {
         Ok(out.into())
     }
 
+    /// Writes a value into a text.
+    pub(crate) fn fill(&mut self, value: &Value, out: &mut String, span: Span) -> Result<(), Halt> {
+        let before = out.len();
+        value.write_in_text(&self.settings.manner, out);
+        self.spend(out.len().saturating_sub(before) as u64, span)
+    }
+
+    /// The value, and words for the docket where they are called for; else they are not even evaluated.
     #[inline(never)]
-    fn list(&mut self, nodes: &[Node], span: Span) -> Worked {
-        self.spend_items(nodes.len() as u64, span)?;
-        let items = nodes.iter().map(|node| self.eval(node)).collect::<Result<Vec<_>, _>>()?;
-        self.made_list(items, span)
+    fn with_caution(&mut self, node: &CautionNode, span: Span) -> Worked {
+        let value = self.eval(&node.value)?;
+        // better said in vain than not said
+        let called_for = match &node.when {
+            Some(when) => !matches!(self.answer(when)?, Value::YesNo(false)),
+            None => true,
+        };
+        if called_for {
+            let words = self.eval(&node.words)?;
+            self.take_caution(words, &node.words, span)?;
+        }
+        Ok(value)
+    }
+
+    /// A yes, a no, or what is not sure.
+    pub(crate) fn answer(&mut self, node: &Node) -> Worked {
+        let value = self.eval(node)?;
+        words::yes_or_no(value, node.span)
+    }
+
+    /// Makes a list or a record, or calls a built-in.
+    pub(crate) fn gather(&mut self, op: &Op, nodes: &[Node], values: Vec<Value>, span: Span) -> Worked {
+        match op {
+            Op::Builtin(builtin) => return self.builtin(*builtin, nodes, &values, span),
+            _ => self.spend_items(nodes.len() as u64, span)?,
+        }
+        match op {
+            Op::Record(names) => match Record::new(names.clone(), values, self.limits.items) {
+                Some(record) => Ok(Value::Record(Rc::new(record))),
+                None => Err(holds_too_much(self.limits.items, span)),
+            },
+            _ => self.made_list(values, span),
+        }
     }
 
     /// A list of these items.
@@ -316,15 +376,15 @@ impl Machine {
             None => Err(holds_too_much(self.limits.items, span)),
         }
     }
+}
 
-    #[inline(never)]
-    fn record(&mut self, names: &Rc<[Rc<str>]>, nodes: &[Node], span: Span) -> Worked {
-        self.spend_items(nodes.len() as u64, span)?;
-        let values = nodes.iter().map(|node| self.eval(node)).collect::<Result<Vec<_>, _>>()?;
-        match Record::new(names.clone(), values, self.limits.items) {
-            Some(record) => Ok(Value::Record(Rc::new(record))),
-            None => Err(holds_too_much(self.limits.items, span)),
-        }
+/// A slot that holds a value.
+#[inline]
+pub(crate) fn readable(value: Option<&Value>, span: Span) -> Result<&Value, Halt> {
+    match value {
+        Some(Value::Unset) | None => Err(unset(span)),
+        Some(Value::Failed) => Err(Halt::Silent),
+        Some(value) => Ok(value),
     }
 }
 
@@ -332,8 +392,8 @@ fn holds_too_much(most: u64, span: Span) -> Halt {
     let message = format!(
         "this holds more values than a list may hold, or lists inside each other more than {VALUE_DEPTH} deep"
     );
-    let fault = Fault::new(FaultCode::TooMuch, span, message);
-    fault.hint("a long text or number counts as several values").hint(limits::hint("items", most)).into()
+    let fault = words::too_much(span, message).hint("a long text or number counts as several values");
+    fault.hint(limits::hint("items", most)).into()
 }
 
 fn unset(span: Span) -> Halt {

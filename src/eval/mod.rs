@@ -1,11 +1,16 @@
 //! The evaluator, the built-ins, the limits.
 
-pub mod arguments;
-pub mod builtins;
-pub mod calls;
-pub mod lengths;
+mod builtins;
+mod calls;
+mod domain;
+pub mod grid;
+mod halt;
+mod lengths;
 pub mod limits;
-pub mod lists;
+mod lists;
 pub mod machine;
 pub mod operate;
+mod slack;
 pub mod words;
+
+pub(crate) use slack::{alike, operation as slack_operation, part as slack_part};

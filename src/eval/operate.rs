@@ -1,16 +1,19 @@
-//! Operators: sums, comparisons, rounding, readings.
+//! What operators make of values: sums, comparisons, rounding, readings.
 
 use std::cmp::Ordering;
 use std::rc::Rc;
 
-use crate::code::node::{BinaryNode, Code, Link, Node};
-use crate::eval::machine::{Halt, Machine, Worked};
-use crate::eval::words::{self, Operand};
-use crate::fault::{Code as FaultCode, Fault, Span};
-use crate::measure::{Dim, Manner, Quantity, Reading, Trouble, UnitExpr};
-use crate::syntax::tree::{BinaryOp, CompareOp, Way};
+use crate::code::node::{BinaryNode, Code, Link, Node, Op};
+use crate::eval::halt::{Halt, Worked};
+use crate::eval::machine::Machine;
+use crate::eval::slack;
+use crate::eval::words;
+use crate::fault::Span;
+use crate::measure::{Dim, Manner, Quantity, Reading, Trouble, UnitExpr, Way};
+use crate::syntax::tree::{BinaryOp, CompareOp};
+use crate::value::cause::{At, Cause, One, Pair, Want};
 use crate::value::data::Value;
-use crate::value::slack;
+use crate::value::describe::Operand;
 
 impl Machine {
     #[inline]
@@ -19,7 +22,7 @@ impl Machine {
             return self.logic(node);
         }
         self.spend(1, node.op_span)?;
-        // Leaves are read in place; only what had to be worked is held.
+        // Leaves are read in place; only what had to be evaluated is held.
         let left = self.operand(&node.left)?;
         let right = self.operand(&node.right)?;
         let a = match &left {
@@ -34,17 +37,17 @@ impl Machine {
             && !node.percent
             && let Ok(value) = measured(node.op, x, y)
         {
-            let toil = x.number.toil() + y.number.toil() + value.number.toil();
+            let toil = [x, y, &value].iter().fold(0u64, |sum, one| sum.saturating_add(one.number.toil()));
             if toil > 0 {
                 self.spend(toil, node.op_span)?;
             }
             return Ok(Value::Measure(value));
         }
-        let made = slow(node, a, b)?;
+        let made = both(node, a, b)?;
         if made.has_slack() { self.took(made, node.op_span) } else { Ok(made) }
     }
 
-    /// Works an operand, where it is not one that can be read in place afterwards.
+    /// Evaluates an operand, where it is not one that can be read in place afterwards.
     #[inline]
     fn operand(&mut self, node: &Node) -> Result<Option<Value>, Halt> {
         match &node.code {
@@ -70,14 +73,6 @@ impl Machine {
         if open && !matches!(right, Value::YesNo(yes) if yes == settles) { Ok(left) } else { Ok(right) }
     }
 
-    /// A yes, a no, or what is not sure.
-    fn answer(&mut self, node: &Node) -> Worked {
-        match self.eval(node)? {
-            answer @ (Value::YesNo(_) | Value::NotSure(_)) => Ok(answer),
-            other => Err(words::wanted("a yes or no", &other, node.span).into()),
-        }
-    }
-
     #[inline(never)]
     pub(crate) fn not(&mut self, inner: &Node) -> Worked {
         Ok(match self.answer(inner)? {
@@ -89,167 +84,155 @@ impl Machine {
     /// A yes or no.
     #[inline(never)]
     pub(crate) fn condition(&mut self, node: &Node) -> Result<bool, Halt> {
-        match self.eval(node)? {
+        let value = self.eval(node)?;
+        Machine::decided(value, node.span)
+    }
+
+    /// A yes or no that slack does not leave open.
+    pub(crate) fn decided(value: Value, span: Span) -> Result<bool, Halt> {
+        match value {
             Value::YesNo(yes) => Ok(yes),
-            Value::NotSure(doubt) => Err(words::not_sure(&doubt, node.span)),
-            other => Err(words::wanted("a yes or no", &other, node.span).into()),
+            Value::NotSure(doubt) => Err(words::not_sure(&doubt, span)),
+            other => Err(Cause::wanted(Want::YES_NO, &Operand::new(&other, span)).into()),
         }
     }
 
+    /// Every link is looked at, so that a wrong unit in the last one is told too.
     #[inline(never)]
-    pub(crate) fn compare(&mut self, first: &Node, links: &[Link]) -> Worked {
+    pub(crate) fn chain(&mut self, first: &Node, links: &[Link]) -> Worked {
         let mut left = self.eval(first)?;
         let mut left_span = first.span;
-        let mut all = true;
-        let mut open = None;
+        let mut all = Value::YesNo(true);
         for link in links {
             let right = self.eval(&link.operand)?;
-            self.spend(right.weight() + left.toil() + right.toil(), link.op_span)?;
-            // Every link is looked at, so that a wrong unit in the last one is told too.
             let (a, b) = (Operand::new(&left, left_span), Operand::new(&right, link.operand.span));
-            match holds(link, a, b)? {
-                Some(yes) => all &= yes,
-                None => open = open.or_else(|| Some(slack::doubt(a, b))),
-            }
+            let held = self.held(link, a, b)?;
+            all = match (all, held) {
+                (Value::YesNo(true), held) | (Value::NotSure(_), held @ Value::YesNo(false)) => held,
+                (all, _) => all,
+            };
             left = right;
             left_span = link.operand.span;
         }
-        Ok(open.filter(|_| all).unwrap_or(Value::YesNo(all)))
+        Ok(all)
     }
 
-    #[inline(never)]
-    pub(crate) fn minus(&mut self, inner: &Node, span: Span) -> Worked {
-        match self.eval(inner)? {
-            Value::Measure(quantity) => Ok(Value::Measure(quantity.neg())),
-            Value::Size(size) => Ok(Value::size(size.0.neg(), size.1.neg())),
-            Value::Slack(slack) => Ok(slack.neg().value()),
-            Value::SlackSize(size) => Ok(Value::SlackSize(Rc::new((size.0.neg(), size.1.neg())))),
-            other => {
-                let message = format!("`-` does not go before {}", other.trade_name());
-                Err(Fault::new(FaultCode::UnitMix, span, message).into())
+    /// One link of a chain of comparisons.
+    pub(crate) fn held(&mut self, link: &Link, left: Operand<'_>, right: Operand<'_>) -> Worked {
+        let toil = left.value.toil().saturating_add(right.value.toil());
+        self.spend(right.value.weight().saturating_add(toil), link.op_span)?;
+        Ok(match holds(link.op, left, right)? {
+            Some(yes) => Value::YesNo(yes),
+            None => slack::doubt(left, right),
+        })
+    }
+
+    /// An operation on operands that are evaluated.
+    pub(crate) fn operate(&mut self, op: &Op, nodes: &[Node], values: &[Value], span: Span) -> Worked {
+        let operand = |at: usize| Some(Operand::new(values.get(at)?, nodes.get(at)?.span));
+        let Some(first) = operand(0) else { return Err(Halt::Silent) };
+        let second = operand(1).unwrap_or(first);
+        match op {
+            Op::Minus => minus(first, span),
+            Op::Size => self.size(first, second),
+            Op::Slack(name) => self.with_slack(name, first, second, span),
+            Op::Separate(name) => self.separate(name, first, second, span),
+            Op::Round(way) => self.round(*way, first, second, span),
+            Op::ShownInUnit(unit) => shown(first, unit.dim(), |quantity| quantity.shown_in(unit)),
+            Op::ShownInStep => {
+                let step = measure(second, Want::READING)?;
+                shown(first, step.dim, |quantity| quantity.shown_by(step))
             }
+            Op::WithUnit(unit) => with_unit(first, unit),
+            Op::Part(name, place) => Machine::part(first, name, *place),
+            Op::Index => index(first, second),
+            Op::HowMany => self.how_many(first, second, span),
+            Op::Range { in_loop } => self.range_list((first, second), operand(2), *in_loop, span),
+            Op::List | Op::Record(_) | Op::Builtin(_) => Err(Halt::Silent),
         }
     }
 
-    #[inline(never)]
-    pub(crate) fn size(&mut self, pair: &(Node, Node)) -> Worked {
-        let across = self.eval(&pair.0)?;
-        let along = self.eval(&pair.1)?;
-        match (across, along) {
-            (Value::Measure(across), Value::Measure(along))
-                if across.dim == Dim::LENGTH && along.dim == Dim::LENGTH =>
-            {
-                Ok(Value::size(across, along))
+    fn size(&mut self, across: Operand<'_>, along: Operand<'_>) -> Worked {
+        match (across.value, along.value) {
+            (Value::Measure(x), Value::Measure(y)) if x.dim == Dim::LENGTH && y.dim == Dim::LENGTH => {
+                Ok(Value::size(x.clone(), y.clone()))
             }
-            (across, along) => self.slack_size(&across, &along, pair),
+            _ => slack::slack_size(across, along),
         }
     }
 
-    #[inline(never)]
-    pub(crate) fn round(&mut self, way: Way, pair: &(Node, Node), span: Span) -> Worked {
+    fn round(&mut self, way: Way, value: Operand<'_>, step: Operand<'_>, span: Span) -> Worked {
         self.spend(2, span)?;
-        let value = self.eval(&pair.0)?;
-        let step = match self.eval(&pair.1)? {
-            Value::Measure(step) => step,
-            other => return Err(words::wanted("a step such as `1/8 in`", &other, pair.1.span).into()),
+        let by = measure(step, Want::STEP)?;
+        if by.is_zero() || by.is_negative() {
+            return Err(Cause::At(At::NoStep("a step to round to"), step.span).into());
+        }
+        let made = match slack::rounded(value.value, by, way) {
+            Some(made) => made.map_err(Some),
+            None => sides(value, |quantity| quantity.round_to(by, way)),
         };
-        self.spend(value.toil() + step.number.toil(), span)?;
-        if step.is_zero() || step.is_negative() {
-            let fault =
-                Fault::new(FaultCode::BadRange, pair.1.span, "a step to round to must be more than 0");
-            return Err(fault.into());
-        }
-        let way = match way {
-            Way::Nearest => crate::measure::Way::Nearest,
-            Way::Up => crate::measure::Way::Up,
-            Way::Down => crate::measure::Way::Down,
-        };
-        let rounded = |quantity: &Quantity| quantity.round_to(&step, way);
-        let step_value = Value::Measure(step.clone());
-        let words = |trouble| match trouble {
-            Trouble::UnitMix | Trouble::MoneyMix => {
-                let message = format!(
-                    "{} cannot be rounded to a step of {}",
-                    value.trade_name(),
-                    words::short(&step_value)
-                );
-                let fault = Fault::new(FaultCode::UnitMix, span, message)
-                    .other(pair.0.span, format!("this is {}", Operand::new(&value, pair.0.span).words()))
-                    .other(
-                        pair.1.span,
-                        format!("this is {}", Operand::new(&step_value, pair.1.span).words()),
-                    );
-                Halt::from(fault)
-            }
-            other => words::alone(other, span),
-        };
-        match &value {
-            Value::Measure(quantity) => Ok(Value::Measure(rounded(quantity).map_err(words)?)),
-            Value::Size(size) => {
-                Ok(Value::size(rounded(&size.0).map_err(words)?, rounded(&size.1).map_err(words)?))
-            }
-            Value::Slack(_) | Value::SlackSize(_) => {
-                self.slack_round(&value, &step, way, span).map_err(words)?
-            }
-            _ => Err(words::wanted("a measure", &value, pair.0.span).into()),
-        }
+        let made = made.map_err(|trouble| match trouble {
+            Some(trouble) => Cause::of_two(trouble, Pair::Step, &value, &step),
+            None => Cause::wanted(Want::MEASURE, &value),
+        })?;
+        self.took(made, span)
     }
+}
 
-    #[inline(never)]
-    pub(crate) fn shown_in_unit(&mut self, inner: &Node, unit: &UnitExpr, span: Span) -> Worked {
-        let value = self.eval(inner)?;
-        self.shown(value, span, unit.dim(), |quantity| quantity.shown_in(unit))
+/// The same made of a measure, or of each side of a size; no trouble is told of what is neither.
+fn sides(
+    operand: Operand<'_>,
+    make: impl Fn(&Quantity) -> Result<Quantity, Trouble>,
+) -> Result<Value, Option<Trouble>> {
+    match operand.value {
+        Value::Measure(quantity) => Ok(Value::Measure(make(quantity)?)),
+        Value::Size(size) => Ok(Value::size(make(&size.0)?, make(&size.1)?)),
+        Value::Slack(slack) => Ok(slack.shown(&make)?.into()),
+        Value::SlackSize(size) => Ok(Value::SlackSize(Rc::new((size.0.shown(&make)?, size.1.shown(&make)?)))),
+        _ => Err(None),
     }
+}
 
-    #[inline(never)]
-    pub(crate) fn shown_in_step(&mut self, pair: &(Node, Node), span: Span) -> Worked {
-        let value = self.eval(&pair.0)?;
-        match self.eval(&pair.1)? {
-            Value::Measure(step) => self.shown(value, span, step.dim, |quantity| quantity.shown_by(&step)),
-            other => Err(words::wanted("a unit or a step such as `1/16 in`", &other, pair.1.span).into()),
-        }
+/// A measure of any dimension, without slack.
+pub(crate) fn measure<'v>(operand: Operand<'v>, want: Want<'_>) -> Result<&'v Quantity, Halt> {
+    match operand.value {
+        Value::Measure(quantity) => Ok(quantity),
+        _ => Err(Cause::wanted(want, &operand).into()),
     }
+}
 
-    fn shown(
-        &self,
-        value: Value,
-        span: Span,
-        wanted: Dim,
-        read: impl Fn(&Quantity) -> Result<Quantity, Trouble>,
-    ) -> Worked {
-        let words = |_| {
-            let name = value.trade_name();
-            let wanted = wanted.trade_name();
-            let how = if wanted == name { "that way".into() } else { format!("as {wanted}") };
-            let message = format!("{}, cannot be shown {how}", Operand::new(&value, span).words());
-            Halt::from(Fault::new(FaultCode::UnitMix, span, message))
-        };
-        match &value {
-            Value::Measure(quantity) => Ok(Value::Measure(read(quantity).map_err(words)?)),
-            Value::Size(size) => {
-                Ok(Value::size(read(&size.0).map_err(words)?, read(&size.1).map_err(words)?))
-            }
-            Value::Slack(slack) => Ok(slack.shown(&read).map_err(words)?.value()),
-            Value::SlackSize(size) => {
-                let sides = (size.0.shown(&read).map_err(words)?, size.1.shown(&read).map_err(words)?);
-                Ok(Value::SlackSize(Rc::new(sides)))
-            }
-            _ => Err(words::wanted("a measure", &value, span).into()),
-        }
+fn minus(operand: Operand<'_>, span: Span) -> Worked {
+    match operand.value {
+        Value::Measure(quantity) => Ok(Value::Measure(quantity.neg())),
+        Value::Size(size) => Ok(Value::size(size.0.neg(), size.1.neg())),
+        Value::Slack(slack) => Ok(slack.neg().into()),
+        Value::SlackSize(size) => Ok(Value::SlackSize(Rc::new((size.0.neg(), size.1.neg())))),
+        _ => Err(Cause::one(One::Minus(span), &operand).into()),
     }
+}
 
-    #[inline(never)]
-    pub(crate) fn with_unit(&mut self, inner: &Node, unit: &UnitExpr) -> Worked {
-        match self.eval(inner)? {
-            Value::Measure(quantity) if quantity.dim == Dim::NONE => {
-                Ok(Value::Measure(unit.apply(&quantity.number)))
-            }
-            other => {
-                let fault = words::wanted("a bare number before its unit", &other, inner.span);
-                Err(fault.hint("the brackets already hold a unit: leave this one out").into())
-            }
+fn shown(operand: Operand<'_>, wanted: Dim, read: impl Fn(&Quantity) -> Result<Quantity, Trouble>) -> Worked {
+    sides(operand, read).map_err(|trouble| match trouble {
+        Some(_) => Cause::one(One::Shown(wanted), &operand).into(),
+        None => Cause::wanted(Want::MEASURE, &operand).into(),
+    })
+}
+
+fn with_unit(operand: Operand<'_>, unit: &UnitExpr) -> Worked {
+    match operand.value {
+        Value::Measure(quantity) if quantity.dim == Dim::NONE => {
+            Ok(Value::Measure(unit.apply(&quantity.number)))
         }
+        _ => Err(Cause::wanted(Want::BEFORE_UNIT, &operand).into()),
     }
+}
+
+fn index(list: Operand<'_>, at: Operand<'_>) -> Worked {
+    let Value::List(held) = list.value else { return Err(Cause::one(One::NotAList, &list).into()) };
+    let wanted = measure(at, Want::NUMBER)?;
+    let whole = wanted.whole_count().filter(|_| wanted.dim == Dim::NONE);
+    let found = whole.and_then(|n| usize::try_from(n).ok()).and_then(|n| held.items.get(n.checked_sub(1)?));
+    found.cloned().ok_or_else(|| Cause::At(At::NoItem(at.value.short(), held.items.len()), at.span).into())
 }
 
 /// An operation on two measures.
@@ -264,83 +247,69 @@ fn measured(op: BinaryOp, x: &Quantity, y: &Quantity) -> Result<Quantity, Troubl
     }
 }
 
-/// What the fast way does not take: sizes, a written percentage, and every fault.
+/// Arithmetic on any two values, with every fault.
 #[cold]
-fn slow(node: &BinaryNode, a: &Value, b: &Value) -> Worked {
+pub(crate) fn both(node: &BinaryNode, a: &Value, b: &Value) -> Worked {
     let left = Operand::new(a, node.left.span);
     let right = Operand::new(b, node.right.span);
-    let span = node.left.span.to(node.right.span);
-    if let Some(made) = slack::operation(node.op, span, left, right) {
+    if let Some(made) = slack::operation(node.op, left, right) {
         return made;
     }
-    let words = |trouble| words::operation(trouble, node.op, span, left, right);
-    let size = |across: Result<Quantity, Trouble>, along: Result<Quantity, Trouble>| {
-        Ok(Value::size(across.map_err(words)?, along.map_err(words)?))
-    };
-    match (a, b) {
+    let made = match (a, b) {
         (Value::Measure(x), Value::Measure(y)) => {
             if node.percent && x.reading != Reading::Percent {
-                let percent = y.show(&Manner::default());
-                return Err(words::percent_added(node.op, span, left, right, &percent));
+                let pair = Pair::Percent(node.op, y.show(&Manner::default()));
+                return Err(Cause::pair(pair, &left, &right).into());
             }
-            Ok(Value::Measure(measured(node.op, x, y).map_err(words)?))
+            measured(node.op, x, y).map(Value::Measure)
         }
-        (Value::Size(x), Value::Size(y)) => match node.op {
-            BinaryOp::Add => size(x.0.add(&y.0), x.1.add(&y.1)),
-            BinaryOp::Subtract => size(x.0.sub(&y.0), x.1.sub(&y.1)),
-            _ => Err(words(Trouble::UnitMix)),
-        },
-        (Value::Measure(n), Value::Size(s))
-            if n.dim == Dim::NONE && matches!(node.op, BinaryOp::Multiply | BinaryOp::Of) =>
-        {
-            size(n.mul(&s.0), n.mul(&s.1))
+        _ => sized(node.op, a, b),
+    };
+    made.map_err(|trouble| Cause::operation(trouble, node.op, &left, &right).into())
+}
+
+/// Sizes go together side by side, and with numbers.
+fn sized(op: BinaryOp, a: &Value, b: &Value) -> Result<Value, Trouble> {
+    match (a, b, op) {
+        (Value::Size(x), Value::Size(y), BinaryOp::Add | BinaryOp::Subtract) => {
+            Ok(Value::size(measured(op, &x.0, &y.0)?, measured(op, &x.1, &y.1)?))
         }
-        (Value::Size(s), Value::Measure(n)) if n.dim == Dim::NONE => match node.op {
-            BinaryOp::Multiply => size(s.0.mul(n), s.1.mul(n)),
-            BinaryOp::Divide => size(s.0.div(n), s.1.div(n)),
-            _ => Err(words(Trouble::UnitMix)),
-        },
-        _ => Err(words(Trouble::UnitMix)),
+        (Value::Measure(n), Value::Size(s), BinaryOp::Multiply | BinaryOp::Of) if n.dim == Dim::NONE => {
+            Ok(Value::size(measured(op, n, &s.0)?, measured(op, n, &s.1)?))
+        }
+        (Value::Size(s), Value::Measure(n), BinaryOp::Multiply | BinaryOp::Divide) if n.dim == Dim::NONE => {
+            Ok(Value::size(measured(op, &s.0, n)?, measured(op, &s.1, n)?))
+        }
+        _ => Err(Trouble::UnitMix),
     }
 }
 
 /// Whether one link of a comparison holds; `None` where slack leaves it open.
-fn holds(link: &Link, left: Operand<'_>, right: Operand<'_>) -> Result<Option<bool>, Halt> {
-    let span = left.span.to(right.span);
-    let words = |trouble| words::comparison(trouble, span, left, right);
+fn holds(op: CompareOp, left: Operand<'_>, right: Operand<'_>) -> Result<Option<bool>, Halt> {
     if let (Value::NotSure(doubt), _) | (_, Value::NotSure(doubt)) = (left.value, right.value) {
-        return Err(words::not_sure(doubt, span));
+        return Err(words::not_sure(doubt, left.span.to(right.span)));
     }
-    if let Some(answer) = slack::holds(link.op, left.value, right.value) {
-        return answer.map_err(words);
-    }
-    plainly(link, left, right).map(Some)
+    let answer = match slack::holds(op, left.value, right.value) {
+        Some(answer) => answer,
+        None => plainly(op, left.value, right.value).map(Some),
+    };
+    answer.map_err(|trouble| words::comparison(trouble, left, right))
 }
 
-/// Whether one link of a comparison without slack holds.
-fn plainly(link: &Link, left: Operand<'_>, right: Operand<'_>) -> Result<bool, Halt> {
-    let span = left.span.to(right.span);
-    let words = |trouble| words::comparison(trouble, span, left, right);
-    match link.op {
-        CompareOp::Is => same(left.value, right.value).map_err(words),
-        CompareOp::IsNot => same(left.value, right.value).map(|same| !same).map_err(words),
-        _ => {
-            let (Value::Measure(x), Value::Measure(y)) = (left.value, right.value) else {
-                return Err(words(Trouble::UnitMix));
-            };
-            let order = x.compare(y).map_err(words)?;
-            Ok(match link.op {
-                CompareOp::Less => order == Ordering::Less,
-                CompareOp::AtMost => order != Ordering::Greater,
-                CompareOp::More => order == Ordering::Greater,
-                _ => order != Ordering::Less,
-            })
-        }
+/// Whether a comparison without slack holds.
+fn plainly(op: CompareOp, left: &Value, right: &Value) -> Result<bool, Trouble> {
+    match (op, left, right) {
+        (CompareOp::Is, a, b) => same(a, b),
+        (CompareOp::IsNot, a, b) => same(a, b).map(|same| !same),
+        (_, Value::Measure(x), Value::Measure(y)) => Ok(op.holds(x.compare(y)?)),
+        _ => Err(Trouble::UnitMix),
     }
 }
 
 /// Whether two values of one kind are the same; different kinds are trouble, not `no`.
 pub fn same(a: &Value, b: &Value) -> Result<bool, Trouble> {
+    let all =
+        |xs: &[Value], ys: &[Value]| xs.iter().zip(ys).try_fold(true, |all, (x, y)| Ok(all && same(x, y)?));
     match (a, b) {
         (Value::Measure(x), Value::Measure(y)) => Ok(x.compare(y)? == Ordering::Equal),
         (Value::Size(x), Value::Size(y)) => {
@@ -353,26 +322,13 @@ pub fn same(a: &Value, b: &Value) -> Result<bool, Trouble> {
         (Value::Text(x), Value::Text(y)) => Ok(x == y),
         (Value::YesNo(x), Value::YesNo(y)) => Ok(x == y),
         // `no` stands for "none" where a rule takes a measure or nothing: `price is no`.
-        (
-            Value::YesNo(false),
-            Value::Measure(_) | Value::Size(_) | Value::Text(_) | Value::Record(_) | Value::List(_),
-        )
-        | (
-            Value::Measure(_) | Value::Size(_) | Value::Text(_) | Value::Record(_) | Value::List(_),
-            Value::YesNo(false),
-        ) => Ok(false),
-        (Value::List(x), Value::List(y)) => {
-            if x.items.len() != y.items.len() {
-                return Ok(false);
-            }
-            x.items.iter().zip(&y.items).try_fold(true, |all, (x, y)| Ok(all && same(x, y)?))
-        }
-        (Value::Record(x), Value::Record(y)) => {
-            if x.names != y.names {
-                return Ok(false);
-            }
-            x.values.iter().zip(&y.values).try_fold(true, |all, (x, y)| Ok(all && same(x, y)?))
-        }
+        (Value::YesNo(false), other) | (other, Value::YesNo(false)) if may_be_none(other) => Ok(false),
+        (Value::List(x), Value::List(y)) => Ok(x.items.len() == y.items.len() && all(&x.items, &y.items)?),
+        (Value::Record(x), Value::Record(y)) => Ok(x.names == y.names && all(&x.values, &y.values)?),
         _ => Err(Trouble::UnitMix),
     }
+}
+
+fn may_be_none(value: &Value) -> bool {
+    matches!(value, Value::Measure(_) | Value::Size(_) | Value::Text(_) | Value::Record(_) | Value::List(_))
 }

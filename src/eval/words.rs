@@ -1,277 +1,107 @@
-//! The faults of working, in the trade's words: one voice for all of them.
+//! What the lines of a recipe say of values: the causes of faults of evaluating, ready to be given back.
 
-use crate::eval::machine::Halt;
-use crate::fault::{Code, Fault, Span};
-use crate::measure::{Dim, Manner, Quantity, Trouble};
-use crate::syntax::tree::BinaryOp;
+pub use crate::value::describe::Operand;
+
+use crate::code::node::RuleCode;
+use crate::eval::halt::{Halt, Worked};
+use crate::fault::{Code, Fault, Label, Span};
+use crate::measure::{Dim, Exact, Trouble};
+use crate::value::builtin::Builtin;
+use crate::value::cause::{At, Cause, One, Uncounted, Want};
 use crate::value::data::{Doubt, Value};
-
-/// An operand for the words of a fault: its value and its place.
-#[derive(Clone, Copy)]
-pub struct Operand<'a> {
-    /// What it is.
-    pub value: &'a Value,
-    /// Where it stands.
-    pub span: Span,
-}
-
-impl<'a> Operand<'a> {
-    /// An operand.
-    pub fn new(value: &'a Value, span: Span) -> Operand<'a> {
-        Operand { value, span }
-    }
-
-    /// `a length, 2 1/2 in`
-    pub fn words(&self) -> String {
-        let name = self.value.trade_name();
-        match self.value {
-            Value::Measure(_) | Value::Size(_) | Value::Slack(_) | Value::SlackSize(_) => {
-                format!("{name}, {}", short(self.value))
-            }
-            _ => name,
-        }
-    }
-}
 
 /// A value's reading, cut where it would be long.
 pub fn short(value: &Value) -> String {
-    let whole = value.show(&Manner::default());
-    if whole.chars().count() <= 60 {
-        return whole;
-    }
-    whole.chars().take(57).chain("...".chars()).collect()
+    value.short()
 }
 
-/// The sign or word of an operator.
-fn two(code: Code, span: Span, message: String, left: Operand<'_>, right: Operand<'_>) -> Fault {
-    Fault::new(code, span, message)
-        .other(left.span, format!("this is {}", left.words()))
-        .other(right.span, format!("this is {}", right.words()))
-}
-
-/// Two operands that an operator cannot take.
-pub fn operation(trouble: Trouble, op: BinaryOp, span: Span, left: Operand<'_>, right: Operand<'_>) -> Halt {
-    let fault = match trouble {
-        Trouble::UnitMix => unit_mix(op, span, left, right),
-        Trouble::MoneyMix => two(Code::MoneyMix, span, money_words(op, left, right), left, right)
-            .hint("money goes with numbers, and with money of its own currency only"),
-        Trouble::DivisionByZero => {
-            Fault::new(Code::DivisionByZero, right.span, "this is 0, and nothing can be divided by 0")
-                .other(left.span, "this would be divided")
-        }
-        other => return alone(other, span),
-    };
-    fault.into()
-}
-
-fn money_words(op: BinaryOp, left: Operand<'_>, right: Operand<'_>) -> String {
-    let (a, b) = (left.value.trade_name(), right.value.trade_name());
-    match op {
-        BinaryOp::Add | BinaryOp::Subtract => {
-            format!("{a} and {b} are of two currencies, and no rate is known here")
-        }
-        _ => format!("`{}` makes nothing sensible of {a} and {b}", op.sign()),
-    }
-}
-
-/// What cannot be done with two kinds, in the trade's words.
-pub fn no_sum(op: BinaryOp, a: &str, b: &str) -> String {
-    match op {
-        BinaryOp::Add => format!("{a} and {b} cannot be added"),
-        BinaryOp::Subtract => format!("{b} cannot be taken from {a}"),
-        BinaryOp::Power => format!("{a} cannot be raised to {b}"),
-        BinaryOp::Divide => format!("{a} cannot be divided by {b}"),
-        _ => format!("`{}` does not go between {a} and {b}", op.sign()),
-    }
-}
-
-fn unit_mix(op: BinaryOp, span: Span, left: Operand<'_>, right: Operand<'_>) -> Fault {
-    let (a, b) = (left.value.trade_name(), right.value.trade_name());
-    let message = no_sum(op, &a, &b);
-    let fault = two(Code::UnitMix, span, message, left, right);
-    match (left.value, right.value) {
-        (Value::Size(_), Value::Measure(length)) | (Value::Measure(length), Value::Size(_))
-            if length.dim == Dim::LENGTH && matches!(op, BinaryOp::Add | BinaryOp::Subtract) =>
-        {
-            fault.hint("to add it at each edge write `grown(SIZE, each_edge: LENGTH)`; else take the part meant, `.across` or `.along`")
-        }
-        (Value::Size(_), _) | (_, Value::Size(_)) => fault.hint("a size has two parts: take `.across` or `.along`"),
-        (Value::Measure(x), Value::Measure(y)) => bare_words_hint(fault, op, x.dim, y.dim),
-        (Value::Record(record), _) | (_, Value::Record(record)) => {
-            let parts: Vec<String> = record.names.iter().map(|name| format!("`.{name}`")).collect();
-            fault.hint(format!("take a part of the record: {}", parts.join(", ")))
-        }
-        (Value::Text(_), _) | (_, Value::Text(_)) => {
-            fault.hint("a text takes a value in braces: `\"cut {width}\"`")
-        }
-        _ => fault,
-    }
-}
-
-/// The commonest slip is a unit left out.
-pub(crate) fn bare_words_hint(fault: Fault, op: BinaryOp, left: Dim, right: Dim) -> Fault {
-    let additive = matches!(op, BinaryOp::Add | BinaryOp::Subtract);
-    if additive && (left == Dim::NONE) != (right == Dim::NONE) {
-        return fault.hint("give the bare number its unit, such as `2 in`");
-    }
-    // `3 / 4 in`: a spaced stroke divides by the whole measure behind it.
-    if [left, right].iter().any(|dim| dim.length() == -1 && dim.mass() == 0 && dim.money_power() == 0) {
-        return fault.hint(
-            "a `/` with spaces divides by the measure behind it: three quarters of an inch is `3/4 in`",
-        );
-    }
-    if additive && [left, right].iter().all(|dim| matches!(*dim, Dim::LENGTH | Dim::AREA)) {
-        return fault.hint("an area is a length times a length; to come back to a length divide by one");
-    }
-    fault
-}
-
-/// `4 yd + 5%`
-pub fn percent_added(op: BinaryOp, span: Span, left: Operand<'_>, right: Operand<'_>, percent: &str) -> Halt {
-    let (message, factor) = match op {
-        BinaryOp::Subtract => (
-            format!("{percent} cannot be taken from {}", left.value.trade_name()),
-            format!("(100% - {percent})"),
-        ),
-        _ => (
-            format!("{percent} cannot be added to {}", left.value.trade_name()),
-            format!("(100% + {percent})"),
-        ),
-    };
-    two(Code::UnitMix, span, message, left, right)
-        .hint(format!("a percentage of it is meant? write `* {factor}`"))
-        .into()
+/// A value of the wrong kind for the place where it stands.
+pub fn wanted<'w>(what: impl Into<Want<'w>>, value: &Value, span: Span) -> Fault {
+    Cause::wanted(what, &Operand::new(value, span)).into()
 }
 
 /// Two values that cannot be compared.
-pub fn comparison(trouble: Trouble, span: Span, left: Operand<'_>, right: Operand<'_>) -> Halt {
-    match trouble {
-        Trouble::TooClose => {
-            let message = "too close to tell: one of them is approximate".into();
-            let bare = matches!(left.value, Value::Measure(x) if x.dim == Dim::NONE);
-            let step = if bare { "nearest 1/1000" } else { "nearest 1/64 in" };
-            two(Code::TooClose, span, message, left, right)
-                .hint(format!("round it first, such as `(…) {step}`"))
-                .into()
-        }
-        Trouble::MoneyMix | Trouble::UnitMix => {
-            let message =
-                format!("{} cannot be compared with {}", left.value.trade_name(), right.value.trade_name());
-            let fault = two(Code::UnitMix, span, message, left, right);
-            match (left.value, right.value) {
-                (Value::Measure(x), Value::Measure(y)) => {
-                    bare_words_hint(fault, BinaryOp::Add, x.dim, y.dim).into()
-                }
-                (Value::Size(_), _) | (_, Value::Size(_)) => {
-                    fault.hint("compare a part: `.across` or `.along`").into()
-                }
-                _ => fault.into(),
-            }
-        }
-        other => alone(other, span),
-    }
+pub fn comparison(trouble: Trouble, left: Operand<'_>, right: Operand<'_>) -> Halt {
+    Cause::comparison(trouble, &left, &right).into()
 }
 
 /// Trouble with one value.
 pub fn alone(trouble: Trouble, span: Span) -> Halt {
-    let fault = match trouble {
-        Trouble::UnitMix => Fault::new(Code::UnitMix, span, "these do not go together"),
-        Trouble::MoneyMix => {
-            Fault::new(Code::MoneyMix, span, "two currencies, or money times money, make nothing sensible")
-        }
-        Trouble::DivisionByZero => Fault::new(Code::DivisionByZero, span, "nothing can be divided by 0"),
-        Trouble::NoSuchNumber => Fault::new(Code::NoSuchNumber, span, "there is no such number"),
-        Trouble::TooClose => Fault::new(Code::TooClose, span, "too close to tell: the value is approximate")
-            .hint("round it first to a finer step, such as `nearest 1/64 in`"),
-        Trouble::TooBig => {
-            Fault::new(Code::TooMuch, span, "this number grows longer than a recipe may make it")
-        }
-    };
-    fault.into()
-}
-
-/// A value of the wrong kind for the place where it stands.
-pub fn wanted(what: &str, value: &Value, span: Span) -> Fault {
-    let operand = Operand::new(value, span);
-    let fault =
-        Fault::new(Code::WrongKind, span, format!("{what} is wanted here, and this is {}", operand.words()));
-    match value {
-        Value::Measure(_) if what.contains("yes or no") => {
-            fault.hint("ask something of it, such as `… <= 54 in` or `… is 5`")
-        }
-        Value::Slack(_) | Value::SlackSize(_) => fault.hint(
-            "it is known give or take: take `.middle`, or to be on the safe side `.least` or `.most` of it",
-        ),
-        Value::Size(_) => fault.hint("a size has two parts: take `.across` or `.along`"),
-        Value::Record(record) => {
-            let parts: Vec<String> = record.names.iter().map(|name| format!("`.{name}`")).collect();
-            fault.hint(format!("take a part of the record: {}", parts.join(", ")))
-        }
-        Value::Measure(quantity) if quantity.dim == Dim::NONE && what.contains("length") => {
-            fault.hint("give the bare number its unit, such as `2 in`")
-        }
-        _ => fault,
-    }
+    Cause::At(At::Number(trouble), span).into()
 }
 
 /// A yes or no is needed, and slack leaves it open.
 pub fn not_sure(doubt: &Doubt, span: Span) -> Halt {
-    let message = format!("a yes or no is needed here, and the slack leaves it open: {}", doubt.words);
-    Fault::new(Code::TooClose, span, message)
-        .hint("ask it of one end: `.least` or `.most` of what has slack; a `check` may stay not sure")
-        .into()
+    Cause::At(At::NotSure(doubt.words.clone()), span).into()
 }
 
-/// `8 in ± 1/32 kg`
-pub fn slack_of_another_kind(span: Span, left: Operand<'_>, right: Operand<'_>) -> Halt {
-    let (a, b) = (left.value.trade_name(), right.value.trade_name());
-    let fault = two(Code::UnitMix, span, format!("{a} cannot be off by {b}"), left, right);
-    match (left.value, right.value) {
-        (_, Value::Measure(off)) if off.dim == Dim::NONE => {
-            fault.hint("give the number behind `±` its unit, such as `± 1/32 in`, or write a percentage")
-        }
-        _ => fault.hint("both sides of `±` are of one kind"),
+/// More than a recipe may take.
+pub fn too_much(span: Span, message: impl Into<String>) -> Fault {
+    Fault::new(Code::TooMuch, span, message)
+}
+
+/// A whole number, 0 or more.
+pub(crate) fn whole_count(operand: Operand<'_>, what: &str) -> Result<u64, Halt> {
+    let Value::Measure(quantity) = operand.value else {
+        return Err(Cause::wanted("a count", &operand).into());
+    };
+    if quantity.dim != Dim::NONE {
+        return Err(Cause::wanted("a count", &operand).into());
     }
-    .into()
+    if let Some(count) = quantity.whole_count().and_then(|n| u64::try_from(n).ok()) {
+        return Ok(count);
+    }
+    let why = match quantity.number.exact().is_some_and(Exact::is_whole) {
+        _ if quantity.is_negative() => Uncounted::Below,
+        true => Uncounted::TooMany,
+        false => Uncounted::Part,
+    };
+    Err(Cause::At(At::Count(what.to_owned(), why, operand.value.short()), operand.span).into())
 }
 
-/// A rounding to a whole number that slack leaves open.
-pub fn open_count(operand: Operand<'_>, low: &Quantity, high: &Quantity) -> Halt {
-    let (low, high) = (low.show(&Manner::default()), high.show(&Manner::default()));
-    let message = format!("the slack leaves open which whole number this is, {low} to {high}");
-    Fault::new(Code::TooClose, operand.span, message)
-        .label(format!("this is {}", operand.words()))
-        .hint("to be on the safe side take `.least` or `.most` of what is rounded")
-        .into()
+/// How many calling places a fault inside a rule names, so that endless recursion stays readable.
+const CALLERS_SHOWN: u8 = 3;
+
+/// A fault inside a rule names the places that called it, the nearest first.
+pub(crate) fn called_from(halt: Halt, rule: &RuleCode, span: Span) -> Halt {
+    let Halt::Fault(mut fault) = halt else { return halt };
+    let inside = fault.span().is_some_and(|place| !within(place, span));
+    let told = fault.others.iter().any(|label| label.span == span);
+    if inside && !told && fault.callers < CALLERS_SHOWN && fault.code != Code::Stopped {
+        fault.others.push(Label { span, text: format!("`{}` is called here", rule.name) });
+        fault.callers = fault.callers.saturating_add(1);
+    }
+    Halt::Fault(fault)
 }
 
-/// What to look for in a list of two kinds.
-pub const MIXED_LIST: &str = "everything that is added up must be of one kind: look for a missing unit";
-
-/// A list whose items do not add up.
-pub fn mixed_list(first: Option<&Value>, item: &Value, place: Span) -> Halt {
-    let first = first.map_or_else(String::new, Value::trade_name);
-    let message = format!("a list that holds {first} and {} cannot be added up", item.trade_name());
-    Fault::new(Code::UnitMix, place, message).hint(MIXED_LIST).into()
+fn within(inner: Span, outer: Span) -> bool {
+    inner.file == outer.file && outer.start <= inner.start && inner.end <= outer.end
 }
 
-/// A piece that is no part of what it is cut from.
-pub fn not_cut_from(span: Span, left: Operand<'_>, right: Operand<'_>) -> Halt {
-    let message = format!("{} cannot be cut from {}", left.value.trade_name(), right.value.trade_name());
-    two(Code::UnitMix, span, message, left, right).into()
+/// Why a built-in makes nothing of a measure.
+pub(crate) fn no_number(trouble: Trouble, builtin: Builtin, operand: Operand<'_>) -> Cause {
+    match trouble {
+        Trouble::UnitMix => Cause::one(One::NoRoot, &operand),
+        Trouble::NoSuchNumber if builtin == Builtin::Sqrt => Cause::At(At::NegativeRoot, operand.span),
+        Trouble::NoSuchNumber => Cause::At(At::NoTangent, operand.span),
+        other => Cause::At(At::Number(other), operand.span),
+    }
 }
 
-/// `how many` where slack leaves more than one count.
-pub fn open_how_many(
-    span: Span,
-    left: Operand<'_>,
-    right: Operand<'_>,
-    least: &Quantity,
-    most: &Quantity,
-) -> Halt {
-    let (least, most) = (least.show(&Manner::default()), most.show(&Manner::default()));
-    let message = format!("the slack leaves open how many come out, {least} to {most}");
-    two(Code::TooClose, span, message, left, right)
-        .hint("to be on the safe side count with `.most` of the piece and `.least` of the cloth")
-        .into()
+/// Items that do not add up.
+pub(crate) fn mixed_list(trouble: Trouble, first: &Value, item: &Value, place: Span) -> Halt {
+    match trouble {
+        Trouble::UnitMix | Trouble::MoneyMix => {
+            Cause::At(At::MixedList(first.trade_name(), item.trade_name()), place).into()
+        }
+        other => alone(other, place),
+    }
+}
+
+/// A yes, a no, or what is not sure.
+pub(crate) fn yes_or_no(value: Value, span: Span) -> Worked {
+    match value {
+        answer @ (Value::YesNo(_) | Value::NotSure(_)) => Ok(answer),
+        other => Err(Cause::wanted(Want::YES_NO, &Operand::new(&other, span)).into()),
+    }
 }

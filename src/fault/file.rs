@@ -154,4 +154,9 @@ impl Files {
     pub fn text(&self, span: Span) -> &str {
         self.get(span.file).map_or("", |file| file.slice(span.range()))
     }
+
+    /// The text under a span on one row.
+    pub fn one_row(&self, span: Span) -> String {
+        self.text(span).split_whitespace().collect::<Vec<_>>().join(" ")
+    }
 }

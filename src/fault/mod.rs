@@ -52,6 +52,8 @@ pub struct Fault {
     pub others: Vec<Label>,
     /// How to mend it: one line each.
     pub hints: Vec<String>,
+    /// How many of the other places are calls that led here.
+    pub callers: u8,
 }
 
 impl Fault {
@@ -64,6 +66,7 @@ impl Fault {
             primary: Some(Label { span, text: String::new() }),
             others: Vec::new(),
             hints: Vec::new(),
+            callers: 0,
         }
     }
 
@@ -76,6 +79,7 @@ impl Fault {
             primary: None,
             others: Vec::new(),
             hints: Vec::new(),
+            callers: 0,
         }
     }
 

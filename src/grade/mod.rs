@@ -16,7 +16,6 @@ mod recipe;
 mod results;
 mod rows;
 mod sink;
-mod source;
 mod table;
 mod trouble;
 mod work;
@@ -26,8 +25,8 @@ use std::rc::Rc;
 use crate::docket::Docket;
 use crate::fault::Fault;
 
+pub use rows::Source;
 pub use sink::Style;
-pub use source::Source;
 pub use work::{Ended, grade};
 
 /// A recipe as grading sees it.

@@ -227,7 +227,8 @@ impl Results {
 
     /// The cells of a row in the order of the columns.
     pub fn ordered<'d>(&self, mut cells: Vec<Option<Cell<'d>>>) -> Vec<Option<Cell<'d>>> {
-        let order = self.order.as_deref().unwrap_or(&[]);
+        // A row that could not be made has none, rather than empty ones.
+        let order = self.order.as_deref().filter(|_| !cells.is_empty()).unwrap_or(&[]);
         order.iter().map(|at| cells.get_mut(*at).and_then(Option::take)).collect()
     }
 }

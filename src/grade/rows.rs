@@ -1,9 +1,19 @@
 //! Rows of a table, one after the other, whatever they are written in.
 
-use std::io;
+use std::io::{self, Read};
 
 use crate::fault::{Code, Fault, Level};
 use crate::limits::ROW;
+
+/// Where the sizes come from.
+pub enum Source<'a> {
+    /// A table of cells between commas, semicolons or tabs.
+    Csv(Box<dyn Read + 'a>),
+    /// JSON: an array of objects, or one object a line.
+    Json(Box<dyn Read + 'a>),
+    /// The recipe's own `sizes`.
+    Own,
+}
 
 /// One row: its cells in the order of the header.
 #[derive(Debug, Default)]

@@ -59,6 +59,9 @@ pub(super) struct Made<'a> {
     pub trouble: Vec<Trouble>,
 }
 
+/// The verdict on a row of which there is no docket.
+pub(super) const NOT_MADE: &str = "not made";
+
 /// What is wrong with a row.
 #[derive(Clone, Debug)]
 pub(super) struct Trouble {
@@ -90,6 +93,11 @@ impl Made<'_> {
         let texts = std::iter::once(&self.label).chain(&self.passed).chain(&self.givens);
         let texts = texts.map(|text| size_of::<String>() + text.len()).sum::<usize>();
         texts + self.trouble.iter().map(|trouble| trouble.words.len()).sum::<usize>()
+    }
+
+    /// Whether it could be made.
+    pub fn is_made(&self) -> bool {
+        self.trouble.iter().all(|trouble| trouble.verdict != NOT_MADE)
     }
 
     /// All that is wrong, in one text.

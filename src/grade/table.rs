@@ -11,12 +11,10 @@ use super::cautions::Cautions;
 use super::results::Cell;
 use super::sink::{Head, Made, Sink, each_once};
 use crate::docket::FigureValue;
-use crate::report::wrap::{hang, pad, width, wrap};
+use crate::report::wrap::{COLUMNS as PAGE, hang, pad, width, wrap};
 use crate::report::{push_value, value_text};
 use crate::text::harmless;
 
-/// A page.
-const PAGE: usize = 80;
 /// Names of measures, and the cells beside them, take at most so much in a turned table: two sizes
 /// stand side by side at the least.
 const CELL: usize = 25;
@@ -57,7 +55,7 @@ impl<W: Write> TextSink<W> {
     /// What every size has, then what single sizes have.
     fn cautions(&mut self, rows: &[Made<'_>]) -> io::Result<()> {
         let mut all = Cautions::default();
-        for row in rows.iter().filter(|row| !row.results.is_empty()) {
+        for row in rows.iter().filter(|row| row.is_made()) {
             all.take(&row.cautions, || row.label.to_string());
         }
         for words in all.every() {
@@ -207,7 +205,7 @@ impl<W: Write> Sink for TextSink<W> {
     }
 
     fn row(&mut self, row: &Made<'_>) -> io::Result<()> {
-        if !row.results.is_empty() {
+        if row.is_made() {
             let new: Vec<Rc<str>> =
                 row.cautions.iter().filter(|words| !self.above.contains(*words)).cloned().collect();
             self.later.take(&new, || row.label.to_string());

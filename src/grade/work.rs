@@ -7,12 +7,13 @@ use std::rc::Rc;
 use super::cautions::Cautions;
 use super::cells::with_points;
 use super::columns::{self, Columns};
+use super::csv_rows::CsvRows;
 use super::csv_sink::CsvSink;
+use super::json_rows::JsonRows;
 use super::json_sink::JsonSink;
 use super::results::{Cell as ResultCell, Results};
-use super::rows::{Row, Rows, advice, bad_table};
-use super::sink::{Head, Made, Sink, Style, Trouble};
-use super::source::{Source, open};
+use super::rows::{Row, Rows, Source, advice, bad_table};
+use super::sink::{Head, Made, NOT_MADE, Sink, Style, Trouble};
 use super::table::TextSink;
 use super::trouble::{Told, explained, make, short};
 use super::{Cell, Recipe, RowFault, Summary, Watch};
@@ -66,6 +67,7 @@ pub fn grade(
         held: Some(Vec::new()),
         values: 0,
         bytes: 0,
+        made: false,
         summary: Summary::default(),
         // A table to read tells them itself.
         cautions: (style != Style::Text).then(Cautions::default),
@@ -79,6 +81,15 @@ pub fn grade(
     let finished = work.finish(made.is_ok());
     made?;
     finished
+}
+
+/// Opens a table; `name` is what faults call it.
+fn open<'a>(source: Source<'a>, name: &str) -> Result<Option<Box<dyn Rows + 'a>>, Fault> {
+    Ok(match source {
+        Source::Csv(reader) => Some(Box::new(CsvRows::open(reader, name)?)),
+        Source::Json(reader) => Some(Box::new(JsonRows::open(reader, name)?)),
+        Source::Own => None,
+    })
 }
 
 /// A sink of a style.
@@ -99,9 +110,10 @@ struct Work<'a> {
     results: Results,
     /// Rows that wait for the columns; none once those are settled.
     held: Option<Vec<Made<'static>>>,
-    /// How many values they hold, and how many bytes of texts.
+    /// How many values they hold, how many bytes of texts, and whether one of them could be made.
     values: usize,
     bytes: usize,
+    made: bool,
     summary: Summary,
     cautions: Option<Cautions>,
     told: Told,
@@ -274,7 +286,7 @@ impl Work<'_> {
                 (None, _) => String::new(),
             };
             let message = format!("{place}{}", fault.message);
-            trouble.push(self.trouble(&said, "not made", Fault { message, ..fault }));
+            trouble.push(self.trouble(&said, NOT_MADE, Fault { message, ..fault }));
         }
         count(&mut self.summary.troubled, true);
         self.row(said.row(Vec::new(), Vec::new(), trouble))
@@ -289,14 +301,15 @@ impl Work<'_> {
         };
         let weight = row.results.iter().flatten().map(ResultCell::weight);
         self.values = weight.fold(self.values, usize::saturating_add);
-        self.bytes += row.text_bytes();
+        self.bytes = self.bytes.saturating_add(row.text_bytes());
+        self.made |= row.is_made();
         held.push(row.into_owned());
-        let made = self.values > 0;
-        if made && (held.len() > HELD || self.values > MOST_VALUES || self.bytes > HOPELESS_BYTES) {
+        let full = self.bytes > HOPELESS_BYTES;
+        if self.made && (held.len() > HELD || self.values > MOST_VALUES || full) {
             return self.begin(false);
         }
-        if !made && (held.len() > HOPELESS || self.bytes > HOPELESS_BYTES) {
-            let rows = held.len() - 1;
+        if !self.made && (held.len() > HOPELESS || full) {
+            let rows = held.len().saturating_sub(1);
             let fault = bad_table(self.name, format!("none of the first {rows} rows can be made"));
             return Err(fault.into());
         }
@@ -309,7 +322,7 @@ impl Work<'_> {
         let mut head = std::mem::take(&mut self.head);
         let commas = head.commas;
         head.results = self.results.settle();
-        for row in held.iter_mut().filter(|row| !row.results.is_empty()) {
+        for row in &mut held {
             row.results = self.results.ordered(std::mem::take(&mut row.results));
         }
         self.head.commas = commas;
@@ -318,7 +331,7 @@ impl Work<'_> {
 
     /// Writes what is held back; `whole` where the table did not break off.
     fn finish(mut self, whole: bool) -> Result<Summary, Ended> {
-        if whole || self.held.is_some() && self.values > 0 {
+        if whole || self.held.is_some() && self.made {
             self.begin(true)?;
             let late = self.sink.end()?;
             let advice = |words| advice(Code::Advice, format!("{}: {words}", self.name));

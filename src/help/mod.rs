@@ -7,8 +7,8 @@ pub mod tries;
 
 use std::collections::BTreeSet;
 
-use crate::eval::builtins;
 use crate::library;
+use crate::value::builtin;
 
 /// All names that help knows, in alphabetical order.
 pub fn names() -> BTreeSet<&'static str> {
@@ -16,7 +16,7 @@ pub fn names() -> BTreeSet<&'static str> {
     let topics = topics::groups().iter().flat_map(|group| &group.topics);
     let rules = library::index().keys().copied();
     rules
-        .chain(builtins::names())
+        .chain(builtin::names())
         .chain(areas)
         .chain(topics.flat_map(|topic| topic.names.iter().copied()))
         .collect()

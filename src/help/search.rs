@@ -8,10 +8,10 @@ use rust_stemmers::{Algorithm, Stemmer};
 
 use super::docs::{area_name, areas, foreword, rule_doc, rules_of};
 use super::topics::{Topic, groups};
-use crate::eval::builtins::{self, About};
 use crate::fault::{Code, Fault, Files, Span, closest};
 use crate::library::{self, Entry};
 use crate::measure::is_unit;
+use crate::value::builtin::{self, About};
 
 /// Something that help tells of.
 #[derive(Clone, Copy, Debug)]
@@ -134,7 +134,7 @@ impl Index {
                 String::new(),
             ]);
         }
-        for about in builtins::ALL {
+        for about in builtin::ALL {
             index.entries.push(Found::Builtin(about));
             texts.push([
                 about.name.replace('_', " "),

@@ -3,13 +3,13 @@
 use crate::code::compile::Compiler;
 use crate::code::names::Names;
 use crate::code::scope::Scope;
-use crate::eval::builtins;
 use crate::eval::limits::Limits;
 use crate::eval::machine::Machine;
 use crate::fault::{Code as FaultCode, Fault, File, Files};
 use crate::library;
 use crate::recipe::make::try_example;
 use crate::syntax::{self, tree::LineKind};
+use crate::value::builtin;
 
 /// How the library's examples came out.
 #[derive(Debug, Default)]
@@ -49,7 +49,7 @@ pub fn try_library(files: &mut Files, limits: &Limits) -> Tried {
                     tried.faults.push(Fault::new(FaultCode::BadLine, rule.name.span, message));
                 }
             }
-            if builtins::find(&rule.name.name).is_some() {
+            if builtin::find(&rule.name.name).is_some() {
                 let message = format!("`{}` is a built-in already", rule.name.name);
                 tried.faults.push(Fault::new(FaultCode::NameTwice, rule.name.span, message));
             }

@@ -1,5 +1,8 @@
 //! Several-row entries and completion for the row editor.
 
+use std::cell::RefCell;
+use std::rc::Rc;
+
 use rustyline::completion::{Completer, Pair};
 use rustyline::highlight::Highlighter;
 use rustyline::hint::Hinter;
@@ -8,36 +11,32 @@ use rustyline::{Context, Result};
 
 use super::words;
 use crate::fault::FileId;
+use crate::session::entry::Session;
 use crate::syntax;
 
 /// Completes names and asks for another row while an entry is unfinished.
 #[derive(Debug)]
-pub struct Helper {
-    known: Vec<String>,
-}
+pub struct Helper(Rc<RefCell<Session>>);
 
 impl Helper {
-    /// A helper that completes these words.
-    pub fn new(known: Vec<String>) -> Helper {
-        Helper { known }
-    }
-
-    /// Completes these words from now on.
-    pub fn set_words(&mut self, known: Vec<String>) {
-        self.known = known;
+    /// A helper beside a session.
+    pub fn new(session: Rc<RefCell<Session>>) -> Helper {
+        Helper(session)
     }
 }
 
-/// Whether an entry needs no other row.
-pub fn is_finished(entry: &str) -> bool {
-    words::find(entry).is_some() || entry.trim().is_empty() || !syntax::read(FileId(0), entry).unfinished
+/// Whether an entry needs no other row; `in_sizes` says that the last entry was a row of sizes.
+pub fn is_finished(entry: &str, in_sizes: bool) -> bool {
+    words::find(entry).is_some()
+        || entry.trim().is_empty()
+        || !syntax::read_on(FileId(0), entry, in_sizes).unfinished
 }
 
 impl Validator for Helper {
     fn validate(&self, context: &mut ValidationContext<'_>) -> Result<ValidationResult> {
         let entry = context.input();
         // An empty row ends an entry, finished or not, so that nobody is held fast in one.
-        Ok(match entry.ends_with('\n') || is_finished(entry) {
+        Ok(match entry.ends_with('\n') || is_finished(entry, self.0.borrow().in_sizes()) {
             true => ValidationResult::Valid(None),
             false => ValidationResult::Incomplete,
         })
@@ -56,8 +55,8 @@ impl Completer for Helper {
         if stem.is_empty() {
             return Ok((pos, Vec::new()));
         }
-        let fits = self.known.iter().filter(|word| word.starts_with(stem));
-        let pairs = fits.map(|word| Pair { display: word.clone(), replacement: word.clone() });
+        let fits = self.0.borrow().words().into_iter().filter(|word| word.starts_with(stem));
+        let pairs = fits.map(|word| Pair { display: word.clone(), replacement: word });
         Ok((start, pairs.collect()))
     }
 }

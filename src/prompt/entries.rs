@@ -33,8 +33,8 @@ pub enum Entries {
 }
 
 impl Entries {
-    /// Standard input; at a keyboard these words are completed and these entries remembered.
-    pub fn open(words: Vec<String>, remembered: Vec<String>) -> io::Result<Entries> {
+    /// Standard input; at a keyboard a helper completes names, and these entries are remembered.
+    pub fn open(helper: Helper, remembered: Vec<String>) -> io::Result<Entries> {
         if !io::stdin().is_terminal() {
             return Ok(Entries::Rows(io::BufReader::new(io::stdin())));
         }
@@ -42,28 +42,25 @@ impl Entries {
         let mut editor =
             rustyline::Editor::with_history(config, MemHistory::new()).map_err(io::Error::other)?;
         editor.set_max_history_size(HISTORY).map_err(io::Error::other)?;
-        editor.set_helper(Some(Helper::new(words)));
+        editor.set_helper(Some(helper));
         for entry in remembered {
             editor.add_history_entry(entry).map_err(io::Error::other)?;
         }
         Ok(Entries::Keyboard(Box::new(editor)))
     }
 
-    /// Completes these words from now on, and remembers an entry.
-    pub fn learn(&mut self, words: impl FnOnce() -> Vec<String>, entry: &str) {
+    /// Remembers an entry.
+    pub fn remember(&mut self, entry: &str) {
         if let Entries::Keyboard(editor) = self {
-            if let Some(helper) = editor.helper_mut() {
-                helper.set_words(words());
-            }
             // Memory takes any entry.
             let _ = editor.add_history_entry(entry);
         }
     }
 
-    /// The next entry.
-    pub fn next(&mut self) -> io::Result<Next> {
+    /// The next entry; `in_sizes` says that the last one was a row of sizes.
+    pub fn next(&mut self, in_sizes: bool) -> io::Result<Next> {
         let editor = match self {
-            Entries::Rows(reader) => return from_rows(reader),
+            Entries::Rows(reader) => return from_rows(reader, in_sizes),
             Entries::Keyboard(editor) => editor,
         };
         loop {
@@ -90,7 +87,7 @@ fn not_text() -> String {
 }
 
 /// Rows up to the end of an entry.
-pub fn from_rows(reader: &mut impl BufRead) -> io::Result<Next> {
+pub fn from_rows(reader: &mut impl BufRead, in_sizes: bool) -> io::Result<Next> {
     let mut entry = String::new();
     for rows in 0.. {
         let mut row = Vec::new();
@@ -110,7 +107,7 @@ pub fn from_rows(reader: &mut impl BufRead) -> io::Result<Next> {
         let ends_here = row.trim().is_empty();
         entry.push_str(&row);
         // An empty row ends an entry, finished or not, so that nobody is held fast in one.
-        if ends_here || is_finished(&entry) {
+        if ends_here || is_finished(&entry, in_sizes) {
             return Ok(Next::Entry(entry));
         }
         if !whole {
@@ -142,7 +139,7 @@ mod tests {
     fn all(mut text: &[u8]) -> Vec<String> {
         let mut told = Vec::new();
         loop {
-            told.push(match from_rows(&mut text).unwrap() {
+            told.push(match from_rows(&mut text, false).unwrap() {
                 Next::Entry(entry) => entry,
                 Next::Refused(why) => format!("refused: {why}"),
                 Next::Unfinished(entry) => format!("unfinished: {entry}"),

@@ -6,8 +6,10 @@ mod entries;
 mod kept;
 mod words;
 
+use std::cell::RefCell;
 use std::io::Write;
 use std::path::PathBuf;
+use std::rc::Rc;
 use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
 
@@ -15,8 +17,9 @@ use crate::fault::{self, Code, Fault};
 use crate::help::search::propose;
 use crate::recipe::used::Host;
 use crate::report;
-use crate::session::entry::{Entered, Said, Session};
+use crate::session::entry::{Answer, Entered, Session};
 use crate::text::harmless_page;
+use editor::Helper;
 use entries::{Entries, Next};
 use kept::{Abandoned, History, Journal};
 use words::Word;
@@ -55,11 +58,12 @@ pub enum Left {
 }
 
 /// Runs the prompt until `quit` or the end of input.
-pub fn run(mut session: Session, desk: &Desk<'_>, out: &mut dyn Write) -> std::io::Result<Left> {
+pub fn run(session: Session, desk: &Desk<'_>, out: &mut dyn Write) -> std::io::Result<Left> {
     let history = History::new(desk.state.as_deref());
     let mut journal = Journal::new(desk.state.as_deref());
     let mut abandoned = journal.left();
-    let mut entries = Entries::open(session.words(), history.remembered())?;
+    let session = Rc::new(RefCell::new(session));
+    let mut entries = Entries::open(Helper::new(session.clone()), history.remembered())?;
     writeln!(out, "Scant: the arithmetic of sewing. `help` tells more, `quit` ends.")?;
     if let Some(left) = &abandoned {
         let count = left.entries.len();
@@ -68,17 +72,17 @@ pub fn run(mut session: Session, desk: &Desk<'_>, out: &mut dyn Write) -> std::i
     }
     loop {
         out.flush()?;
-        let entry = match entries.next()? {
+        let entry = match entries.next(session.borrow().in_sizes())? {
             Next::Entry(entry) => entry,
             Next::Refused(why) => {
                 let fault = Fault::nowhere(Code::BadCommand, why);
-                tell_faults(&[fault], &session, desk.colour, out)?;
+                tell_faults(&[fault], &session.borrow(), desk.colour, out)?;
                 continue;
             }
             Next::Unfinished(entry) => {
                 // It is entered for the sake of its fault.
                 history.add(&entry);
-                one(&entry, &mut session, desk.world, desk.colour, out)?;
+                one(&entry, &mut session.borrow_mut(), desk.world, desk.colour, out)?;
                 journal.end();
                 return Ok(Left::Unfinished);
             }
@@ -91,15 +95,15 @@ pub fn run(mut session: Session, desk: &Desk<'_>, out: &mut dyn Write) -> std::i
         if entry.trim() == "resume"
             && let Some(left) = abandoned.take()
         {
-            resume(left, &mut session, desk, &mut journal, out)?;
+            resume(left, &mut session.borrow_mut(), desk, &mut journal, out)?;
         } else {
-            match work(&entry, &mut session, desk, out)? {
+            match work(&entry, &mut session.borrow_mut(), desk, out)? {
                 Answered::Quit => break,
                 Answered::Kept => journal.add(&entry),
                 Answered::Told => {}
             }
         }
-        entries.learn(|| session.words(), &entry);
+        entries.remember(&entry);
     }
     journal.end();
     Ok(Left::Finished)
@@ -182,31 +186,31 @@ fn answer(
 }
 
 /// Appends an answer and its line end; what a slack comes from stands below it.
-pub(crate) fn write_said(said: &Said, out: &mut String) {
-    match said {
-        Said::Value(figure) => {
+pub(crate) fn write_answer(answer: &Answer, out: &mut String) {
+    match answer {
+        Answer::Value(figure) => {
             out.push_str(&report::figure_lines(figure));
             for line in report::slack_lines(figure) {
                 out.push_str("\n  ");
                 out.push_str(&line);
             }
         }
-        Said::Changed(change) => {
+        Answer::Changed(change) => {
             let (before, after) = (report::figure_text(&change.before), report::figure_text(&change.after));
             out.push_str(&format!("{} = {after}, was {before}", change.what));
         }
-        Said::Docket(docket) => {
+        Answer::Docket(docket) => {
             let mut page = Vec::new();
             // Nothing fails that is written to memory.
             if report::text(docket, &mut page).is_ok() {
                 out.push_str(String::from_utf8_lossy(&page).trim_end());
             }
         }
-        Said::Words(words) => out.push_str(words),
+        Answer::Words(words) => out.push_str(words),
         // These end in a row's end of their own.
-        Said::Found(found) => return out.push_str(&report::found_text(found)),
-        Said::Working(working) => return out.push_str(&report::working_text(working)),
-        Said::Caution(words) => {
+        Answer::Found(found) => return out.push_str(&report::found_text(found)),
+        Answer::Working(working) => return out.push_str(&report::working_text(working)),
+        Answer::Caution(words) => {
             out.push_str("!! CAUTION: ");
             out.push_str(words);
         }
@@ -233,9 +237,9 @@ fn tell(
     out: &mut dyn Write,
 ) -> std::io::Result<Answered> {
     if entered.faults.is_empty() {
-        for said in &entered.said {
+        for answer in &entered.answers {
             let mut text = String::new();
-            write_said(said, &mut text);
+            write_answer(answer, &mut text);
             say(&text, &session.limits().stop, out)?;
         }
     }

@@ -172,6 +172,6 @@ undo                 takes the last entry back
 forget NAME          takes a name out of sight
 save FILE            writes the session as a recipe that runs
 save FILE again      the same over a file that stood there before
-load FILE            works a recipe's lines here
+load FILE            works a recipe's lines here; its cut list takes the place of the one before
 quit                 ends (Ctrl-D too); Ctrl-C stops an entry
 ";

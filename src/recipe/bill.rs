@@ -8,7 +8,6 @@ use crate::eval::machine::{Halt, Settings};
 use crate::eval::words::{self, Operand};
 use crate::fault::{Code as FaultCode, Fault, Span};
 use crate::measure::{Dim, Number, Quantity, System, UnitExpr, UnitId, Way};
-use crate::recipe::make::measure_figure;
 use crate::value::data::Value;
 
 /// A `buy` line: a length goes up to the shop's step, a bare number to a whole one.
@@ -127,4 +126,9 @@ pub(crate) fn totals(docket: &Docket) -> Vec<Figure> {
         }
     }
     totals
+}
+
+/// A measure as a figure.
+pub(crate) fn measure_figure(quantity: Quantity, settings: &Settings) -> Figure {
+    Figure { value: FigureValue::Measure(quantity), manner: settings.manner }
 }

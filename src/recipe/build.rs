@@ -1,37 +1,31 @@
-//! A recipe: its lines compiled, ready to be made in any size.
+//! A recipe: its lines compiled, ready to be made in any size, and how it grows line by line.
 
-use std::collections::{HashMap, HashSet};
-use std::rc::Rc;
+use std::ops::Deref;
 
-use crate::check::{Infer, Lines};
-use crate::code::compile::Compiler;
-use crate::code::names::Names;
-use crate::code::node::Node;
-use crate::code::scope::Scope;
+use crate::check::{self, Checked, Infer, Lines};
+use crate::code::names::{self, Names};
 use crate::eval::limits::Limits;
 use crate::eval::machine::Machine;
-use crate::fault::{Code as FaultCode, Fault, Files, Level, Span};
-use crate::recipe::lines::used::UsedAct;
-use crate::recipe::lines::{Act, Compiled, meaning};
+use crate::fault::{Fault, Files, Level};
+use crate::recipe::lines::Compiled;
+use crate::recipe::lines::append::{Body, Builder, Place};
+use crate::recipe::lines::maker::Noted;
 pub use crate::recipe::lines::{Given, Size, unknown_given};
+use crate::recipe::measured::follow::Outside;
 use crate::recipe::planning::Effort;
 use crate::recipe::together::Together;
-use crate::recipe::used::{self, Host};
-use crate::syntax::tree::{Ident, Line, LineKind};
+use crate::recipe::used::{self, Gathered, Host};
 use crate::value::data::Value;
 
 /// A recipe, compiled.
 #[derive(Debug)]
 pub struct Recipe {
-    /// Its givens, in order.
-    pub givens: Vec<Rc<Given>>,
-    /// Its own sizes.
-    pub sizes: Vec<Rc<Size>>,
+    pub(crate) body: Body,
     /// Advice found while compiling.
     pub advice: Vec<Fault>,
-    /// Examples in the documentation of its rules and givens: what to work, what must come out.
-    pub(crate) examples: Vec<(Node, Node, Span, u32)>,
-    pub(crate) lines: Vec<Compiled>,
+    /// What the check could not tell before anything is worked.
+    pub notes: Vec<Fault>,
+    pub(crate) names: Names,
     pub(crate) machine: Machine,
     pub(crate) both: bool,
     pub(crate) effort: Effort,
@@ -39,21 +33,34 @@ pub struct Recipe {
     pub(crate) together: Option<Together>,
     /// Whether a run notes what its lines gave, and what it noted.
     pub(crate) noting: bool,
-    pub(crate) noted: Vec<crate::recipe::make::Noted>,
-    /// The names of its values, by slot.
-    pub(crate) names: Vec<Rc<str>>,
+    pub(crate) noted: Vec<Noted>,
     /// What was measured, from outside.
-    pub(crate) outside: crate::recipe::measured::Outside,
-    /// What the check could not tell before anything is worked.
-    pub notes: Vec<Fault>,
-    gathered: Vec<used::Gathered>,
+    pub(crate) outside: Outside,
+    checked: Checked,
+    gathered: Vec<Gathered>,
+    /// The files that are used.
+    used: Vec<String>,
+    /// The line that gives each slot its value.
+    given_by: Vec<Option<usize>>,
 }
 
-impl Recipe {
-    /// Advice on what is sound and deserves a second look.
-    pub fn second_look(&self, files: &Files) -> Vec<Fault> {
-        crate::recipe::advice::advice(&self.gathered, files)
-    }
+/// How far a recipe had grown.
+#[derive(Debug)]
+pub(crate) struct Mark {
+    names: names::Mark,
+    checked: check::Mark,
+    place: Place,
+    pub lines: usize,
+    lengths: [usize; 6],
+}
+
+/// What came of adding lines.
+#[derive(Debug, Default)]
+pub(crate) struct Added {
+    pub faults: Vec<Fault>,
+    pub advice: Vec<Fault>,
+    /// Whether the text ends too early and another row is wanted.
+    pub unfinished: bool,
 }
 
 /// Reads and compiles a recipe; gives all its faults where it has any.
@@ -64,215 +71,152 @@ pub fn compile(
     host: &dyn Host,
     limits: &Limits,
 ) -> Result<Recipe, Vec<Fault>> {
-    let mut faults = Vec::new();
-    let gathered = used::gather(name, text, files, host, &mut faults);
-    let mut names = Names::default();
-    names.spoiled.extend(gathered.iter().filter_map(used::Gathered::spoiled));
-    declare(&gathered, &mut names, &mut faults);
-    let mut builder = Builder::new(&mut names, files);
-    builder.rules();
-    for gathered in &gathered {
-        match gathered {
-            used::Gathered::Line(line, foreign) => builder.line(line, *foreign),
-            used::Gathered::Spoiled(_) => {}
-            used::Gathered::Begins(span) => builder.mark(UsedAct::Begins, *span),
-            used::Gathered::Ends(span) => builder.mark(UsedAct::Ends, *span),
+    let mut recipe = Recipe::new(limits, false);
+    let added = recipe.append((name, text), false, files, host);
+    recipe.advice = added.advice;
+    if added.faults.is_empty() { Ok(recipe) } else { Err(added.faults) }
+}
+
+impl Recipe {
+    /// A recipe without lines; one that grows may give its names again.
+    pub(crate) fn new(limits: &Limits, grows: bool) -> Recipe {
+        Recipe {
+            body: Body { grows, ..Body::default() },
+            advice: Vec::new(),
+            notes: Vec::new(),
+            names: Names::default(),
+            machine: Machine::new(limits.clone()),
+            both: false,
+            effort: Effort::of(limits, false),
+            together: None,
+            noting: false,
+            noted: Vec::new(),
+            outside: Outside::default(),
+            checked: Checked::default(),
+            gathered: Vec::new(),
+            used: Vec::new(),
+            given_by: Vec::new(),
         }
     }
-    let Builder { compiler, givens, sizes, lines, examples, .. } = builder;
-    faults.extend(compiler.faults);
-    let by_slot = BySlot::new(&lines, names.globals.len());
-    let mut infer = Infer::new(&names, files, &by_slot);
-    infer.own_rules();
-    lines.iter().for_each(|line| line.act.check(&mut infer));
-    examples.iter().for_each(|(tried, expected, ..)| infer.example(tried, expected));
-    let found = infer.found();
-    faults.extend(found.faults);
-    let (advice, mut errors): (Vec<_>, Vec<_>) =
-        faults.into_iter().partition(|fault| fault.level == Level::Advice);
-    if !errors.is_empty() {
-        errors.sort_by_key(|fault| fault.span());
-        return Err(errors);
-    }
-    let mut machine = Machine::new(limits.clone());
-    machine.rules = names.rules.iter().map(|entry| entry.code.clone()).collect();
-    machine.globals = vec![Value::Unset; names.globals.len()];
-    let names = names.globals.iter().map(|entry| entry.name.clone()).collect();
-    Ok(Recipe {
-        givens,
-        sizes,
-        advice,
-        examples,
-        lines,
-        machine,
-        both: false,
-        effort: Effort::of(limits, false),
-        together: None,
-        noting: false,
-        noted: Vec::new(),
-        names,
-        outside: crate::recipe::measured::Outside::default(),
-        notes: found.notes,
-        gathered,
-    })
-}
 
-/// Which line gives each slot its value.
-struct BySlot<'a> {
-    lines: &'a [Compiled],
-    given_by: Vec<Option<usize>>,
-}
-
-impl<'a> BySlot<'a> {
-    fn new(lines: &'a [Compiled], slots: usize) -> BySlot<'a> {
-        let mut given_by = vec![None; slots];
-        for (at, line) in lines.iter().enumerate() {
-            if let Some(place) = line.act.gives().and_then(|slot| given_by.get_mut(slot as usize)) {
+    /// Adds the lines of a text, compiled and checked. With `begins` a text with a title begins a recipe: what
+    /// was cut, bought and shown before belongs to another. Where there are faults the recipe must be taken
+    /// [`Recipe::back`].
+    pub(crate) fn append(
+        &mut self,
+        text: (&str, &str),
+        begins: bool,
+        files: &mut Files,
+        host: &dyn Host,
+    ) -> Added {
+        let script = used::gather(text, self.body.place.in_sizes, &mut self.used, files, host);
+        if begins && script.has_title() {
+            let begun = (self.body.lines.len(), self.body.sizes.len());
+            self.body.place = Place { begun, ..Place::default() };
+        }
+        self.names.spoiled.extend(script.spoiled.iter().cloned());
+        let (first, first_example) = (self.body.lines.len(), self.body.examples.len());
+        let mut builder = Builder::new(&mut self.body, &mut self.names, files);
+        builder.add(&script.lines);
+        let (mut faults, renewed) = builder.done();
+        faults.extend(script.faults);
+        self.machine
+            .rules
+            .extend(self.names.rules.iter().skip(self.machine.rules.len()).map(|entry| entry.code.clone()));
+        self.machine.globals.resize(self.names.globals.len(), Value::Unset);
+        for (at, line) in self.body.lines.iter().enumerate().skip(first) {
+            self.given_by.resize(self.names.globals.len(), None);
+            if let Some(place) = line.act.gives().and_then(|slot| self.given_by.get_mut(slot as usize)) {
                 *place = Some(at);
             }
         }
-        BySlot { lines, given_by }
+        let known = std::mem::take(&mut self.checked);
+        let mut infer = Infer::on(known, &self.names, files, self);
+        renewed.into_iter().for_each(|rule| infer.rule(rule));
+        self.body.lines.iter().skip(first).for_each(|line| line.act.check(&mut infer));
+        let examples = self.body.examples.iter().skip(first_example);
+        examples.for_each(|(tried, expected, ..)| infer.example(tried, expected));
+        let (found, checked) = infer.parts();
+        self.checked = checked;
+        faults.extend(found.faults);
+        self.notes.extend(found.notes);
+        self.notes.sort_by_key(Fault::span);
+        faults.sort_by_key(Fault::span);
+        let (advice, faults) = faults.into_iter().partition(|fault| fault.level == Level::Advice);
+        if let Some(last) = self.body.lines.iter().skip(first).rfind(|line| !line.act.only_asks()) {
+            self.body.place.in_sizes = last.act.has_rows();
+        }
+        self.gathered.extend(script.lines);
+        Added { faults, advice, unfinished: script.unfinished }
+    }
+
+    /// How far it has grown.
+    pub(crate) fn mark(&self) -> Mark {
+        Mark {
+            names: self.names.mark(),
+            checked: self.checked.mark(),
+            place: self.body.place,
+            lines: self.body.lines.len(),
+            lengths: [
+                self.body.givens.len(),
+                self.body.sizes.len(),
+                self.body.examples.len(),
+                self.noted.len(),
+                self.gathered.len(),
+                self.used.len(),
+            ],
+        }
+    }
+
+    /// It is what it was at a mark.
+    pub(crate) fn back(&mut self, mark: &Mark) {
+        while self.body.lines.len() > mark.lines {
+            if let Some(line) = self.body.lines.pop() {
+                self.body.dependence.without_line(self.body.lines.len(), &line.mentions);
+            }
+        }
+        for (rule, entry) in self.names.rules.iter().enumerate().skip(mark.names.rules).rev() {
+            self.body.dependence.without_rule(u32::try_from(rule).unwrap_or(u32::MAX), &entry.mentions);
+        }
+        self.names.back(mark.names);
+        self.checked.back(mark.checked);
+        self.machine.rules.truncate(mark.names.rules);
+        self.machine.globals.truncate(mark.names.globals);
+        self.given_by.truncate(mark.names.globals);
+        self.body.place = mark.place;
+        let [givens, sizes, examples, noted, gathered, used] = mark.lengths;
+        self.body.givens.truncate(givens);
+        self.body.sizes.truncate(sizes);
+        self.body.examples.truncate(examples);
+        self.noted.truncate(noted);
+        self.gathered.truncate(gathered);
+        self.used.truncate(used);
+        self.notes.clear();
+    }
+
+    /// The line that gives a slot its value.
+    pub(crate) fn line_of(&self, slot: u32) -> Option<&Compiled> {
+        self.body.lines.get(self.given_by.get(slot as usize).copied().flatten()?)
+    }
+
+    /// Advice on what is sound and deserves a second look.
+    pub fn second_look(&self, files: &Files) -> Vec<Fault> {
+        crate::recipe::lines::advice::advice(&self.gathered, files)
     }
 }
 
-impl Lines for BySlot<'_> {
+impl Deref for Recipe {
+    type Target = Body;
+
+    fn deref(&self) -> &Body {
+        &self.body
+    }
+}
+
+impl Lines for Recipe {
     fn look_at(&self, slot: u32, infer: &mut Infer<'_>) {
-        let at = self.given_by.get(slot as usize).copied().flatten();
-        if let Some(line) = at.and_then(|at| self.lines.get(at)) {
+        if let Some(line) = self.line_of(slot) {
             line.act.check(infer);
         }
     }
-}
-
-/// Takes in the names of all rules and lines before any formula is compiled.
-fn declare(gathered: &[used::Gathered], names: &mut Names, faults: &mut Vec<Fault>) {
-    let mut seen: HashMap<Rc<str>, Span> = HashMap::new();
-    for line in gathered.iter().filter_map(used::Gathered::line) {
-        let ident = match &line.kind {
-            LineKind::Rule(rule) => &rule.name,
-            LineKind::Name(line) => &line.name,
-            LineKind::Given(given) => &given.name,
-            // A name that stands already is only asked about.
-            LineKind::Find(find) if !seen.contains_key(&find.name.name) => &find.name,
-            _ => continue,
-        };
-        if let Some(first) = seen.insert(ident.name.clone(), ident.span) {
-            let message = format!("`{}` is named twice", ident.name);
-            let fault = Fault::new(FaultCode::NameTwice, ident.span, message)
-                .other(first, "it is named here first")
-                .hint("a recipe names a thing once: choose another name for one of them");
-            faults.push(fault);
-            continue;
-        }
-        match &line.kind {
-            LineKind::Rule(rule) => {
-                let id = names.add_rule(rule.clone(), false);
-                names.own_rules.insert(rule.name.name.clone(), id);
-            }
-            _ => {
-                names.global(&ident.name, ident.span);
-                unit_advice(ident, faults);
-            }
-        }
-    }
-}
-
-/// Naming a value like a unit is allowed, and a trap.
-pub(crate) fn unit_advice(ident: &Ident, faults: &mut Vec<Fault>) {
-    if crate::measure::is_unit(&ident.name) {
-        let message = format!("`{}` is also a unit", ident.name);
-        let fault = Fault::advice(FaultCode::Advice, ident.span, message);
-        faults.push(fault.hint("another name keeps the two apart"));
-    }
-}
-
-/// Compiles a recipe's lines one by one.
-pub(crate) struct Builder<'a> {
-    pub compiler: Compiler<'a>,
-    pub givens: Vec<Rc<Given>>,
-    /// The last given of each name.
-    pub given_at: HashMap<Rc<str>, usize>,
-    pub sizes: Vec<Rc<Size>>,
-    pub size_labels: HashSet<Rc<str>>,
-    pub lines: Vec<Compiled>,
-    examples: Vec<(Node, Node, Span, u32)>,
-    /// Where the title stands, and the sizes.
-    pub title: Option<Span>,
-    pub sizes_at: Option<Span>,
-}
-
-impl<'a> Builder<'a> {
-    pub fn new(names: &'a mut Names, files: &'a mut Files) -> Builder<'a> {
-        Builder {
-            compiler: Compiler::new(names, files),
-            givens: Vec::new(),
-            given_at: HashMap::new(),
-            sizes: Vec::new(),
-            size_labels: HashSet::new(),
-            lines: Vec::new(),
-            examples: Vec::new(),
-            title: None,
-            sizes_at: None,
-        }
-    }
-
-    fn rules(&mut self) {
-        let mut own: Vec<u32> = self.compiler.names.own_rules.values().copied().collect();
-        own.sort_unstable();
-        for id in own {
-            self.compiler.rule(id);
-        }
-    }
-
-    fn mark(&mut self, act: UsedAct, span: Span) {
-        self.push(Box::new(act), span, Scope::line());
-    }
-
-    fn push(&mut self, act: Box<dyn Act>, span: Span, scope: Scope) {
-        let files = &self.compiler.files;
-        let row = files.get(span.file).map(|file| file.place(span.start as usize).line);
-        let slots = scope.slots();
-        let Scope { reads, calls, .. } = scope;
-        self.lines.push(Compiled { act, span, slots, line: row, reads, calls });
-    }
-
-    fn line(&mut self, line: &Line, foreign: bool) {
-        let meaning = meaning(&line.kind);
-        if foreign && !meaning.may_be_used() {
-            let message = "a file that is used may hold names and rules only";
-            self.compiler.faults.push(Fault::new(FaultCode::BadLine, line.span, message));
-            return;
-        }
-        self.examples(line);
-        let mut scope = Scope::line();
-        if let Some(act) = meaning.compile(line, self, &mut scope) {
-            self.push(act, line.span, scope);
-        }
-        self.compiler.pending();
-    }
-
-    /// The slot of a name that has its value from here on.
-    pub fn give(&mut self, name: &Ident) -> u32 {
-        let slot = self.compiler.names.global(&name.name, name.span);
-        if let Some(entry) = self.compiler.names.globals.get_mut(slot as usize) {
-            entry.passed = true;
-        }
-        slot
-    }
-
-    fn examples(&mut self, line: &Line) {
-        let Some(doc) = &line.doc else { return };
-        for example in &doc.examples {
-            let mut scope = Scope::example();
-            let tried = self.compiler.expr(&example.tried, &mut scope);
-            let expected = self.compiler.expr(&example.expected, &mut scope);
-            self.examples.push((tried, expected, example.span, scope.slots()));
-        }
-    }
-}
-
-/// An expression's own text on one line.
-pub(crate) fn own_words(files: &Files, span: Span) -> Rc<str> {
-    let words: Vec<&str> = files.text(span).split_whitespace().collect();
-    words.join(" ").into()
 }

@@ -1,15 +1,15 @@
 //! `cut`, `have` and `plan` lines gathered by cloth.
 
+use std::collections::{BTreeMap, BTreeSet};
 use std::rc::Rc;
 
 use crate::docket::{Check, ClothPlan, Figure, FigureValue, Lies, Tool};
 use crate::eval::machine::{Halt, Settings};
-use crate::eval::words::{self, Operand};
+use crate::eval::words::{self, Operand, whole_count};
 use crate::fault::{Code as FaultCode, Fault, Span};
 use crate::layout::Kind;
 use crate::measure::{Dim, Quantity};
 use crate::recipe::cloth::Cloth;
-use crate::recipe::make::whole_count;
 use crate::value::data::Value;
 
 /// What is cut from one cloth, and how.
@@ -74,6 +74,16 @@ pub(crate) struct Cutting {
     pub lots: Vec<Lot>,
     /// The line that is being taken in.
     pub line: usize,
+    taken: Vec<Taken>,
+}
+
+/// What was taken in, for taking it back: which lot, and what of it.
+#[derive(Clone, Debug)]
+enum Taken {
+    Lot,
+    Piece(usize),
+    Hand(usize),
+    Wish(usize, Box<Option<Wish>>),
 }
 
 /// How a `cut` line says its piece lies.
@@ -85,6 +95,11 @@ pub(crate) struct Ways {
 }
 
 impl Cutting {
+    /// These lots.
+    pub fn of(lots: Vec<Lot>) -> Cutting {
+        Cutting { lots, ..Cutting::default() }
+    }
+
     /// Takes in a `cut` line.
     pub fn cut(
         &mut self,
@@ -103,7 +118,9 @@ impl Cutting {
         }
         let (across, along) = sides(size, "a piece")?;
         let line = self.line;
-        let lot = self.lot(Cloth::read(cloth, settings)?)?;
+        let at = self.lot(Cloth::read(cloth, settings)?)?;
+        self.taken.push(Taken::Piece(at));
+        let Some(lot) = self.lots.get_mut(at) else { return Ok(()) };
         let usual = if lot.cloth.directional { Lies::OnGrain } else { Lies::AnyWay };
         lot.pieces.push(Cut {
             label,
@@ -132,26 +149,94 @@ impl Cutting {
         let (across, along) = sides(size, "a piece of cloth")?;
         let price = price.map(paid).transpose()?;
         let line = self.line;
-        let lot = self.lot(Cloth::read(cloth, settings)?)?;
+        let at = self.lot(Cloth::read(cloth, settings)?)?;
+        self.taken.push(Taken::Hand(at));
+        let Some(lot) = self.lots.get_mut(at) else { return Ok(()) };
         lot.hands.push(InHand { count, across, along, price, settings: settings.clone(), line });
         Ok(())
     }
 
-    /// Takes in a `plan` line.
-    pub fn plan(&mut self, cloth: Operand<'_>, wish: Wish, settings: &Settings) -> Result<(), Halt> {
+    /// Takes in a `plan` line; with `again` in place of one before it.
+    pub fn plan(
+        &mut self,
+        cloth: Operand<'_>,
+        wish: Wish,
+        again: bool,
+        settings: &Settings,
+    ) -> Result<(), Halt> {
         if wish.kind == Some(Kind::Any) && wish.tool == Tool::Rotary {
             let message = "a rotary cutter cuts from edge to edge, not any way";
             let fault = Fault::new(FaultCode::BadLine, wish.span, message);
             return Err(fault.hint("write `tool scissors` on a line above, or plan `edge to edge`").into());
         }
-        let lot = self.lot(Cloth::read(cloth, settings)?)?;
-        if let Some(first) = &lot.wish {
+        let at = self.lot(Cloth::read(cloth, settings)?)?;
+        let Some(lot) = self.lots.get_mut(at) else { return Ok(()) };
+        if let (Some(first), false) = (&lot.wish, again) {
             let message = format!("\"{}\" is planned twice", lot.cloth.name);
             let fault = Fault::new(FaultCode::BadLine, wish.span, message);
             return Err(fault.other(first.span, "it is planned here first").into());
         }
-        lot.wish = Some(wish);
+        let before = lot.wish.replace(wish);
+        self.taken.push(Taken::Wish(at, before.into()));
         Ok(())
+    }
+
+    /// Whether this is one of its cloths.
+    pub fn holds(&self, lot: &Lot) -> bool {
+        self.lots.iter().any(|known| known.cloth.name == lot.cloth.name)
+    }
+
+    /// How much was taken in.
+    pub fn mark(&self) -> usize {
+        self.taken.len()
+    }
+
+    /// Takes back what was taken in since a mark.
+    pub fn back(&mut self, mark: usize) {
+        while self.taken.len() > mark {
+            match self.taken.pop() {
+                Some(Taken::Lot) => drop(self.lots.pop()),
+                Some(Taken::Piece(at)) => drop(self.lots.get_mut(at).map(|lot| lot.pieces.pop())),
+                Some(Taken::Hand(at)) => drop(self.lots.get_mut(at).map(|lot| lot.hands.pop())),
+                Some(Taken::Wish(at, before)) => {
+                    if let Some(lot) = self.lots.get_mut(at) {
+                        lot.wish = *before;
+                    }
+                }
+                None => {}
+            }
+        }
+    }
+
+    /// The lots from which pieces were cut since a mark, with those pieces alone.
+    pub fn cut_since(&self, mark: usize) -> Vec<Lot> {
+        let mut counts: BTreeMap<usize, usize> = BTreeMap::new();
+        for taken in self.taken.iter().skip(mark) {
+            if let Taken::Piece(at) = taken {
+                *counts.entry(*at).or_default() += 1;
+            }
+        }
+        let lot = |(at, count): (usize, usize)| {
+            let lot = self.lots.get(at)?;
+            let pieces = lot.pieces.get(lot.pieces.len().saturating_sub(count)..)?.to_vec();
+            Some(Lot { cloth: lot.cloth.clone(), pieces, hands: lot.hands.clone(), wish: lot.wish.clone() })
+        };
+        counts.into_iter().filter_map(lot).collect()
+    }
+
+    /// The lots whose `plan` lines were taken in since a mark.
+    pub fn planned_since(&self, mark: usize) -> Cutting {
+        let planned: BTreeSet<usize> = self
+            .taken
+            .iter()
+            .skip(mark)
+            .filter_map(|taken| match taken {
+                Taken::Wish(at, _) => Some(*at),
+                _ => None,
+            })
+            .collect();
+        let lots = planned.into_iter().filter_map(|at| self.lots.get(at).cloned()).collect();
+        Cutting::of(lots)
     }
 
     /// Takes in all that another run cuts; its pieces carry the name of its size. Cloth in hand and
@@ -159,7 +244,8 @@ impl Cutting {
     pub fn join(&mut self, other: &Cutting, size: &str) -> Result<(), Halt> {
         for lot in &other.lots {
             let kits = lot.wish.as_ref().and_then(|wish| wish.kits).unwrap_or(1);
-            let all = self.lot(lot.cloth.clone())?;
+            let at = self.lot(lot.cloth.clone())?;
+            let Some(all) = self.lots.get_mut(at) else { continue };
             if all.pieces.is_empty() && all.wish.is_none() && all.hands.is_empty() {
                 all.hands.clone_from(&lot.hands);
                 all.wish = lot.wish.clone().map(|wish| Wish { kits: None, more: Vec::new(), ..wish });
@@ -204,15 +290,16 @@ impl Cutting {
         plans.iter().filter_map(check).collect()
     }
 
-    /// What is cut from this cloth so far.
-    fn lot(&mut self, cloth: Cloth) -> Result<&mut Lot, Halt> {
+    /// Which lot holds what is cut from this cloth.
+    fn lot(&mut self, cloth: Cloth) -> Result<usize, Halt> {
         let at = self.lots.iter().position(|lot| lot.cloth.name == cloth.name);
         let at = match at {
             Some(at) => at,
             None => {
                 let lot = Lot { cloth: cloth.clone(), pieces: Vec::new(), hands: Vec::new(), wish: None };
                 self.lots.push(lot);
-                self.lots.len() - 1
+                self.taken.push(Taken::Lot);
+                self.lots.len().saturating_sub(1)
             }
         };
         let Some(lot) = self.lots.get_mut(at) else { return Err(Halt::Silent) };
@@ -223,7 +310,7 @@ impl Cutting {
                 .hint("give each cloth a name of its own")
                 .into());
         }
-        Ok(lot)
+        Ok(at)
     }
 }
 
@@ -238,7 +325,7 @@ fn mark(figure: &Figure) -> String {
 /// The sides of a size, each more than 0.
 fn sides(size: Operand<'_>, what: &str) -> Result<(Quantity, Quantity), Halt> {
     let Value::Size(piece) = size.value else {
-        let fault = words::wanted(&format!("the size of {what}"), size.value, size.span);
+        let fault = words::wanted(format!("the size of {what}").as_str(), size.value, size.span);
         return Err(fault.hint(SIZES).into());
     };
     for side in [&piece.0, &piece.1] {
@@ -272,6 +359,9 @@ pub(crate) fn length_on(operand: Operand<'_>) -> Result<(Quantity, Span), Halt> 
         Value::Measure(quantity) if quantity.dim == Dim::LENGTH && !quantity.is_negative() => {
             Ok((quantity.clone(), operand.span))
         }
-        other => Err(words::wanted("a length of cloth", other, operand.span).into()),
+        other => {
+            Err(words::wanted(crate::value::cause::Want::length("a length of cloth"), other, operand.span)
+                .into())
+        }
     }
 }

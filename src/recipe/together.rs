@@ -9,7 +9,7 @@ use crate::fault::{Fault, FileId, Span};
 use crate::measure::Quantity;
 use crate::recipe::bill;
 use crate::recipe::cutting::Cutting;
-use crate::recipe::make::Run;
+use crate::recipe::lines::maker::Run;
 use crate::recipe::planning;
 use crate::value::data::Value;
 

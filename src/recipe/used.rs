@@ -1,8 +1,10 @@
 //! `use "house.scant"`: the lines of files beside the script, gathered in order.
 
+use std::rc::Rc;
+
 use crate::fault::{Code as FaultCode, Fault, File, Files, Span};
 use crate::limits::{RECIPE, USED_FILES};
-use crate::syntax::tree::{Line, LineKind};
+use crate::syntax::tree::{Line, LineKind, WordsKind};
 
 /// What reads a file beside the script; the engine itself touches no disk.
 pub trait Host {
@@ -26,10 +28,8 @@ impl Host for NoFiles {
 pub enum Gathered {
     /// A line, and whether it stands in a file other than the script.
     Line(Line, bool),
-    /// A name whose line could not be read.
-    Spoiled(std::rc::Rc<str>),
-    /// From here on the settings are those of a used file.
-    Begins(Span),
+    /// From here on the settings are those of a used file; and whether another used file uses it.
+    Begins(Span, bool),
     /// From here on they are again what they were.
     Ends(Span),
 }
@@ -42,71 +42,81 @@ impl Gathered {
             _ => None,
         }
     }
+}
 
-    /// The name that a line would have given.
-    pub fn spoiled(&self) -> Option<std::rc::Rc<str>> {
-        match self {
-            Gathered::Spoiled(name) => Some(name.clone()),
-            _ => None,
-        }
-    }
+/// All lines of a text, those of used files in the place of their `use`.
+#[derive(Debug, Default)]
+pub struct Script {
+    /// The lines.
+    pub lines: Vec<Gathered>,
+    /// Names whose lines could not be read.
+    pub spoiled: Vec<Rc<str>>,
+    /// Whether the text ends too early and another row is wanted.
+    pub unfinished: bool,
+    /// What is wrong with the reading.
+    pub faults: Vec<Fault>,
+}
 
-    /// The line itself, where it is one.
-    pub fn into_line(self) -> Option<Line> {
-        match self {
-            Gathered::Line(line, _) => Some(line),
-            _ => None,
-        }
+impl Script {
+    /// Whether it has a title of its own.
+    pub fn has_title(&self) -> bool {
+        let title =
+            |line: &Line| matches!(&line.kind, LineKind::Words(words) if words.what == WordsKind::Recipe);
+        self.lines.iter().any(|one| matches!(one, Gathered::Line(line, false) if title(line)))
     }
 }
 
 struct Gatherer<'a> {
     files: &'a mut Files,
     host: &'a dyn Host,
-    faults: &'a mut Vec<Fault>,
-    lines: Vec<Gathered>,
+    script: Script,
     /// Bytes of all files so far.
     bytes: u64,
     /// Files on the way down to this one: a file among them again is a cycle.
     open: Vec<String>,
-    done: Vec<String>,
+    /// Files that are used already.
+    done: &'a mut Vec<String>,
 }
 
-/// All lines of a script, those of used files in the place of their `use`.
+/// Gathers the lines of a text. What is used already, `done`, is used once; with `in_sizes` the text goes on
+/// where a `sizes` line was the last.
 pub fn gather(
-    name: &str,
-    text: &str,
+    (name, text): (&str, &str),
+    in_sizes: bool,
+    done: &mut Vec<String>,
     files: &mut Files,
     host: &dyn Host,
-    faults: &mut Vec<Fault>,
-) -> Vec<Gathered> {
+) -> Script {
     let own = name.rsplit(['/', '\\']).next().unwrap_or(name).to_owned();
-    let mut gatherer =
-        Gatherer { files, host, faults, lines: Vec::new(), bytes: 0, open: Vec::new(), done: Vec::new() };
-    gatherer.file(name, own, text, false);
-    gatherer.lines
+    let mut gatherer = Gatherer { files, host, script: Script::default(), bytes: 0, open: Vec::new(), done };
+    gatherer.script.unfinished = gatherer.file(name, own, text, in_sizes, false);
+    gatherer.script
 }
 
 impl Gatherer<'_> {
-    fn file(&mut self, name: &str, path: String, text: &str, foreign: bool) {
-        self.bytes += text.len() as u64;
+    /// Gathers the lines of a file; tells whether it ends too early.
+    fn file(&mut self, name: &str, path: String, text: &str, in_sizes: bool, foreign: bool) -> bool {
+        self.bytes = self.bytes.saturating_add(text.len() as u64);
         let id = self.files.add(File::new(name, text));
-        let read = crate::syntax::read(id, text);
-        self.faults.extend(read.faults);
-        self.lines.extend(read.tree.spoiled.into_iter().map(Gathered::Spoiled));
+        let read = crate::syntax::read_on(id, text, in_sizes);
+        self.script.faults.extend(read.faults);
+        self.script.spoiled.extend(read.tree.spoiled);
         self.open.push(path.clone());
         for line in read.tree.lines {
             if let LineKind::Use(used) = &line.kind {
-                self.used(&used.path, used.path_span, &path);
+                self.used(&used.path, used.path_span, &path, foreign);
             } else {
-                self.lines.push(Gathered::Line(line, foreign));
+                self.script.lines.push(Gathered::Line(line, foreign));
             }
         }
         self.open.pop();
-        self.done.push(path);
+        if foreign {
+            self.done.push(path);
+        }
+        read.unfinished
     }
 
-    fn used(&mut self, wanted: &str, span: Span, user: &str) {
+    fn used(&mut self, wanted: &str, span: Span, user: &str, foreign: bool) {
         let path = match resolve(wanted, user) {
             Ok(path) => path,
             Err(why) => return self.bad(span, why),
@@ -133,16 +143,16 @@ impl Gatherer<'_> {
                 );
             }
             Ok(text) => {
-                self.lines.push(Gathered::Begins(span));
-                self.file(&path.clone(), path, &text, true);
-                self.lines.push(Gathered::Ends(span));
+                self.script.lines.push(Gathered::Begins(span, foreign));
+                self.file(&path.clone(), path, &text, false, true);
+                self.script.lines.push(Gathered::Ends(span));
             }
             Err(why) => self.bad(span, format!("`{wanted}` cannot be used: {why}")),
         }
     }
 
     fn bad(&mut self, span: Span, message: String) {
-        self.faults.push(Fault::new(FaultCode::BadUse, span, message));
+        self.script.faults.push(Fault::new(FaultCode::BadUse, span, message));
     }
 }
 

@@ -1,14 +1,18 @@
 //! The working behind a recipe's values: `why` lines, `--why`, and one name asked after.
 
+use std::collections::HashMap;
 use std::rc::Rc;
 
 use crate::ask::why::{Asked, Origin, Trail, explain};
+use crate::code::names::Names;
 use crate::code::node::RuleCode;
 use crate::docket::{StepKind, Working};
 use crate::fault::{Code as FaultCode, Fault, FileId, Files, Span, closest};
+use crate::recipe::answer::Answer;
 use crate::recipe::build::Recipe;
 use crate::recipe::lines::Compiled;
-use crate::recipe::make::{Noted, Run, Set};
+use crate::recipe::lines::append::Body;
+use crate::recipe::lines::maker::{Maker, Noted, Run, Set};
 
 /// Which working a run tells.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -50,15 +54,8 @@ impl Recipe {
 
     fn working(&mut self, set: &[Set], files: &Files, tell: Tell<'_>) -> Result<Working, Box<Fault>> {
         let rules = self.machine.rules.clone();
-        let Recipe { lines, machine, noted, names, .. } = self;
-        let given = Given { lines, names, set, rules: &rules };
-        let mut origins: Vec<Origin<'_>> = Vec::with_capacity(noted.len());
-        for (at, one) in noted.iter().enumerate() {
-            let before = at.checked_sub(1).and_then(|at| noted.get(at));
-            // A line that puts a second value in its own name had it from outside.
-            let again = before.is_some_and(|before| before.by == one.by && before.slot == one.slot);
-            origins.push(given.origin(one, again));
-        }
+        let Recipe { body: Body { lines, .. }, machine, noted, names, .. } = self;
+        let origins = origins(lines, names, noted, set, &rules);
         let asked = match tell {
             Tell::Name(name, briefly) => vec![(named(name, &origins)?, briefly)],
             _ => {
@@ -70,46 +67,64 @@ impl Recipe {
     }
 }
 
-/// What gave a recipe's values.
-struct Given<'a> {
-    lines: &'a [Compiled],
-    names: &'a [Rc<str>],
-    set: &'a [Set],
-    rules: &'a [Option<Rc<RuleCode>>],
+impl Maker<'_> {
+    /// Answers a `why` line, at the prompt.
+    pub(crate) fn tell_working(&mut self, asked: (Asked<'_>, bool)) {
+        let (Some(live), Some(noted)) = (&self.live, &self.noted) else { return };
+        let rules = self.machine.rules.clone();
+        let trail = Trail::new(origins(self.lines, self.names, noted, self.set, &rules));
+        let working = explain(self.machine, live.files, &trail, &[asked], &rules);
+        self.answer(Answer::Working(working));
+    }
 }
 
-impl<'a> Given<'a> {
-    fn origin(&self, noted: &Noted, from_outside: bool) -> Origin<'a> {
-        let by = self.lines.get(noted.by);
-        let line = match noted.slot {
+/// What gave a recipe's values.
+fn origins<'a>(
+    lines: &'a [Compiled],
+    names: &Names,
+    noted: &[Noted],
+    set: &[Set],
+    rules: &'a [Option<Rc<RuleCode>>],
+) -> Vec<Origin<'a>> {
+    let gives: HashMap<u32, &Compiled> =
+        lines.iter().filter_map(|line| Some((line.act.gives()?, line))).collect();
+    let mut origins = Vec::with_capacity(noted.len());
+    let mut before: Option<&Noted> = None;
+    for one in noted {
+        // A line that puts a second value in its own name had it from outside.
+        let from_outside = before.is_some_and(|before| before.by == one.by && before.slot == one.slot);
+        before = Some(one);
+        let by = lines.get(one.by);
+        let line = match one.slot {
             Some(slot) if by.is_some_and(|by| by.act.measures() == Some(slot)) => by,
-            Some(slot) => self.lines.iter().find(|line| line.act.gives() == Some(slot)),
+            Some(slot) => gives.get(&slot).copied(),
             None => by,
         };
         let mut origin = Origin {
-            slot: noted.slot,
-            answers: noted.slot.is_none(),
+            slot: one.slot,
+            answers: one.answers,
             kind: StepKind::Name,
-            name: noted.slot.and_then(|slot| self.names.get(slot as usize)).cloned(),
+            name: one.slot.and_then(|slot| Some(names.globals.get(slot as usize)?.name.clone())),
             words: None,
             node: None,
             slots: line.map_or(0, |line| line.slots),
             span: line.map_or(Span::new(FileId(0), 0, 0), |line| line.span),
-            settings: noted.settings.clone(),
-            value: noted.value.clone(),
-            rules: self.rules,
+            settings: one.settings.clone(),
+            value: one.value.clone(),
+            rules,
         };
         match line {
             _ if from_outside => origin.kind = StepKind::Measured,
             Some(line) => {
                 let given = line.act.given();
-                let set = given.is_some_and(|given| self.set.iter().any(|set| set.given == given));
+                let set = given.is_some_and(|given| set.iter().any(|set| set.given == given));
                 line.act.explain(set, &mut origin);
             }
             None => {}
         }
-        origin
+        origins.push(origin);
     }
+    origins
 }
 
 /// The origin of a name, or of a part of it: `flat`, `edge.strips`.

@@ -4,13 +4,13 @@ use std::fmt::Write;
 
 use super::wrap::wrap;
 use crate::check::library_signature;
-use crate::eval::builtins;
 use crate::fault::closest;
 use crate::help;
 use crate::help::docs::{area_name, area_named, areas, foreword, rule_doc, rules_of};
 use crate::help::search::{Found, meant_by, rules_about, search};
 use crate::help::topics::{Topic, groups};
 use crate::library::{self, Entry};
+use crate::value::builtin;
 use crate::value::kind::KINDS;
 
 /// The widest row.
@@ -22,7 +22,7 @@ pub fn about(name: &str) -> Option<String> {
     if let Some(entry) = library::index().get(name) {
         parts.push(rule(name, entry));
     }
-    parts.extend(builtins::find(name).map(builtin));
+    parts.extend(builtin::find(name).map(builtin));
     let topics = groups().iter().flat_map(|group| &group.topics);
     parts.extend(topics.filter(|topic| topic.names.contains(&name)).map(topic));
     if let Some(file) = area_named(name) {
@@ -101,7 +101,7 @@ pub fn all_names() -> String {
     for file in areas() {
         group(area_name(file), rules_of(file).map(|(name, _)| name).collect());
     }
-    group("built in", builtins::names().collect());
+    group("built in", builtin::names().collect());
     group("kinds of value", KINDS.iter().map(|(name, _)| *name).collect());
     for topics in groups() {
         group(topics.title, topics.topics.iter().filter_map(|topic| topic.names.first().copied()).collect());
@@ -109,7 +109,7 @@ pub fn all_names() -> String {
     out
 }
 
-fn builtin(about: &builtins::About) -> String {
+fn builtin(about: &builtin::About) -> String {
     let mut out = String::new();
     rows(about.heading, 0, &mut out);
     out.push('\n');

@@ -2,8 +2,7 @@
 
 use super::figure::{figure_text, value_text};
 use super::table::table;
-use super::text::{COLUMNS, LABEL, column};
-use super::wrap::{pad, pad_left, width};
+use super::wrap::{COLUMNS, LABEL, column, pad, pad_left, width};
 use crate::docket::{Figure, FigureValue};
 use crate::measure::Manner;
 

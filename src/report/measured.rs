@@ -3,8 +3,8 @@
 use std::io;
 
 use super::figure::figure_text;
-use super::text::{Page, column};
-use super::wrap::pad;
+use super::text::Page;
+use super::wrap::{column, pad};
 use crate::docket::{AlreadyCut, Change, Docket, Made};
 use crate::text::harmless;
 

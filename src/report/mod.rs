@@ -19,7 +19,6 @@ mod table;
 mod text;
 mod text_cloth;
 mod view;
-mod words;
 mod working;
 pub(crate) mod wrap;
 

@@ -5,6 +5,7 @@
 use std::fmt::Write as _;
 use std::io;
 
+use super::escape::html_text;
 use super::labels;
 use super::ruled;
 use super::view::{CutMark, Shape, View, What, breaks};
@@ -401,20 +402,7 @@ fn fitted(lines: &[String], size: f64, place: [f64; 4], rings: &[(f64, f64)]) ->
     None
 }
 
-/// A text for XML.
+/// A text for XML, in which two characters cannot stand at all.
 fn escaped(text: &str) -> String {
-    let mut out = String::with_capacity(text.len());
-    for c in harmless(text).chars() {
-        match c {
-            '&' => out.push_str("&amp;"),
-            '<' => out.push_str("&lt;"),
-            '>' => out.push_str("&gt;"),
-            '"' => out.push_str("&quot;"),
-            '\'' => out.push_str("&#39;"),
-            // Neither can stand in XML at all.
-            '\u{fffe}' | '\u{ffff}' => {}
-            c => out.push(c),
-        }
-    }
-    out
+    html_text(&harmless(text)).replace('\'', "&#39;").replace(['\u{fffe}', '\u{ffff}'], "")
 }

@@ -7,9 +7,9 @@
 use std::io;
 
 use super::labels;
-use super::text::{COLUMNS, Page};
+use super::text::Page;
 use super::view::{CutMark, Shape, View, What, breaks};
-use super::wrap::{width, wrap};
+use super::wrap::{COLUMNS, width, wrap};
 use crate::docket::ClothPlan;
 use crate::layout::{Rect, Spread};
 

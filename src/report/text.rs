@@ -6,16 +6,10 @@ use super::figure::figure_text;
 use super::found::found_rows;
 use super::laid::laid_out;
 use super::slack::slack_lines;
-use super::words::kits_words;
 use super::working::write_working;
-use super::wrap::{hang, pad, pad_left, width, wrap};
+use super::wrap::{COLUMNS, LABEL, column, hang, pad, pad_left, width, wrap};
 use crate::docket::{Buy, ClothPlan, Docket, Figure, Found, Given, Shown};
 use crate::text::harmless;
-
-/// No line is longer.
-pub(super) const COLUMNS: usize = 80;
-/// Labels take at most so much of a line.
-pub(super) const LABEL: usize = 36;
 
 /// Writes the docket to be read.
 pub fn text(docket: &Docket, out: &mut dyn Write) -> io::Result<()> {
@@ -281,7 +275,7 @@ fn priced(label: &str, amount: &Figure, price: Option<&Figure>, cost: Option<&Fi
     }
 }
 
-/// The width of a column that holds these, those longer than `most` left aside.
-pub(super) fn column<'a>(cells: impl Iterator<Item = &'a str>, most: usize) -> usize {
-    cells.map(width).filter(|columns| *columns <= most).max().unwrap_or(0)
+/// `1 kit`, `12 kits`
+pub(super) fn kits_words(kits: u64) -> String {
+    if kits == 1 { "1 kit".into() } else { format!("{kits} kits") }
 }

@@ -5,9 +5,8 @@ use std::io;
 use super::cuts::{self, Row, single};
 use super::figure::figure_text;
 use super::labels::{grid_mark, on_grid};
-use super::text::{COLUMNS, Page, column};
-use super::words::kits_words;
-use super::wrap::{pad, pad_left};
+use super::text::{Page, kits_words};
+use super::wrap::{COLUMNS, column, pad, pad_left};
 use crate::docket::{
     ClothPlan, Held, Lies, More, Nearer, OnHand, Piece, Planned, Strip, Tool, Way, kind_name,
 };

@@ -4,12 +4,10 @@ use std::io::{self, Write};
 
 use super::figure::{figure_text, value_text};
 use super::slack::slack_lines;
-use super::wrap::hang;
+use super::wrap::{COLUMNS, hang};
 use crate::docket::{StepKind, WorkStep, Working};
 use crate::measure::{literal, size};
 
-/// No line is longer.
-const COLUMNS: usize = 80;
 /// Steps stand so much further in than what rests on them, up to so many times.
 const STEP_IN: usize = 3;
 const MOST_IN: usize = 5;

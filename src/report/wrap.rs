@@ -5,9 +5,19 @@ use unicode_width::{UnicodeWidthChar, UnicodeWidthStr};
 use crate::measure::is_unit;
 use crate::text::harmless;
 
+/// A page: no line is longer.
+pub(crate) const COLUMNS: usize = 80;
+/// Labels take at most so much of a line.
+pub(super) const LABEL: usize = 36;
+
 /// How many columns a text takes.
 pub(crate) fn width(text: &str) -> usize {
     if text.is_ascii() { text.len() } else { text.width() }
+}
+
+/// The width of a column that holds these, those longer than `most` left aside.
+pub(super) fn column<'a>(cells: impl Iterator<Item = &'a str>, most: usize) -> usize {
+    cells.map(width).filter(|columns| *columns <= most).max().unwrap_or(0)
 }
 
 /// The text followed by spaces up to a width.

@@ -1,269 +1,255 @@
 //! A session as a recipe that runs.
 //!
-//! A recipe names a thing once, a session may name it anew, and `that` stands for the answer before. So
-//! the lines are written in the order of entering, an older value that was still used is kept under
-//! a numbered name, and `that` becomes a name.
+//! A recipe names a thing once, a session may name it again, and `that` stands for the answer before. So
+//! the lines are written in the order of entering, an older value or rule that a later line still speaks of
+//! stands under a numbered name, and `that` becomes a name.
 
-use std::collections::{BTreeSet, HashMap};
+use std::collections::{BTreeMap, HashMap, HashSet};
 use std::fmt::Write;
-use std::ops::Range;
 use std::rc::Rc;
 
-use crate::fault::Span;
-use crate::session::entry::Kept;
-use crate::session::save_rules::{Meaning, Meanings};
-use crate::syntax::said::of_kind;
-use crate::syntax::tree::{Expr, ExprKind, LineKind, Name, Text, TextPart, WordsKind};
+use crate::code::scope::Mention;
+use crate::fault::{Files, Span};
+use crate::recipe::build::Recipe;
+use crate::recipe::lines::{Compiled, Save};
 
-/// Where a line speaks of a name or of `that`.
-pub(crate) enum Mention {
-    Name(Rc<str>),
-    Call(Rc<str>),
-    That,
-}
-
-/// A name, and which of its values: the first is 0.
-pub(crate) type Version = (Rc<str>, usize);
-
-/// A line as it will be written.
-struct Written {
-    /// Which names it needs, as (name, version).
-    needs: BTreeSet<Version>,
-    /// The name it gives, as (name, version).
-    gives: Option<Version>,
-    /// Replacements in its text.
-    edits: Vec<(Range<usize>, Version)>,
-    /// Whether a later line speaks of its answer as `that`.
-    answered: bool,
-}
-
-/// The name under which an unnamed answer is kept.
-const ANSWER: &str = "answer";
-
-/// Writes the lines as a recipe.
-pub(crate) fn recipe(kept: &[Kept]) -> String {
-    let mut versions: HashMap<Rc<str>, usize> = HashMap::new();
-    let mut written: Vec<Written> = Vec::with_capacity(kept.len());
-    let mut last_answer: Option<usize> = None;
-    let mut rules = Meanings::default();
-    for (at, line) in kept.iter().enumerate() {
-        let mut one = Written { needs: BTreeSet::new(), gives: None, edits: Vec::new(), answered: false };
-        let start = line.line.span.start as usize;
-        for (range, mention) in mentions(&line.line.kind) {
-            let target = match mention {
-                Mention::Name(name) => versions.get(&name).map(|version| (name, *version)),
-                Mention::Call(rule) => rules.now(&rule, kept, &versions),
-                Mention::That => last_answer.and_then(|at| {
-                    let answer = written.get_mut(at)?;
-                    answer.answered |= answer.gives.is_none();
-                    Some(answer.gives.clone().unwrap_or_else(|| (ANSWER.into(), at)))
-                }),
-            };
-            if let Some(target) = target {
-                rules.needs(&target, &mut one.needs);
-                one.edits.push((range.start - start..range.end - start, target));
-            }
-        }
-        match &line.line.kind {
-            LineKind::Name(Name { name, .. }) => {
-                let version =
-                    versions.entry(name.name.clone()).and_modify(|version| *version += 1).or_insert(0);
-                one.gives = Some((name.name.clone(), *version));
-                last_answer = Some(at);
-            }
-            LineKind::Given(given) => {
-                let version =
-                    versions.entry(given.name.name.clone()).and_modify(|version| *version += 1).or_insert(0);
-                one.gives = Some((given.name.name.clone(), *version));
-                last_answer = Some(at);
-            }
-            LineKind::Work(_) | LineKind::Show(_) => last_answer = Some(at),
-            LineKind::Measured(measured) => {
-                let name = &measured.name.name;
-                if let Some(version) = versions.get(name) {
-                    last_answer = written.iter().rposition(|one| one.gives == Some((name.clone(), *version)));
-                }
-            }
-            LineKind::Rule(rule) => rules.give(&rule.name.name, at),
-            _ => {}
-        }
-        written.push(one);
-    }
-    let mut needed = BTreeSet::new();
-    for name in rules.names() {
-        if let Some(last) = rules.now(&name, kept, &versions) {
-            rules.needs(&last, &mut needed);
-            versions.insert(name, last.1);
-        }
-    }
-    let names = Naming { last: versions };
-    let wanted = wanted(kept, &written, &names, &mut needed);
-    let made: Vec<&Meaning> = rules.made.iter().filter(|made| needed.contains(&made.version())).collect();
-    lines(kept, &written, &names, &wanted, &made)
-}
-
-/// Which name each version is written under.
-struct Naming {
-    last: HashMap<Rc<str>, usize>,
-}
-
-impl Naming {
-    fn name(&self, target: &Version) -> String {
-        let (name, version) = target;
-        match self.last.get(name) {
-            Some(last) if last == version => name.to_string(),
-            _ => {
-                let mut numbered = format!("{name}_{}", version + 1);
-                while self.last.contains_key(numbered.as_str()) {
-                    numbered.push('_');
-                }
-                numbered
-            }
-        }
-    }
-}
-
-/// Which lines are written: all but older values that nothing needs.
-fn wanted(kept: &[Kept], written: &[Written], names: &Naming, needed: &mut BTreeSet<Version>) -> Vec<bool> {
-    let mut titled = false;
-    let mut last: BTreeSet<Rc<str>> = BTreeSet::new();
-    let mut planned: BTreeSet<String> = BTreeSet::new();
-    let mut wanted = vec![false; kept.len()];
-    for ((line, one), wanted) in kept.iter().zip(written).zip(&mut wanted).rev() {
-        if let Some((name, _)) = &one.gives {
-            last.remove(name);
-        }
-        *wanted = match (&line.line.kind, &one.gives) {
-            // Of several measurings of one thing the last one counts.
-            (LineKind::Measured(measured), _) => last.insert(measured.name.name.clone()),
-            // So does the last plan of a cloth.
-            (LineKind::Plan(plan), _) => planned.insert(part(line, plan.cloth.span).to_owned()),
-            (LineKind::Words(words), _) if words.what == WordsKind::Recipe => {
-                !std::mem::replace(&mut titled, true)
-            }
-            (_, Some(given)) => needed.contains(given) || names.last.get(&given.0) == Some(&given.1),
-            _ => true,
-        };
-        if *wanted {
-            needed.extend(one.needs.iter().cloned());
-        }
-    }
-    wanted
-}
-
-fn lines(kept: &[Kept], written: &[Written], names: &Naming, wanted: &[bool], rules: &[&Meaning]) -> String {
-    let titled = kept
-        .iter()
-        .any(|kept| matches!(&kept.line.kind, LineKind::Words(words) if words.what == WordsKind::Recipe));
+/// Writes the lines of a session as a recipe.
+pub(crate) fn recipe(recipe: &Recipe, files: &Files) -> String {
+    let mut saver = Saver { recipe, files, answers: answers(&recipe.lines), needed: HashSet::new() };
+    let wanted = saver.wanted();
+    let numbers = Numbers::of(recipe);
     let mut out = String::new();
-    if !titled {
+    let title = recipe.place.title.is_some();
+    if !title {
         out.push_str("recipe \"From the prompt\"\n\n");
     }
-    for (at, ((line, one), wanted)) in kept.iter().zip(written).zip(wanted).enumerate() {
-        if !wanted {
-            continue;
-        }
-        let text = edited(line, one, names);
-        match &line.line.kind {
-            LineKind::Rule(_) => {
-                for made in rules.iter().filter(|made| made.line == at) {
-                    let _ = writeln!(out, "{}", replaced(&line.text, &made.edits, names));
-                }
-            }
-            LineKind::Work(_) if one.answered => {
-                let name = names.name(&(ANSWER.into(), at));
-                let _ = writeln!(out, "{name} = {text}\nshow {name}");
-            }
-            LineKind::Show(_) if one.answered => {
-                let name = names.name(&(ANSWER.into(), at));
-                let value = text.strip_prefix("show").unwrap_or(&text).trim_start();
-                let value = if value.starts_with('"') {
-                    value.split_once(':').map_or(value, |(_, rest)| rest)
-                } else {
-                    value
-                };
-                let _ = writeln!(out, "{name} = {}\nshow {name}", value.trim());
-            }
-            LineKind::Work(_) => {
-                let _ = writeln!(out, "show {text}");
-            }
-            _ => {
-                let _ = writeln!(out, "{text}");
-            }
-        }
+    for (at, line) in recipe.lines.iter().enumerate().filter(|(at, _)| wanted.get(*at) == Some(&true)) {
+        saver.write(at, line, &numbers, &mut out);
     }
     out
 }
 
-/// The line's text with the names of its time.
-fn edited(line: &Kept, one: &Written, names: &Naming) -> String {
-    let mut edits = one.edits.clone();
-    if let Some(given) = &one.gives {
-        let name = match &line.line.kind {
-            LineKind::Name(Name { name, .. }) => name,
-            LineKind::Given(given) => &given.name,
-            _ => return line.text.to_string(),
-        };
-        let start = (name.span.start - line.line.span.start) as usize;
-        edits.push((start..start + name.name.len(), given.clone()));
-    }
-    replaced(&line.text, &edits, names)
+/// What a line needs, or gives.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+enum Need {
+    Name(u32),
+    Rule(u32),
+    /// The answer of a line.
+    Answer(usize),
 }
 
-/// The part of a line's text that a span of its tree stands for.
-fn part(line: &Kept, span: Span) -> &str {
-    let from = line.line.span.start;
-    let range = span.start.saturating_sub(from) as usize..span.end.saturating_sub(from) as usize;
-    line.text.get(range).unwrap_or(&line.text)
+struct Saver<'a> {
+    recipe: &'a Recipe,
+    files: &'a Files,
+    /// For each line the line whose answer is `that` in it.
+    answers: Vec<Option<usize>>,
+    needed: HashSet<Need>,
 }
 
-/// A text with other names in these places.
-fn replaced(text: &str, edits: &[(Range<usize>, Version)], names: &Naming) -> String {
-    let mut edits: Vec<&(Range<usize>, Version)> = edits.iter().collect();
-    edits.sort_by_key(|(range, _)| std::cmp::Reverse(range.start));
-    let mut text = text.to_owned();
-    for (range, target) in edits {
-        if text.get(range.clone()).is_some() {
-            text.replace_range(range.clone(), &names.name(target));
+/// For each line the last one above it that gave an answer.
+fn answers(lines: &[Compiled]) -> Vec<Option<usize>> {
+    let mut last = None;
+    let each = lines.iter().enumerate().map(|(at, line)| {
+        let before = last;
+        if line.act.answers() && !line.foreign {
+            last = Some(at);
         }
-    }
-    text
+        before
+    });
+    each.collect()
 }
 
-/// All places of a line that speak of a name or call a rule; what a rule speaks of stands in its
-/// meanings.
-fn mentions(kind: &LineKind) -> Vec<(Range<usize>, Mention)> {
-    let mut found = Vec::new();
-    match kind {
-        // A question is not kept; what a rule speaks of stands in its meanings.
-        LineKind::Why(_) | LineKind::Rule(_) | LineKind::Sizes(_) => {}
-        LineKind::Measured(measured) => {
-            found.push((measured.name.span.range(), Mention::Name(measured.name.name.clone())));
-            of_kind(kind, &mut |expr| expression(expr, &mut found));
-        }
-        kind => of_kind(kind, &mut |expr| expression(expr, &mut found)),
-    }
-    found
-}
-
-fn words(text: &Text, found: &mut Vec<(Range<usize>, Mention)>) {
-    for part in &text.parts {
-        if let TextPart::Filled(expr) = part {
-            expression(expr, found);
-        }
-    }
-}
-
-pub(crate) fn expression(expr: &Expr, found: &mut Vec<(Range<usize>, Mention)>) {
-    match &expr.kind {
-        ExprKind::Name(name) => found.push((expr.span.range(), Mention::Name(name.clone()))),
-        ExprKind::That => found.push((expr.span.range(), Mention::That)),
-        ExprKind::Text(text) => words(text, found),
-        kind => {
-            if let ExprKind::Call(call) = kind {
-                found.push((call.rule.span.range(), Mention::Call(call.rule.name.clone())));
+impl<'a> Saver<'a> {
+    /// Which lines are written: all but older values that nothing needs, and what belongs to a recipe that
+    /// another has taken the place of.
+    fn wanted(&mut self) -> Vec<bool> {
+        let names = &self.recipe.names;
+        names.own_rules.values().for_each(|rule| self.need(Need::Rule(*rule)));
+        let mut last: HashSet<Rc<str>> = HashSet::new();
+        let lines = self.recipe.lines.as_slice();
+        let mut wanted = vec![false; lines.len()];
+        for ((at, line), wanted) in lines.iter().enumerate().zip(&mut wanted).rev() {
+            let old = at < self.recipe.place.begun.0;
+            let answered = self.needed.contains(&Need::Answer(at));
+            let stands = match line.act.save() {
+                _ if line.foreign => false,
+                Save::Line => !old,
+                Save::Last(key) => last.insert(key) && !old,
+                Save::Answer => answered || !old,
+                Save::Use => true,
+                Save::Never => answered,
+                Save::Always => line.act.gives().is_none_or(|slot| {
+                    let entry = names.globals.get(slot as usize);
+                    let now = entry.and_then(|entry| names.slots.get(&entry.name));
+                    now == Some(&slot) || self.needed.contains(&Need::Name(slot))
+                }),
+            };
+            *wanted = stands;
+            if stands && line.act.save() != Save::Never {
+                line.mentions.iter().for_each(|(_, mention)| {
+                    let need = self.meant(*mention, at);
+                    need.into_iter().for_each(|need| self.need(need));
+                });
             }
-            expr.children(&mut |child| expression(child, found));
+        }
+        wanted
+    }
+
+    /// What a mention in a line means.
+    fn meant(&self, mention: Mention, at: usize) -> Option<Need> {
+        Some(match mention {
+            Mention::Name(slot) => Need::Name(slot),
+            Mention::Rule(rule) => Need::Rule(rule),
+            Mention::That => {
+                let at = self.answers.get(at).copied().flatten()?;
+                let act = &self.recipe.lines.get(at)?.act;
+                act.gives().or(act.measures()).map_or(Need::Answer(at), Need::Name)
+            }
+        })
+    }
+
+    /// Something is needed, and so is all that its rule speaks of.
+    fn need(&mut self, need: Need) {
+        let mut open = vec![need];
+        while let Some(need) = open.pop() {
+            if !self.needed.insert(need) {
+                continue;
+            }
+            if let Need::Rule(rule) = need {
+                let entry = self.recipe.names.rules.get(rule as usize);
+                let mentions = entry.into_iter().flat_map(|entry| &entry.mentions);
+                open.extend(mentions.filter_map(|(_, mention)| self.meant(*mention, 0)));
+            }
         }
     }
+
+    fn write(&self, at: usize, line: &Compiled, numbers: &Numbers, out: &mut String) {
+        if let Some(written) = line.act.rule() {
+            return self.rule(written, line, numbers, out);
+        }
+        let text = self.edited(line.span, &line.mentions, line.act.gives(), at, numbers);
+        let answer = self.needed.contains(&Need::Answer(at)).then(|| format!("answer_{}", at + 1));
+        let _ = match (line.act.save(), answer) {
+            (Save::Use, _) => writeln!(out, "use {text}"),
+            (Save::Answer, Some(name)) => {
+                let value =
+                    text.strip_prefix("show").map_or(text.as_str(), |shown| match shown.trim_start() {
+                        labelled if labelled.starts_with('"') => {
+                            labelled.split_once(':').map_or("", |(_, value)| value)
+                        }
+                        shown => shown,
+                    });
+                writeln!(out, "{name} = {}\nshow {name}", value.trim())
+            }
+            (Save::Answer, None) if !text.starts_with("show") => writeln!(out, "show {text}"),
+            (Save::Never, Some(name)) => {
+                let value = self.recipe.noted.iter().rfind(|noted| noted.by == at && noted.slot.is_none());
+                let value = value.map(|noted| noted.value.exact_text());
+                writeln!(out, "{name} = {}", value.unwrap_or_default())
+            }
+            _ if line.act.has_rows() && text.starts_with('"') => writeln!(out, "  {text}"),
+            _ => writeln!(out, "{text}"),
+        };
+    }
+
+    /// Each meaning of a rule that is needed, in the place of its line.
+    fn rule(&self, written: u32, line: &Compiled, numbers: &Numbers, out: &mut String) {
+        let rules = self.recipe.names.rules.iter().enumerate().skip(written as usize);
+        for (id, entry) in rules.filter(|(_, entry)| entry.written == written) {
+            let id = u32::try_from(id).unwrap_or(u32::MAX);
+            if !self.needed.contains(&Need::Rule(id)) {
+                continue;
+            }
+            let mut mentions = entry.mentions.clone();
+            mentions.push((entry.tree.name.span, Mention::Rule(id)));
+            let text = self.edited(line.span, &mentions, None, 0, numbers);
+            let _ = writeln!(out, "{text}");
+        }
+    }
+
+    /// The text of a line with the names of its time.
+    fn edited(
+        &self,
+        span: Span,
+        mentions: &[(Span, Mention)],
+        gives: Option<u32>,
+        at: usize,
+        numbers: &Numbers,
+    ) -> String {
+        let named = gives.and_then(|slot| Some((self.recipe.names.globals.get(slot as usize)?.span, slot)));
+        let named = named.map(|(span, slot)| (span, Mention::Name(slot)));
+        let mut edits: Vec<(Span, String)> = mentions
+            .iter()
+            .copied()
+            .chain(named)
+            .filter(|(place, _)| place.file == span.file && place.start >= span.start)
+            .filter_map(|(place, mention)| {
+                let name = match self.meant(mention, at)? {
+                    Need::Name(slot) => numbers.names.get(&slot).cloned(),
+                    Need::Rule(rule) => numbers.rules.get(&rule).cloned(),
+                    Need::Answer(at) => Some(format!("answer_{}", at + 1)),
+                };
+                Some((place, name?))
+            })
+            .collect();
+        edits.sort_by_key(|(place, _)| std::cmp::Reverse(place.start));
+        edits.dedup();
+        let mut text = self.files.text(span).to_owned();
+        for (place, name) in edits {
+            let range = (place.start - span.start) as usize..(place.end.saturating_sub(span.start)) as usize;
+            if text.get(range.clone()).is_some() {
+                text.replace_range(range, &name);
+            }
+        }
+        text
+    }
+}
+
+/// Names for older values and rules.
+struct Numbers {
+    names: HashMap<u32, String>,
+    rules: HashMap<u32, String>,
+}
+
+impl Numbers {
+    /// The value or rule of a name that is in force keeps it, unless a used file gives the name too.
+    fn of(recipe: &Recipe) -> Numbers {
+        let names = &recipe.names;
+        let slots = names.globals.iter().map(|entry| (&entry.name, entry.foreign));
+        let rules = names.rules.iter().map(|entry| (&entry.tree.name.name, entry.foreign));
+        let own = |id: u32| names.rules.get(id as usize).is_some_and(|entry| !entry.library);
+        let taken: HashSet<&Rc<str>> = names.globals.iter().map(|entry| &entry.name).collect();
+        Numbers {
+            names: numbered(slots, &names.slots, &taken, |_| true),
+            rules: numbered(rules, &names.own_rules, &taken, own),
+        }
+    }
+}
+
+fn numbered<'a>(
+    all: impl Iterator<Item = (&'a Rc<str>, bool)> + Clone,
+    now: &BTreeMap<Rc<str>, u32>,
+    taken: &HashSet<&Rc<str>>,
+    counts: impl Fn(u32) -> bool,
+) -> HashMap<u32, String> {
+    let ids = || (0u32..).zip(all.clone()).filter(|(id, _)| counts(*id));
+    let foreign: HashMap<&Rc<str>, u32> =
+        ids().filter(|(_, (_, foreign))| *foreign).map(|(id, (name, _))| (name, id)).collect();
+    let last: HashMap<&Rc<str>, u32> = ids().map(|(id, (name, _))| (name, id)).collect();
+    let mut versions: HashMap<&Rc<str>, usize> = HashMap::new();
+    let mut named = HashMap::new();
+    for (id, (name, _)) in ids() {
+        let version = versions.entry(name).or_default();
+        *version = version.saturating_add(1);
+        let plain = foreign.get(name).or_else(|| now.get(name)).or_else(|| last.get(name));
+        let mut text = name.to_string();
+        if plain != Some(&id) {
+            text = format!("{name}_{version}");
+            while taken.iter().any(|taken| ***taken == *text) {
+                text.push('_');
+            }
+        }
+        named.insert(id, text);
+    }
+    named
 }

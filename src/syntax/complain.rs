@@ -6,9 +6,8 @@ use pest::error::{Error, ErrorVariant, InputLocation};
 
 use super::climb::Rule;
 use super::lacking::{ends_text, lacking};
-use super::lines::first_word;
 use super::scan::Flaw;
-use super::words::{LATER_WORDS, LINE_WORDS, is_word};
+use super::words::{LATER_WORDS, LINE_WORDS, first_word, is_word};
 use crate::fault::{Code, Fault, FileId, Span};
 use crate::limits::{CHAIN, LINE, NESTING};
 

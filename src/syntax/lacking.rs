@@ -38,11 +38,8 @@ pub(super) fn lacking(source: &str) -> Option<String> {
         }
         _ => {}
     }
-    if count("if") > count("then") {
-        return Some("an `if` needs its `then`".into());
-    }
-    if count("if") > count("else") {
-        return Some("an `if` needs its `else`".into());
+    if let Some(word) = half(&tokens) {
+        return Some(format!("an `if` needs its `{word}`"));
     }
     let each =
         tokens.iter().position(|token| *token == "each").and_then(|at| tokens.get(at..)).unwrap_or(&[]);
@@ -57,6 +54,17 @@ pub(super) fn lacking(source: &str) -> Option<String> {
         return Some("`how many` needs its `from`".into());
     }
     None
+}
+
+/// Whether a line has an `if` whose other half may stand on the row below.
+pub(super) fn half_a_choice(source: &str) -> bool {
+    source.contains("if") && half(&tokens(source)).is_some()
+}
+
+/// The word that an `if` lacks.
+fn half(tokens: &[&str]) -> Option<&'static str> {
+    let count = |word: &str| tokens.iter().filter(|token| **token == word).count();
+    ["then", "else"].into_iter().find(|word| count("if") > count(word))
 }
 
 /// Whether no `=` stands behind the brackets of a rule's heading.

@@ -19,6 +19,8 @@ pub struct Logical {
     pub depth: usize,
     /// Whether it waits for more: it ends in an operator, a comma or the like.
     pub waits: bool,
+    /// Whether it is the last of the text.
+    pub last: bool,
 }
 
 /// What is wrong with the brackets and texts of a line.
@@ -112,7 +114,8 @@ pub fn scan(text: &str, range: Range<usize>) -> Scanned {
             match scanner.flaw {
                 None if line.len() > LINE => found.flaws.push((Flaw::HugeLine(start), line)),
                 None => found.lines.push(Logical {
-                    waits: scanner.waits() && at >= end,
+                    waits: scanner.waits(),
+                    last: at >= end,
                     range: line,
                     doc: doc.take(),
                     depth: scanner.deepest,

@@ -21,3 +21,10 @@ pub fn is_word(name: &str) -> bool {
     // Most names are not a word's length; a look at the first letter is cheap enough for the rest.
     name.len() <= 8 && (WORDS.contains(&name) || LATER_WORDS.contains(&name))
 }
+
+/// The word that a line begins with, or nothing.
+pub(super) fn first_word(source: &str) -> &str {
+    let end = source.find(|c: char| !(c.is_alphanumeric() || c == '_')).unwrap_or(source.len());
+    let word = source.get(..end).unwrap_or("");
+    if word.starts_with(|c: char| c.is_ascii_digit()) { "" } else { word }
+}

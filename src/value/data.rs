@@ -4,14 +4,14 @@ use std::rc::Rc;
 
 use crate::docket::FigureValue;
 use crate::fault::Span;
-use crate::limits::VALUE_DEPTH;
+use crate::limits::{ITEMS, VALUE_DEPTH};
 use crate::measure::{Manner, Quantity, show_size};
 use crate::value::slack::{Slack, SlackSize};
 
 /// Depth and weight of something that holds these. A list that holds itself twice over doubles at each
 /// turn without taking memory, but not without time.
 fn measure_up(items: &[Value], most: u64) -> Option<(u16, u64)> {
-    let depth = items.iter().map(Value::depth).max().unwrap_or(0) + 1;
+    let depth = items.iter().map(Value::depth).max().unwrap_or(0).saturating_add(1);
     let weight = items.iter().fold(0u64, |sum, item| sum.saturating_add(item.weight()));
     (depth <= VALUE_DEPTH && weight <= most).then_some((depth, weight))
 }
@@ -101,6 +101,17 @@ impl Record {
     }
 }
 
+impl From<Slack> for Value {
+    /// A plain measure where nothing is left open.
+    fn from(mut slack: Slack) -> Value {
+        if slack.is_certain() {
+            return Value::Measure(slack.middle);
+        }
+        slack.terms.shrink_to_fit();
+        Value::Slack(Rc::new(slack))
+    }
+}
+
 impl Value {
     /// A count.
     pub fn count(n: i64) -> Value {
@@ -112,13 +123,20 @@ impl Value {
         Value::Size(Rc::new((across, along)))
     }
 
+    /// What `how many` gives.
+    pub(crate) fn how_many(count: Quantity, left: Value) -> Value {
+        let names: Rc<[Rc<str>]> = ["count".into(), "left".into()].into();
+        let record = Record::new(names, vec![Value::Measure(count), left], ITEMS);
+        record.map_or(Value::Unset, |record| Value::Record(Rc::new(record)))
+    }
+
     /// How many values it holds, itself counted; what is long counts as several, for it takes as much
     /// room as they would.
     #[inline]
     pub fn weight(&self) -> u64 {
         match self {
-            Value::Measure(quantity) => 1 + quantity.number.words() / 8,
-            Value::Text(text) => 1 + text.len() as u64 / 64,
+            Value::Measure(quantity) => (quantity.number.words() / 8).saturating_add(1),
+            Value::Text(text) => (text.len() as u64 / 64).saturating_add(1),
             Value::List(list) => list.weight.saturating_add(1),
             Value::Record(record) => record.weight.saturating_add(1),
             Value::Slack(slack) => slack.weight(),
@@ -132,7 +150,7 @@ impl Value {
     pub fn toil(&self) -> u64 {
         match self {
             Value::Measure(quantity) => quantity.number.toil(),
-            Value::Size(size) => size.0.number.toil() + size.1.number.toil(),
+            Value::Size(size) => size.0.number.toil().saturating_add(size.1.number.toil()),
             _ => 0,
         }
     }
@@ -148,6 +166,24 @@ impl Value {
             Value::Record(record) => record.depth,
             _ => 0,
         }
+    }
+
+    /// Its true reading, for a comparison of what came out.
+    pub fn exact_text(&self) -> String {
+        match self {
+            Value::Measure(quantity) => quantity.exact_text(),
+            Value::Size(size) => format!("{} by {}", size.0.exact_text(), size.1.exact_text()),
+            other => other.short(),
+        }
+    }
+
+    /// Its reading, cut where it would be long.
+    pub fn short(&self) -> String {
+        let whole = self.show(&Manner::default());
+        if whole.chars().count() <= 60 {
+            return whole;
+        }
+        whole.chars().take(57).chain("...".chars()).collect()
     }
 
     /// What it is, in trade words: `a length`, `a size`, `a list of 3`.

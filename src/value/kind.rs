@@ -2,6 +2,7 @@
 
 use crate::measure::Dim;
 use crate::value::data::Value;
+use crate::value::guard::price_of;
 
 /// A kind of value, as written behind a parameter's colon.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -14,6 +15,8 @@ pub enum Kind {
     Count,
     /// A sum of money, or a price of a length, weight or area, in any currency.
     Money,
+    /// A price of one dimension: `money per length`.
+    Price(Dim),
     /// Across by along.
     Size,
     /// Words.
@@ -61,6 +64,8 @@ impl Kind {
             (Kind::Measure(dim), Value::Measure(quantity)) => quantity.dim == dim,
             (Kind::Measure(dim), Value::Slack(slack)) => slack.dim() == dim,
             (Kind::Money, Value::Slack(slack)) => slack.dim().is_money(),
+            (Kind::Price(per), Value::Measure(quantity)) => price_of(quantity.dim, per),
+            (Kind::Price(per), Value::Slack(slack)) => price_of(slack.dim(), per),
             (Kind::Count, Value::Measure(quantity)) => quantity.whole_count().is_some_and(|n| n >= 0),
             (Kind::Money, Value::Measure(quantity)) => quantity.dim.is_money(),
             (Kind::Size, Value::Size(_) | Value::SlackSize(_))
@@ -72,6 +77,15 @@ impl Kind {
         }
     }
 
+    /// What of it is never less than 0 unless its heading says `signed`.
+    pub fn is_amount(self) -> bool {
+        match self {
+            Kind::Measure(dim) => dim != Dim::NONE && dim != Dim::ANGLE,
+            Kind::Money | Kind::Price(_) | Kind::Size => true,
+            Kind::Any | Kind::Count | Kind::Text | Kind::YesNo | Kind::List | Kind::Record => false,
+        }
+    }
+
     /// The kind in trade words, for faults.
     pub fn trade_name(self) -> String {
         match self {
@@ -79,6 +93,7 @@ impl Kind {
             Kind::Measure(dim) => dim.trade_name(),
             Kind::Count => "a whole number, 0 or more".into(),
             Kind::Money => "a sum of money".into(),
+            Kind::Price(per) => format!("money for {}", per.trade_name()),
             Kind::Size => "a size (across by along)".into(),
             Kind::Text => "a text".into(),
             Kind::YesNo => "yes or no".into(),

@@ -1,5 +1,13 @@
-//! Values, measures with slack, kinds.
+//! Values, measures with slack, kinds, the built-ins' headings, and what can go wrong with them.
 
+pub mod builtin;
+pub mod cause;
 pub mod data;
+pub mod describe;
+pub mod guard;
 pub mod kind;
+pub(crate) mod sides;
 pub mod slack;
+mod words;
+
+pub use words::no_operation;

@@ -6,6 +6,7 @@
 
 mod checking;
 mod clock;
+mod entries;
 mod grading;
 #[path = "../outside/jobs.rs"]
 mod jobs;
@@ -57,8 +58,9 @@ fn suite() {
     if wanted("memory") {
         grading::memory();
     }
-    let plans: [(&str, fn()); 5] = [
+    let plans: [(&str, fn()); 6] = [
         ("checking", checking::task),
+        ("entries", entries::task),
         ("plans", plans::own),
         ("growth", plans::growth),
         ("public", plans::public),

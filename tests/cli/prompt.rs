@@ -88,7 +88,7 @@ fn a_fault_changes_nothing() {
     let mut prompt = Prompt::new();
     prompt.all(&["hem = 1 in", "hem * 2"]);
     let told = prompt.say("hem = 3 in\nflat = hem + 2");
-    assert!(told.contains("error[unit-mix]") && told.contains("prompt:3:2"), "{told}");
+    assert!(told.contains("error[unit-mix]") && told.contains("entry 3:2:"), "{told}");
     assert_eq!(prompt.say("that"), "2 in\n");
     assert_eq!(prompt.say("hem"), "1 in\n");
     assert!(prompt.say("hemm").contains("did you mean `hem`?"));

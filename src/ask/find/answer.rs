@@ -2,7 +2,7 @@
 
 use std::rc::Rc;
 
-use crate::ask::find::line::Reach;
+use crate::ask::find::line::Bracket;
 use crate::ask::find::point::{Probe, Tried};
 use crate::docket::{Figure, FigureValue, Near, Outcome};
 use crate::eval::machine::Halt;
@@ -41,8 +41,8 @@ impl Probe<'_, '_> {
     }
 
     /// A spot as a figure: exact, or between its bounds.
-    pub fn spot(&self, reach: &Reach) -> Figure {
-        self.figure(self.value(Number::spanning(reach.0.clone(), reach.1.clone())))
+    pub fn spot(&self, bracket: &Bracket) -> Figure {
+        self.figure(self.value(Number::spanning(bracket.0.clone(), bracket.1.clone())))
     }
 
     /// A number as text.

@@ -2,14 +2,14 @@
 //! to hold no such value, or exactly one, or nothing but such values. No piece is left to chance.
 
 use crate::ask::find::Follow;
-use crate::ask::find::moving::{Moving, Sym};
+use crate::ask::find::interval::Interval;
+use crate::ask::find::intervals::{Intervals, Stop};
 use crate::ask::find::point::{Probe, Side, Tried};
 use crate::ask::find::simple::simplest;
-use crate::ask::find::slope::{Span, Stop};
 use crate::eval::machine::Halt;
 use crate::measure::{Exact, Number};
 use crate::syntax::tree::CompareOp;
-use crate::value::data::Value;
+use crate::value::sides::Sides;
 
 /// So many pieces are looked at before the rest is told as not settled.
 const MOST_PIECES: usize = 6_000;
@@ -19,85 +19,63 @@ const FINEST: i64 = 1 << 40;
 const HALVINGS: usize = 56;
 
 /// From one number to another; both the same for one exact number.
-pub(crate) type Reach = (Exact, Exact);
+pub(crate) type Bracket = (Exact, Exact);
 
 /// What was found over a range.
 #[derive(Debug, Default)]
 pub(crate) struct Even {
     /// Single values, each exact or in a narrow bracket.
-    pub spots: Vec<Reach>,
+    pub spots: Vec<Bracket>,
     /// Ranges all of whose values come out even.
-    pub zones: Vec<Reach>,
+    pub zones: Vec<Bracket>,
     /// Places where it jumps over.
-    pub jumps: Vec<Reach>,
+    pub jumps: Vec<Bracket>,
     /// Where a rule begins to refuse, or ceases to.
-    pub borders: Vec<Reach>,
+    pub borders: Vec<Bracket>,
     /// Places that could not be settled.
-    pub unsure: Vec<Reach>,
+    pub unsure: Vec<Bracket>,
     /// Whether the whole range is one straight line, proved; then its slope and the gap at the start.
     pub straight: Option<(Number, Number)>,
 }
 
 impl Probe<'_, '_> {
     /// The gap between both sides over a span.
-    fn over(&mut self, lo: &Exact, hi: &Exact) -> Result<Moving, Stop> {
+    fn over(&mut self, lo: &Exact, hi: &Exact) -> Result<Interval, Stop> {
         let question = self.question;
         let slots = question.act.slots;
+        let Some((first, link)) = self.comparison() else { return Err(Stop::Open) };
         let kept = self.machine.settings.clone();
-        let mut span = Span {
-            machine: self.machine,
-            names: [(question.act.slot, Sym::Moving(Moving::sought(&self.like, lo, hi)))].into(),
-            frame: Default::default(),
-            depth: 0,
-        };
-        let spoil = |machine: &mut crate::eval::machine::Machine, slot: u32, value: Value| {
-            if let Some(place) = machine.globals.get_mut(slot as usize) {
-                *place = value;
-            }
-        };
-        spoil(span.machine, question.act.slot, Value::Failed);
+        let mut span = Intervals::new(self.machine);
+        span.set_global(question.act.slot, Interval::sought(&self.like, lo, hi).into());
         for Follow { slot, node, slots, settings } in &question.follows {
             span.machine.settings = settings.clone();
             let made = span.line(node, *slots);
             span.machine.settings = kept.clone();
-            match made? {
-                Sym::Plain(value) => spoil(span.machine, *slot, value),
-                moving => {
-                    spoil(span.machine, *slot, Value::Failed);
-                    span.names.insert(*slot, moving);
-                }
-            }
+            span.set_global(*slot, made?);
         }
-        let (first, operand, op) = match &question.act.condition.code {
-            crate::code::node::Code::Compare(first, links) => match &links[..] {
-                [link] => (&**first, &link.operand, link.op),
-                _ => return Err(Stop::Open),
-            },
-            _ => return Err(Stop::Open),
-        };
-        let (left, right) = (span.line(first, slots)?, span.line(operand, slots)?);
-        if left.is_loose() || right.is_loose() {
-            let (Some(x), Some(y)) = (left.loose(), right.loose()) else { return Err(Stop::Open) };
-            let (least, most) = x.sub(&y)?.ends()?;
+        let (left, right) = (span.line(first, slots)?, span.line(&link.operand, slots)?);
+        if left.has_slack() || right.has_slack() {
+            let (Some(x), Some(y)) = (left.slack(), right.slack()) else { return Err(Stop::Open) };
+            let (least, most) = x.sub(&y)?.least_and_most()?;
             // It must hold whatever the slack does.
-            return match op {
+            return match link.op {
                 CompareOp::Less | CompareOp::AtMost => Ok(most),
                 CompareOp::More | CompareOp::AtLeast => Ok(least),
                 CompareOp::Is | CompareOp::IsNot => Err(Stop::Open),
             };
         }
-        if let (Some(x), Some(y), Some(side)) = (left.size(), right.size(), self.side) {
-            let (x, y) = if side == Side::Across { (x.0, y.0) } else { (x.1, y.1) };
-            return Ok(x.sub(&y)?);
+        match (left.sides(), right.sides(), self.side) {
+            (Some(Sides::One(x)), Some(Sides::One(y)), _) => Ok(x.sub(&y)?),
+            (Some(Sides::Two(x, _)), Some(Sides::Two(y, _)), Some(Side::Across)) => Ok(x.sub(&y)?),
+            (Some(Sides::Two(_, x)), Some(Sides::Two(_, y)), Some(Side::Along)) => Ok(x.sub(&y)?),
+            _ => Err(Stop::Open),
         }
-        let (left, right) = (left.measure().ok_or(Stop::Open)?, right.measure().ok_or(Stop::Open)?);
-        Ok(left.sub(&right)?)
     }
 
     /// Whether the gap runs one way all over a span, proved: its direction.
     pub fn direction(&mut self, lo: &Exact, hi: &Exact) -> Result<Option<i32>, Halt> {
         match self.over(lo, hi) {
-            Ok(Moving { slope: Some(slope), jumps: false, .. }) => Ok(way(&slope)),
+            Ok(Interval { slope: Some(slope), jumps: false, .. }) => Ok(way(&slope)),
             Err(Stop::Halt(halt)) => Err(halt),
             _ => Ok(None),
         }
@@ -109,9 +87,9 @@ impl Probe<'_, '_> {
         let mut even = Even::default();
         let finest = (hi - lo).checked_div(&Exact::whole(FINEST)).unwrap_or(Exact::ZERO);
         let mut open = vec![(lo.clone(), hi.clone())];
-        let mut looked = 0;
+        let mut looked = 0usize;
         while let Some((a, b)) = open.pop() {
-            looked += 1;
+            looked = looked.saturating_add(1);
             if looked > MOST_PIECES {
                 even.unsure.push((a, b));
                 even.unsure.append(&mut open);
@@ -162,7 +140,7 @@ impl Probe<'_, '_> {
     }
 
     /// The slope and the gap at the start, where the whole range is one straight line.
-    fn straight_all_over(&mut self, a: &Exact, gap: &Moving) -> Result<Option<(Number, Number)>, Halt> {
+    fn straight_all_over(&mut self, a: &Exact, gap: &Interval) -> Result<Option<(Number, Number)>, Halt> {
         match &gap.slope {
             Some(slope) if slope.is_exact() && !gap.jumps => {
                 let slope = slope.clone();
@@ -177,7 +155,7 @@ impl Probe<'_, '_> {
         &mut self,
         a: &Exact,
         b: &Exact,
-        gap: &Moving,
+        gap: &Interval,
         narrow: bool,
         even: &mut Even,
     ) -> Result<bool, Halt> {
@@ -238,7 +216,7 @@ impl Probe<'_, '_> {
     }
 
     /// Halves a bracket around the one value in it; `left` is the sign at its lower end.
-    fn bracket(&mut self, mut a: Exact, mut b: Exact, left: i32) -> Result<Reach, Halt> {
+    fn bracket(&mut self, mut a: Exact, mut b: Exact, left: i32) -> Result<Bracket, Halt> {
         for _ in 0..HALVINGS {
             let middle = halfway(&a, &b);
             match self.at(&middle)?.sign() {
@@ -253,7 +231,7 @@ impl Probe<'_, '_> {
     }
 
     /// The simplest number of a bracket is often the value itself.
-    fn exactly(&mut self, a: Exact, b: Exact) -> Result<Reach, Halt> {
+    fn exactly(&mut self, a: Exact, b: Exact) -> Result<Bracket, Halt> {
         for candidate in simplest(&self.like, &a, &b) {
             if self.at(&candidate)?.sign() == Some(0) {
                 return Ok((candidate.clone(), candidate));
@@ -285,16 +263,16 @@ impl Probe<'_, '_> {
 impl Even {
     /// Puts all in order; pieces that touch become one.
     fn tidy(&mut self) {
-        for reaches in [&mut self.zones, &mut self.unsure, &mut self.jumps, &mut self.borders] {
-            reaches.sort_by(|x, y| x.0.cmp(&y.0));
-            let mut merged: Vec<Reach> = Vec::with_capacity(reaches.len());
-            for reach in reaches.drain(..) {
+        for brackets in [&mut self.zones, &mut self.unsure, &mut self.jumps, &mut self.borders] {
+            brackets.sort_by(|x, y| x.0.cmp(&y.0));
+            let mut merged: Vec<Bracket> = Vec::with_capacity(brackets.len());
+            for bracket in brackets.drain(..) {
                 match merged.last_mut() {
-                    Some(last) if last.1 >= reach.0 => last.1 = reach.1.max(last.1.clone()),
-                    _ => merged.push(reach),
+                    Some(last) if last.1 >= bracket.0 => last.1 = bracket.1.max(last.1.clone()),
+                    _ => merged.push(bracket),
                 }
             }
-            *reaches = merged;
+            *brackets = merged;
         }
         let zones = std::mem::take(&mut self.zones);
         self.spots.retain(|spot| !zones.iter().any(|zone| zone.0 <= spot.0 && spot.1 <= zone.1));
@@ -323,7 +301,7 @@ fn near(over: &Exact, under: &Exact) -> bool {
 
 /// Whether bounds leave nothing out of the question.
 fn apart(gap: &Number) -> bool {
-    gap.lower().signum() * gap.upper().signum() > 0
+    gap.lower().signum().saturating_mul(gap.upper().signum()) > 0
 }
 
 /// The direction of a slope, where it is sure.

@@ -86,17 +86,21 @@ pub(crate) fn search(
         Some(End::Most) => answer.note(format!("the most from {} to {}", probe.words(lo), probe.words(hi))),
         None => answer.note(format!("no other from {} to {} does", probe.words(lo), probe.words(hi))),
     };
-    let gaps = runs.iter().zip(runs.iter().skip(1)).map(|(run, next)| (run.1 + 1, next.0 - 1));
+    let gaps = runs
+        .iter()
+        .zip(runs.iter().skip(1))
+        .map(|(run, next)| (run.1.saturating_add(1), next.0.saturating_sub(1)));
     for (from, to) in gaps.take(3).filter(|_| end.is_some()) {
         let from_words = probe.words(&marks.at(from));
         let span =
             if from == to { from_words } else { format!("{from_words} to {}", probe.words(&marks.at(to))) };
         answer = answer.note(format!("it does not hold all along: not at {span}"));
     }
+    let (before, behind) = (chosen.checked_sub(1), chosen.checked_add(1));
     let neighbours = match end {
-        Some(End::Least) => [Some(chosen - 1), Some(chosen), None],
-        Some(End::Most) => [Some(chosen), Some(chosen + 1), None],
-        None => [Some(chosen - 1), Some(chosen), Some(chosen + 1)],
+        Some(End::Least) => [before, Some(chosen), None],
+        Some(End::Most) => [Some(chosen), behind, None],
+        None => [before, Some(chosen), behind],
     };
     for mark in neighbours.into_iter().flatten().filter(|mark| (marks.first..=marks.last).contains(mark)) {
         answer.near.push(probe.put_back(&marks.at(mark))?);
@@ -143,11 +147,13 @@ fn around_the_change(probe: &mut Probe<'_, '_>, marks: &Marks) -> Result<Vec<i64
     let start = probe.at(&marks.at(marks.first))?.sign();
     let (mut low, mut high) = (marks.first, marks.last);
     while low < high {
-        let middle = low + (high - low) / 2;
-        if probe.at(&marks.at(middle))?.sign() == start { low = middle + 1 } else { high = middle }
+        let middle = low.saturating_add_unsigned(low.abs_diff(high) / 2);
+        let before = probe.at(&marks.at(middle))?.sign() == start;
+        (low, high) = if before { (middle.saturating_add(1), high) } else { (low, middle) };
     }
     let mut all = vec![marks.first, marks.last];
-    all.extend((low - 2..=low + 2).filter(|mark| (marks.first..=marks.last).contains(mark)));
+    let around = low.saturating_sub(2).max(marks.first)..=low.saturating_add(2).min(marks.last);
+    all.extend(around);
     all.sort_unstable();
     all.dedup();
     Ok(all)
@@ -156,19 +162,16 @@ fn around_the_change(probe: &mut Probe<'_, '_>, marks: &Marks) -> Result<Vec<i64
 /// Nothing holds: the marks nearest to it are told.
 fn none(probe: &Probe<'_, '_>, marks: &Marks) -> Result<Answer, Halt> {
     let mut answer = Answer::new(Outcome::None);
-    let sign = |at: usize| marks.tried.get(at).and_then(|(_, tried)| tried.sign());
-    let crossing = (1..marks.tried.len())
-        .find(|at| matches!((sign(at - 1), sign(*at)), (Some(x), Some(y)) if x * y < 0));
+    let crosses = |pair: &&[(i64, Tried)]| match pair {
+        [(_, low), (_, high)] => low.sign().zip(high.sign()).is_some_and(|(x, y)| x.saturating_mul(y) < 0),
+        _ => false,
+    };
     let nearest = || {
-        let gap = |tried: &Tried| tried.gap().map(|gap| gap.mid().abs());
-        let gaps = marks.tried.iter().enumerate().filter_map(|(at, (_, tried))| Some((at, gap(tried)?)));
-        gaps.min_by(|a, b| a.1.cmp(&b.1)).map(|(at, _)| at)
+        let gap = |mark: &(i64, Tried)| mark.1.gap().map(|gap| gap.mid().abs());
+        let gaps = marks.tried.iter().filter_map(|mark| Some((gap(mark)?, std::slice::from_ref(mark))));
+        gaps.min_by(|a, b| a.0.cmp(&b.0)).map(|(_, mark)| mark)
     };
-    let told: Vec<usize> = match crossing {
-        Some(at) => vec![at - 1, at],
-        None => nearest().into_iter().collect(),
-    };
-    for (mark, tried) in told.into_iter().filter_map(|at| marks.tried.get(at)) {
+    for (mark, tried) in marks.tried.windows(2).find(crosses).or_else(nearest).unwrap_or(&[]) {
         answer.near.push(probe.near(&marks.at(*mark), tried));
     }
     if answer.near.is_empty() {

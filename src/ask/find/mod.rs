@@ -2,14 +2,14 @@
 //! a range without steps a straight line is solved exactly, and all else is halved until it is proved.
 
 mod answer;
+mod image;
+mod interval;
+mod intervals;
 mod line;
-mod loose;
 mod marks;
-mod moving;
 mod point;
 mod range;
 mod simple;
-mod slope;
 mod tell;
 
 use std::rc::Rc;
@@ -23,7 +23,9 @@ use crate::eval::words;
 use crate::fault::{Code as FaultCode, Fault, Span};
 use crate::measure::{Exact, Number, Quantity, Reading};
 use crate::syntax::tree::{End, Find};
+use crate::value::cause::{At, Cause, Pair, Want};
 use crate::value::data::Value;
+use crate::value::describe::Operand;
 use answer::Answer;
 use point::Probe;
 pub(crate) use tell::unfound;
@@ -50,7 +52,7 @@ pub(crate) struct FindAct {
     pub slots: u32,
 }
 
-/// A name that hangs on what is looked for, and is worked anew for each value that is tried.
+/// A name that depends on what is looked for, and is evaluated anew for each value that is tried.
 #[derive(Clone, Debug)]
 pub(crate) struct Follow<'a> {
     pub slot: u32,
@@ -93,7 +95,7 @@ impl FindAct {
             low,
             high,
             on,
-            question: crate::recipe::build::own_words(compiler.files, find.condition.span),
+            question: compiler.files.one_row(find.condition.span).into(),
             condition,
             line: file.map_or(0, |file| file.place(span.start as usize).line),
             slots: scope.slots(),
@@ -109,11 +111,6 @@ impl FindAct {
     pub fn condition(&self) -> &Node {
         &self.condition
     }
-
-    /// The condition alone.
-    pub fn into_condition(self) -> Node {
-        self.condition
-    }
 }
 
 /// The range that is searched.
@@ -126,24 +123,29 @@ struct Range {
 
 /// Looks for the answer. The machine's names are as they were when it is done.
 pub(crate) fn find(machine: &mut Machine, question: &Question<'_>) -> Result<Found, Halt> {
-    let kept = (machine.globals.clone(), machine.settings.clone());
-    let cautions = machine.cautions.clone();
+    let moving = || question.follows.iter().map(|follow| follow.slot).chain([question.act.slot]);
+    let kept: Vec<_> = moving().map(|slot| machine.globals.get(slot as usize).cloned()).collect();
+    let (settings, cautions) = (machine.settings.clone(), machine.cautions.clone());
     let found = search(machine, question);
     // What a value that was only tried calls for is no caution.
-    machine.cautions = cautions;
-    (machine.globals, machine.settings) = kept;
+    (machine.settings, machine.cautions) = (settings, cautions);
+    for (slot, value) in moving().zip(kept) {
+        if let (Some(place), Some(value)) = (machine.globals.get_mut(slot as usize), value) {
+            *place = value;
+        }
+    }
     found
 }
 
 fn search(machine: &mut Machine, question: &Question<'_>) -> Result<Found, Halt> {
     let act = question.act;
     let range = range(machine, act)?;
-    let mut probe = Probe { machine, question, like: range.like.clone(), side: None, loose: false };
+    let mut probe = Probe { machine, question, like: range.like.clone(), side: None, slack: false };
     let mut answer = match &range.step {
         Some(step) => marks::search(&mut probe, &range.lo, &range.hi, step, act.end)?,
         None => range::search(&mut probe, &range.lo, &range.hi, act.end)?,
     };
-    if probe.loose && matches!(answer.outcome, Outcome::One(_)) {
+    if probe.slack && matches!(answer.outcome, Outcome::One(_)) {
         answer = answer.note("for sure: it holds whatever the slack does");
     }
     let Answer { outcome, notes, near } = answer;
@@ -166,8 +168,8 @@ fn range(machine: &mut Machine, act: &FindAct) -> Result<Range, Halt> {
     let high = measure(machine, &act.high, act.slots)?;
     let span = act.low.span.to(act.high.span);
     let (a, b) = (Value::Measure(low.clone()), Value::Measure(high.clone()));
-    let sides = (words::Operand::new(&a, act.low.span), words::Operand::new(&b, act.high.span));
-    let order = low.compare(&high).map_err(|trouble| words::comparison(trouble, span, sides.0, sides.1))?;
+    let (from, to) = (Operand::new(&a, act.low.span), Operand::new(&b, act.high.span));
+    let order = low.compare(&high).map_err(|trouble| words::comparison(trouble, from, to))?;
     let (Some(lo), Some(hi)) = (low.number.exact(), high.number.exact()) else {
         let message = "the ends of the range must be known exactly";
         return Err(Fault::new(FaultCode::TooClose, span, message)
@@ -175,10 +177,7 @@ fn range(machine: &mut Machine, act: &FindAct) -> Result<Range, Halt> {
             .into());
     };
     if order == std::cmp::Ordering::Greater {
-        let message = format!("this range runs down, from {} to {}", words::short(&a), words::short(&b));
-        return Err(Fault::new(FaultCode::BadRange, span, message)
-            .hint("write the smaller end first")
-            .into());
+        return Err(Cause::At(At::RunsDown(a.short(), b.short()), span).into());
     }
     let percent = |quantity: &Quantity| quantity.reading == Reading::Percent;
     let counted = low.whole_count().is_some() && high.whole_count().is_some() && !percent(&low);
@@ -187,21 +186,12 @@ fn range(machine: &mut Machine, act: &FindAct) -> Result<Range, Halt> {
         Some(node) => {
             let step = measure(machine, node, act.slots)?;
             if step.dim != low.dim {
-                let value = Value::Measure(step);
-                let on = words::Operand::new(&value, node.span);
-                return Err(words::comparison(
-                    crate::measure::Trouble::UnitMix,
-                    span.to(node.span),
-                    sides.0,
-                    on,
-                ));
+                let step = Value::Measure(step);
+                return Err(Cause::pair(Pair::Comparison, &from, &Operand::new(&step, node.span)).into());
             }
             match step.number.exact().filter(|exact| exact.signum() > 0) {
                 Some(exact) => Some(exact.clone()),
-                None => {
-                    let message = "a step to search on must be more than 0";
-                    return Err(Fault::new(FaultCode::BadRange, node.span, message).into());
-                }
+                None => return Err(Cause::At(At::NoStep("a step to search on"), node.span).into()),
             }
         }
         None => counted.then_some(Exact::ONE),
@@ -213,6 +203,6 @@ fn range(machine: &mut Machine, act: &FindAct) -> Result<Range, Halt> {
 fn measure(machine: &mut Machine, node: &Node, slots: u32) -> Result<Quantity, Halt> {
     match machine.line(node, slots)? {
         Value::Measure(quantity) => Ok(quantity),
-        other => Err(words::wanted("a measure or a number", &other, node.span).into()),
+        other => Err(Cause::wanted(Want::NUMBER, &Operand::new(&other, node.span)).into()),
     }
 }

@@ -3,13 +3,14 @@
 use crate::ask::find::Follow;
 use crate::ask::find::Question;
 use crate::code::node::{Code, Link, Node};
+use crate::eval;
 use crate::eval::machine::{Halt, Machine};
 use crate::eval::words;
 use crate::fault::{Code as FaultCode, Fault};
 use crate::measure::{Exact, Number, Quantity};
 use crate::syntax::tree::{BinaryOp, CompareOp};
+use crate::value::cause::Want;
 use crate::value::data::Value;
-use crate::value::slack;
 
 /// What came out at one value.
 #[derive(Clone, Debug, Default)]
@@ -58,12 +59,12 @@ pub(crate) struct Probe<'p, 'q> {
     /// Which side of two sizes is compared.
     pub side: Option<Side>,
     /// Whether slack comes in.
-    pub loose: bool,
+    pub slack: bool,
 }
 
-impl Probe<'_, '_> {
+impl<'p> Probe<'p, '_> {
     /// The comparison, where the condition is one of two sides.
-    pub fn comparison(&self) -> Option<(&Node, &Link)> {
+    pub fn comparison(&self) -> Option<(&'p Node, &'p Link)> {
         match &self.question.act.condition.code {
             Code::Compare(first, links) => match &links[..] {
                 [link] => Some((first, link)),
@@ -78,7 +79,7 @@ impl Probe<'_, '_> {
         Quantity { number, ..self.like.clone() }
     }
 
-    /// Gives a name a value, and works anew what hangs on it.
+    /// Gives a name a value, and evaluates anew what depends on it.
     pub fn put(&mut self, value: Value) -> Result<(), Halt> {
         if let Some(place) = self.machine.globals.get_mut(self.question.act.slot as usize) {
             *place = value;
@@ -124,11 +125,11 @@ impl Probe<'_, '_> {
         tried.holds = match self.machine.line(&act.condition, slots) {
             Ok(Value::YesNo(yes)) => Some(yes),
             Ok(Value::NotSure(_)) => {
-                self.loose = true;
+                self.slack = true;
                 tried.open = true;
                 Some(false)
             }
-            Ok(other) => return Err(words::wanted("a yes or no", &other, act.condition.span).into()),
+            Ok(other) => return Err(words::wanted(Want::YES_NO, &other, act.condition.span).into()),
             // Two sides too close to tell apart: the signs say what can be said.
             Err(Halt::Fault(fault)) if fault.code == FaultCode::TooClose && tried.sides.is_some() => None,
             Err(halt) => return Err(halt),
@@ -139,8 +140,8 @@ impl Probe<'_, '_> {
     /// What is compared, as far as it is measures.
     fn sides(&mut self, tried: &mut Tried, left: Value, right: Value) -> Result<(), Halt> {
         if left.has_slack() || right.has_slack() {
-            self.loose = true;
-            tried.sides = self.loose_sides(&left, &right)?;
+            self.slack = true;
+            tried.sides = self.slack_sides(&left, &right)?;
             tried.made = Some(left);
             return Ok(());
         }
@@ -162,7 +163,7 @@ impl Probe<'_, '_> {
     }
 
     /// By how much the left side is more than the right, at the end that must hold.
-    fn loose_sides(&self, left: &Value, right: &Value) -> Result<Option<(Quantity, Quantity)>, Halt> {
+    fn slack_sides(&self, left: &Value, right: &Value) -> Result<Option<(Quantity, Quantity)>, Halt> {
         let Some((first, link)) = self.comparison() else { return Ok(None) };
         let (a, b) = (words::Operand::new(left, first.span), words::Operand::new(right, link.operand.span));
         if link.op == CompareOp::Is {
@@ -174,13 +175,12 @@ impl Probe<'_, '_> {
                 .hint("for what holds whatever the slack does: `find most … so that … <= …`")
                 .into());
         }
-        let span = self.question.act.condition.span;
-        let Some(gap) = slack::operation(BinaryOp::Subtract, span, a, b) else { return Ok(None) };
+        let Some(gap) = eval::slack_operation(BinaryOp::Subtract, a, b) else { return Ok(None) };
         let end = match link.op {
             CompareOp::Less | CompareOp::AtMost => "most",
             _ => "least",
         };
-        Ok(match slack::part(&gap?, end) {
+        Ok(match eval::slack_part(&gap?, end) {
             Some(Value::Measure(gap)) => {
                 let none = Quantity { number: Number::Exact(Exact::ZERO), ..gap.clone() };
                 Some((gap, none))
@@ -192,5 +192,8 @@ impl Probe<'_, '_> {
 
 /// Faults that say no more than that this value does not serve.
 pub(crate) fn refuses(code: FaultCode) -> bool {
-    matches!(code, FaultCode::Refused | FaultCode::NoSuchNumber | FaultCode::DivisionByZero)
+    matches!(
+        code,
+        FaultCode::Refused | FaultCode::OutOfBounds | FaultCode::NoSuchNumber | FaultCode::DivisionByZero
+    )
 }

@@ -3,7 +3,7 @@
 use std::rc::Rc;
 
 use crate::ask::find::answer::Answer;
-use crate::ask::find::line::{Even, Reach, halfway};
+use crate::ask::find::line::{Bracket, Even, halfway};
 use crate::ask::find::point::{Probe, Side};
 use crate::ask::find::simple::simplest;
 use crate::docket::{Figure, Outcome};
@@ -108,23 +108,23 @@ fn sizes(probe: &mut Probe<'_, '_>, lo: &Exact, hi: &Exact, end: Option<End>) ->
 }
 
 /// Single values and ranges, in order.
-fn ordered(even: &Even) -> Vec<(Reach, bool)> {
+fn ordered(even: &Even) -> Vec<(Bracket, bool)> {
     let spots = even.spots.iter().map(|spot| (spot.clone(), false));
-    let mut all: Vec<(Reach, bool)> =
+    let mut all: Vec<(Bracket, bool)> =
         spots.chain(even.zones.iter().map(|zone| (zone.clone(), true))).collect();
     all.sort_by(|x, y| x.0.0.cmp(&y.0.0));
     all
 }
 
-fn figures(probe: &Probe<'_, '_>, spots: &[(Reach, bool)]) -> Vec<(Figure, Option<Figure>)> {
-    let figure = |(reach, zone): &(Reach, bool)| match zone {
-        true => (probe.number(&reach.0), Some(probe.number(&reach.1))),
-        false => (probe.spot(reach), None),
+fn figures(probe: &Probe<'_, '_>, spots: &[(Bracket, bool)]) -> Vec<(Figure, Option<Figure>)> {
+    let figure = |(bracket, zone): &(Bracket, bool)| match zone {
+        true => (probe.number(&bracket.0), Some(probe.number(&bracket.1))),
+        false => (probe.spot(bracket), None),
     };
     spots.iter().map(figure).collect()
 }
 
-fn unsure(probe: &Probe<'_, '_>, even: &Even, spots: &[(Reach, bool)]) -> Option<Answer> {
+fn unsure(probe: &Probe<'_, '_>, even: &Even, spots: &[(Bracket, bool)]) -> Option<Answer> {
     let (first, last) = (even.unsure.first()?, even.unsure.last()?);
     let (from, to) = (short(probe, &first.0), short(probe, &last.1));
     let where_ = if from == to { format!("near {from}") } else { format!("between {from} and {to}") };
@@ -145,15 +145,15 @@ fn all(
     lo: &Exact,
     hi: &Exact,
     even: &Even,
-    spots: &[(Reach, bool)],
+    spots: &[(Bracket, bool)],
 ) -> Result<Answer, Halt> {
     if let Some(answer) = unsure(probe, even, spots) {
         return Ok(answer);
     }
     match spots {
         [] => none(probe, lo, hi, even),
-        [(reach, false)] => {
-            let exact = reach.0 == reach.1;
+        [(bracket, false)] => {
+            let exact = bracket.0 == bracket.1;
             let note = match (exact, &even.straight) {
                 (true, Some(_)) => "exact: it runs straight, so no other does".into(),
                 (true, None) => {
@@ -167,19 +167,21 @@ fn all(
                     )
                 }
             };
-            Ok(Answer::new(Outcome::One(probe.spot(reach))).note(note))
+            Ok(Answer::new(Outcome::One(probe.spot(bracket))).note(note))
         }
-        [(reach, true)] if reach.0 == reach.1 => Ok(Answer::new(Outcome::One(probe.number(&reach.0)))),
+        [(bracket, true)] if bracket.0 == bracket.1 => {
+            Ok(Answer::new(Outcome::One(probe.number(&bracket.0))))
+        }
         several => {
             let mut notes = Vec::new();
             let mut closed = Vec::with_capacity(several.len());
-            for (reach, zone) in several {
-                let mut reach = reach.clone();
+            for (bracket, zone) in several {
+                let mut bracket = bracket.clone();
                 if *zone {
-                    reach.0 = edge(probe, &reach.0, &mut notes)?;
-                    reach.1 = edge(probe, &reach.1, &mut notes)?;
+                    bracket.0 = edge(probe, &bracket.0, &mut notes)?;
+                    bracket.1 = edge(probe, &bracket.1, &mut notes)?;
                 }
-                closed.push((reach, *zone));
+                closed.push((bracket, *zone));
             }
             let answer = Answer::new(Outcome::Several(figures(probe, &closed)));
             Ok(notes.into_iter().fold(answer, Answer::note))
@@ -239,29 +241,29 @@ fn outermost(
     hi: &Exact,
     end: End,
     even: &Even,
-    spots: &[(Reach, bool)],
+    spots: &[(Bracket, bool)],
 ) -> Result<Answer, Halt> {
     let chosen = match end {
         End::Least => spots.first(),
         End::Most => spots.last(),
     };
-    let Some((reach, zone)) = chosen else {
+    let Some((bracket, zone)) = chosen else {
         return match unsure(probe, even, spots) {
             Some(answer) => Ok(answer),
             None => none(probe, lo, hi, even),
         };
     };
-    let beyond = |place: &Reach| match end {
-        End::Least => place.0 < reach.1,
-        End::Most => place.1 > reach.0,
+    let beyond = |place: &Bracket| match end {
+        End::Least => place.0 < bracket.1,
+        End::Most => place.1 > bracket.0,
     };
     if even.unsure.iter().any(beyond) {
         return Ok(unsure(probe, even, spots).unwrap_or_else(|| Answer::new(Outcome::Unsure(Vec::new()))));
     }
     let figure = match (zone, end) {
-        (false, _) => probe.spot(reach),
-        (true, End::Least) => probe.number(&reach.0),
-        (true, End::Most) => probe.number(&reach.1),
+        (false, _) => probe.spot(bracket),
+        (true, End::Least) => probe.number(&bracket.0),
+        (true, End::Most) => probe.number(&bracket.1),
     };
     let word = if end == End::Least { "least" } else { "most" };
     let note = match spots.len() {
@@ -285,19 +287,19 @@ fn boundary(
         let answer = Answer::new(Outcome::One(probe.number(from)));
         return Ok(answer.note("the range ends there: beyond it more may do"));
     }
-    let mut events: Vec<(&Reach, Event)> = Vec::new();
-    events.extend(even.spots.iter().map(|reach| (reach, Event::Meets)));
-    events.extend(even.zones.iter().map(|reach| (reach, Event::Zone)));
-    events.extend(even.jumps.iter().map(|reach| (reach, Event::Jumps)));
-    events.extend(even.borders.iter().map(|reach| (reach, Event::Jumps)));
-    events.extend(even.unsure.iter().map(|reach| (reach, Event::Unsure)));
+    let mut events: Vec<(&Bracket, Event)> = Vec::new();
+    events.extend(even.spots.iter().map(|bracket| (bracket, Event::Meets)));
+    events.extend(even.zones.iter().map(|bracket| (bracket, Event::Zone)));
+    events.extend(even.jumps.iter().map(|bracket| (bracket, Event::Jumps)));
+    events.extend(even.borders.iter().map(|bracket| (bracket, Event::Jumps)));
+    events.extend(even.unsure.iter().map(|bracket| (bracket, Event::Unsure)));
     events.sort_by(|x, y| x.0.0.cmp(&y.0.0));
     if most {
         events.reverse();
     }
     let mut before = from.clone();
-    for (reach, event) in events {
-        let (near, far) = if most { (&reach.1, &reach.0) } else { (&reach.0, &reach.1) };
+    for (bracket, event) in events {
+        let (near, far) = if most { (&bracket.1, &bracket.0) } else { (&bracket.0, &bracket.1) };
         // Between two events the condition holds all along, or nowhere.
         if *near != before && probe.at(&halfway(near, &before))?.holds == Some(true) {
             return Ok(open_end(probe, &before));
@@ -305,7 +307,7 @@ fn boundary(
         if event == Event::Unsure {
             return Ok(unsure(probe, even, &ordered(even)).unwrap_or_else(|| Answer::new(Outcome::None)));
         }
-        if let Some(figure) = probe.holding(reach, near, event)? {
+        if let Some(figure) = probe.holding(bracket, near, event)? {
             return closed(probe, figure, (lo, hi), most);
         }
         before = far.clone();
@@ -329,8 +331,8 @@ enum Event {
 
 impl Probe<'_, '_> {
     /// The value at an event where the condition holds.
-    fn holding(&mut self, reach: &Reach, near: &Exact, event: Event) -> Result<Option<Figure>, Halt> {
-        if reach.0 == reach.1 || event == Event::Zone {
+    fn holding(&mut self, bracket: &Bracket, near: &Exact, event: Event) -> Result<Option<Figure>, Halt> {
+        if bracket.0 == bracket.1 || event == Event::Zone {
             let holds = self.at(near)?.holds == Some(true);
             return Ok(holds.then(|| self.number(near)));
         }
@@ -338,9 +340,9 @@ impl Probe<'_, '_> {
             // Both sides are even somewhere in the bracket.
             let op = self.comparison().map(|(_, link)| link.op);
             let inclusive = matches!(op, Some(CompareOp::AtMost | CompareOp::AtLeast));
-            return Ok(inclusive.then(|| self.spot(reach)));
+            return Ok(inclusive.then(|| self.spot(bracket)));
         }
-        for candidate in simplest(&self.like, &reach.0, &reach.1) {
+        for candidate in simplest(&self.like, &bracket.0, &bracket.1) {
             if self.at(&candidate)?.holds == Some(true) {
                 return Ok(Some(self.number(&candidate)));
             }

@@ -36,11 +36,9 @@ fn simplest_big(lo: &BigRational, hi: &BigRational, left: u32) -> Option<BigRati
     if whole <= *hi {
         return Some(whole);
     }
-    if left == 0 {
-        return None;
-    }
+    let left = left.checked_sub(1)?;
     let below = lo.floor();
-    let rest = simplest_big(&(hi - &below).recip(), &(lo - &below).recip(), left - 1)?;
+    let rest = simplest_big(&(hi - &below).recip(), &(lo - &below).recip(), left)?;
     Some(below + rest.recip())
 }
 

@@ -36,7 +36,8 @@ pub(crate) fn unfound(found: &Found, act: &FindAct) -> Halt {
             None => words(from),
         };
         let told: Vec<String> = several.iter().take(4).map(one).collect();
-        let more = if several.len() > 4 { format!(" and {} more", several.len() - 4) } else { String::new() };
+        let more = several.len().saturating_sub(4);
+        let more = if more > 0 { format!(" and {more} more") } else { String::new() };
         format!("{}{more}", told.join(", "))
     };
     let span = act.name_span;

@@ -1,11 +1,12 @@
 //! From a formula to its steps.
 
-use std::collections::HashMap;
+use std::collections::BTreeMap;
 use std::rc::Rc;
 
 use crate::ask::why::text::{one_row, sources};
 use crate::ask::why::trail::Trail;
-use crate::code::node::{CallNode, Code, Node, RuleCode, Setting};
+use crate::code::node::{CallNode, Code, Node, Op, RuleCode, Setting};
+use crate::code::walk::{defaults, open};
 use crate::docket::{Figure, Place, Root, StepKind, WorkStep, Working};
 use crate::eval::machine::{Machine, Settings};
 use crate::fault::{Files, Span};
@@ -39,7 +40,7 @@ pub(crate) fn explain<'a>(
         trail,
         rules,
         working: Working::default(),
-        seen: HashMap::new(),
+        seen: BTreeMap::new(),
         inner: Vec::new(),
         context: usize::MAX,
     };
@@ -61,7 +62,7 @@ pub(crate) fn explain<'a>(
 }
 
 /// A step that was told already.
-#[derive(PartialEq, Eq, Hash)]
+#[derive(PartialEq, Eq, PartialOrd, Ord)]
 pub(crate) enum Key {
     Origin(usize, Vec<Rc<str>>),
     Call(u32, Rc<str>, String),
@@ -82,7 +83,7 @@ pub(crate) struct Explainer<'e, 'a> {
     pub trail: &'e Trail<'a>,
     pub rules: &'a [Option<Rc<RuleCode>>],
     pub working: Working,
-    seen: HashMap<Key, usize>,
+    seen: BTreeMap<Key, usize>,
     /// The names of the block that is being looked into.
     pub inner: Vec<Inner<'a>>,
     /// Names have the values that they had before this origin.
@@ -115,7 +116,7 @@ impl<'a> Explainer<'_, 'a> {
             is_call: false,
             parts: Vec::new(),
         });
-        Some(self.working.steps.len() - 1)
+        self.working.steps.len().checked_sub(1)
     }
 
     fn place(&self, span: Span) -> Option<Place> {
@@ -161,15 +162,12 @@ impl<'a> Explainer<'_, 'a> {
     ) -> R {
         let back = (self.context, self.machine.settings.clone());
         let inner = std::mem::take(&mut self.inner);
-        let (base, depth) = (self.machine.base, self.machine.depth);
-        let top = self.machine.stack.len();
-        self.machine.stack.resize(top + slots as usize, Value::Unset);
-        (self.machine.base, self.machine.depth) = (top, 0);
+        let frame = self.machine.push_frame(slots);
+        self.machine.depth = 0;
         self.enter(context, settings);
         let made = stacker::maybe_grow(256 << 10, 4 << 20, || look(self));
         self.enter(back.0, back.1);
-        self.machine.stack.truncate(top);
-        (self.machine.base, self.machine.depth) = (base, depth);
+        self.machine.pop_frame(&frame);
         self.inner = inner;
         made
     }
@@ -204,7 +202,7 @@ impl<'a> Explainer<'_, 'a> {
         }
         let rules = std::mem::replace(&mut self.rules, origin.rules);
         // A condition speaks of the value that was found for it.
-        let context = at + usize::from(origin.kind == StepKind::Found);
+        let context = at.saturating_add(usize::from(origin.kind == StepKind::Found));
         self.apart(context, origin.settings, origin.slots, |this| this.formula(step, node, path));
         self.rules = rules;
         Some(step)
@@ -236,12 +234,7 @@ impl<'a> Explainer<'_, 'a> {
 
     /// A name alone, or a part of one, is asked after for what it is.
     fn plain_name(&mut self, node: &Node) -> Option<usize> {
-        let mut path = Vec::new();
-        let mut base = node;
-        while let Code::Part(of, name, _) = &base.code {
-            path.insert(0, name.clone());
-            base = of;
-        }
+        let (base, path) = part_path(node);
         let origin = match &base.code {
             Code::Global(slot) => self.trail.of_slot(*slot, usize::MAX)?,
             Code::That => self.trail.answer(usize::MAX)?,
@@ -258,8 +251,7 @@ impl<'a> Explainer<'_, 'a> {
         let whole = self.machine.eval(node).ok()?;
         let value = part_of(&whole, path)?;
         let label = with_path(&self.filled_call(node), path);
-        let fingerprint =
-            if value.weight() > 1000 { String::new() } else { crate::recipe::make::exact(&value) };
+        let fingerprint = if value.weight() > 1000 { String::new() } else { value.exact_text() };
         let key = Key::Call(call.rule, label.clone(), fingerprint);
         if let Some(step) = self.known(&key) {
             return Some(step);
@@ -272,10 +264,13 @@ impl<'a> Explainer<'_, 'a> {
             step.label = Some(label);
             step.sources = from;
         });
-        let opened = self.machine.open_call(call, rule).ok()?;
+        let frame = open(self.machine, call, rule, node.span).ok()?;
+        if defaults(self.machine, call, rule).is_err() {
+            self.machine.pop_frame(&frame);
+            return None;
+        }
         let inner = std::mem::take(&mut self.inner);
-        for (slot, param) in rule.params.iter().enumerate() {
-            let slot = u32::try_from(slot).unwrap_or(u32::MAX);
+        for (slot, param) in (0..).zip(&rule.params) {
             let given = call.args.iter().any(|(taken, _)| *taken == slot);
             if let (false, Some(default)) = (given, &param.default)
                 && !matches!(default.code, Code::Const(_))
@@ -285,7 +280,7 @@ impl<'a> Explainer<'_, 'a> {
         }
         stacker::maybe_grow(256 << 10, 4 << 20, || self.formula(step, &rule.body, path));
         self.inner = inner;
-        self.machine.close_call(&opened);
+        self.machine.pop_frame(&frame);
         Some(step)
     }
 
@@ -297,7 +292,7 @@ impl<'a> Explainer<'_, 'a> {
             Setting::Ruler => ("ruler", None),
             Setting::Shop => ("shop", None),
         };
-        let key = Key::Setting(word, place, crate::recipe::make::exact(&value));
+        let key = Key::Setting(word, place, value.exact_text());
         if let Some(step) = self.known(&key) {
             return Some(step);
         }
@@ -332,6 +327,19 @@ impl<'a> Explainer<'_, 'a> {
         stacker::maybe_grow(256 << 10, 4 << 20, || self.formula(step, node, &[]));
         Some(step)
     }
+}
+
+/// What parts are taken of, and which, the outermost last.
+pub(crate) fn part_path(node: &Node) -> (&Node, Vec<Rc<str>>) {
+    let mut path = Vec::new();
+    let mut base = node;
+    while let Code::Apply(Op::Part(name, _), of) = &base.code
+        && let [of] = &of[..]
+    {
+        path.insert(0, name.clone());
+        base = of;
+    }
+    (base, path)
 }
 
 fn with_path(name: &str, path: &[Rc<str>]) -> Rc<str> {

@@ -3,10 +3,9 @@
 use std::collections::BTreeSet;
 use std::rc::Rc;
 
-use crate::ask::why::explain::{Explainer, Inner, part_of};
+use crate::ask::why::explain::{Explainer, Inner, part_of, part_path};
 use crate::ask::why::text::{Hold, one_row, value_text, without_percent};
-use crate::code::node::{BinaryNode, Code, Node, Piece};
-use crate::eval::builtins::Builtin;
+use crate::code::node::{BinaryNode, Code, Node, Op};
 use crate::fault::Span;
 use crate::measure::Reading;
 use crate::syntax::tree::BinaryOp;
@@ -81,22 +80,24 @@ impl<'a> Explainer<'_, 'a> {
                     self.change(step, |step| step.because.push(because.into()));
                     node = if yes { &choice.1 } else { &choice.2 };
                 }
-                Code::Builtin(Builtin::WithCaution, nodes) => {
-                    let [value, words, when @ ..] = &nodes[..] else { return };
-                    self.caution(step, words, when.first(), &mut parts);
-                    node = value;
+                Code::Caution(caution) => {
+                    self.caution(step, &caution.words, caution.when.as_ref(), &mut parts);
+                    node = &caution.value;
                 }
-                Code::Record(names, values) if !path.is_empty() => {
+                Code::Apply(Op::Record(names), values) if !path.is_empty() => {
                     let at = names.iter().position(|name| path.first() == Some(name));
                     let Some(value) = at.and_then(|at| values.get(at)) else { return };
                     node = value;
                     path = path.get(1..).unwrap_or(&[]);
                 }
-                Code::Size(pair)
-                    if path.first().is_some_and(|part| matches!(&**part, "across" | "along")) =>
-                {
-                    node =
-                        if path.first().is_some_and(|part| &**part == "across") { &pair.0 } else { &pair.1 };
+                Code::Apply(Op::Size, sides) => {
+                    let side = match path.first().map(|part| &**part) {
+                        Some("across") => sides.first(),
+                        Some("along") => sides.last(),
+                        _ => break,
+                    };
+                    let Some(side) = side else { return };
+                    node = side;
                     path = path.get(1..).unwrap_or(&[]);
                 }
                 _ => break,
@@ -153,7 +154,7 @@ impl<'a> Explainer<'_, 'a> {
         if !path.is_empty() {
             let tail = path.iter().map(|name| format!(".{name}")).collect::<String>();
             let (open, close) = match node.code {
-                Code::Call(_) | Code::Builtin(..) | Code::Part(..) | Code::Index(_) => ("", ""),
+                Code::Call(_) | Code::Apply(Op::Builtin(_) | Op::Part(..) | Op::Index, _) => ("", ""),
                 _ if named => ("", ""),
                 _ => ("(", ")"),
             };
@@ -241,118 +242,101 @@ impl<'a> Explainer<'_, 'a> {
     /// Goes through a formula: names and calls become numbers, operators stay.
     fn walk(&mut self, node: &'a Node, hold: Hold, out: &mut Gathered) {
         match &node.code {
-            Code::Const(_) | Code::Broken => {}
-            Code::Text(pieces) => {
-                let mut inside = Gathered::resting(out);
-                for piece in pieces.iter() {
-                    if let Piece::Filled(node) = piece {
-                        self.walk(node, Hold::Free, &mut inside);
-                    }
-                }
-                out.parts = inside.parts;
-            }
-            Code::Slack(slack) => {
-                let loose = self.machine.eval(&slack.middle).is_ok_and(|value| value.has_slack());
-                self.walk(&slack.middle, if loose { Hold::Base } else { Hold::Operand }, out);
-                self.walk(&slack.amount, Hold::Operand, out);
-            }
-            Code::Separate(separate) => {
-                self.walk(&separate.count, Hold::Operand, out);
-                self.walk(&separate.each, Hold::Operand, out);
-            }
             Code::Once(_, inner) => self.walk(inner, hold, out),
             Code::Local(_) | Code::Global(_) | Code::Setting(_) | Code::That | Code::Call(_) => {
                 self.replace(node, hold, out);
                 let step = self.named(node, &[]);
                 out.rests_on(step);
-                if let Code::Call(call) = &node.code {
-                    let mut inside = Gathered::resting(out);
-                    call.args.iter().for_each(|(_, arg)| self.walk(arg, Hold::Free, &mut inside));
-                    out.parts = inside.parts;
-                }
+                self.rests_on_args(node, out);
             }
-            Code::If(_) | Code::Each(_) | Code::Block(..) | Code::Builtin(Builtin::WithCaution, _) => {
+            Code::If(_) | Code::Each(_) | Code::Block(..) | Code::Caution(_) => {
                 self.replace(node, hold, out);
                 let step = self.apart_sum(node);
                 out.rests_on(step);
             }
-            Code::ShownInUnit(of, _) | Code::WithUnit(of, _) => self.walk(of, Hold::Free, out),
-            Code::Part(of, ..) => self.part_of_name(node, of, hold, out),
-            Code::Index(pair) => self.item_of_name(node, pair, hold, out),
-            Code::Unary(_, inner) => self.walk(inner, Hold::Operand, out),
+            Code::Text(_) => self.rests_on_operands(node, out),
             Code::Binary(binary) => self.operands(binary, out),
-            Code::Compare(first, links) => {
-                self.walk(first, Hold::Operand, out);
-                links.iter().for_each(|link| self.walk(&link.operand, Hold::Operand, out));
-            }
-            Code::Size(pair) => self.sides(pair, out),
-            Code::Round(_, pair) | Code::ShownInStep(pair) | Code::HowMany(pair) => {
-                self.walk(&pair.0, Hold::Operand, out);
-                self.walk(&pair.1, Hold::Operand, out);
-            }
-            Code::List(nodes) | Code::Record(_, nodes) | Code::Builtin(_, nodes) => {
-                nodes.iter().for_each(|node| self.walk(node, Hold::Free, out));
-            }
-            Code::Range(range) => {
-                let ends = [Some(&range.from), Some(&range.to), range.every.as_ref()];
-                ends.into_iter().flatten().for_each(|end| self.walk(end, Hold::Operand, out));
+            Code::Apply(op, nodes) => self.operation(node, op, nodes, hold, out),
+            Code::Const(_) | Code::Broken | Code::Not(_) | Code::Compare(..) => {
+                self.each_operand(node, Hold::Operand, out);
             }
         }
     }
 
-    /// `linen.usable`: the value of the part, and the working of that part alone.
-    fn part_of_name(&mut self, node: &'a Node, of: &'a Node, hold: Hold, out: &mut Gathered) {
-        let mut path = Vec::new();
-        let mut base = node;
-        while let Code::Part(of, name, _) = &base.code {
-            path.insert(0, name.clone());
-            base = of;
+    /// Goes through the operands of a formula.
+    fn each_operand(&mut self, node: &'a Node, hold: Hold, out: &mut Gathered) {
+        node.children(&mut |child| self.walk(child, hold, out));
+    }
+
+    /// The steps that the operands rest on; what is put in for them does not stand in the formula.
+    fn rests_on_operands(&mut self, node: &'a Node, out: &mut Gathered) {
+        let mut inside = Gathered::resting(out);
+        self.each_operand(node, Hold::Free, &mut inside);
+        out.parts = inside.parts;
+    }
+
+    fn rests_on_args(&mut self, node: &'a Node, out: &mut Gathered) {
+        if matches!(node.code, Code::Call(_)) {
+            self.rests_on_operands(node, out);
         }
+    }
+
+    fn operation(&mut self, node: &'a Node, op: &Op, nodes: &'a [Node], hold: Hold, out: &mut Gathered) {
+        match (op, nodes) {
+            (Op::Part(..), _) => self.part_of_name(node, hold, out),
+            (Op::Index, _) => {
+                // The item, and the working of the list.
+                self.replace(node, hold, out);
+                self.rests_on_operands(node, out);
+            }
+            (Op::Size, [across, along]) => self.sides(across, along, out),
+            (Op::Slack(_), [middle, amount]) => {
+                let slack = self.machine.eval(middle).is_ok_and(|value| value.has_slack());
+                self.walk(middle, if slack { Hold::Base } else { Hold::Operand }, out);
+                self.walk(amount, Hold::Operand, out);
+            }
+            (Op::List | Op::Record(_) | Op::Builtin(_) | Op::ShownInUnit(_) | Op::WithUnit(_), _) => {
+                self.each_operand(node, Hold::Free, out);
+            }
+            _ => self.each_operand(node, Hold::Operand, out),
+        }
+    }
+
+    /// `linen.usable`: the value of the part, and the working of that part alone.
+    fn part_of_name(&mut self, node: &'a Node, hold: Hold, out: &mut Gathered) {
+        let (base, path) = part_path(node);
         match &base.code {
             Code::Global(_) | Code::That | Code::Call(_) | Code::Local(_) => {
                 self.replace(node, hold, out);
                 let sized = matches!(self.machine.eval(base), Ok(Value::Size(_)));
                 let step = self.named(base, if sized { &[] } else { &path });
                 out.rests_on(step);
-                if let Code::Call(call) = &base.code {
-                    let mut inside = Gathered::resting(out);
-                    call.args.iter().for_each(|(_, arg)| self.walk(arg, Hold::Free, &mut inside));
-                    out.parts = inside.parts;
-                }
+                self.rests_on_args(base, out);
             }
-            Code::Index(_) => {
+            Code::Apply(Op::Index, _) => {
                 self.replace(node, hold, out);
                 let mut inside = Gathered::resting(out);
                 self.walk(base, Hold::Free, &mut inside);
                 out.parts = inside.parts;
             }
-            _ => self.walk(of, Hold::Operand, out),
+            _ => self.each_operand(node, Hold::Operand, out),
         }
     }
 
-    /// `marks[2]`: the item, and the working of the list.
-    fn item_of_name(&mut self, node: &'a Node, pair: &'a (Node, Node), hold: Hold, out: &mut Gathered) {
-        self.replace(node, hold, out);
-        let mut inside = Gathered::resting(out);
-        self.walk(&pair.0, Hold::Free, &mut inside);
-        self.walk(&pair.1, Hold::Free, &mut inside);
-        out.parts = inside.parts;
-    }
-
     /// `n * a by b`: with a number in front the product needs its brackets.
-    fn sides(&mut self, pair: &'a (Node, Node), out: &mut Gathered) {
-        let product = matches!(&pair.0.code, Code::Binary(binary)
+    fn sides(&mut self, across: &'a Node, along: &'a Node, out: &mut Gathered) {
+        let product = matches!(&across.code, Code::Binary(binary)
             if matches!(binary.op, BinaryOp::Multiply | BinaryOp::Of));
-        let span = pair.0.span;
+        let span = across.span;
         let bracket = product && !self.files.text(span).starts_with('(');
         if bracket {
             out.put(Span { end: span.start, ..span }, "(".into());
         }
-        self.walk(&pair.0, Hold::Operand, out);
+        self.walk(across, Hold::Operand, out);
         if bracket {
             out.put(Span { start: span.end, ..span }, ")".into());
         }
-        self.walk(&pair.1, Hold::Operand, out);
+        self.walk(along, Hold::Operand, out);
     }
 
     fn operands(&mut self, binary: &'a BinaryNode, out: &mut Gathered) {
@@ -373,7 +357,8 @@ impl<'a> Explainer<'_, 'a> {
 
     /// A named percentage that is added to a plain number.
     fn plain_percent(&mut self, binary: &'a BinaryNode, out: &mut Gathered) -> bool {
-        let named = matches!(binary.right.code, Code::Global(_) | Code::Local(_) | Code::Part(..));
+        let named =
+            matches!(binary.right.code, Code::Global(_) | Code::Local(_) | Code::Apply(Op::Part(..), _));
         let Some((left, right)) =
             self.machine.eval(&binary.left).ok().zip(self.machine.eval(&binary.right).ok())
         else {

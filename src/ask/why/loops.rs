@@ -2,7 +2,7 @@
 
 use crate::ask::why::explain::Explainer;
 use crate::ask::why::text::{Hold, value_text};
-use crate::code::node::{Code, EachNode, Node};
+use crate::code::node::{EachNode, Node};
 use crate::docket::StepKind;
 use crate::value::data::Value;
 
@@ -12,20 +12,14 @@ const ROUNDS: usize = 2;
 impl<'a> Explainer<'_, 'a> {
     /// The rounds of a loop become parts of its step.
     pub(crate) fn rounds(&mut self, step: usize, node: &'a Node, each: &'a EachNode) {
-        let source = match &each.source.code {
-            Code::Range(range) => self.machine.range_list(range, each.source.span),
-            _ => self.machine.eval(&each.source),
-        };
-        let Ok(Value::List(items)) = source else { return };
+        let Ok(Value::List(items)) = self.machine.eval(&each.source) else { return };
         let last = items.items.len().saturating_sub(1);
         let name = self.loop_name(node);
         for (at, item) in items.items.iter().enumerate() {
             if at >= ROUNDS && at != last {
                 continue;
             }
-            for slot in &each.once {
-                self.machine.set_local(*slot, Value::Unset);
-            }
+            self.machine.forget(&each.once);
             self.machine.set_local(each.slot, item.clone());
             let Ok(value) = self.machine.eval(&each.body) else { return };
             let Some(round) = self.step(StepKind::Item, &value, None) else { return };

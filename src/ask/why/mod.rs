@@ -4,7 +4,6 @@
 
 mod explain;
 mod fill;
-mod frame;
 mod loops;
 mod text;
 mod trail;

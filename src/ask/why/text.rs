@@ -98,8 +98,8 @@ fn plain(value: &Value) -> String {
     let text = match value {
         Value::Measure(quantity) => measure(quantity),
         Value::Size(size) => format!("{} by {}", measure(&size.0), measure(&size.1)),
-        Value::Slack(slack) => loose(slack),
-        Value::SlackSize(size) => format!("{} by {}", loose(&size.0), loose(&size.1)),
+        Value::Slack(slack) => slack_text(slack),
+        Value::SlackSize(size) => format!("{} by {}", slack_text(&size.0), slack_text(&size.1)),
         Value::Text(text) => format!("\"{text}\""),
         Value::List(list) => {
             let few = list.items.iter().take(40).map(plain).collect::<Vec<_>>();
@@ -118,7 +118,7 @@ fn plain(value: &Value) -> String {
 }
 
 /// `8 in ± 1/32 in`, as it reads back.
-fn loose(slack: &Slack) -> String {
+fn slack_text(slack: &Slack) -> String {
     let off = Quantity { number: Number::Exact(slack.radius()), ..slack.middle() };
     format!("{} ± {}", measure(&slack.middle()), measure(&off))
 }

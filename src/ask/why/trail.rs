@@ -1,6 +1,6 @@
 //! What was worked, in order: the lines that gave names their values and `that` its answers.
 
-use std::collections::HashMap;
+use std::collections::BTreeMap;
 use std::rc::Rc;
 
 use crate::code::node::{Node, RuleCode};
@@ -41,7 +41,7 @@ pub(crate) struct Origin<'a> {
 pub(crate) struct Trail<'a> {
     /// In order.
     pub origins: Vec<Origin<'a>>,
-    by_slot: HashMap<u32, Vec<usize>>,
+    by_slot: BTreeMap<u32, Vec<usize>>,
     answers: Vec<usize>,
 }
 
@@ -70,7 +70,7 @@ impl<'a> Trail<'a> {
         last_before(&self.answers, context)
     }
 
-    /// Slots that were given more than once: their values hang on when one asks.
+    /// Slots that were given more than once: their values depend on when one asks.
     pub fn given_anew(&self) -> impl Iterator<Item = u32> {
         self.by_slot.iter().filter(|(_, origins)| origins.len() > 1).map(|(slot, _)| *slot)
     }

@@ -4,9 +4,9 @@ use crate::code::node::Node;
 use crate::code::scope::Scope;
 use crate::docket::Tool;
 use crate::eval::machine::Halt;
-use crate::recipe::build::Builder;
 use crate::recipe::lines::Compiled;
-use crate::recipe::make::Maker;
+use crate::recipe::lines::append::Builder;
+use crate::recipe::lines::maker::Maker;
 use crate::syntax::tree::{Call, Ident, Line};
 use crate::value::data::Value;
 
@@ -14,11 +14,10 @@ use crate::value::data::Value;
 const RULE: &str = "blade_caution";
 
 /// The call of the rule; one of the recipe that has its name is not meant.
-pub(super) fn caution(line: &Line, builder: &mut Builder<'_>, scope: &mut Scope) -> Node {
+pub(super) fn caution(line: &Line, builder: &mut Builder<'_>) -> Node {
     let rule = Ident { name: RULE.into(), span: line.span };
     let mut library = Scope::rule(true);
     let code = builder.compiler.call(&Call { rule, args: Vec::new() }, line.span, &mut library);
-    scope.calls.extend(library.calls);
     Node { code, span: line.span }
 }
 

@@ -13,9 +13,9 @@ use crate::fault::{Code, Fault};
 use crate::measure::Dim;
 use crate::recipe::answer::Answer;
 use crate::recipe::bill;
-use crate::recipe::build::Builder;
+use crate::recipe::lines::append::Builder;
+use crate::recipe::lines::maker::Maker;
 use crate::recipe::lines::{Act, Compiled, Meaning};
-use crate::recipe::make::Maker;
 use crate::syntax::tree::{BinaryOp, Buy, Line};
 
 #[derive(Debug)]
@@ -54,7 +54,7 @@ impl Act for BuyAct {
         let price = self.price.as_ref().map(|price| Ok::<_, Halt>((maker.eval(price, line)?, price.span)));
         let price = price.transpose()?;
         let price = price.as_ref().map(|(value, span)| Operand::new(value, *span));
-        if maker.answers.is_some() {
+        if maker.live.is_some() {
             let shown = needed.show(&maker.machine.settings.manner);
             maker.answer(Answer::Words(format!("buy {shown} {label} (kept for the recipe)")));
         }

@@ -8,12 +8,13 @@ use crate::code::scope::Scope;
 use crate::docket;
 use crate::eval::machine::Halt;
 use crate::eval::words;
-use crate::recipe::advice::Look;
 use crate::recipe::answer::Answer;
-use crate::recipe::build::{Builder, own_words};
-use crate::recipe::lines::{Act, Compiled, Meaning};
-use crate::recipe::make::{Maker, exact};
+use crate::recipe::lines::advice::Look;
+use crate::recipe::lines::append::Builder;
+use crate::recipe::lines::maker::Maker;
+use crate::recipe::lines::{Act, Compiled, Meaning, own_words};
 use crate::syntax::tree::{Check, Line};
+use crate::value::cause::Want;
 use crate::value::data::Value;
 
 #[derive(Debug)]
@@ -56,13 +57,13 @@ impl Act for CheckAct {
         let (passed, doubt) = match maker.eval(&self.condition, line)? {
             Value::YesNo(yes) => (yes, None),
             Value::NotSure(doubt) => (false, Some(doubt.words.clone())),
-            other => return Err(words::wanted("a yes or no", &other, self.condition.span).into()),
+            other => return Err(words::wanted(Want::YES_NO, &other, self.condition.span).into()),
         };
         let message = match &self.message {
             Some(pieces) => maker.text(pieces, line)?,
             None => self.words.clone(),
         };
-        if maker.answers.is_some() {
+        if maker.live.is_some() {
             let (verdict, words) = match &doubt {
                 _ if passed => ("ok", &self.words),
                 Some(_) => ("not sure", &message),
@@ -86,7 +87,7 @@ impl CheckAct {
         let Code::Compare(first, links) = &self.condition.code else { return None };
         let sides = std::iter::once(&**first).chain(links.iter().map(|link| &link.operand));
         let values: Vec<String> = sides
-            .map(|side| maker.eval(side, line).ok().map(|value| exact(&value)))
+            .map(|side| maker.eval(side, line).ok().map(|value| value.exact_text()))
             .collect::<Option<_>>()?;
         Some(values.join(" against ").into())
     }

@@ -3,41 +3,15 @@
 use crate::check::Infer;
 use crate::check::dims::Dims;
 use crate::check::operate::Quant;
-use crate::check::rules::never_a_count;
 use crate::check::types::Type;
 use crate::check::words;
-use crate::code::node::{Code, Node};
-use crate::fault::{Code as FaultCode, Fault};
-use crate::measure::{Exact, Quantity};
-use crate::value::data::Value;
+use crate::code::node::Node;
 
 impl Infer<'_> {
     /// A whole number, 0 or more.
     pub(crate) fn whole(&mut self, node: &Node, what: &str) {
         let ty = self.expr(node);
-        if !self.fits(&ty, &Dims::NONE) {
-            let fault = words::wanted(self, "a count", &ty, node);
-            return self.tell(fault);
-        }
-        if !never_a_count(node) {
-            return;
-        }
-        let below = match &node.code {
-            Code::Const(Value::Measure(x)) => x.is_negative(),
-            _ => true,
-        };
-        let range = if below { "0 or more" } else { "a whole number" };
-        let number = match &node.code {
-            Code::Const(value) => crate::eval::words::short(value),
-            _ => self.files.text(node.span).to_owned(),
-        };
-        let whole = |x: &Quantity| x.number.exact().is_some_and(Exact::is_whole);
-        if matches!(&node.code, Code::Const(Value::Measure(x)) if whole(x) && !below) {
-            let message = format!("{what} is more than can be counted: {number}");
-            return self.tell(Fault::new(FaultCode::TooMuch, node.span, message));
-        }
-        let fault = words::kind(node.span, format!("{what} is {range}, and this is {number}"));
-        self.tell(if below { fault } else { fault.hint("round it: `x up 1`, `x down 1`") });
+        self.count(&ty, node, what);
     }
 
     /// Across by along.

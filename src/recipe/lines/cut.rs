@@ -7,11 +7,11 @@ use crate::docket::Lies;
 use crate::eval::machine::Halt;
 use crate::eval::words::Operand;
 use crate::fault::Span;
-use crate::recipe::advice::Look;
-use crate::recipe::build::Builder;
 use crate::recipe::cutting::Ways;
+use crate::recipe::lines::advice::Look;
+use crate::recipe::lines::append::Builder;
+use crate::recipe::lines::maker::Maker;
 use crate::recipe::lines::{Act, Compiled, Meaning};
-use crate::recipe::make::Maker;
 use crate::syntax::tree::{Cut, CutWay, Line};
 
 #[derive(Debug)]
@@ -76,12 +76,17 @@ impl Act for CutAct {
         maker.cutting.line = line.row();
         maker.cutting.cut(
             Operand::new(&counted, self.count.span),
-            label,
+            label.clone(),
             Operand::new(&cloth, self.cloth.span),
             Operand::new(&size, self.size.span),
             self.ways,
             &maker.machine.settings,
-        )
+        )?;
+        if maker.live.is_some() {
+            let words = format!("cut {} {label}", counted.show(&maker.machine.settings.manner));
+            maker.kept(&words, &size);
+        }
+        Ok(())
     }
 
     /// What is cut already stays; how large it would be now is told.

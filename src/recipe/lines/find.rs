@@ -8,15 +8,15 @@ use crate::check::Infer;
 use crate::check::operate::Quant;
 use crate::check::types::{Shape, Type};
 use crate::check::words;
-use crate::code::names::Names;
 use crate::code::node::Node;
-use crate::code::scope::Scope;
-use crate::docket::StepKind;
+use crate::code::scope::{Mention, Scope};
+use crate::docket::{Found, StepKind};
 use crate::eval::machine::Halt;
 use crate::fault::{Code, Fault};
-use crate::recipe::build::Builder;
-use crate::recipe::lines::{Act, Compiled, Meaning, last_origin};
-use crate::recipe::make::Maker;
+use crate::recipe::answer::Answer;
+use crate::recipe::lines::append::Builder;
+use crate::recipe::lines::maker::Maker;
+use crate::recipe::lines::{Act, Compiled, Meaning, Save, last_origin};
 use crate::syntax::tree::{Find, Line};
 
 /// A search, and the lines that are worked anew for each value that is tried.
@@ -35,30 +35,19 @@ impl Meaning for Find {
         let names = !known.is_some_and(passed);
         let find = FindAct::compile(self, line.span, names, compiler, scope);
         compiler.pending();
-        let mut follows = Vec::new();
-        let mut moving: BTreeSet<u32> = [find.slot].into();
-        for (at, line) in builder.lines.iter().enumerate().filter(|_| !names) {
-            let Some(slot) = line.act.gives() else { continue };
-            if line.act.follows().is_some() && reads_any(line, &moving, builder.compiler.names) {
-                moving.insert(slot);
-                follows.push(at);
-            }
-        }
+        let depend = match names {
+            true => BTreeSet::new(),
+            false => builder.body.dependence.lines(Mention::Name(find.slot), &builder.body.lines),
+        };
+        let follows =
+            |at: &usize| builder.body.lines.get(*at).is_some_and(|line| line.act.follows().is_some());
+        let follows = depend.into_iter().filter(follows).collect();
         Some(Box::new(Search { find, follows }))
     }
-}
 
-/// Whether a line reads one of these names, itself or through the rules that it calls.
-fn reads_any(line: &Compiled, wanted: &BTreeSet<u32>, names: &Names) -> bool {
-    let mut found = !line.reads.is_disjoint(wanted);
-    let mut open: Vec<u32> = line.calls.iter().copied().collect();
-    let mut seen = BTreeSet::new();
-    while let Some(rule) = open.pop() {
-        let Some(entry) = names.rules.get(rule as usize).filter(|_| seen.insert(rule)) else { continue };
-        found |= !entry.reads.is_disjoint(wanted);
-        open.extend(entry.calls.iter());
+    fn declare(&self, builder: &mut Builder<'_>) {
+        builder.declare_wanted(&self.name);
     }
-    found
 }
 
 impl Act for Search {
@@ -73,15 +62,17 @@ impl Act for Search {
 
     fn make(&self, _line: &Compiled, maker: &mut Maker<'_>) -> Result<(), Halt> {
         let find = &self.find;
-        let follows = self.follows.iter().filter_map(|at| maker.follow(*at)).collect();
-        let mut found = find::find(maker.machine, &Question { act: find, follows })?;
+        let mut found = self.search(maker)?;
         if find.names {
             match value_of(&found) {
                 Some(value) => maker.put(find.slot, value),
                 None => return Err(unfound(&found, find)),
             }
-        } else {
+        } else if maker.live.is_none() {
             found.notes.push(format!("only asked: `{}` stays as it is", find.name).into());
+        }
+        if maker.live.is_some() {
+            return self.answer(found, maker);
         }
         // A line that is worked once more, for what was measured, keeps on the docket what it found as
         // planned; what it finds now stands among the changes.
@@ -93,11 +84,28 @@ impl Act for Search {
     }
 
     fn again(&self, line: &Compiled, maker: &mut Maker<'_>) -> Result<(), Halt> {
-        if self.find.names { self.make(line, maker) } else { Ok(()) }
+        match (self.find.names, maker.live.is_some()) {
+            (false, _) => Ok(()),
+            (true, false) => self.make(line, maker),
+            (true, true) => {
+                let found = self.search(maker)?;
+                let value = value_of(&found).ok_or_else(|| unfound(&found, &self.find))?;
+                maker.put(self.find.slot, value);
+                Ok(())
+            }
+        }
     }
 
     fn gives(&self) -> Option<u32> {
         self.find.names.then_some(self.find.slot)
+    }
+
+    fn answers(&self) -> bool {
+        true
+    }
+
+    fn save(&self) -> Save {
+        if self.find.names { Save::Always } else { Save::Never }
     }
 
     fn looks_back(&self) -> bool {
@@ -111,6 +119,7 @@ impl Act for Search {
     fn explain<'a>(&'a self, _set: bool, origin: &mut Origin<'a>) {
         origin.kind = StepKind::Found;
         origin.node = Some(self.find.condition());
+        origin.name = Some(self.find.name.clone());
     }
 
     fn asked<'a>(&'a self, _line: &Compiled, all: Option<&[Origin<'a>]>) -> Option<(Asked<'a>, bool)> {
@@ -119,6 +128,27 @@ impl Act for Search {
 }
 
 impl Search {
+    fn search(&self, maker: &mut Maker<'_>) -> Result<Found, Halt> {
+        let follows = self.follows.iter().filter_map(|at| maker.follow(*at)).collect();
+        find::find(maker.machine, &Question { act: &self.find, follows })
+    }
+
+    /// What was found, and that a name that was only asked about stays.
+    fn answer(&self, found: Found, maker: &mut Maker<'_>) -> Result<(), Halt> {
+        let find = &self.find;
+        let value = value_of(&found);
+        maker.answer(Answer::Found(found));
+        let Some(value) = value else { return Ok(()) };
+        if !find.names {
+            let name = &find.name;
+            let words = format!("`{name}` itself stays as it is; `{name} = that` takes this over");
+            maker.answer(Answer::Words(words));
+            maker.note(None, &value);
+        }
+        maker.machine.that = Some(value);
+        Ok(())
+    }
+
     /// What is looked for is of its range's kind, in the condition too.
     fn check_range(&self, infer: &mut Infer<'_>) -> Type {
         let (low, high, on, condition) = self.find.nodes();
@@ -149,7 +179,7 @@ impl Search {
         if infer.store.unify(known, ty).is_ok() {
             return;
         }
-        let (a, b) = (words::name(infer, known), words::name(infer, ty));
+        let (a, b) = (infer.kind_name(known), infer.kind_name(ty));
         let message = format!("`{}` is {a}, and it is looked for from {b} on", self.find.name);
         let fault = Fault::new(Code::UnitMix, low.span, message);
         let fault = match infer.names.globals.get(self.find.slot as usize) {

@@ -4,43 +4,15 @@ use std::rc::Rc;
 
 use crate::ask::why::Origin;
 use crate::check::Infer;
-use crate::check::operate::Quant;
-use crate::check::types::{Shape, Type};
-use crate::check::words;
-use crate::code::node::{Code, Node};
+use crate::code::node::Code;
 use crate::code::scope::Scope;
 use crate::docket::{self, StepKind};
 use crate::eval::machine::Halt;
-use crate::fault::{Code as FaultCode, Fault, Span};
-use crate::recipe::build::Builder;
-use crate::recipe::inputs::given_value;
-use crate::recipe::lines::{Act, Compiled, Meaning};
-use crate::recipe::make::Maker;
+use crate::recipe::lines::append::Builder;
+use crate::recipe::lines::bounds::{Given, GivenBounds, given_value};
+use crate::recipe::lines::maker::Maker;
+use crate::recipe::lines::{Act, Compiled, Meaning, Save};
 use crate::syntax::tree::{self, Bounds, Line};
-use crate::value::data::Value;
-
-/// A given of a recipe.
-#[derive(Debug)]
-pub struct Given {
-    /// Its name.
-    pub name: Rc<str>,
-    /// The `##` words above it.
-    pub words: Option<Rc<str>>,
-    /// Where it is named.
-    pub span: Span,
-    pub(crate) slot: u32,
-    pub(crate) slots: u32,
-    pub(crate) default: Node,
-    pub(crate) bounds: GivenBounds,
-}
-
-/// What a given may be.
-#[derive(Debug)]
-pub(crate) enum GivenBounds {
-    Any,
-    FromTo(Node, Node),
-    OneOf(Vec<Node>),
-}
 
 #[derive(Debug)]
 struct GivenAct {
@@ -72,9 +44,12 @@ impl Meaning for tree::Given {
             default,
             bounds,
         });
-        builder.given_at.insert(given.name.clone(), builder.givens.len());
-        builder.givens.push(given.clone());
-        Some(Box::new(GivenAct { index: builder.givens.len().saturating_sub(1), given }))
+        builder.body.givens.push(given.clone());
+        Some(Box::new(GivenAct { index: builder.body.givens.len().saturating_sub(1), given }))
+    }
+
+    fn declare(&self, builder: &mut Builder<'_>) {
+        builder.declare_name(&self.name);
     }
 }
 
@@ -112,6 +87,10 @@ impl Act for GivenAct {
         Some(self.given.slot)
     }
 
+    fn save(&self) -> Save {
+        Save::Always
+    }
+
     fn given(&self) -> Option<usize> {
         Some(self.index)
     }
@@ -121,67 +100,5 @@ impl Act for GivenAct {
         origin.kind = if set { StepKind::Set } else { StepKind::Given };
         origin.words = given.words.clone();
         origin.node = (!set && !matches!(given.default.code, Code::Const(_))).then_some(&given.default);
-    }
-}
-
-impl Given {
-    fn check(&self, infer: &mut Infer<'_>) -> Type {
-        let ty = infer.expr(&self.default);
-        match &self.bounds {
-            GivenBounds::Any => {}
-            GivenBounds::FromTo(low, high) => {
-                let _ = self.bound(infer, &ty, low) && self.bound(infer, &ty, high);
-            }
-            GivenBounds::OneOf(choices) => {
-                for choice in choices {
-                    let kind = infer.expr(choice);
-                    if infer.store.unify(&ty, &kind).is_err() {
-                        let (a, b) = (words::name(infer, &ty), words::name(infer, &kind));
-                        let message = format!("`{}` is {a}, and this choice is {b}", self.name);
-                        let fault = Fault::advice(FaultCode::Advice, choice.span, message);
-                        infer.tell(fault.other(self.default.span, format!("this is {a}")));
-                    }
-                }
-            }
-        }
-        match ty {
-            Type::No => Type::YesNo,
-            // Another size may hold a part of one.
-            Type::Quant(dims, Shape::Count) if !self.counted() => Type::Quant(dims, Shape::One),
-            ty => ty,
-        }
-    }
-
-    /// A bound must be of the default's kind.
-    fn bound(&self, infer: &mut Infer<'_>, ty: &Type, bound: &Node) -> bool {
-        let kind = infer.expr(bound);
-        let measured = match (infer.quant(ty), infer.quant(&kind)) {
-            (Quant::Not, _) | (_, Quant::Not) => false,
-            _ => infer.store.unify(ty, &kind).is_ok(),
-        };
-        if measured {
-            return true;
-        }
-        let name = &self.name;
-        let (a, b) = (words::name(infer, ty), words::name(infer, &kind));
-        let held = matches!(infer.quant(ty), Quant::Is(..));
-        let message = match held {
-            true => format!("`{name}` is {a}, and this bound is {b}"),
-            false => format!("`{name}` is {a}, and only measures and sizes have bounds"),
-        };
-        let this = words::operand(infer, ty, &self.default);
-        let fault = Fault::new(FaultCode::UnitMix, bound.span, message).other(self.default.span, this);
-        infer.tell(match held {
-            true => fault.hint("write the bounds as the value is written"),
-            false => fault.hint("list its choices instead: `one of …, …`"),
-        });
-        false
-    }
-
-    /// Whether it takes whole numbers only.
-    fn counted(&self) -> bool {
-        let whole =
-            |node: &Node| matches!(&node.code, Code::Const(Value::Measure(x)) if x.whole_count().is_some());
-        matches!(&self.bounds, GivenBounds::FromTo(low, high) if whole(&self.default) && whole(low) && whole(high))
     }
 }

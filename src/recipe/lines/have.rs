@@ -5,10 +5,12 @@ use crate::code::node::Node;
 use crate::code::scope::Scope;
 use crate::eval::machine::Halt;
 use crate::eval::words::Operand;
-use crate::recipe::build::Builder;
+use crate::measure::Manner;
+use crate::recipe::lines::append::Builder;
+use crate::recipe::lines::maker::Maker;
 use crate::recipe::lines::{Act, Compiled, Meaning};
-use crate::recipe::make::Maker;
 use crate::syntax::tree::{Have, Line};
+use crate::value::data::Value;
 
 #[derive(Debug)]
 struct HaveAct {
@@ -59,6 +61,12 @@ impl Act for HaveAct {
             Operand::new(&size, self.size.span),
             price,
             &maker.machine.settings,
-        )
+        )?;
+        if let (true, Value::Record(cloth)) = (maker.live.is_some(), &cloth) {
+            let name = cloth.part("name").map(|name| name.show(&Manner::default())).unwrap_or_default();
+            let words = format!("have {} of {name}", counted.show(&maker.machine.settings.manner));
+            maker.kept(&words, &size);
+        }
+        Ok(())
     }
 }

@@ -6,16 +6,15 @@ use crate::check::types::{Shape, Type};
 use crate::check::words;
 use crate::code::names::Names;
 use crate::code::node::{Code, Node, Piece};
-use crate::code::scope::Scope;
+use crate::code::scope::{Mention, Scope};
 use crate::docket::StepKind;
 use crate::eval::machine::Halt;
-use crate::eval::words::Operand;
-use crate::fault::{Code as FaultCode, Fault, FileId, Span, closest};
-use crate::recipe::build::Builder;
-use crate::recipe::lines::{Act, Compiled, Meaning};
-use crate::recipe::make::Maker;
+use crate::fault::{Code as FaultCode, Fault, closest};
+use crate::recipe::lines::append::Builder;
+use crate::recipe::lines::maker::Maker;
+use crate::recipe::lines::{Act, Compiled, Meaning, Save};
+use crate::recipe::measured::follow::{AS_PLANNED, BOTH_WAYS, MEASURABLE};
 use crate::syntax::tree::{Ident, Line, Measured};
-use crate::value::data::Value;
 
 #[derive(Debug)]
 struct MeasuredAct {
@@ -31,7 +30,11 @@ impl Meaning for Measured {
         let value = compiler.named(&name.name, &self.value, scope);
         let cut = self.cut.iter().map(|label| compiler.pieces(label, scope)).collect();
         let slot = planned(compiler.names, name).map_err(|fault| compiler.faults.extend(fault)).ok()?;
-        if let Some(first) = builder.lines.iter().find(|line| line.act.measures() == Some(slot)) {
+        scope.mentions.push((name.span, Mention::Name(slot)));
+        let first = || builder.body.lines.iter().find(|line| line.act.measures() == Some(slot));
+        if !builder.body.grows
+            && let Some(first) = first()
+        {
             let message = format!("`{}` is measured twice", name.name);
             let fault = Fault::new(FaultCode::NameTwice, name.span, message).other(first.span, "first here");
             builder.compiler.faults.push(fault.hint("keep the line of the last measuring"));
@@ -58,15 +61,19 @@ impl Act for MeasuredAct {
         Some(self.slot)
     }
 
+    fn answers(&self) -> bool {
+        true
+    }
+
+    fn save(&self) -> Save {
+        Save::Last(format!("measured {}", self.slot).into())
+    }
+
     fn explain<'a>(&'a self, _set: bool, origin: &mut Origin<'a>) {
         origin.kind = StepKind::Measured;
         origin.node = (!matches!(self.value.code, Code::Const(_))).then_some(&self.value);
     }
 }
-
-const BOTH_WAYS: &str = "measure it both ways: `59 5/8 in by 71 3/4 in`";
-const AS_PLANNED: &str = "write it as it was planned, with its unit";
-const MEASURABLE: &str = "measure a length, a size or a list of such";
 
 impl MeasuredAct {
     fn check_kind(&self, infer: &mut Infer<'_>) {
@@ -76,7 +83,7 @@ impl MeasuredAct {
             return;
         }
         let Some(entry) = infer.names.globals.get(self.slot as usize) else { return };
-        let (a, b) = (words::name(infer, &planned), words::described(infer, &made, &self.value));
+        let (a, b) = (infer.kind_name(&planned), words::described(infer, &made, &self.value));
         let (name, span) = (entry.name.clone(), entry.span);
         let (message, hint) = match &planned {
             Type::Quant(..) | Type::List(_) => (
@@ -90,7 +97,7 @@ impl MeasuredAct {
 }
 
 /// The slot of a name that is measured: it must have been planned on a line above.
-pub(crate) fn planned(names: &Names, name: &Ident) -> Result<u32, Option<Fault>> {
+fn planned(names: &Names, name: &Ident) -> Result<u32, Option<Fault>> {
     let Some(slot) = names.slots.get(&name.name).copied() else {
         if names.spoiled.contains(&name.name) {
             return Err(None);
@@ -110,35 +117,4 @@ pub(crate) fn planned(names: &Names, name: &Ident) -> Result<u32, Option<Fault>>
         }
         _ => Ok(slot),
     }
-}
-
-/// What was measured must be of the kind that was planned.
-pub(crate) fn same_kind(name: &str, planned: &Value, made: &Value, span: Option<Span>) -> Result<(), Fault> {
-    let fits = match (planned, made) {
-        (Value::Measure(x), Value::Measure(y)) => x.dim == y.dim,
-        (Value::Slack(x), Value::Measure(y)) | (Value::Measure(y), Value::Slack(x)) => x.dim() == y.dim,
-        (Value::Slack(x), Value::Slack(y)) => x.dim() == y.dim(),
-        (Value::Size(_) | Value::SlackSize(_), Value::Size(_) | Value::SlackSize(_)) => true,
-        (Value::List(_), Value::List(_)) => true,
-        _ => false,
-    };
-    if fits {
-        return Ok(());
-    }
-    let at = span.unwrap_or(Span::new(FileId(0), 0, 0));
-    let (made, as_planned) = (Operand::new(made, at).words(), Operand::new(planned, at).words());
-    let hint = match planned {
-        Value::Size(_) | Value::SlackSize(_) => BOTH_WAYS,
-        Value::Measure(_) | Value::Slack(_) | Value::List(_) => AS_PLANNED,
-        _ => MEASURABLE,
-    };
-    let message = match hint {
-        MEASURABLE => format!("`{name}` is {as_planned}, which cannot be measured"),
-        _ => format!("`{name}` was planned as {as_planned}, and this is {made}"),
-    };
-    let fault = match span {
-        Some(span) => Fault::new(FaultCode::WrongKind, span, message),
-        None => Fault::nowhere(FaultCode::WrongKind, message),
-    };
-    Err(fault.hint(hint))
 }

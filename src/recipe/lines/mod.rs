@@ -1,6 +1,9 @@
 //! The lines of a recipe, one file a kind: how a line compiles, what the check knows of it, what it makes.
 
+pub(crate) mod advice;
+pub(crate) mod append;
 mod blade;
+mod bounds;
 mod buy;
 mod check;
 mod cloth;
@@ -8,6 +11,7 @@ mod cut;
 mod find;
 mod given;
 mod have;
+pub(crate) mod maker;
 mod measured;
 mod name;
 mod plan;
@@ -16,28 +20,25 @@ mod set;
 mod show;
 mod sizes;
 mod tool;
-pub(crate) mod used;
+mod used;
 mod why;
 mod words;
 mod work;
 
-use std::collections::BTreeSet;
 use std::fmt::Debug;
+use std::rc::Rc;
 
 use crate::ask::why::{Asked, Origin};
 use crate::check::Infer;
 use crate::code::node::Node;
-use crate::code::scope::Scope;
+use crate::code::scope::{Mention, Scope};
 use crate::eval::machine::Halt;
-use crate::fault::Span;
-use crate::recipe::advice::Look;
-use crate::recipe::build::Builder;
-use crate::recipe::make::Maker;
+use crate::fault::{Files, Span};
+use crate::recipe::lines::advice::Look;
+use crate::recipe::lines::append::Builder;
+use crate::recipe::lines::maker::Maker;
 use crate::syntax::tree::{Line, LineKind};
-pub use given::Given;
-pub(crate) use given::GivenBounds;
-pub(crate) use measured::{planned, same_kind};
-pub(crate) use set::set_setting;
+pub use bounds::Given;
 pub use sizes::{Size, unknown_given};
 
 /// The list of all lines.
@@ -64,10 +65,18 @@ pub(crate) fn meaning(kind: &LineKind) -> &dyn Meaning {
     }
 }
 
+/// Where the lines of a used file begin, and where they end.
+pub(crate) fn used_file(begins: bool) -> Box<dyn Act> {
+    used::boundary(begins)
+}
+
 /// What a line means, told by its tree.
 pub(crate) trait Meaning {
     /// Compiles the line; nothing where it is not worked by itself, or has a fault.
     fn compile(&self, line: &Line, builder: &mut Builder<'_>, scope: &mut Scope) -> Option<Box<dyn Act>>;
+
+    /// Declares the names that it gives, before any line is compiled.
+    fn declare(&self, _builder: &mut Builder<'_>) {}
 
     /// Whether it may stand in a file that is used.
     fn may_be_used(&self) -> bool {
@@ -116,6 +125,36 @@ pub(crate) trait Act: Debug {
         None
     }
 
+    /// The slot of the name that it shows, and whether a part of it alone.
+    fn shows(&self) -> Option<(u32, bool)> {
+        None
+    }
+
+    /// The rule that it gives.
+    fn rule(&self) -> Option<u32> {
+        None
+    }
+
+    /// Whether it sets what later lines read without naming it.
+    fn sets(&self) -> bool {
+        false
+    }
+
+    /// Whether it became the last answer, for `that` at the prompt.
+    fn answers(&self) -> bool {
+        self.gives().is_some()
+    }
+
+    /// Whether rows of a later entry may belong to it.
+    fn has_rows(&self) -> bool {
+        false
+    }
+
+    /// How a session writes it into a recipe.
+    fn save(&self) -> Save {
+        Save::Line
+    }
+
     /// Whether it needs what earlier lines made.
     fn looks_back(&self) -> bool {
         false
@@ -136,6 +175,23 @@ pub(crate) trait Act: Debug {
     }
 }
 
+/// How a session writes a line into a recipe.
+#[derive(Clone, Debug, PartialEq, Eq, Hash)]
+pub(crate) enum Save {
+    /// As it stands, and not into another recipe.
+    Line,
+    /// As `Line`; of several with one key the last one counts.
+    Last(Rc<str>),
+    /// As it stands, into any recipe: what it gives or sets holds from here on.
+    Always,
+    /// A value without a name: `show` before it, or a name where a later line speaks of it as `that`.
+    Answer,
+    /// As `use` and the name of a file.
+    Use,
+    /// Not at all; its value by itself where a later line speaks of it as `that`.
+    Never,
+}
+
 /// A compiled line.
 #[derive(Debug)]
 pub(crate) struct Compiled {
@@ -145,9 +201,10 @@ pub(crate) struct Compiled {
     pub slots: u32,
     /// Its row in the script.
     pub line: Option<usize>,
-    /// The recipe's names that it reads, and the rules that it calls.
-    pub reads: BTreeSet<u32>,
-    pub calls: BTreeSet<u32>,
+    /// Where it speaks of the recipe's names and rules.
+    pub mentions: Vec<(Span, Mention)>,
+    /// Whether it stands in a used file.
+    pub foreign: bool,
 }
 
 impl Compiled {
@@ -161,4 +218,9 @@ impl Compiled {
 fn last_origin<'a>(slot: u32, all: Option<&[Origin<'a>]>) -> Option<(Asked<'a>, bool)> {
     let last = all?.iter().rposition(|origin| origin.slot == Some(slot))?;
     Some((Asked::Origin(last, Vec::new()), false))
+}
+
+/// An expression's own text on one line.
+pub(crate) fn own_words(files: &Files, span: Span) -> Rc<str> {
+    files.one_row(span).into()
 }

@@ -5,9 +5,9 @@ use crate::check::Infer;
 use crate::code::node::Node;
 use crate::code::scope::Scope;
 use crate::eval::machine::Halt;
-use crate::recipe::build::Builder;
-use crate::recipe::lines::{Act, Compiled, Meaning, last_origin};
-use crate::recipe::make::Maker;
+use crate::recipe::lines::append::Builder;
+use crate::recipe::lines::maker::Maker;
+use crate::recipe::lines::{Act, Compiled, Meaning, Save, last_origin};
 use crate::syntax::tree::{Line, Name};
 
 #[derive(Debug)]
@@ -20,6 +20,10 @@ impl Meaning for Name {
     fn compile(&self, _line: &Line, builder: &mut Builder<'_>, scope: &mut Scope) -> Option<Box<dyn Act>> {
         let value = builder.compiler.named(&self.name.name, &self.value, scope);
         Some(Box::new(NameAct { slot: builder.give(&self.name), value }))
+    }
+
+    fn declare(&self, builder: &mut Builder<'_>) {
+        builder.declare_name(&self.name);
     }
 
     fn may_be_used(&self) -> bool {
@@ -46,6 +50,10 @@ impl Act for NameAct {
 
     fn gives(&self) -> Option<u32> {
         Some(self.slot)
+    }
+
+    fn save(&self) -> Save {
+        Save::Always
     }
 
     fn follows(&self) -> Option<&Node> {

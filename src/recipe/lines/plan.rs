@@ -1,17 +1,20 @@
 //! `plan linen edge to edge, on 2 1/2 yd`
 
+use std::rc::Rc;
+
 use crate::check::Infer;
 use crate::check::dims::Dims;
 use crate::code::node::{Node, Piece};
 use crate::code::scope::Scope;
 use crate::eval::machine::Halt;
 use crate::eval::words::Operand;
+use crate::eval::words::whole_count;
 use crate::fault::{Code, Fault, Span};
 use crate::layout::Kind;
-use crate::recipe::build::Builder;
 use crate::recipe::cutting::{Wish, length_on};
-use crate::recipe::lines::{Act, Compiled, Meaning, blade};
-use crate::recipe::make::{Maker, whole_count};
+use crate::recipe::lines::append::Builder;
+use crate::recipe::lines::maker::Maker;
+use crate::recipe::lines::{Act, Compiled, Meaning, Save, blade, own_words};
 use crate::syntax::tree::{Line, PlanLine, PlanWay};
 
 #[derive(Debug)]
@@ -23,12 +26,14 @@ struct PlanAct {
     kits: Option<Node>,
     on: Option<Node>,
     more: Vec<(Vec<Piece>, Span)>,
+    /// The cloth's own text.
+    words: Rc<str>,
     blade: Node,
 }
 
 impl Meaning for PlanLine {
     fn compile(&self, line: &Line, builder: &mut Builder<'_>, scope: &mut Scope) -> Option<Box<dyn Act>> {
-        let blade = blade::caution(line, builder, scope);
+        let blade = blade::caution(line, builder);
         let compiler = &mut builder.compiler;
         let mut act = PlanAct {
             cloth: compiler.expr(&self.cloth, scope),
@@ -38,6 +43,7 @@ impl Meaning for PlanLine {
             kits: None,
             on: None,
             more: Vec::new(),
+            words: own_words(compiler.files, self.cloth.span),
             blade,
         };
         for (way, at) in &self.ways {
@@ -76,6 +82,10 @@ impl Act for PlanAct {
         });
     }
 
+    fn save(&self) -> Save {
+        Save::Last(format!("plan {}", self.words).into())
+    }
+
     fn make(&self, line: &Compiled, maker: &mut Maker<'_>) -> Result<(), Halt> {
         let cloth = maker.eval(&self.cloth, line)?;
         let kits = match &self.kits {
@@ -112,6 +122,7 @@ impl Act for PlanAct {
             line: line.row(),
         };
         blade::say(&self.blade, line, maker)?;
-        maker.cutting.plan(Operand::new(&cloth, self.cloth.span), wish, &maker.machine.settings)
+        let again = maker.live.is_some();
+        maker.cutting.plan(Operand::new(&cloth, self.cloth.span), wish, again, &maker.machine.settings)
     }
 }

@@ -2,17 +2,50 @@
 
 use std::rc::Rc;
 
-use crate::code::scope::Scope;
-use crate::recipe::build::Builder;
-use crate::recipe::lines::{Act, Meaning};
+use crate::check::Infer;
+use crate::code::scope::{Mention, Scope};
+use crate::eval::machine::Halt;
+use crate::recipe::lines::append::Builder;
+use crate::recipe::lines::maker::Maker;
+use crate::recipe::lines::{Act, Compiled, Meaning, Save};
 use crate::syntax::tree::{Line, Rule};
 
+/// A rule, by its number.
+#[derive(Debug)]
+struct RuleAct(u32);
+
 impl Meaning for Rc<Rule> {
-    fn compile(&self, _line: &Line, _builder: &mut Builder<'_>, _scope: &mut Scope) -> Option<Box<dyn Act>> {
-        None
+    fn compile(&self, _line: &Line, builder: &mut Builder<'_>, _scope: &mut Scope) -> Option<Box<dyn Act>> {
+        Some(Box::new(RuleAct(builder.give_rule(self))))
+    }
+
+    fn declare(&self, builder: &mut Builder<'_>) {
+        builder.declare_rule(self);
     }
 
     fn may_be_used(&self) -> bool {
         true
+    }
+}
+
+impl Act for RuleAct {
+    fn check(&self, infer: &mut Infer<'_>) {
+        infer.rule(self.0);
+    }
+
+    fn make(&self, _line: &Compiled, maker: &mut Maker<'_>) -> Result<(), Halt> {
+        let entry = maker.names.rules.get(self.0 as usize);
+        if let Some(before) = entry.and_then(|entry| entry.before) {
+            maker.tell_stale(Mention::Rule(before));
+        }
+        Ok(())
+    }
+
+    fn rule(&self) -> Option<u32> {
+        Some(self.0)
+    }
+
+    fn save(&self) -> Save {
+        Save::Always
     }
 }

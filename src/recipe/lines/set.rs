@@ -8,9 +8,9 @@ use crate::eval::machine::{Halt, Settings};
 use crate::eval::words;
 use crate::fault::{Code, Fault, Span};
 use crate::measure::{Dim, Ruler};
-use crate::recipe::build::Builder;
-use crate::recipe::lines::{Act, Compiled, Meaning};
-use crate::recipe::make::Maker;
+use crate::recipe::lines::append::Builder;
+use crate::recipe::lines::maker::Maker;
+use crate::recipe::lines::{Act, Compiled, Meaning, Save};
 use crate::syntax::tree::{Line, Set, Setting};
 use crate::value::data::Value;
 
@@ -39,7 +39,15 @@ impl Act for SetAct {
 
     fn make(&self, line: &Compiled, maker: &mut Maker<'_>) -> Result<(), Halt> {
         let value = maker.eval(&self.value, line)?;
-        set_setting(&mut maker.machine.settings, self.setting, &value, self.value.span)
+        set(&mut maker.machine.settings, self.setting, &value, self.value.span)
+    }
+
+    fn sets(&self) -> bool {
+        true
+    }
+
+    fn save(&self) -> Save {
+        Save::Always
     }
 
     fn again(&self, line: &Compiled, maker: &mut Maker<'_>) -> Result<(), Halt> {
@@ -57,12 +65,7 @@ fn wanted(setting: Setting) -> &'static str {
 }
 
 /// Sets it from here on.
-pub(crate) fn set_setting(
-    settings: &mut Settings,
-    setting: Setting,
-    value: &Value,
-    span: Span,
-) -> Result<(), Halt> {
+fn set(settings: &mut Settings, setting: Setting, value: &Value, span: Span) -> Result<(), Halt> {
     let what = wanted(setting);
     let quantity = match value {
         Value::Measure(quantity) if quantity.dim == Dim::LENGTH => quantity,

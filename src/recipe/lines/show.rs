@@ -4,13 +4,13 @@ use std::rc::Rc;
 
 use crate::ask::why::{Asked, Origin};
 use crate::check::Infer;
-use crate::code::node::{Node, Piece};
+use crate::code::node::{Code, Node, Op, Piece};
 use crate::code::scope::Scope;
 use crate::docket::{Shown, StepKind};
 use crate::eval::machine::Halt;
-use crate::recipe::build::{Builder, own_words};
-use crate::recipe::lines::{Act, Compiled, Meaning};
-use crate::recipe::make::Maker;
+use crate::recipe::lines::append::Builder;
+use crate::recipe::lines::maker::Maker;
+use crate::recipe::lines::{Act, Compiled, Meaning, Save, own_words};
 use crate::syntax::tree::{Line, Show};
 
 #[derive(Debug)]
@@ -48,12 +48,33 @@ impl Act for ShowAct {
         maker.machine.spend_items(value.weight(), line.span)?;
         let shown = Shown { label, value: maker.figure(&value), line: line.row() };
         maker.run.docket.shows.push(shown);
-        if maker.answers.is_some() {
+        if maker.live.is_some() {
             maker.note(None, &value);
             maker.say(&value);
             maker.machine.that = Some(value);
         }
         Ok(())
+    }
+
+    fn shows(&self) -> Option<(u32, bool)> {
+        let mut base = &self.value;
+        let mut part = false;
+        while let Code::Apply(Op::Part(..), of) = &base.code {
+            base = of.first()?;
+            part = true;
+        }
+        match base.code {
+            Code::Global(slot) => Some((slot, part)),
+            _ => None,
+        }
+    }
+
+    fn answers(&self) -> bool {
+        true
+    }
+
+    fn save(&self) -> Save {
+        Save::Answer
     }
 
     fn explain<'a>(&'a self, _set: bool, origin: &mut Origin<'a>) {

@@ -1,5 +1,6 @@
 //! `sizes` and its rows: the recipe's own sizes, each a value for some of its givens.
 
+use std::collections::{HashMap, HashSet};
 use std::rc::Rc;
 
 use crate::check::Infer;
@@ -7,13 +8,13 @@ use crate::check::operate::Quant;
 use crate::check::types::{Shape, Type};
 use crate::check::words;
 use crate::code::node::Node;
-use crate::code::scope::Scope;
+use crate::code::scope::{Mention, Scope};
 use crate::eval::machine::Halt;
 use crate::fault::{Code, Fault, Span, closest};
 use crate::measure::Dim;
-use crate::recipe::build::Builder;
+use crate::recipe::lines::append::Builder;
+use crate::recipe::lines::maker::Maker;
 use crate::recipe::lines::{Act, Compiled, Given, Meaning};
-use crate::recipe::make::Maker;
 use crate::syntax::tree::{Line, SizeRow, Sizes};
 
 /// One of the recipe's own sizes.
@@ -30,21 +31,38 @@ pub struct Size {
 struct SizesAct(Vec<(Rc<Size>, Vec<Rc<Given>>)>);
 
 impl Meaning for Sizes {
-    fn compile(&self, line: &Line, builder: &mut Builder<'_>, _scope: &mut Scope) -> Option<Box<dyn Act>> {
-        let first = if self.further { None } else { builder.sizes_at.replace(line.span) };
+    fn compile(&self, line: &Line, builder: &mut Builder<'_>, scope: &mut Scope) -> Option<Box<dyn Act>> {
+        let first = if self.further { None } else { builder.body.place.sizes.replace(line.span) };
         if let Some(first) = first {
             let fault = Fault::new(Code::BadLine, line.span, "a recipe lists its sizes once");
             builder.compiler.faults.push(fault.other(first, "they are listed here"));
             return None;
         }
-        Some(Box::new(SizesAct(self.rows.iter().map(|row| size(row, builder)).collect())))
+        // The last of its name: at the prompt a given may be given again.
+        let given_at: HashMap<Rc<str>, usize> =
+            builder.body.givens.iter().enumerate().map(|(at, given)| (given.name.clone(), at)).collect();
+        let mut labels: HashSet<Rc<str>> = builder
+            .body
+            .sizes
+            .iter()
+            .skip(builder.body.place.begun.1)
+            .map(|size| size.label.clone())
+            .collect();
+        let size = |row| size(row, builder, scope, &given_at, &mut labels);
+        Some(Box::new(SizesAct(self.rows.iter().map(size).collect())))
     }
 }
 
 /// Compiles a row.
-fn size(row: &SizeRow, builder: &mut Builder<'_>) -> (Rc<Size>, Vec<Rc<Given>>) {
+fn size(
+    row: &SizeRow,
+    builder: &mut Builder<'_>,
+    outer: &mut Scope,
+    given_at: &HashMap<Rc<str>, usize>,
+    labels: &mut HashSet<Rc<str>>,
+) -> (Rc<Size>, Vec<Rc<Given>>) {
     let mut faults = Vec::new();
-    if !builder.size_labels.insert(row.label.as_str().into()) {
+    if !labels.insert(row.label.as_str().into()) {
         let message = format!("two sizes are called \"{}\"", row.label);
         faults.push(Fault::new(Code::NameTwice, row.label_span, message));
     }
@@ -53,24 +71,25 @@ fn size(row: &SizeRow, builder: &mut Builder<'_>) -> (Rc<Size>, Vec<Rc<Given>>) 
     for (ident, value) in &row.values {
         let mut scope = Scope::line();
         let node = builder.compiler.expr(value, &mut scope);
-        // The last of its name: at the prompt a given may be given again.
-        let at = builder.given_at.get(&ident.name).copied();
-        match at.and_then(|at| Some((at, builder.givens.get(at)?))) {
+        let at = given_at.get(&ident.name).copied();
+        match at.and_then(|at| Some((at, builder.body.givens.get(at)?))) {
             Some((at, _)) if values.iter().any(|(other, ..)| *other == at) => {
                 let message = format!("`{}` is set twice in this size", ident.name);
                 faults.push(Fault::new(Code::NameTwice, ident.span, message));
             }
             Some((at, given)) => {
                 values.push((at, node, scope.slots()));
+                outer.mentions.push((ident.span, Mention::Name(given.slot)));
                 givens.push(given.clone());
             }
             None if builder.compiler.names.spoiled.contains(&ident.name) => {}
-            None => faults.push(unknown_given(&ident.name, &builder.givens, Some(ident.span))),
+            None => faults.push(unknown_given(&ident.name, &builder.body.givens, Some(ident.span))),
         }
+        outer.mentions.append(&mut scope.mentions);
     }
     builder.compiler.faults.append(&mut faults);
     let size = Rc::new(Size { label: row.label.as_str().into(), values });
-    builder.sizes.push(size.clone());
+    builder.body.sizes.push(size.clone());
     (size, givens)
 }
 
@@ -81,6 +100,10 @@ impl Act for SizesAct {
                 infer.framed(|infer| check(infer, given, value));
             }
         }
+    }
+
+    fn has_rows(&self) -> bool {
+        true
     }
 
     fn make(&self, _line: &Compiled, _maker: &mut Maker<'_>) -> Result<(), Halt> {
@@ -99,7 +122,7 @@ fn check(infer: &mut Infer<'_>, given: &Given, value: &Node) {
     if infer.store.unify(&ty, &kind).is_ok() || money(infer, &ty) && money(infer, &kind) {
         return;
     }
-    let (a, b) = (words::name(infer, &ty), words::described(infer, &kind, value));
+    let (a, b) = (infer.kind_name(&ty), words::described(infer, &kind, value));
     let message = format!("`{}` is {a}, and this is {b}", given.name);
     let fault = words::kind(value.span, message).other(given.span, "it is given here");
     let bare = matches!(infer.quant(&kind), Quant::Is(dims, Shape::One | Shape::Count) if dims.known() == Some(Dim::NONE));

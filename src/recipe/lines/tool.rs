@@ -5,9 +5,9 @@ use crate::code::node::Node;
 use crate::code::scope::Scope;
 use crate::docket;
 use crate::eval::machine::Halt;
-use crate::recipe::build::Builder;
-use crate::recipe::lines::{Act, Compiled, Meaning, blade};
-use crate::recipe::make::Maker;
+use crate::recipe::lines::append::Builder;
+use crate::recipe::lines::maker::Maker;
+use crate::recipe::lines::{Act, Compiled, Meaning, Save, blade};
 use crate::syntax::tree::{Line, Tool};
 
 #[derive(Debug)]
@@ -17,12 +17,12 @@ struct ToolAct {
 }
 
 impl Meaning for Tool {
-    fn compile(&self, line: &Line, builder: &mut Builder<'_>, scope: &mut Scope) -> Option<Box<dyn Act>> {
+    fn compile(&self, line: &Line, builder: &mut Builder<'_>, _scope: &mut Scope) -> Option<Box<dyn Act>> {
         let tool = match self {
             Tool::Rotary => docket::Tool::Rotary,
             Tool::Scissors => docket::Tool::Scissors,
         };
-        Some(Box::new(ToolAct { tool, blade: blade::caution(line, builder, scope) }))
+        Some(Box::new(ToolAct { tool, blade: blade::caution(line, builder) }))
     }
 
     fn may_be_used(&self) -> bool {
@@ -32,6 +32,15 @@ impl Meaning for Tool {
 
 impl Act for ToolAct {
     fn check(&self, _infer: &mut Infer<'_>) {}
+
+    fn save(&self) -> Save {
+        Save::Always
+    }
+
+    fn again(&self, _line: &Compiled, maker: &mut Maker<'_>) -> Result<(), Halt> {
+        maker.machine.settings.tool = self.tool;
+        Ok(())
+    }
 
     fn make(&self, line: &Compiled, maker: &mut Maker<'_>) -> Result<(), Halt> {
         maker.machine.settings.tool = self.tool;

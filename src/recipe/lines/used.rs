@@ -3,14 +3,18 @@
 use crate::check::Infer;
 use crate::code::scope::Scope;
 use crate::eval::machine::Halt;
-use crate::recipe::build::Builder;
-use crate::recipe::lines::{Act, Compiled, Meaning};
-use crate::recipe::make::Maker;
+use crate::recipe::lines::append::Builder;
+use crate::recipe::lines::maker::Maker;
+use crate::recipe::lines::{Act, Compiled, Meaning, Save};
 use crate::syntax::tree::{Line, Use};
 
-/// Where the lines of a used file begin and end.
+/// Where the lines of a used file begin, and where they end.
+pub(super) fn boundary(begins: bool) -> Box<dyn Act> {
+    Box::new(if begins { UsedAct::Begins } else { UsedAct::Ends })
+}
+
 #[derive(Debug)]
-pub(crate) enum UsedAct {
+enum UsedAct {
     Begins,
     Ends,
 }
@@ -38,6 +42,10 @@ impl Act for UsedAct {
             }
         }
         Ok(())
+    }
+
+    fn save(&self) -> Save {
+        if matches!(self, UsedAct::Begins) { Save::Use } else { Save::Never }
     }
 
     fn again(&self, line: &Compiled, maker: &mut Maker<'_>) -> Result<(), Halt> {

@@ -5,15 +5,18 @@ use crate::check::Infer;
 use crate::code::node::{Code, Node};
 use crate::code::scope::Scope;
 use crate::eval::machine::Halt;
-use crate::recipe::build::Builder;
-use crate::recipe::lines::{Act, Compiled, Meaning};
-use crate::recipe::make::Maker;
+use crate::fault::{Code as FaultCode, Fault};
+use crate::recipe::lines::append::Builder;
+use crate::recipe::lines::maker::Maker;
+use crate::recipe::lines::{Act, Compiled, Meaning, Save};
 use crate::syntax::tree::{Line, Why};
 
 #[derive(Debug)]
 struct WhyAct {
     asked: Node,
     briefly: bool,
+    /// Whether it asks for the last answer.
+    alone: bool,
 }
 
 impl Meaning for Why {
@@ -22,7 +25,7 @@ impl Meaning for Why {
             Some(asked) => builder.compiler.expr(asked, scope),
             None => Node { code: Code::That, span: line.span },
         };
-        Some(Box::new(WhyAct { asked, briefly: self.briefly }))
+        Some(Box::new(WhyAct { asked, briefly: self.briefly, alone: self.asked.is_none() }))
     }
 }
 
@@ -35,7 +38,17 @@ impl Act for WhyAct {
 
     /// The working itself is told when the run is done; a fault is told here.
     fn make(&self, line: &Compiled, maker: &mut Maker<'_>) -> Result<(), Halt> {
-        maker.eval(&self.asked, line).map(drop)
+        if maker.live.is_some() && self.alone && maker.machine.that.is_none() {
+            let fault = Fault::new(FaultCode::TooEarly, line.span, "there is no answer yet to ask after");
+            return Err(fault.hint("work a sum first, or ask of one: `why 6 * 3/4 in`").into());
+        }
+        maker.eval(&self.asked, line)?;
+        maker.tell_working((Asked::Formula(&self.asked, line.slots), self.briefly));
+        Ok(())
+    }
+
+    fn save(&self) -> Save {
+        Save::Never
     }
 
     fn only_asks(&self) -> bool {

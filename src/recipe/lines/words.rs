@@ -6,11 +6,11 @@ use crate::code::scope::Scope;
 use crate::docket;
 use crate::eval::machine::Halt;
 use crate::fault::{Code, Fault};
-use crate::recipe::advice::Look;
 use crate::recipe::answer::Answer;
-use crate::recipe::build::Builder;
+use crate::recipe::lines::advice::Look;
+use crate::recipe::lines::append::Builder;
+use crate::recipe::lines::maker::Maker;
 use crate::recipe::lines::{Act, Compiled, Meaning};
-use crate::recipe::make::Maker;
 use crate::syntax::tree::{Line, Words, WordsKind};
 
 #[derive(Debug)]
@@ -22,7 +22,7 @@ struct WordsAct {
 impl Meaning for Words {
     fn compile(&self, line: &Line, builder: &mut Builder<'_>, scope: &mut Scope) -> Option<Box<dyn Act>> {
         if self.what == WordsKind::Recipe
-            && let Some(first) = builder.title.replace(line.span)
+            && let Some(first) = builder.body.place.title.replace(line.span)
         {
             let message = "a file holds one recipe, and this is the second";
             let fault = Fault::new(Code::BadLine, line.span, message);
@@ -54,7 +54,7 @@ impl Act for WordsAct {
 
     fn make(&self, line: &Compiled, maker: &mut Maker<'_>) -> Result<(), Halt> {
         let text = maker.text(&self.pieces, line)?;
-        if maker.answers.is_some() {
+        if maker.live.is_some() {
             maker.answer(Answer::Words(text.to_string()));
             return Ok(());
         }

@@ -6,9 +6,9 @@ use crate::code::node::Node;
 use crate::code::scope::Scope;
 use crate::docket::StepKind;
 use crate::eval::machine::Halt;
-use crate::recipe::build::Builder;
-use crate::recipe::lines::{Act, Compiled, Meaning};
-use crate::recipe::make::Maker;
+use crate::recipe::lines::append::Builder;
+use crate::recipe::lines::maker::Maker;
+use crate::recipe::lines::{Act, Compiled, Meaning, Save};
 use crate::syntax::tree::{Line, Work};
 
 #[derive(Debug)]
@@ -33,6 +33,14 @@ impl Act for WorkAct {
         maker.say(&value);
         maker.machine.that = Some(value);
         Ok(())
+    }
+
+    fn answers(&self) -> bool {
+        true
+    }
+
+    fn save(&self) -> Save {
+        Save::Answer
     }
 
     fn explain<'a>(&'a self, _set: bool, origin: &mut Origin<'a>) {

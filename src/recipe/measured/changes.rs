@@ -1,11 +1,13 @@
 //! What the measured way changed beside the planned one.
 
+use std::collections::HashSet;
 use std::rc::Rc;
 
 use crate::docket::{AlreadyCut, Change, Docket, Figure, FigureValue, Made, Measured};
 use crate::measure::{Manner, Quantity};
 use crate::recipe::build::Recipe;
-use crate::recipe::make::Run;
+use crate::recipe::lines::Compiled;
+use crate::recipe::lines::maker::Run;
 use crate::recipe::measured::follow::Follow;
 use crate::recipe::measured::mend::{cut_pieces, mended};
 use crate::value::data::Value;
@@ -24,7 +26,8 @@ pub(crate) fn told(
     before: &[Value],
     docket: &Docket,
 ) -> Measured {
-    let name = |slot: u32| recipe.names.get(slot as usize).cloned().unwrap_or_else(|| "".into());
+    let name =
+        |slot: u32| recipe.names.globals.get(slot as usize).map_or("".into(), |entry| entry.name.clone());
     let made = follow.made.iter().map(|made| {
         let figure = |value: &Value| Figure { value: value.to_figure(), manner: made.settings.manner };
         Made {
@@ -53,7 +56,14 @@ pub(crate) fn told(
             changed(&name(slot), &before.to_figure(), &after.to_figure(), &manner, &mut changes.all);
         }
     }
-    changes.dockets(&planned.docket, docket, &measured.made);
+    // The parts of a record are told one by one, a size as a whole.
+    let by_name = |line: &&Compiled| {
+        line.act.shows().is_some_and(|(slot, part)| {
+            !part || matches!(recipe.machine.globals.get(slot as usize), Some(Value::Record(_)))
+        })
+    };
+    let told = recipe.lines.iter().filter(by_name).map(Compiled::row).collect();
+    changes.dockets(&planned.docket, docket, &told);
     for cut in &follow.cuts {
         let (was, now) = (cut.cut.1.to_figure(), cut.now.to_figure());
         if !same(&was, &now) {
@@ -85,30 +95,23 @@ struct Changes {
 }
 
 impl Changes {
-    /// What the two dockets show, buy and pay otherwise.
-    fn dockets(&mut self, before: &Docket, after: &Docket, made: &[Made]) {
-        for (plan, now) in before.shows.iter().zip(&after.shows).filter(|(plan, now)| plan.label == now.label)
-        {
-            let mut found = Vec::new();
-            changed(&now.label, &plan.value.value, &now.value.value, &now.value.manner, &mut found);
-            // What a name has told already is not told again.
-            let told = |change: &Change| {
-                let as_told = |before: &Figure, after: &Figure| {
-                    same(&before.value, &change.before.value) && same(&after.value, &change.after.value)
-                };
-                self.all.iter().any(|known| as_told(&known.before, &known.after))
-                    || made.iter().any(|made| as_told(&made.planned, &made.made))
-            };
-            found.retain(|change| !told(change));
-            self.all.extend(found);
+    /// What the two dockets show, buy and pay otherwise, entry by entry of the same line; `told` are the rows
+    /// of lines that show what a name has told already.
+    fn dockets(&mut self, before: &Docket, after: &Docket, told: &HashSet<usize>) {
+        for now in after.shows.iter().filter(|now| !told.contains(&now.line)) {
+            if let Some(plan) = before.shows.iter().find(|plan| plan.line == now.line) {
+                self.figures(&now.label, &plan.value, &now.value);
+            }
         }
         for now in &after.cloths {
             if let Some(plan) = before.cloths.iter().find(|plan| plan.cloth == now.cloth) {
                 self.figures(&format!("{}, to buy", now.cloth), &plan.buy, &now.buy);
             }
         }
-        for (plan, now) in before.buys.iter().zip(&after.buys).filter(|(plan, now)| plan.label == now.label) {
-            self.figures(&format!("{}, to buy", now.label), &plan.buy, &now.buy);
+        for now in &after.buys {
+            if let Some(plan) = before.buys.iter().find(|plan| plan.line == now.line) {
+                self.figures(&format!("{}, to buy", now.label), &plan.buy, &now.buy);
+            }
         }
         for (plan, now) in before.totals.iter().zip(&after.totals) {
             self.figures("total", plan, now);

@@ -5,27 +5,17 @@
 //! told before stays. What differs between the two ways is told in the docket.
 
 mod changes;
-mod follow;
+pub(crate) mod follow;
 mod mend;
+mod rework;
 
 use std::rc::Rc;
 
 use crate::fault::{Code as FaultCode, Fault, closest};
 use crate::recipe::build::Recipe;
-use crate::recipe::make::{Run, Set};
+use crate::recipe::lines::maker::{Run, Set};
 use crate::value::data::Value;
-pub(crate) use changes::changed;
-pub(crate) use follow::Follow;
-pub(crate) use mend::{cut_pieces, mended};
-
-/// What was measured, from outside.
-#[derive(Debug, Default)]
-pub(crate) struct Outside {
-    /// Slot and value.
-    pub made: Vec<(u32, Value)>,
-    /// The pieces that are cut already.
-    pub cut: Vec<Rc<str>>,
-}
+use follow::{Follow, Outside};
 
 impl Recipe {
     /// From now on these names have what was really made in place of what was planned; pieces of
@@ -34,15 +24,15 @@ impl Recipe {
         let mut faults = Vec::new();
         let mut slots: Vec<(u32, Value)> = Vec::new();
         for (name, value) in made {
-            match self.names.iter().position(|known| *known == name) {
-                Some(slot) if slots.iter().any(|(known, _)| *known as usize == slot) => {
+            match self.names.slots.get(&name).copied() {
+                Some(slot) if slots.iter().any(|(known, _)| *known == slot) => {
                     let message = format!("`{name}` is measured twice");
                     faults.push(Fault::nowhere(FaultCode::BadCommand, message));
                 }
-                Some(slot) => slots.push((u32::try_from(slot).unwrap_or(u32::MAX), value)),
+                Some(slot) => slots.push((slot, value)),
                 None => {
                     let message = format!("this recipe has nothing called `{name}` that could be measured");
-                    let close = closest(&name, self.names.iter().map(|name| &**name));
+                    let close = closest(&name, self.names.globals.iter().map(|entry| &*entry.name));
                     faults.push(Fault::nowhere(FaultCode::UnknownName, message).did_you_mean(close));
                 }
             }
@@ -65,7 +55,8 @@ pub(crate) fn run(recipe: &mut Recipe, set: &[Set], size: Option<Rc<str>>) -> Ru
         return planned;
     }
     let before = recipe.machine.globals.clone();
-    let mut follow = Follow::measured(recipe, plan, planned.faults.is_empty());
+    let in_recipe = |slot: u32| recipe.lines.iter().any(|line| line.act.measures() == Some(slot));
+    let mut follow = Follow::measured(&recipe.outside, in_recipe, plan, planned.faults.is_empty());
     let mut run = recipe.pass(set, size, Some(&mut follow));
     if run.faults.is_empty() {
         run.faults.extend(follow.unknown_labels());

@@ -3,8 +3,7 @@
 //! is off.
 
 use crate::measure::{Dim, Exact, Number, Quantity, Trouble, Way};
-use crate::value::slack::Slack;
-use crate::value::slack::affine::Made;
+use crate::value::slack::measured::{Made, Slack};
 use crate::value::slack::rest::Rest;
 
 /// How many bits the slope of such a line may have; any slope below the least one serves.
@@ -14,21 +13,21 @@ impl Slack {
     /// What a curve that keeps its direction makes of it, between the least and the most: the curve less
     /// a line of `slope` must keep its direction too. `ends` are the curve's bounds at either end, and
     /// `like` is what it makes of the middle.
-    fn along(&self, slope: &Exact, ends: [(Exact, Exact); 2], like: &Quantity) -> Slack {
+    fn along(&self, slope: &Exact, ends: [(Exact, Exact); 2], like: &Quantity) -> Made {
         let (low, high) = self.bounds();
         let off = |x: &Exact, (least, most): &(Exact, Exact)| (least - &(x * slope), most - &(x * slope));
         let [first, last] = [off(&low, &ends[0]), off(&high, &ends[1])];
         let (least, most) = (first.0.min(last.0), first.1.max(last.1));
-        let line = self.times(slope);
         let middle = like.number.mid();
         let centre = &middle - &(&self.mid() * slope);
         let off = Rest { below: &centre - &least, above: &most - &centre };
         let middle = Quantity { number: Number::Exact(middle.reduced()), ..like.clone() };
-        Slack { middle, terms: line.terms, rest: line.rest.plus(&off) }
+        let line = self.times(slope, middle)?;
+        Ok(Slack { rest: line.rest.plus(&off)?, ..line })
     }
 
     /// `1 / x`, where 0 lies outside; the dimension is settled by the caller.
-    pub(crate) fn reciprocal(&self, low: &Exact, high: &Exact) -> Slack {
+    pub(crate) fn reciprocal(&self, low: &Exact, high: &Exact) -> Made {
         let over = |x: &Exact| Exact::ONE.checked_div(x).unwrap_or(Exact::ZERO);
         let far = if low.is_negative() { low } else { high };
         let slope = -simpler(&over(&(far * far)));
@@ -49,7 +48,7 @@ impl Slack {
         let ends = [root(&low)?, root(&high)?];
         let steepest = &ends[1].1 + &ends[1].1;
         let slope = Exact::ONE.checked_div(&steepest).map_or(Exact::ZERO, |slope| simpler(&slope));
-        Ok(self.along(&slope, ends, &like))
+        self.along(&slope, ends, &like)
     }
 
     /// A whole power; `None` where that divides by what may be 0.
@@ -75,11 +74,11 @@ impl Slack {
             return Ok(Some(Slack::between(&least, &most, &like)));
         }
         let near = if low.is_negative() { &high } else { &low };
-        let slope = near.powi(exponent - 1).ok_or(Trouble::TooBig)?;
+        let slope = near.powi(exponent.saturating_sub(1)).ok_or(Trouble::TooBig)?;
         let slope = simpler(&(&slope * &Exact::whole(exponent.into())));
         let end = |of: &Exact| raise(of).map(|end| (end.clone(), end));
         let ends = [end(&low)?, end(&high)?];
-        Ok(Some(self.along(&slope, ends, &like)))
+        self.along(&slope, ends, &like).map(Some)
     }
 
     /// Without its sign.
@@ -117,13 +116,6 @@ impl Slack {
         let (low, high) = (round(&low)?, round(&high)?);
         Ok(if low.number.mid() == high.number.mid() { Whole::One(low) } else { Whole::Several(low, high) })
     }
-
-    /// The least and the most that it may be.
-    pub fn ends(&self) -> (Quantity, Quantity) {
-        let (low, high) = self.bounds();
-        let end = |number: Exact| Quantity { number: Number::Exact(number), ..self.middle.clone() };
-        (end(low), end(high))
-    }
 }
 
 /// What rounding to a whole number makes of a slack.
@@ -140,7 +132,8 @@ fn simpler(number: &Exact) -> Exact {
         return number.clone();
     }
     let size = |n: u64| i32::try_from(n).unwrap_or(i32::MAX);
-    let shift = 24 - (size(number.numer().bits()) - size(number.denom().bits()));
+    let longer = size(number.numer().bits()).saturating_sub(size(number.denom().bits()));
+    let shift = 24i32.saturating_sub(longer);
     let Some(two) = Exact::whole(2).powi(shift) else { return Exact::ZERO };
     let whole = (&number.abs() * &two).floor();
     let made = whole.checked_div(&two).unwrap_or(Exact::ZERO).reduced();

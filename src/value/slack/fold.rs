@@ -3,51 +3,45 @@
 use std::rc::Rc;
 
 use crate::measure::{Exact, Number, Quantity, Trouble};
-use crate::value::slack::Slack;
-use crate::value::slack::Source;
-use crate::value::slack::affine::{Made, Term};
-use crate::value::slack::rest::Rest;
+use crate::value::slack::affine::Term;
+use crate::value::slack::measured::{Made, Slack};
+use crate::value::slack::rest::{Amount, Rest};
+use crate::value::slack::source::Source;
 
 /// A sum of many; what belongs to one source is added up once, at the end.
 #[derive(Debug)]
 pub(crate) struct Total {
     middle: Quantity,
-    terms: Vec<Term>,
-    rest: Rest,
+    terms: Vec<Term<Exact>>,
+    rest: Rest<Exact>,
 }
 
 impl Total {
     /// The first of them.
-    pub fn new(first: &Slack) -> Total {
-        let mut total = Total { middle: first.middle(), terms: Vec::new(), rest: Rest::ZERO };
-        total.take(first);
-        total
+    pub fn new(first: Slack) -> Total {
+        Total { middle: first.middle, terms: first.terms, rest: first.rest }
     }
 
     /// One more.
     pub fn add(&mut self, next: &Slack) -> Result<(), Trouble> {
         self.middle = self.middle.add(&next.middle)?;
-        self.take(next);
+        self.terms.extend_from_slice(&next.terms);
+        self.rest = self.rest.plus(&next.rest)?;
         Ok(())
     }
 
-    fn take(&mut self, next: &Slack) {
-        self.terms.extend_from_slice(&next.terms);
-        self.rest = self.rest.plus(&next.rest);
-    }
-
     /// The sum.
-    pub fn finish(mut self) -> Slack {
+    pub fn finish(mut self) -> Made {
         self.terms.sort_by_key(|(source, _)| source.serial);
-        let mut terms: Vec<Term> = Vec::with_capacity(self.terms.len());
+        let mut terms: Vec<Term<Exact>> = Vec::with_capacity(self.terms.len());
         for (source, amount) in self.terms {
             match terms.last_mut().filter(|(last, _)| last.serial == source.serial) {
-                Some((_, sum)) => *sum = (&*sum + &amount).reduced(),
+                Some((_, sum)) => *sum = sum.plus(&amount)?,
                 None => terms.push((source, amount)),
             }
         }
         terms.retain(|(_, amount)| !amount.is_zero());
-        Slack { middle: self.middle, terms, rest: self.rest }
+        Ok(Slack { middle: self.middle, terms, rest: self.rest })
     }
 }
 

@@ -1,43 +1,47 @@
 //! What cannot be laid to one source: how far below and how far above it may put a measure.
 
-use crate::measure::Exact;
+use crate::measure::Trouble;
+
+/// What a source of error brings.
+pub trait Amount: Clone {
+    /// The sum.
+    fn plus(&self, other: &Self) -> Result<Self, Trouble>;
+    /// With the other sign.
+    fn opposite(&self) -> Self;
+    /// Without its sign.
+    fn magnitude(&self) -> Self;
+    /// Whether it is 0.
+    fn is_nothing(&self) -> bool;
+    /// The greater of two.
+    fn greater(&self, other: &Self) -> Result<Self, Trouble>;
+}
 
 /// Anywhere from `-below` to `above`.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub(crate) struct Rest {
-    pub below: Exact,
-    pub above: Exact,
+pub(crate) struct Rest<A> {
+    pub below: A,
+    pub above: A,
 }
 
-impl Rest {
-    /// Nothing.
-    pub const ZERO: Rest = Rest { below: Exact::ZERO, above: Exact::ZERO };
-
+impl<A: Amount> Rest<A> {
     /// As far either way.
-    pub fn even(amount: Exact) -> Rest {
+    pub fn even(amount: A) -> Rest<A> {
         Rest { below: amount.clone(), above: amount }
     }
 
     /// Whether it is nothing.
-    pub fn is_zero(&self) -> bool {
-        self.below.is_zero() && self.above.is_zero()
-    }
-
-    /// How far it goes the further way.
-    pub fn most(&self) -> Exact {
-        if self.below > self.above { self.below.clone() } else { self.above.clone() }
+    pub fn is_nothing(&self) -> bool {
+        self.below.is_nothing() && self.above.is_nothing()
     }
 
     /// Both together.
-    #[must_use]
-    pub fn plus(&self, other: &Rest) -> Rest {
-        Rest { below: (&self.below + &other.below).reduced(), above: (&self.above + &other.above).reduced() }
+    pub fn plus(&self, other: &Rest<A>) -> Result<Rest<A>, Trouble> {
+        Ok(Rest { below: self.below.plus(&other.below)?, above: self.above.plus(&other.above)? })
     }
 
-    /// So many times.
+    /// With the other sign.
     #[must_use]
-    pub fn times(&self, factor: &Exact) -> Rest {
-        let (below, above) = ((&self.below * factor).reduced(), (&self.above * factor).reduced());
-        if factor.is_negative() { Rest { below: -above, above: -below } } else { Rest { below, above } }
+    pub fn opposite(&self) -> Rest<A> {
+        Rest { below: self.above.clone(), above: self.below.clone() }
     }
 }

@@ -1,21 +1,17 @@
-//! Sources of error, and who brought how much of a slack.
+//! Sources of error.
 
 use std::rc::Rc;
 use std::sync::atomic::{AtomicU64, Ordering};
 
-use crate::docket;
-use crate::measure::{Exact, Number, Quantity};
-use crate::value::slack::Slack;
-
-/// One source of error: a literal with `±`, worked once.
+/// One source of error: a literal with `±`, evaluated once.
 #[derive(Debug)]
 pub struct Source {
     /// Told apart by this; a later one is larger.
     pub(crate) serial: u64,
     /// What it is called: the name of its line, or as it is written.
-    words: Rc<str>,
+    pub(crate) words: Rc<str>,
     /// Its line in the script, where it has one.
-    line: Option<usize>,
+    pub(crate) line: Option<usize>,
 }
 
 impl Source {
@@ -24,51 +20,5 @@ impl Source {
         static NEXT: AtomicU64 = AtomicU64::new(0);
         let serial = NEXT.fetch_add(1, Ordering::Relaxed);
         Rc::new(Source { serial, words, line })
-    }
-}
-
-impl Slack {
-    /// Who brought how much of it, the most first; what one line brought is told together.
-    fn shares(&self) -> Vec<docket::Share> {
-        let mut shares: Vec<(&Source, Exact)> = Vec::new();
-        let mut known: std::collections::HashMap<(&str, Option<usize>), usize> = Default::default();
-        for (source, amount) in &self.terms {
-            let at = *known.entry((&*source.words, source.line)).or_insert(shares.len());
-            match shares.get_mut(at) {
-                Some((_, sum)) => *sum = &*sum + &amount.abs(),
-                None => shares.push((source, amount.abs())),
-            }
-        }
-        shares.sort_by(|a, b| b.1.cmp(&a.1));
-        let mut shares: Vec<docket::Share> = shares
-            .into_iter()
-            .map(|(source, amount)| docket::Share {
-                words: source.words.clone(),
-                line: source.line,
-                amount: self.like(amount),
-            })
-            .collect();
-        if !self.rest.is_zero() && !shares.is_empty() {
-            let words = "rounding, and what slacks make of each other".into();
-            shares.push(docket::Share { words, line: None, amount: self.like(self.rest.most()) });
-        }
-        shares
-    }
-
-    /// What a source is called, and its line.
-    pub fn source(&self, serial: u64) -> Option<String> {
-        let (source, _) = self.terms.iter().find(|(source, _)| source.serial == serial)?;
-        let words = &source.words;
-        Some(source.line.map_or_else(|| words.to_string(), |line| format!("{words}, line {line},")))
-    }
-
-    /// An amount that is read as the slack is.
-    fn like(&self, amount: Exact) -> Quantity {
-        Quantity { number: Number::Exact(amount), dim: self.middle.dim, reading: self.middle.reading }
-    }
-
-    /// The slack as the docket holds it.
-    pub fn to_docket(&self) -> docket::Slack {
-        docket::Slack { middle: self.middle(), slack: self.like(self.radius()), shares: self.shares() }
     }
 }

@@ -1,0 +1,210 @@
+//! Calls compiled: whose rule it is, and which argument goes to which parameter.
+
+use crate::code::compile::Compiler;
+use crate::code::node::{CallNode, CautionNode, Code, Op};
+use crate::code::scope::{Mention, Scope};
+use crate::fault::{Code as FaultCode, Fault, Span, closest};
+use crate::limits::FAULTS;
+use crate::syntax::tree;
+use crate::value::builtin::{self, About, Builtin};
+
+impl Compiler<'_> {
+    pub(crate) fn call(&mut self, call: &tree::Call, span: Span, scope: &mut Scope) -> Code {
+        let name = &call.rule;
+        let own = if scope.library { None } else { self.names.own_rules.get(&name.name).copied() };
+        if own.is_none()
+            && let Some(about) = builtin::find(&name.name)
+        {
+            return self.builtin(about, call, span, scope);
+        }
+        let rule = own.or_else(|| {
+            let loaded = self.names.library_rules.contains_key(&*name.name);
+            let id = self.names.library_rule(&name.name, self.files)?;
+            if !loaded {
+                self.pending.push(id);
+            }
+            Some(id)
+        });
+        let Some(rule) = rule else {
+            self.unknown_rule(call, scope);
+            for arg in &call.args {
+                self.expr(&arg.value, scope);
+            }
+            return Code::Broken;
+        };
+        if own.is_some() {
+            scope.mentions.push((name.span, Mention::Rule(rule)));
+        }
+        self.arguments(rule, call, span, scope)
+    }
+
+    fn unknown_rule(&mut self, call: &tree::Call, scope: &Scope) {
+        let name = &call.rule.name;
+        if !scope.library && self.names.spoiled.contains(name) {
+            return;
+        }
+        let value = scope.find(name).map(|(_, span)| span).or_else(|| {
+            let slot = self.names.slots.get(name)?;
+            self.names.globals.get(*slot as usize).map(|entry| entry.span)
+        });
+        let fault = match value {
+            Some(first) => {
+                Fault::new(FaultCode::NotARule, call.rule.span, format!("`{name}` is a value, not a rule"))
+                    .other(first, "it is named here")
+                    .hint(format!("to multiply write `{name} * (…)`"))
+            }
+            None => {
+                let mut known: Vec<&str> = Vec::new();
+                if self.faults.len() < FAULTS {
+                    known.extend(self.names.callable());
+                    known.sort_unstable();
+                }
+                Fault::new(
+                    FaultCode::UnknownName,
+                    call.rule.span,
+                    format!("there is no rule called `{name}`"),
+                )
+                .did_you_mean(closest(name, known))
+            }
+        };
+        self.faults.push(fault);
+    }
+
+    fn builtin(&mut self, about: &'static About, call: &tree::Call, span: Span, scope: &mut Scope) -> Code {
+        for name in call.args.iter().filter_map(|arg| arg.name.as_ref()) {
+            let message = format!("`{}` takes its values without names", about.name);
+            let fault = Fault::new(FaultCode::UnknownArgument, name.span, message);
+            self.faults.push(fault.hint(format!("write `{}`", about.heading)));
+        }
+        let (least, most) = about.takes;
+        if call.args.len() < least {
+            let message = match least {
+                1 => format!("`{}` needs something in its brackets", about.name),
+                _ => format!("`{}` needs {} at least", about.name, counted(least, "value")),
+            };
+            let fault = Fault::new(FaultCode::MissingArgument, span, message);
+            self.faults.push(fault.hint(format!("write `{}`", about.heading)));
+        } else if let Some(extra) = call.args.get(most) {
+            let message = format!("`{}` takes {} and no more", about.name, counted(most, "value"));
+            let fault = Fault::new(FaultCode::ExtraArgument, extra.value.span, message);
+            self.faults.push(fault.hint(format!("write `{}`", about.heading)));
+        }
+        let mut args: Vec<_> = call.args.iter().map(|arg| self.expr(&arg.value, scope)).collect();
+        if about.builtin != Builtin::WithCaution {
+            return Code::Apply(Op::Builtin(about.builtin), args);
+        }
+        let when = args.drain(2.min(args.len())..).next();
+        match (args.pop(), args.pop()) {
+            (Some(words), Some(value)) => Code::Caution(Box::new(CautionNode { value, words, when })),
+            _ => Code::Broken,
+        }
+    }
+
+    /// Puts the arguments to the rule's parameters.
+    fn arguments(&mut self, rule: u32, call: &tree::Call, span: Span, scope: &mut Scope) -> Code {
+        let Some(entry) = self.names.rules.get(rule as usize) else { return Code::Broken };
+        let heading = entry.tree.clone();
+        let mut taken: Vec<Option<Span>> = vec![None; heading.params.len()];
+        let mut args = Vec::with_capacity(call.args.len());
+        for (place, arg) in call.args.iter().enumerate() {
+            let value = self.expr(&arg.value, scope);
+            let found = match &arg.name {
+                Some(name) => heading.params.iter().position(|param| param.name.name == name.name),
+                None => (place < heading.params.len()).then_some(place),
+            };
+            let Some(at) = found else {
+                self.strange_argument(arg, &heading);
+                continue;
+            };
+            let arg_span = arg.name.as_ref().map_or(arg.value.span, |name| name.span);
+            if let Some(first) = taken.get_mut(at).and_then(|slot| slot.replace(arg_span)) {
+                let param = heading.params.get(at).map_or("", |param| &param.name.name);
+                let message = format!("`{param}` is given twice to `{}`", heading.name.name);
+                let fault = Fault::new(FaultCode::ExtraArgument, arg_span, message);
+                self.faults.push(fault.other(first, "it is given here first"));
+            }
+            args.push((u32::try_from(at).unwrap_or(u32::MAX), value));
+        }
+        self.missing_arguments(&heading, &taken, call, span);
+        Code::Call(Box::new(CallNode { rule, args }))
+    }
+
+    fn strange_argument(&mut self, arg: &tree::Arg, heading: &tree::Rule) {
+        let rule = &heading.name.name;
+        let fault = match &arg.name {
+            Some(name) => {
+                let known = heading.params.iter().map(|param| &*param.name.name);
+                let message = format!("`{rule}` takes nothing called `{}`", name.name);
+                Fault::new(FaultCode::UnknownArgument, name.span, message)
+                    .did_you_mean(closest(&name.name, known))
+                    .hint(as_written(heading))
+            }
+            None => {
+                let message =
+                    format!("`{rule}` takes {} and no more", counted(heading.params.len(), "value"));
+                Fault::new(FaultCode::ExtraArgument, arg.value.span, message).hint(as_written(heading))
+            }
+        };
+        self.faults.push(fault);
+    }
+
+    fn missing_arguments(
+        &mut self,
+        heading: &tree::Rule,
+        taken: &[Option<Span>],
+        call: &tree::Call,
+        span: Span,
+    ) {
+        let missing: Vec<String> = heading
+            .params
+            .iter()
+            .zip(taken)
+            .filter(|(param, taken)| taken.is_none() && param.default.is_none())
+            .map(|(param, _)| format!("`{}`", param.name.name))
+            .collect();
+        // An argument under a wrong name explains the missing one well enough.
+        let strange = call.args.iter().filter_map(|arg| arg.name.as_ref());
+        let mut strange =
+            strange.filter(|name| heading.params.iter().all(|param| param.name.name != name.name));
+        if missing.is_empty() || strange.next().is_some() {
+            return;
+        }
+        let message = format!("`{}` still needs {}", heading.name.name, listed(&missing));
+        let fault = Fault::new(FaultCode::MissingArgument, span, message);
+        self.faults.push(fault.hint(as_written(heading)));
+    }
+}
+
+/// `a, b and c`.
+fn listed(words: &[String]) -> String {
+    match words {
+        [first @ .., last] if !first.is_empty() => format!("{} and {last}", first.join(", ")),
+        _ => words.concat(),
+    }
+}
+
+/// `1 value`, `2 values`.
+pub fn counted(n: usize, what: &str) -> String {
+    if n == 1 { format!("1 {what}") } else { format!("{n} {what}s") }
+}
+
+/// How a rule is written: what it needs, and what may be added.
+fn as_written(rule: &tree::Rule) -> String {
+    let optional = |param: &&tree::Param| param.default.is_some();
+    // Behind one that may be left out, a value needs its name.
+    let named = rule.params.iter().position(|param| param.default.is_some()).unwrap_or(rule.params.len());
+    let needed = rule.params.iter().enumerate().filter(|(_, param)| !optional(param));
+    let needed: Vec<String> = needed
+        .map(|(at, param)| match at < named {
+            true => param.name.name.to_string(),
+            false => format!("{}: …", param.name.name),
+        })
+        .collect();
+    let added: Vec<String> =
+        rule.params.iter().filter(optional).map(|param| format!("`{}: …`", param.name.name)).collect();
+    let written = format!("write `{}({})`", rule.name.name, needed.join(", "));
+    match added.is_empty() {
+        true => written,
+        false => format!("{written}; {} may be added", listed(&added)),
+    }
+}

@@ -1,0 +1,302 @@
+//! The one walk over a resolved tree: what is evaluated and in which order, which way a choice goes, what a
+//! loop, a block and a call do with their names. What values are, and what operators make of them, a
+//! [`Domain`] says: values themselves, intervals, kinds.
+
+use std::rc::Rc;
+
+use crate::code::node::{
+    BinaryNode, CallNode, CautionNode, Code, EachNode, Link, Node, Op, Piece, RuleCode, Setting,
+};
+use crate::fault::Span;
+use crate::syntax::tree::BinaryOp;
+use crate::value::data::Value;
+
+/// What a node comes to.
+pub type Outcome<D> = Result<<D as Domain>::Value, <D as Domain>::Stop>;
+
+/// A value that stands for a yes or no, and which of them where that is known.
+pub type Truth<D> = Result<(<D as Domain>::Value, Option<bool>), <D as Domain>::Stop>;
+
+/// What the nodes of a formula are taken for.
+pub trait Domain: Sized {
+    /// What a node comes to.
+    type Value: Clone;
+    /// Why it comes to nothing.
+    type Stop;
+    /// What to go back to behind a call.
+    type Frame;
+
+    /// What a node comes to where that is known without a walk.
+    fn known(&mut self, _node: &Node) -> Result<Option<Self::Value>, Self::Stop> {
+        Ok(None)
+    }
+
+    /// A value known when compiled.
+    fn constant(&mut self, value: &Value) -> Self::Value;
+    /// A slot of the frame.
+    fn local(&mut self, slot: u32, span: Span) -> Outcome<Self>;
+    /// Fills a slot of the frame with what came from a place.
+    fn set_local(&mut self, slot: u32, value: Self::Value, from: Option<Span>);
+    /// What a slot that is filled once for a loop holds, where it is filled.
+    fn filled(&mut self, _slot: u32) -> Option<Self::Value> {
+        None
+    }
+    /// Empties slots that are filled once for a loop.
+    fn empty(&mut self, _slots: &[u32]) {}
+    /// A name of the recipe.
+    fn global(&mut self, slot: u32, span: Span) -> Outcome<Self>;
+    /// A setting in force.
+    fn setting(&mut self, setting: Setting, span: Span) -> Outcome<Self>;
+    /// The last answer.
+    fn that(&mut self, span: Span) -> Outcome<Self>;
+    /// What could not be compiled, or a call of it.
+    fn broken(&mut self) -> Outcome<Self>;
+
+    /// A text, its values filled in.
+    fn text(&mut self, pieces: &[Piece], filled: Vec<Self::Value>, span: Span) -> Outcome<Self>;
+    /// An operation that evaluates all its operands.
+    fn apply(&mut self, op: &Op, nodes: &[Node], operands: Vec<Self::Value>, span: Span) -> Outcome<Self>;
+    /// Arithmetic on two operands.
+    fn binary(&mut self, node: &BinaryNode, left: Self::Value, right: Self::Value) -> Outcome<Self>;
+    /// One link of a chain of comparisons.
+    fn compare(&mut self, link: &Link, left: (&Self::Value, &Node), right: &Self::Value) -> Truth<Self>;
+    /// Takes a value for a yes or no.
+    fn truth(&mut self, value: Self::Value, node: &Node) -> Truth<Self>;
+    /// Which way a choice goes; `None` where it may go both.
+    fn choice(&mut self, value: Self::Value, node: &Node) -> Result<Option<bool>, Self::Stop> {
+        Ok(self.truth(value, node)?.1)
+    }
+    /// Either of what the two ways of a choice come to.
+    fn either(&mut self, ways: [Outcome<Self>; 2], parts: &(Node, Node, Node), span: Span) -> Outcome<Self>;
+
+    /// What a loop goes through.
+    fn items(&mut self, source: Self::Value, node: &Node) -> Result<Vec<Self::Value>, Self::Stop>;
+    /// The list that a loop makes.
+    fn list(&mut self, items: Vec<Self::Value>, span: Span) -> Outcome<Self>;
+    /// How many sources of error were made so far; what made one is not the same at the next turn.
+    fn sources(&self) -> u64 {
+        0
+    }
+
+    /// Whether words of caution are looked at.
+    fn cautions(&self) -> bool {
+        true
+    }
+    /// Takes words of caution.
+    fn caution(&mut self, words: Self::Value, node: &Node, span: Span) -> Result<(), Self::Stop>;
+
+    /// The rule that a call enters; `None` where its heading tells all that this domain wants to know.
+    fn rule(&mut self, call: &CallNode, span: Span) -> Result<Option<Rc<RuleCode>>, Self::Stop>;
+    /// A call of a rule that is not entered.
+    fn signature(&mut self, call: &CallNode, args: Vec<Self::Value>, span: Span) -> Outcome<Self>;
+    /// An argument or a default on its way into a parameter.
+    fn argument(&mut self, _rule: &RuleCode, _slot: u32, value: Self::Value, _node: &Node) -> Outcome<Self> {
+        Ok(value)
+    }
+    /// Opens the frame of a call.
+    fn enter(
+        &mut self,
+        rule: &RuleCode,
+        args: Vec<(u32, Self::Value)>,
+        span: Span,
+    ) -> Result<Self::Frame, Self::Stop>;
+    /// What a rule gives, before its frame is closed.
+    fn result(&mut self, _rule: &RuleCode, value: Self::Value) -> Outcome<Self> {
+        Ok(value)
+    }
+    /// Closes the frame of a call.
+    fn leave(
+        &mut self,
+        frame: Self::Frame,
+        made: Outcome<Self>,
+        rule: &RuleCode,
+        span: Span,
+    ) -> Outcome<Self>;
+}
+
+/// Walks a node.
+pub fn walk<D: Domain>(domain: &mut D, node: &Node) -> Outcome<D> {
+    if let Some(known) = domain.known(node)? {
+        return Ok(known);
+    }
+    match &node.code {
+        Code::Const(value) => Ok(domain.constant(value)),
+        Code::Local(slot) => domain.local(*slot, node.span),
+        Code::Global(slot) => domain.global(*slot, node.span),
+        Code::Setting(setting) => domain.setting(*setting, node.span),
+        Code::That => domain.that(node.span),
+        Code::Broken => domain.broken(),
+        _ => stacker::maybe_grow(256 << 10, 4 << 20, || inner(domain, node)),
+    }
+}
+
+fn inner<D: Domain>(domain: &mut D, node: &Node) -> Outcome<D> {
+    match &node.code {
+        Code::Text(pieces) => text(domain, pieces, node.span),
+        Code::Apply(op, nodes) => {
+            let operands = nodes.iter().map(|node| walk(domain, node)).collect::<Result<_, _>>()?;
+            domain.apply(op, nodes, operands, node.span)
+        }
+        Code::Binary(binary) if matches!(binary.op, BinaryOp::And | BinaryOp::Or) => logic(domain, binary),
+        Code::Binary(binary) => {
+            let left = walk(domain, &binary.left)?;
+            let right = walk(domain, &binary.right)?;
+            domain.binary(binary, left, right)
+        }
+        Code::Not(inner) => {
+            let value = walk(domain, inner)?;
+            let (value, known) = domain.truth(value, inner)?;
+            Ok(known.map_or(value, |yes| domain.constant(&Value::YesNo(!yes))))
+        }
+        Code::Compare(first, links) => chain(domain, first, links),
+        Code::Block(names, value) => {
+            for (slot, named) in names {
+                let value = walk(domain, named)?;
+                domain.set_local(*slot, value, Some(named.span));
+            }
+            walk(domain, value)
+        }
+        Code::Once(slot, inner) => {
+            if let Some(value) = domain.filled(*slot) {
+                return Ok(value);
+            }
+            let value = walk(domain, inner)?;
+            domain.set_local(*slot, value.clone(), None);
+            Ok(value)
+        }
+        Code::If(parts) => choice(domain, parts, node.span),
+        Code::Each(each) => turns(domain, each, node.span),
+        Code::Caution(caution) => cautioned(domain, caution, node.span),
+        Code::Call(call) => called(domain, call, node.span),
+        _ => domain.broken(),
+    }
+}
+
+fn text<D: Domain>(domain: &mut D, pieces: &[Piece], span: Span) -> Outcome<D> {
+    let mut filled = Vec::new();
+    for piece in pieces {
+        if let Piece::Filled(node) = piece {
+            filled.push(walk(domain, node)?);
+        }
+    }
+    domain.text(pieces, filled, span)
+}
+
+/// What is not sure stays so unless the other side settles it.
+fn logic<D: Domain>(domain: &mut D, node: &BinaryNode) -> Outcome<D> {
+    let settles = Some(node.op == BinaryOp::Or);
+    let left = walk(domain, &node.left)?;
+    let (left, known) = domain.truth(left, &node.left)?;
+    if known == settles {
+        return Ok(left);
+    }
+    let right = walk(domain, &node.right)?;
+    let (right, second) = domain.truth(right, &node.right)?;
+    Ok(if known.is_none() && second != settles { left } else { right })
+}
+
+/// Every link is looked at, so that a wrong unit in the last one is told too.
+fn chain<D: Domain>(domain: &mut D, first: &Node, links: &[Link]) -> Outcome<D> {
+    let mut before = (walk(domain, first)?, first);
+    let mut all = (domain.constant(&Value::YesNo(true)), Some(true));
+    for link in links {
+        let next = walk(domain, &link.operand)?;
+        let held = domain.compare(link, (&before.0, before.1), &next)?;
+        if all.1 == Some(true) || all.1.is_none() && held.1 == Some(false) {
+            all = held;
+        }
+        before = (next, &link.operand);
+    }
+    Ok(all.0)
+}
+
+fn choice<D: Domain>(domain: &mut D, parts: &(Node, Node, Node), span: Span) -> Outcome<D> {
+    let asked = walk(domain, &parts.0)?;
+    match domain.choice(asked, &parts.0)? {
+        Some(true) => walk(domain, &parts.1),
+        Some(false) => walk(domain, &parts.2),
+        None => {
+            let ways = [walk(domain, &parts.1), walk(domain, &parts.2)];
+            domain.either(ways, parts, span)
+        }
+    }
+}
+
+fn turns<D: Domain>(domain: &mut D, each: &EachNode, span: Span) -> Outcome<D> {
+    domain.empty(&each.once);
+    let source = walk(domain, &each.source)?;
+    let mut made = Vec::new();
+    for item in domain.items(source, &each.source)? {
+        domain.set_local(each.slot, item, Some(each.source.span));
+        let before = domain.sources();
+        made.push(walk(domain, &each.body)?);
+        if domain.sources() != before {
+            domain.empty(&each.once);
+        }
+    }
+    domain.list(made, span)
+}
+
+fn cautioned<D: Domain>(domain: &mut D, node: &CautionNode, span: Span) -> Outcome<D> {
+    let value = walk(domain, &node.value)?;
+    if !domain.cautions() {
+        return Ok(value);
+    }
+    let called_for = match &node.when {
+        Some(when) => {
+            let asked = walk(domain, when)?;
+            domain.truth(asked, when)?.1
+        }
+        None => None,
+    };
+    // better said in vain than not said
+    if called_for != Some(false) {
+        let words = walk(domain, &node.words)?;
+        domain.caution(words, &node.words, span)?;
+    }
+    Ok(value)
+}
+
+fn called<D: Domain>(domain: &mut D, call: &CallNode, span: Span) -> Outcome<D> {
+    let Some(rule) = domain.rule(call, span)? else {
+        let args = call.args.iter().map(|(_, arg)| walk(domain, arg)).collect::<Result<_, _>>()?;
+        return domain.signature(call, args, span);
+    };
+    let frame = open(domain, call, &rule, span)?;
+    let made = body(domain, call, &rule);
+    domain.leave(frame, made, &rule, span)
+}
+
+/// Evaluates the arguments of a call and opens its frame.
+pub fn open<D: Domain>(
+    domain: &mut D,
+    call: &CallNode,
+    rule: &RuleCode,
+    span: Span,
+) -> Result<D::Frame, D::Stop> {
+    let mut args = Vec::with_capacity(call.args.len());
+    for (slot, arg) in &call.args {
+        let value = walk(domain, arg)?;
+        args.push((*slot, domain.argument(rule, *slot, value, arg)?));
+    }
+    domain.enter(rule, args, span)
+}
+
+/// Fills in the defaults of what a call leaves out, in the rule's frame.
+pub fn defaults<D: Domain>(domain: &mut D, call: &CallNode, rule: &RuleCode) -> Result<(), D::Stop> {
+    for (slot, param) in (0..).zip(&rule.params) {
+        let given = call.args.iter().any(|(taken, _)| *taken == slot);
+        if let (false, Some(default)) = (given, &param.default) {
+            let value = walk(domain, default)?;
+            let value = domain.argument(rule, slot, value, default)?;
+            domain.set_local(slot, value, Some(default.span));
+        }
+    }
+    Ok(())
+}
+
+fn body<D: Domain>(domain: &mut D, call: &CallNode, rule: &RuleCode) -> Outcome<D> {
+    defaults(domain, call, rule)?;
+    let value = walk(domain, &rule.body)?;
+    domain.result(rule, value)
+}

@@ -1,0 +1,166 @@
+//! Values under the one walk over a formula: the evaluator as [`Machine::eval`] has it, without its short cuts.
+//! It opens the calls that a working looks into, and holds the short cuts to what they stand for.
+
+use std::rc::Rc;
+
+use crate::code::node::{BinaryNode, CallNode, Link, Node, Op, Piece, RuleCode, Setting};
+use crate::code::walk::{Domain, Outcome, Truth, walk};
+use crate::eval::halt::{Halt, Worked};
+use crate::eval::machine::{Frame, Machine, readable};
+use crate::eval::operate::both;
+use crate::eval::words;
+use crate::fault::Span;
+use crate::value::cause::{Cause, Want};
+use crate::value::data::Value;
+use crate::value::describe::Operand;
+
+impl Machine {
+    /// As [`Machine::line`], by the walk and without short cuts: what they are held to.
+    pub fn line_by_walk(&mut self, node: &Node, slots: u32) -> Worked {
+        self.clear_frames(slots);
+        walk(self, node)
+    }
+}
+
+impl Domain for Machine {
+    type Value = Value;
+    type Stop = Halt;
+    type Frame = Frame;
+
+    fn constant(&mut self, value: &Value) -> Value {
+        value.clone()
+    }
+
+    fn local(&mut self, slot: u32, span: Span) -> Worked {
+        readable(Machine::local(self, slot), span).cloned()
+    }
+
+    fn set_local(&mut self, slot: u32, value: Value, _from: Option<Span>) {
+        Machine::set_local(self, slot, value);
+    }
+
+    fn filled(&mut self, slot: u32) -> Option<Value> {
+        Machine::local(self, slot).filter(|value| !matches!(value, Value::Unset)).cloned()
+    }
+
+    fn empty(&mut self, slots: &[u32]) {
+        self.forget(slots);
+    }
+
+    fn global(&mut self, slot: u32, span: Span) -> Worked {
+        readable(self.globals.get(slot as usize), span).cloned()
+    }
+
+    fn setting(&mut self, setting: Setting, span: Span) -> Worked {
+        Machine::setting(self, setting, span)
+    }
+
+    fn that(&mut self, span: Span) -> Worked {
+        self.last_answer(span)
+    }
+
+    fn broken(&mut self) -> Worked {
+        Err(Halt::Silent)
+    }
+
+    fn text(&mut self, pieces: &[Piece], filled: Vec<Value>, span: Span) -> Worked {
+        let mut out = String::new();
+        let mut filled = filled.into_iter();
+        for piece in pieces {
+            match piece {
+                Piece::Plain(plain) => out.push_str(plain),
+                Piece::Filled(_) => self.fill(&filled.next().unwrap_or(Value::Unset), &mut out, span)?,
+            }
+        }
+        self.spend_text(out.len(), span)?;
+        Ok(Value::Text(out.into()))
+    }
+
+    fn apply(&mut self, op: &Op, nodes: &[Node], operands: Vec<Value>, span: Span) -> Worked {
+        match op {
+            Op::List | Op::Record(_) | Op::Builtin(_) => self.gather(op, nodes, operands, span),
+            _ => self.operate(op, nodes, &operands, span),
+        }
+    }
+
+    fn binary(&mut self, node: &BinaryNode, left: Value, right: Value) -> Worked {
+        self.spend(1, node.op_span)?;
+        let made = both(node, &left, &right)?;
+        self.took(made, node.op_span)
+    }
+
+    fn compare(&mut self, link: &Link, left: (&Value, &Node), right: &Value) -> Truth<Machine> {
+        let (a, b) = (Operand::new(left.0, left.1.span), Operand::new(right, link.operand.span));
+        let held = self.held(link, a, b)?;
+        let known = if let Value::YesNo(yes) = held { Some(yes) } else { None };
+        Ok((held, known))
+    }
+
+    fn truth(&mut self, value: Value, node: &Node) -> Truth<Machine> {
+        let value = words::yes_or_no(value, node.span)?;
+        let known = if let Value::YesNo(yes) = value { Some(yes) } else { None };
+        Ok((value, known))
+    }
+
+    fn choice(&mut self, value: Value, node: &Node) -> Result<Option<bool>, Halt> {
+        Machine::decided(value, node.span).map(Some)
+    }
+
+    fn either(&mut self, ways: [Worked; 2], _parts: &(Node, Node, Node), _span: Span) -> Worked {
+        let [yes, _] = ways;
+        yes
+    }
+
+    fn items(&mut self, source: Value, node: &Node) -> Result<Vec<Value>, Halt> {
+        match source {
+            Value::List(list) => {
+                self.spend_items(list.items.len() as u64, node.span)?;
+                Ok(list.items.clone())
+            }
+            other => Err(Cause::wanted(Want::LOOP, &Operand::new(&other, node.span)).into()),
+        }
+    }
+
+    fn list(&mut self, items: Vec<Value>, span: Span) -> Worked {
+        self.made_list(items, span)
+    }
+
+    fn sources(&self) -> u64 {
+        self.sources
+    }
+
+    fn caution(&mut self, words: Value, node: &Node, span: Span) -> Result<(), Halt> {
+        self.take_caution(words, node, span)
+    }
+
+    fn rule(&mut self, call: &CallNode, span: Span) -> Result<Option<Rc<RuleCode>>, Halt> {
+        self.spend(2, span)?;
+        self.rule_code(call.rule).map(Some)
+    }
+
+    fn signature(&mut self, _call: &CallNode, _args: Vec<Value>, _span: Span) -> Worked {
+        Err(Halt::Silent)
+    }
+
+    fn argument(&mut self, rule: &RuleCode, slot: u32, value: Value, node: &Node) -> Worked {
+        Machine::taken(rule, slot, &value, node)?;
+        Ok(value)
+    }
+
+    fn enter(&mut self, rule: &RuleCode, args: Vec<(u32, Value)>, span: Span) -> Result<Frame, Halt> {
+        let deeper = self.deeper(rule, span)?;
+        let frame = self.push_frame(rule.slots);
+        self.depth = deeper;
+        args.into_iter().for_each(|(slot, value)| Machine::set_local(self, slot, value));
+        Ok(frame)
+    }
+
+    fn result(&mut self, rule: &RuleCode, value: Value) -> Worked {
+        Machine::given(rule, value)
+    }
+
+    fn leave(&mut self, frame: Frame, made: Outcome<Machine>, rule: &RuleCode, span: Span) -> Worked {
+        self.pop_frame(&frame);
+        made.map_err(|halt| words::called_from(halt, rule, span))
+    }
+}

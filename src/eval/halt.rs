@@ -1,0 +1,29 @@
+//! What evaluating an expression gives, or why it gives nothing.
+
+use crate::fault::Fault;
+use crate::value::cause::Cause;
+use crate::value::data::Value;
+
+/// Why an expression gave no value.
+#[derive(Debug)]
+pub enum Halt {
+    /// Something is wrong here.
+    Fault(Box<Fault>),
+    /// It depends on something that went wrong before and was told there.
+    Silent,
+}
+
+impl From<Fault> for Halt {
+    fn from(fault: Fault) -> Halt {
+        Halt::Fault(Box::new(fault))
+    }
+}
+
+/// What working an expression gives.
+pub type Worked = Result<Value, Halt>;
+
+impl From<Cause> for Halt {
+    fn from(cause: Cause) -> Halt {
+        Fault::from(cause).into()
+    }
+}

@@ -1,0 +1,273 @@
+//! Lines added to a recipe: their names are declared, then their formulas compiled, from the top down.
+
+use std::rc::Rc;
+
+use crate::code::compile::Compiler;
+use crate::code::names::Names;
+use crate::code::node::Node;
+use crate::code::scope::{Mention, Scope};
+use crate::fault::{Code, Fault, Files, Span};
+use crate::recipe::dependence::Dependence;
+use crate::recipe::lines::{Act, Compiled, Given, Size, meaning, used_file};
+use crate::recipe::used::Gathered;
+use crate::syntax::tree::{Ident, Line, Rule};
+
+/// The lines of a recipe, compiled.
+#[derive(Debug, Default)]
+pub struct Body {
+    /// Its givens, in order.
+    pub givens: Vec<Rc<Given>>,
+    /// Its own sizes.
+    pub sizes: Vec<Rc<Size>>,
+    /// Examples in the documentation of its rules and givens.
+    pub(crate) examples: Vec<Example>,
+    pub(crate) lines: Vec<Compiled>,
+    pub(crate) dependence: Dependence,
+    pub(crate) place: Place,
+    /// Whether names may be given again, as at the prompt.
+    pub(crate) grows: bool,
+}
+
+/// An example in documentation: what to work, what must come out, where, and the slots of its frame.
+pub(crate) type Example = (Node, Node, Span, u32);
+
+/// What stands where, so far.
+#[derive(Clone, Copy, Debug, Default)]
+pub(crate) struct Place {
+    /// The recipe's title.
+    pub title: Option<Span>,
+    /// Its `sizes` line.
+    pub sizes: Option<Span>,
+    /// Whether rows of sizes may follow.
+    pub in_sizes: bool,
+    /// The first line and the first size of the recipe that was loaded last; what stands before belongs to
+    /// another.
+    pub begun: (usize, usize),
+}
+
+/// Compiles lines one by one.
+pub(crate) struct Builder<'a> {
+    pub compiler: Compiler<'a>,
+    pub body: &'a mut Body,
+    /// Whether the line at hand stands in a used file.
+    foreign: bool,
+    /// Names that are new.
+    fresh: Vec<Ident>,
+    /// Rules to be compiled.
+    rules: Vec<u32>,
+    /// Rules that were compiled anew, for something that they speak of was given again.
+    renewed: Vec<u32>,
+}
+
+impl<'a> Builder<'a> {
+    /// A builder that goes on where a recipe stands.
+    pub fn new(body: &'a mut Body, names: &'a mut Names, files: &'a mut Files) -> Builder<'a> {
+        let mut compiler = Compiler::new(names, files);
+        compiler.numbered = !body.grows;
+        Builder { compiler, body, foreign: false, fresh: Vec::new(), rules: Vec::new(), renewed: Vec::new() }
+    }
+
+    /// Adds lines: rules may stand in any order, so all names are known before any formula is compiled.
+    pub fn add(&mut self, gathered: &[Gathered]) {
+        for one in gathered {
+            if let Gathered::Line(line, foreign) = one {
+                self.foreign = *foreign;
+                meaning(&line.kind).declare(self);
+            }
+        }
+        for name in std::mem::take(&mut self.fresh) {
+            self.compiler.refuse_new_meaning(&name);
+        }
+        self.compile_rules();
+        for one in gathered {
+            match one {
+                Gathered::Line(line, foreign) => self.line(line, *foreign),
+                Gathered::Begins(span, inside) => {
+                    self.foreign = *inside;
+                    self.push(used_file(true), *span, Scope::line());
+                }
+                Gathered::Ends(span) => self.push(used_file(false), *span, Scope::line()),
+            }
+        }
+    }
+
+    /// A name that a line gives a value.
+    pub fn declare_name(&mut self, ident: &Ident) {
+        let names = &mut self.compiler.names;
+        let known = names.slots.get(&ident.name).and_then(|slot| names.globals.get(*slot as usize));
+        let rule = names.own_rules.get(&ident.name).and_then(|id| names.rules.get(*id as usize));
+        if let Some(rule) = rule {
+            let first = rule.tree.name.span;
+            return self.named_twice(ident, first);
+        }
+        if let Some(known) = known {
+            let again = self.body.grows && !(self.foreign && known.foreign);
+            let first = known.span;
+            if !again {
+                self.named_twice(ident, first);
+            }
+            return;
+        }
+        let slot = names.global(&ident.name, ident.span);
+        if let Some(entry) = names.globals.get_mut(slot as usize) {
+            entry.foreign = self.foreign;
+        }
+        self.fresh.push(ident.clone());
+        // Naming a value like a unit is allowed, and a trap.
+        if crate::measure::is_unit(&ident.name) {
+            let message = format!("`{}` is also a unit", ident.name);
+            let fault = Fault::advice(Code::Advice, ident.span, message);
+            self.compiler.faults.push(fault.hint("another name keeps the two apart"));
+        }
+    }
+
+    /// A name that a line gives a value unless it has one.
+    pub fn declare_wanted(&mut self, ident: &Ident) {
+        if !self.compiler.names.slots.contains_key(&ident.name) {
+            self.declare_name(ident);
+        }
+    }
+
+    /// A rule, known before its line is reached.
+    pub fn declare_rule(&mut self, rule: &Rc<Rule>) {
+        let names = &self.compiler.names;
+        let value = names.slots.get(&rule.name.name).and_then(|slot| names.globals.get(*slot as usize));
+        if let Some(value) = value {
+            let first = value.span;
+            return self.named_twice(&rule.name, first);
+        }
+        let known = names.own_rules.get(&rule.name.name).copied();
+        if let Some((id, entry)) = known.and_then(|id| Some((id, names.rules.get(id as usize)?))) {
+            let first = entry.tree.name.span;
+            if !self.body.grows || self.foreign && entry.foreign {
+                return self.named_twice(&rule.name, first);
+            }
+            // Given twice in these lines: its second line gives it.
+            if self.rules.contains(&id) {
+                return;
+            }
+        }
+        self.add_rule(rule.clone());
+    }
+
+    fn named_twice(&mut self, ident: &Ident, first: Span) {
+        let message = format!("`{}` is named twice", ident.name);
+        let fault = Fault::new(Code::NameTwice, ident.span, message)
+            .other(first, "it is named here first")
+            .hint("a recipe names a thing once: choose another name for one of them");
+        self.compiler.faults.push(fault);
+    }
+
+    /// From here on the name of a rule means this one, for the rules that call it too.
+    fn add_rule(&mut self, rule: Rc<Rule>) {
+        let id = self.compiler.names.add_own(rule);
+        let mut before = None;
+        if let Some(entry) = self.compiler.names.rules.get_mut(id as usize) {
+            entry.foreign = self.foreign;
+            before = entry.before;
+        }
+        self.rules.push(id);
+        if let Some(before) = before {
+            self.renew(Mention::Rule(before));
+        }
+    }
+
+    /// Rules that speak of what is given again speak of the new one from here on.
+    fn renew(&mut self, of: Mention) {
+        for id in self.body.dependence.rules(of) {
+            let names = &mut self.compiler.names;
+            let Some(entry) = names.rules.get(id as usize).cloned() else { continue };
+            if names.own_rules.get(&entry.tree.name.name) != Some(&id) {
+                continue;
+            }
+            let anew = names.add_own(entry.tree);
+            if let Some(place) = names.rules.get_mut(anew as usize) {
+                (place.written, place.before, place.foreign) = (entry.written, None, entry.foreign);
+            }
+            self.rules.push(anew);
+            self.renewed.push(anew);
+        }
+    }
+
+    fn compile_rules(&mut self) {
+        for id in std::mem::take(&mut self.rules) {
+            self.compiler.rule(id);
+            if let Some(entry) = self.compiler.names.rules.get(id as usize) {
+                self.body.dependence.rule(id, &entry.mentions);
+            }
+        }
+    }
+
+    fn line(&mut self, line: &Line, foreign: bool) {
+        let meaning = meaning(&line.kind);
+        if foreign && !meaning.may_be_used() {
+            let message = "a file that is used may hold names and rules only";
+            self.compiler.faults.push(Fault::new(Code::BadLine, line.span, message));
+            return;
+        }
+        self.foreign = foreign;
+        self.examples(line);
+        let mut scope = Scope::line();
+        if let Some(act) = meaning.compile(line, self, &mut scope) {
+            self.push(act, line.span, scope);
+        }
+        self.compiler.pending();
+    }
+
+    fn push(&mut self, act: Box<dyn Act>, span: Span, scope: Scope) {
+        let file = self.compiler.files.get(span.file).filter(|_| !self.body.grows);
+        let row = file.map(|file| file.place(span.start as usize).line);
+        let (slots, mentions) = (scope.slots(), scope.mentions);
+        self.body.dependence.line(self.body.lines.len(), &mentions);
+        self.body.lines.push(Compiled { act, span, slots, line: row, mentions, foreign: self.foreign });
+    }
+
+    /// The slot of a name that has its value from here on.
+    pub fn give(&mut self, name: &Ident) -> u32 {
+        let names = &mut self.compiler.names;
+        let known = names.slots.get(&name.name).copied();
+        let passed = |slot: u32| names.globals.get(slot as usize).is_some_and(|entry| entry.passed);
+        let again = known.filter(|slot| self.body.grows && passed(*slot));
+        let slot = match again {
+            Some(_) => names.again(&name.name, name.span),
+            None => names.global(&name.name, name.span),
+        };
+        if let Some(entry) = names.globals.get_mut(slot as usize) {
+            (entry.passed, entry.foreign) = (true, self.foreign);
+        }
+        if let Some(before) = again {
+            self.renew(Mention::Name(before));
+            self.compile_rules();
+        }
+        slot
+    }
+
+    /// The number of the rule that a line gives.
+    pub fn give_rule(&mut self, rule: &Rc<Rule>) -> u32 {
+        let known = |builder: &Self| {
+            let names = &builder.compiler.names;
+            let entry = names.rules.get(*names.own_rules.get(&rule.name.name)? as usize)?;
+            Rc::ptr_eq(&entry.tree, rule).then_some(entry.written)
+        };
+        if known(self).is_none() && self.body.grows {
+            self.add_rule(rule.clone());
+            self.compile_rules();
+        }
+        known(self).unwrap_or(u32::MAX)
+    }
+
+    fn examples(&mut self, line: &Line) {
+        let Some(doc) = &line.doc else { return };
+        for example in &doc.examples {
+            let mut scope = Scope::example();
+            let tried = self.compiler.expr(&example.tried, &mut scope);
+            let expected = self.compiler.expr(&example.expected, &mut scope);
+            self.body.examples.push((tried, expected, example.span, scope.slots()));
+        }
+    }
+
+    /// What was found wrong, and the rules that were compiled anew.
+    pub fn done(self) -> (Vec<Fault>, Vec<u32>) {
+        (self.compiler.faults, self.renewed)
+    }
+}

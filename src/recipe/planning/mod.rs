@@ -1,0 +1,564 @@
+//! Each cloth's pieces laid out, and what that asks for in the shop.
+
+mod misfits;
+
+use std::cmp::Ordering;
+
+use crate::docket::{Buy, ClothPlan, Figure, Hand, Held, Lies, More, Nearer, OnHand, Piece, Planned};
+use crate::docket::{Strip, Tool, Way};
+use crate::eval::grid::Grid;
+use crate::eval::limits::Limits;
+use crate::eval::machine::Halt;
+use crate::eval::words;
+use crate::fault::{Code as FaultCode, Fault};
+use crate::layout::{self, Budget, Job, Kind, Lay, Part, Plan, Share};
+use crate::measure::{Number, Quantity, Ruler, System, Way as Rounding};
+use crate::recipe::bill::{self, measure_figure};
+use crate::recipe::cutting::{Cut, Cutting, Lot, Wish};
+
+/// How much work planning may take.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Effort {
+    /// For each kind of a `plan` line.
+    pub each: Budget,
+    /// What is left for all of a run.
+    pub left: u64,
+    /// How many times the cut list is made, where the command line says so.
+    pub kits: Option<u64>,
+    /// Whether cloths are laid out later, those of several sizes together.
+    pub later: bool,
+}
+
+impl Effort {
+    /// The usual effort, or a thorough one: a few seconds for each kind of a `plan` line.
+    pub fn of(limits: &Limits, thorough: bool) -> Effort {
+        let each = if thorough { Budget::THOROUGH } else { Budget::USUAL };
+        let times = if thorough { Budget::THOROUGH.0 / Budget::USUAL.0 } else { 1 };
+        Effort { each, left: limits.planning.saturating_mul(times), kits: None, later: false }
+    }
+
+    /// A budget of at most so much, less where little is left.
+    fn take(&mut self, wanted: Budget) -> Budget {
+        let taken = wanted.0.min(self.left);
+        self.left -= taken;
+        Budget(taken)
+    }
+}
+
+/// A plan for each cloth, and what is bought of cloth sold by the piece; or all that does not fit.
+pub(crate) fn plans(
+    cutting: &Cutting,
+    effort: &mut Effort,
+) -> Result<(Vec<ClothPlan>, Vec<Buy>), Vec<Fault>> {
+    let mut plans = Vec::with_capacity(cutting.lots.len());
+    let mut buys = Vec::new();
+    let mut faults = Vec::new();
+    for lot in &cutting.lots {
+        if let Some(fault) = lot.unsound() {
+            faults.push(fault);
+            continue;
+        }
+        if lot.pieces.is_empty() {
+            continue;
+        }
+        match Laying::of(lot, effort.kits).and_then(|mut laying| {
+            let plan = laying.plan(effort)?;
+            Ok((laying.paid(&plan)?, plan))
+        }) {
+            Ok((paid, plan)) => {
+                buys.extend(paid);
+                plans.push(plan);
+            }
+            Err(found) => faults.extend(found),
+        }
+    }
+    if faults.is_empty() { Ok((plans, buys)) } else { Err(faults) }
+}
+
+/// What no plan can hold or price of pieces that are added to a lot, looked at by themselves; cloth in hand
+/// alone may be used up by all of them.
+pub(crate) fn unfit(lot: &Lot, whole: &Cutting, effort: &Effort) -> Vec<Fault> {
+    if lot.wish.as_ref().is_some_and(|wish| wish.from_hand) {
+        let lots = whole.lots.iter().filter(|known| known.cloth.name == lot.cloth.name);
+        let whole = Cutting::of(lots.cloned().collect());
+        return plans(&whole, &mut effort.clone()).err().unwrap_or_default();
+    }
+    let laying = match Laying::of(lot, effort.kits) {
+        Ok(laying) => laying,
+        Err(faults) => return faults,
+    };
+    let mut faults = misfits::too_large(&laying);
+    if let (Some(price), Some(cut)) = (&lot.cloth.price, lot.pieces.first())
+        && let Err(Halt::Fault(fault)) = bill::cost(&cut.along, price, lot.cloth.span)
+    {
+        faults.push(*fault);
+    }
+    faults
+}
+
+impl Lot {
+    /// A `plan` line that asks for what is not there.
+    fn unsound(&self) -> Option<Fault> {
+        let wish = self.wish.as_ref()?;
+        let name = &self.cloth.name;
+        if self.pieces.is_empty() {
+            let message = format!("nothing is cut from \"{name}\", so there is nothing to plan");
+            return Some(Fault::new(FaultCode::BadLine, wish.span, message).hint("add a `cut` line"));
+        }
+        if wish.from_hand && self.hands.is_empty() {
+            let message = format!("there is no \"{name}\" in hand");
+            let fault = Fault::new(FaultCode::BadLine, wish.span, message);
+            return Some(fault.hint("say what there is: `have 1 of linen: 18 in by 22 in`"));
+        }
+        wish.more.iter().find_map(|(label, span)| {
+            let known = || self.pieces.iter().map(|cut| &*cut.label);
+            if known().any(|known| known == &**label) {
+                return None;
+            }
+            let message = format!("no piece cut from \"{name}\" is called \"{label}\"");
+            let fault = Fault::new(FaultCode::UnknownName, *span, message);
+            Some(fault.did_you_mean(crate::fault::closest(label, known())))
+        })
+    }
+}
+
+/// A lot in whole numbers.
+pub(crate) struct Laying<'a> {
+    pub lot: &'a Lot,
+    pub grid: Grid,
+    pub job: Job,
+    kits: u64,
+    folded: bool,
+}
+
+impl<'a> Laying<'a> {
+    fn of(lot: &'a Lot, kits: Option<u64>) -> Result<Laying<'a>, Vec<Fault>> {
+        let wish = lot.wish.as_ref();
+        let folded = wish.is_some_and(|wish| wish.folded);
+        let kits = kits.or(wish.and_then(|wish| wish.kits)).unwrap_or(1);
+        let half = |width: &Quantity| match folded {
+            true => width.div(&Quantity::whole(2)).unwrap_or_else(|_| width.clone()),
+            false => width.clone(),
+        };
+        let usable = half(&lot.cloth.usable);
+        let hands: Vec<_> = lot.hands.iter().map(|hand| (half(&hand.across), hand)).collect();
+        let sides = lot.pieces.iter().flat_map(|cut| [&cut.across, &cut.along]);
+        let sides = sides.chain(hands.iter().flat_map(|(across, hand)| [across, &hand.along]));
+        let grid = Grid::of(sides.chain([&usable]), lot.first_along());
+        let counted = |count: u64| {
+            let all = count.checked_mul(kits)?;
+            Some(if folded { all.div_ceil(2) } else { all })
+        };
+        let pieces = lot.pieces.iter().map(|cut| {
+            Some(layout::Piece {
+                count: counted(cut.count)?,
+                across: grid.up(&cut.across)?,
+                along: grid.up(&cut.along)?,
+                may_turn: cut.lies == Lies::AnyWay,
+                by_selvage: cut.lies == Lies::AlongSelvage,
+            })
+        });
+        let sheets = hands.iter().map(|(across, hand)| {
+            Some(layout::Sheet {
+                count: hand.count,
+                across: grid.down(across)?,
+                along: grid.down(&hand.along)?,
+                cost: hand.price.as_ref().map_or(0, |(_, coins)| *coins),
+            })
+        });
+        let from_hand = wish.is_some_and(|wish| wish.from_hand);
+        let job = || {
+            Some(Job {
+                pieces: pieces.collect::<Option<Vec<_>>>()?,
+                sheets: sheets.collect::<Option<Vec<_>>>()?,
+                roll: if from_hand { None } else { Some(grid.down(&usable)?) },
+            })
+        };
+        let Some(job) = job() else {
+            let message = "these pieces are too large to lay out";
+            return Err(vec![Fault::new(FaultCode::TooMuch, lot.cloth.span, message)]);
+        };
+        Ok(Laying { lot, grid, job, kits, folded })
+    }
+
+    fn figure(&self, quantity: Quantity) -> Figure {
+        measure_figure(quantity, &self.lot.cloth.settings)
+    }
+
+    /// A length in grid units.
+    pub fn back(&self, units: i64) -> Quantity {
+        self.grid.back(units, self.lot.first_along())
+    }
+
+    fn plan(&mut self, effort: &mut Effort) -> Result<ClothPlan, Vec<Fault>> {
+        let unfit = misfits::too_large(self);
+        if !unfit.is_empty() {
+            return Err(unfit);
+        }
+        let one = |halt: Halt| match halt {
+            Halt::Fault(fault) => vec![*fault],
+            Halt::Silent => Vec::new(),
+        };
+        let Some(wish) = &self.lot.wish else {
+            let plan = self.lay(Kind::Strips, effort.take(Budget::QUICK))?;
+            return self.docket(plan, None).map_err(one);
+        };
+        let kinds = kinds(wish.tool);
+        let mut plans: Vec<Plan> = Vec::with_capacity(kinds.len());
+        for kind in kinds {
+            let plan = self.lay(*kind, effort.take(effort.each))?;
+            let plan = plainer(plan, plans.last(), self.job.roll.is_some());
+            plans.push(plan);
+        }
+        // What no plan of a freer kind can do, none of a plainer one can.
+        if self.job.roll.is_some() {
+            let mut least = 0;
+            for plan in plans.iter_mut().rev() {
+                least = plan.bound.max(least);
+                plan.bound = least;
+                plan.proved |= plan.length == least;
+            }
+        }
+        let mut ways =
+            plans.into_iter().map(|plan| self.way(plan)).collect::<Result<Vec<_>, _>>().map_err(one)?;
+        let taken = self.taken(wish, &ways).map_err(one)?;
+        let planned = self.planned(wish, &mut ways, taken, effort).map_err(one)?;
+        let plan = ways.into_iter().nth(taken).map(|(_, plan)| plan).unwrap_or_default();
+        self.docket(plan, Some(planned)).map_err(one)
+    }
+
+    fn lay(&self, kind: Kind, budget: Budget) -> Result<Plan, Vec<Fault>> {
+        layout::plan(&self.job, kind, budget).map_err(|misfit| misfits::faults(self, &misfit))
+    }
+
+    fn way(&self, plan: Plan) -> Result<(Way, Plan), Halt> {
+        let cloth = &self.lot.cloth;
+        let (length, bound) = (self.back(plan.length), self.back(self.bound(&plan)));
+        let buy = cloth.to_buy(&length)?;
+        let least = cloth.to_buy(&bound)?;
+        let way = Way {
+            kind: plan.kind,
+            buys_least: same(&least, &buy),
+            length: self.figure(length),
+            buy: self.figure(buy),
+            bound: self.figure(self.mark_below(bound)),
+            proved: plan.proved,
+            taken: false,
+        };
+        Ok((way, plan))
+    }
+
+    /// A bound is read at a mark of the ruler, the next one below, so that it stays true.
+    fn mark_below(&self, bound: Quantity) -> Quantity {
+        self.mark(bound, Rounding::Down)
+    }
+
+    /// A length at a mark of the ruler.
+    fn mark(&self, length: Quantity, way: Rounding) -> Quantity {
+        let settings = &self.lot.cloth.settings;
+        let metric = length.reading.system() == Some(System::Metric);
+        let usual = Ruler::usual(if metric { System::Metric } else { System::Inch });
+        let step = Quantity { number: Number::Exact(usual.step()), ..length.clone() };
+        let step = settings.ruler.clone().unwrap_or(step);
+        let mark = length.round_to(&step, way);
+        mark.map_or(length.clone(), |mark| Quantity { reading: length.reading, ..mark })
+    }
+
+    /// The least length of the roll; without one the bound is of money.
+    fn bound(&self, plan: &Plan) -> i64 {
+        if self.job.roll.is_some() { plan.bound } else { plan.length }
+    }
+
+    /// The kind asked for; else the plainest that buys no more than any, or fits what is there.
+    fn taken(&self, wish: &Wish, ways: &[(Way, Plan)]) -> Result<usize, Halt> {
+        if let Some(kind) = wish.kind {
+            return Ok(ways.iter().position(|(way, _)| way.kind == kind).unwrap_or(0));
+        }
+        let cloth = &self.lot.cloth;
+        if let Some((on, _)) = &wish.on {
+            for (at, (_, plan)) in ways.iter().enumerate() {
+                let needed = cloth.unwashed(&self.back(plan.length))?;
+                if needed.compare(on).map_err(|trouble| words::alone(trouble, wish.span))?
+                    != Ordering::Greater
+                {
+                    return Ok(at);
+                }
+            }
+        }
+        let mut best: Option<(usize, Quantity, i64)> = None;
+        for (at, (_, plan)) in ways.iter().enumerate() {
+            let buy = cloth.to_buy(&self.back(plan.length))?;
+            let better = match &best {
+                None => true,
+                Some((_, least, cost)) => {
+                    let order = buy.compare(least).map_err(|trouble| words::alone(trouble, cloth.span))?;
+                    order == Ordering::Less || order == Ordering::Equal && plan.cost < *cost
+                }
+            };
+            if better {
+                best = Some((at, buy, plan.cost));
+            }
+        }
+        Ok(best.map_or(0, |(at, ..)| at))
+    }
+
+    fn planned(
+        &self,
+        wish: &Wish,
+        ways: &mut [(Way, Plan)],
+        taken: usize,
+        effort: &mut Effort,
+    ) -> Result<Planned, Halt> {
+        if let Some((way, _)) = ways.get_mut(taken) {
+            way.taken = true;
+        }
+        let none = Plan::default();
+        let plan = ways.get(taken).map_or(&none, |(_, plan)| plan);
+        let mut more = Vec::with_capacity(wish.more.len());
+        for (label, _) in &wish.more {
+            more.push(self.more(wish, label, plan, effort)?);
+        }
+        Ok(Planned {
+            tool: wish.tool,
+            kits: self.kits,
+            nearer: self.nearer(plan)?,
+            on: wish.on.as_ref().map(|(on, _)| self.on(on, plan)).transpose()?,
+            more,
+            ways: ways.iter().map(|(way, _)| way.clone()).collect(),
+        })
+    }
+
+    /// What the next step of the shop below would take.
+    fn nearer(&self, plan: &Plan) -> Result<Option<Nearer>, Halt> {
+        let cloth = &self.lot.cloth;
+        let Some(step) = &cloth.shop else { return Ok(None) };
+        let words = |trouble| words::alone(trouble, cloth.span);
+        let less = cloth.to_buy(&self.back(plan.length))?.sub(step).map_err(words)?;
+        if less.is_zero() || less.is_negative() {
+            return Ok(None);
+        }
+        let reach = cloth.washed(&less)?;
+        let shorter = self.back(plan.length).sub(&reach).map_err(words)?;
+        let never = self.back(self.bound(plan)).compare(&reach).map_err(words)? == Ordering::Greater;
+        let buy = bill::as_sold(less, step);
+        // A mark more is enough too, and can be measured.
+        let shorter = self.figure(self.mark(shorter, Rounding::Up));
+        Ok(Some(Nearer { shorter, buy: self.figure(buy), never }))
+    }
+
+    /// Whether a length, as bought, is enough.
+    fn on(&self, on: &Quantity, plan: &Plan) -> Result<OnHand, Halt> {
+        let cloth = &self.lot.cloth;
+        let words = |trouble| words::alone(trouble, cloth.span);
+        let needed = cloth.unwashed(&self.back(plan.length))?;
+        let least = cloth.unwashed(&self.back(self.bound(plan)))?;
+        let enough = needed.compare(on).map_err(words)? != Ordering::Greater;
+        let differs = if enough { on.sub(&needed) } else { needed.sub(on) }.map_err(words)?;
+        let never = !enough && least.compare(on).map_err(words)? == Ordering::Greater;
+        // What is over or short is read as the pieces are.
+        let differs = Quantity { reading: self.lot.first_along().reading, ..differs };
+        let way = if enough { Rounding::Down } else { Rounding::Up };
+        let differs = self.mark(differs, way);
+        Ok(OnHand { length: self.figure(self.sold(on)), enough, differs: self.figure(differs), never })
+    }
+
+    /// How many more of a piece fit on the length asked about, else on what is bought.
+    fn more(
+        &self,
+        wish: &Wish,
+        label: &std::rc::Rc<str>,
+        plan: &Plan,
+        effort: &mut Effort,
+    ) -> Result<More, Halt> {
+        let cloth = &self.lot.cloth;
+        let length = match &wish.on {
+            Some((on, _)) => on.clone(),
+            None => cloth.to_buy(&self.back(plan.length))?,
+        };
+        let room = self.grid.down(&cloth.washed(&length)?).unwrap_or(plan.length);
+        let at = self.lot.pieces.iter().position(|cut| cut.label == *label).unwrap_or(0);
+        let budget = effort.take(effort.each);
+        let found = layout::how_many_more(&self.job, at, room, plan.kind, budget);
+        let found = found.map_err(|misfit| match misfits::faults(self, &misfit).into_iter().next() {
+            Some(fault) => Halt::from(fault),
+            None => Halt::Silent,
+        })?;
+        let spare = self.lot.pieces.get(at).map_or(0, |cut| self.spare(cut));
+        let (count, most) = match found {
+            Some(more) if self.folded => {
+                (more.count.saturating_mul(2).saturating_add(spare), more.count == more.at_most)
+            }
+            Some(more) => (more.count, more.count == more.at_most),
+            // Where what is wanted does not fit, no more does; that may be the plan's fault alone.
+            None => {
+                (0, self.back(self.bound(plan)).compare(&cloth.washed(&length)?) == Ok(Ordering::Greater))
+            }
+        };
+        let length = self.job.roll.map(|_| self.figure(self.sold(&length)));
+        Ok(More { label: label.clone(), count, length, most })
+    }
+
+    /// A length of the bolt, as a shop tells it.
+    fn sold(&self, length: &Quantity) -> Quantity {
+        match &self.lot.cloth.shop {
+            Some(step) => bill::as_sold(length.clone(), step),
+            None => length.clone(),
+        }
+    }
+
+    /// Pieces cut beyond those wanted.
+    fn spare(&self, cut: &Cut) -> u64 {
+        if self.folded { cut.count.saturating_mul(self.kits) % 2 } else { 0 }
+    }
+
+    fn docket(&self, plan: Plan, planned: Option<Planned>) -> Result<ClothPlan, Halt> {
+        let cloth = &self.lot.cloth;
+        let length = self.back(plan.length);
+        let buy = cloth.to_buy(&length)?;
+        let price = cloth.price.as_ref().filter(|_| plan.length > 0);
+        let cost = price.map(|price| bill::cost(&buy, price, cloth.span)).transpose()?;
+        let used = |at: usize| {
+            let spreads = plan.spreads.iter().filter(|spread| spread.sheet == Some(at));
+            spreads.fold(0u64, |sum, spread| sum.saturating_add(spread.count))
+        };
+        let hands = self.lot.hands.iter().enumerate().map(|(at, hand)| Hand {
+            count: hand.count,
+            across: measure_figure(hand.across.clone(), &hand.settings),
+            along: measure_figure(hand.along.clone(), &hand.settings),
+            used: used(at),
+            paid: hand.price.is_some(),
+            line: hand.line,
+        });
+        Ok(ClothPlan {
+            cloth: cloth.name.clone(),
+            usable: self.figure(cloth.usable.clone()),
+            pieces: self.lot.pieces.iter().map(|cut| self.listed(cut)).collect(),
+            hands: hands.collect(),
+            strips: strips(&plan).iter().map(|share| self.strip(share)).collect(),
+            unit: self.figure(self.back(1)),
+            folded: self.folded,
+            length: self.figure(length),
+            buy: self.figure(buy),
+            step: cloth.shop.as_ref().map(|step| self.figure(as_typed(step))),
+            price: price.map(|price| self.figure(price.clone())),
+            cost: cost.map(|cost| self.figure(cost)),
+            planned,
+            washed: cloth.shrinks,
+            line: self.lot.pieces.first().map_or(0, |cut| cut.line),
+            plan,
+        })
+    }
+
+    fn listed(&self, cut: &Cut) -> Piece {
+        Piece {
+            label: cut.label.clone(),
+            count: cut.count.saturating_mul(self.kits),
+            across: measure_figure(cut.across.clone(), &cut.settings),
+            along: measure_figure(cut.along.clone(), &cut.settings),
+            lies: cut.lies,
+            mirrored: cut.mirrored,
+            spare: self.spare(cut),
+            line: cut.line,
+        }
+    }
+
+    fn strip(&self, strip: &Share) -> Strip {
+        let columns = match &strip.part {
+            Part::Along(columns) => columns.as_slice(),
+            _ => &[],
+        };
+        Strip {
+            count: strip.times,
+            width: self.figure(self.back(strip.size)),
+            holds: columns.iter().filter_map(held).collect(),
+        }
+    }
+
+    /// What is paid for cloth sold by the piece.
+    fn paid(&self, plan: &ClothPlan) -> Result<Vec<Buy>, Vec<Fault>> {
+        let mut buys = Vec::new();
+        for (hand, shown) in self.lot.hands.iter().zip(&plan.hands) {
+            let (Some((price, _)), true) = (&hand.price, shown.used > 0) else { continue };
+            let count = Quantity::whole(i64::try_from(shown.used).unwrap_or(i64::MAX));
+            let Ok(cost) = count.mul(price) else { continue };
+            let manner = &hand.settings.manner;
+            let label =
+                format!("{}, {} by {}", plan.cloth, hand.across.show(manner), hand.along.show(manner));
+            buys.push(Buy {
+                label: label.into(),
+                needed: self.figure(count.clone()),
+                buy: self.figure(count),
+                price: Some(self.figure(price.clone())),
+                cost: Some(self.figure(cost)),
+                line: hand.line,
+            });
+        }
+        Ok(buys)
+    }
+}
+
+impl Lot {
+    /// Lengths of this cloth are read as its first piece is.
+    pub fn first_along(&self) -> &Quantity {
+        self.pieces.first().map_or(&self.cloth.usable, |cut| &cut.along)
+    }
+}
+
+/// The kinds of cuts that a tool makes, the plainest first.
+fn kinds(tool: Tool) -> &'static [Kind] {
+    match tool {
+        Tool::Rotary => &[Kind::Strips, Kind::EdgeToEdge],
+        Tool::Scissors => &[Kind::Strips, Kind::EdgeToEdge, Kind::Any],
+    }
+}
+
+/// A plan, or the one of the plainer kind before it where that is shorter, for its cuts are allowed too.
+fn plainer(plan: Plan, before: Option<&Plan>, roll: bool) -> Plan {
+    match before {
+        Some(before) if roll && (before.length, before.cost) < (plan.length, plan.cost) => Plan {
+            kind: plan.kind,
+            bound: plan.bound.min(before.length),
+            proved: plan.bound >= before.length,
+            ..before.clone()
+        },
+        _ => plan,
+    }
+}
+
+fn same(one: &Quantity, other: &Quantity) -> bool {
+    one.compare(other) == Ok(Ordering::Equal)
+}
+
+/// The strips of a plan in strips from the roll alone.
+fn strips(plan: &Plan) -> &[Share] {
+    let [spread] = plan.spreads.as_slice() else { return &[] };
+    match &spread.lay {
+        Lay::Cut(Part::Across(strips)) if plan.kind == Kind::Strips && spread.sheet.is_none() => {
+            let plain = strips.iter().all(|strip| match &strip.part {
+                Part::Along(columns) => {
+                    columns.iter().all(|column| column.part == Part::Left || held(column).is_some())
+                }
+                _ => false,
+            });
+            if plain { strips } else { &[] }
+        }
+        _ => &[],
+    }
+}
+
+/// The piece that a column of a strip holds.
+fn held(column: &Share) -> Option<Held> {
+    let mut part = &column.part;
+    while let Part::Across(shares) = part {
+        part = &shares.first()?.part;
+    }
+    match part {
+        Part::Piece { piece, turned } => Some(Held { piece: *piece, count: column.times, turned: *turned }),
+        _ => None,
+    }
+}
+
+/// A shop's step is read in its own unit: `1/8 yd`.
+fn as_typed(step: &Quantity) -> Quantity {
+    step.shown_by(step).unwrap_or_else(|_| step.clone())
+}

@@ -1,0 +1,50 @@
+//! The lines that ask, from the grammar's pairs to the tree.
+
+use pest::iterators::Pair;
+
+use super::Reader;
+use crate::fault::Span;
+use crate::syntax::climb::Rule;
+use crate::syntax::tree::LineKind;
+use crate::syntax::tree::{End, Find, Why};
+
+impl<'a> Reader<'a> {
+    pub(super) fn why_line(&mut self, source: &'a str, span: Span) -> Option<LineKind> {
+        let line = self.parse(Rule::why_line, source, span)?;
+        let mut climber = self.climber(span);
+        let mut why = Why { asked: None, briefly: false };
+        for part in line.into_inner() {
+            match part.as_rule() {
+                Rule::expr => why.asked = Some(climber.expr(part)?),
+                Rule::briefly => why.briefly = true,
+                _ => {}
+            }
+        }
+        Some(LineKind::Why(why))
+    }
+
+    pub(super) fn find_line(&mut self, source: &'a str, span: Span) -> Option<LineKind> {
+        let line = self.parse(Rule::find_line, source, span)?;
+        let mut climber = self.climber(span);
+        let mut parts = line.into_inner().peekable();
+        let end = parts.next_if(|part| part.as_rule() == Rule::end).map(|part| end_of(&part));
+        let name = parts.next()?;
+        let name = climber.ident(&name);
+        let mut parts = parts.filter(|part| part.as_rule() != Rule::to);
+        let low = parts.next().and_then(|part| climber.expr(part));
+        let high = parts.next().and_then(|part| climber.expr(part));
+        let mut next = parts.next()?;
+        let mut on = None;
+        if next.as_rule() == Rule::on_marks {
+            on = Some(next.into_inner().next().and_then(|step| climber.expr(step))?);
+            next = parts.next()?;
+        }
+        let condition = climber.expr(next);
+        let find = Find { name: name?, end, low: low?, high: high?, on, condition: condition? };
+        Some(LineKind::Find(Box::new(find)))
+    }
+}
+
+fn end_of(pair: &Pair<'_, Rule>) -> End {
+    if pair.as_str() == "most" { End::Most } else { End::Least }
+}

@@ -1,0 +1,119 @@
+//! The lines about cloth, from the grammar's pairs to the tree.
+
+use pest::iterators::Pair;
+
+use super::Reader;
+use crate::fault::{Code, Fault, Span};
+use crate::syntax::climb::{Climber, Rule};
+use crate::syntax::tree::LineKind;
+use crate::syntax::tree::{Cut, CutWay, Have, PlanLine, PlanWay, Tool};
+
+impl<'a> Reader<'a> {
+    pub(super) fn cut_line(&mut self, source: &'a str, span: Span) -> Option<LineKind> {
+        let line = self.parse(Rule::cut_line, source, span)?;
+        let mut climber = self.climber(span);
+        let mut parts = line.into_inner();
+        let count = parts.next().and_then(|part| climber.expr(part));
+        let label = parts.next().and_then(|part| climber.quoted(part));
+        let cloth = parts.next().and_then(|part| climber.expr(part));
+        let size = parts.next().and_then(|part| climber.expr(part));
+        let mut ways: Vec<(CutWay, Span)> = Vec::new();
+        for part in parts.filter(|part| part.as_rule() == Rule::cut_way) {
+            let at = climber.span(&part);
+            let way = cut_way(part.as_str());
+            let mirrored = |way| way == CutWay::Mirrored;
+            let before = ways.iter().find(|(other, _)| mirrored(*other) == mirrored(way));
+            if let Some((other, first)) = before {
+                climber.faults.push(both(other.words(), *first, way.words(), at));
+                return None;
+            }
+            ways.push((way, at));
+        }
+        let cut = Cut { count: count?, label: label?, cloth: cloth?, size: size?, ways };
+        Some(LineKind::Cut(Box::new(cut)))
+    }
+
+    pub(super) fn have_line(&mut self, source: &'a str, span: Span) -> Option<LineKind> {
+        let line = self.parse(Rule::have_line, source, span)?;
+        let mut climber = self.climber(span);
+        let mut parts = line.into_inner();
+        let count = parts.next().and_then(|part| climber.expr(part));
+        let cloth = parts.next().and_then(|part| climber.expr(part));
+        let size = parts.next().and_then(|part| climber.expr(part));
+        let price = match parts.next() {
+            Some(part) if part.as_rule() == Rule::expr => Some(climber.expr(part)?),
+            _ => None,
+        };
+        Some(LineKind::Have(Box::new(Have { count: count?, cloth: cloth?, size: size?, price })))
+    }
+
+    pub(super) fn plan_line(&mut self, source: &'a str, span: Span) -> Option<LineKind> {
+        let line = self.parse(Rule::plan_line, source, span)?;
+        let mut climber = self.climber(span);
+        let mut parts = line.into_inner();
+        let cloth = parts.next().and_then(|part| climber.expr(part))?;
+        let mut ways: Vec<(PlanWay, Span)> = Vec::new();
+        for part in parts.filter(|part| part.as_rule() == Rule::plan_way) {
+            let at = climber.span(&part);
+            let way = plan_way(&mut climber, part.into_inner().next()?)?;
+            let before = ways.iter().find(|(other, _)| contradicts(other, &way));
+            if let Some((other, first)) = before {
+                climber.faults.push(both(other.words(), *first, way.words(), at));
+                return None;
+            }
+            ways.push((way, at));
+        }
+        Some(LineKind::Plan(Box::new(PlanLine { cloth, ways })))
+    }
+
+    pub(super) fn tool_line(&mut self, source: &'a str, span: Span) -> Option<LineKind> {
+        let line = self.parse(Rule::tool_line, source, span)?;
+        let tool = line.into_inner().next()?;
+        let scissors = tool.as_str() == "scissors";
+        Some(LineKind::Tool(if scissors { Tool::Scissors } else { Tool::Rotary }))
+    }
+}
+
+/// The first word tells.
+fn cut_way(words: &str) -> CutWay {
+    match words.split_whitespace().next() {
+        Some("on") => CutWay::OnGrain,
+        Some("may") => CutWay::MayTurn,
+        Some("along") => CutWay::AlongSelvage,
+        _ => CutWay::Mirrored,
+    }
+}
+
+fn plan_way(climber: &mut Climber<'_>, pair: Pair<'_, Rule>) -> Option<PlanWay> {
+    let rule = pair.as_rule();
+    if rule == Rule::plain_way {
+        return Some(match pair.as_str().split_whitespace().next() {
+            Some("in") => PlanWay::Strips,
+            Some("edge") => PlanWay::EdgeToEdge,
+            Some("any") => PlanWay::AnyWay,
+            Some("from") => PlanWay::FromHand,
+            _ => PlanWay::Folded,
+        });
+    }
+    let inner = pair.into_inner().next()?;
+    match rule {
+        Rule::kits => climber.expr(inner).map(PlanWay::Kits),
+        Rule::enough => climber.expr(inner).map(PlanWay::On),
+        _ => climber.quoted(inner).map(PlanWay::More),
+    }
+}
+
+/// Whether two ways to lay out cannot stand in one line; several pieces may be asked after.
+fn contradicts(one: &PlanWay, other: &PlanWay) -> bool {
+    let same = std::mem::discriminant(one) == std::mem::discriminant(other);
+    let asks = matches!(one, PlanWay::More(_));
+    one.is_kind() && other.is_kind() || same && !asks
+}
+
+fn both(first_words: &str, first: Span, words: &str, at: Span) -> Fault {
+    let message = match first_words == words {
+        true => format!("`{words}` is said twice"),
+        false => format!("`{words}` and `{first_words}` do not go together"),
+    };
+    Fault::new(Code::BadLine, at, message).other(first, "said here first").hint("keep one of them")
+}

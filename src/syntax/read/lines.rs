@@ -1,0 +1,257 @@
+//! The lines of a recipe: the first word tells the rule of the grammar, its pairs become a line.
+
+use pest::iterators::Pair;
+
+use super::Reader;
+use crate::fault::{Code, Fault, Span};
+use crate::syntax::climb::{Climber, Rule};
+use crate::syntax::complain;
+use crate::syntax::tree::{
+    Bounds, Buy, Check, Given, Guard, Limit, LineKind, Measured, Name, Param, Set, Setting, Show, SizeRow,
+    Sizes, Text, Use, Words, WordsKind, Work,
+};
+use crate::syntax::words::{LATER_WORDS, first_word};
+
+impl<'a> Reader<'a> {
+    /// Reads one line; `None` where it has a fault.
+    pub(super) fn kind(&mut self, source: &'a str, span: Span) -> Option<LineKind> {
+        let word = first_word(source);
+        let rest = source.get(word.len()..).unwrap_or("").trim_start();
+        if rest.starts_with('=') && !rest.starts_with("==") && !word.is_empty() {
+            return self.name_line(word, source, span);
+        }
+        match word {
+            "recipe" => self.words_line(WordsKind::Recipe, source, span),
+            "note" => self.words_line(WordsKind::Note, source, span),
+            "step" => self.words_line(WordsKind::Step, source, span),
+            "caution" => self.words_line(WordsKind::Caution, source, span),
+            "use" => self.use_line(source, span),
+            "given" => self.given_line(source, span),
+            "rule" => self.rule_line(source, span),
+            "cut" => self.cut_line(source, span),
+            "have" => self.have_line(source, span),
+            "plan" => self.plan_line(source, span),
+            "tool" => self.tool_line(source, span),
+            "why" if !stands_as_name(rest) => self.why_line(source, span),
+            "find" if !stands_as_name(rest) => self.find_line(source, span),
+            "buy" => self.buy_line(source, span),
+            "show" => self.show_line(source, span),
+            "check" => self.check_line(source, span),
+            "ruler" => self.setting_line(Setting::Ruler, source, span),
+            "shop" => self.setting_line(Setting::Shop, source, span),
+            "seam" => self.setting_line(Setting::Seam, source, span),
+            "measured" => self.measured_line(source, span),
+            "sizes" if rest.is_empty() => Some(LineKind::Sizes(Sizes { rows: Vec::new(), further: false })),
+            later if LATER_WORDS.contains(&later) => {
+                self.faults.push(complain::later_line(later, span));
+                None
+            }
+            _ => {
+                let line = self.parse(Rule::work_line, source, span)?;
+                let expr = line.into_inner().next()?;
+                self.climber(span).expr(expr).map(|value| LineKind::Work(Work { value }))
+            }
+        }
+    }
+
+    fn name_line(&mut self, word: &str, source: &'a str, span: Span) -> Option<LineKind> {
+        if matches!(word, "seam" | "ruler" | "shop") {
+            let fault = Fault::new(
+                Code::ReservedWord,
+                Span::new(span.file, span.start as usize, span.start as usize + word.len()),
+                format!("`{word}` is set without `=`"),
+            );
+            self.faults.push(fault.hint(format!("write `{word} 1/4 in`, from here on it holds")));
+            return None;
+        }
+        let line = self.parse(Rule::name_line, source, span)?;
+        let mut climber = self.climber(span);
+        let mut parts = line.into_inner();
+        let name = parts.next()?;
+        let name = climber.ident(&name);
+        let value = parts.next().and_then(|value| climber.expr(value));
+        Some(LineKind::Name(Name { name: name?, value: value? }))
+    }
+
+    fn text_line(&mut self, source: &'a str, span: Span) -> Option<Text> {
+        let line = self.parse(Rule::text_line, source, span)?;
+        let text = line.into_inner().next()?;
+        self.climber(span).quoted(text)
+    }
+
+    fn use_line(&mut self, source: &'a str, span: Span) -> Option<LineKind> {
+        let text = self.text_line(source, span)?;
+        match text.plain() {
+            Some(path) => Some(LineKind::Use(Use { path, path_span: text.span })),
+            None => {
+                let fault = Fault::new(
+                    Code::BadUse,
+                    text.span,
+                    "the name of a file to use is written out, nothing is filled in",
+                );
+                self.faults.push(fault);
+                None
+            }
+        }
+    }
+
+    fn words_line(&mut self, what: WordsKind, source: &'a str, span: Span) -> Option<LineKind> {
+        self.text_line(source, span).map(|text| LineKind::Words(Words { what, text }))
+    }
+
+    fn setting_line(&mut self, setting: Setting, source: &'a str, span: Span) -> Option<LineKind> {
+        let line = self.parse(Rule::setting_line, source, span)?;
+        let value = line.into_inner().next().and_then(|expr| self.climber(span).expr(expr))?;
+        Some(LineKind::Set(Set { setting, value }))
+    }
+
+    fn given_line(&mut self, source: &'a str, span: Span) -> Option<LineKind> {
+        let line = self.parse(Rule::given_line, source, span)?;
+        let mut climber = self.climber(span);
+        let mut parts = line.into_inner();
+        let name = parts.next()?;
+        let name = climber.ident(&name)?;
+        let default = parts.next().and_then(|value| climber.expr(value))?;
+        let bounds = match parts.next() {
+            Some(pair) if pair.as_rule() == Rule::from_to => {
+                let mut ends = pair.into_inner().filter(|end| end.as_rule() == Rule::bound);
+                let low = ends.next().and_then(|end| climber.expr(end))?;
+                Bounds::FromTo(low, ends.next().and_then(|end| climber.expr(end))?)
+            }
+            Some(pair) if pair.as_rule() == Rule::one_of => Bounds::OneOf(
+                pair.into_inner().map(|choice| climber.expr(choice)).collect::<Option<Vec<_>>>()?,
+            ),
+            _ => Bounds::Any,
+        };
+        Some(LineKind::Given(Box::new(Given { name, default, bounds })))
+    }
+
+    fn measured_line(&mut self, source: &'a str, span: Span) -> Option<LineKind> {
+        let line = self.parse(Rule::measured_line, source, span)?;
+        let mut climber = self.climber(span);
+        let mut parts = line.into_inner();
+        let name = parts.next()?;
+        let name = climber.ident(&name)?;
+        let value = parts.next().and_then(|value| climber.expr(value))?;
+        let labels = parts.find(|part| part.as_rule() == Rule::already_cut);
+        let labels = labels.into_iter().flat_map(Pair::into_inner);
+        let cut = labels.map(|label| climber.quoted(label)).collect::<Option<Vec<_>>>()?;
+        Some(LineKind::Measured(Box::new(Measured { name, value, cut })))
+    }
+
+    fn rule_line(&mut self, source: &'a str, span: Span) -> Option<LineKind> {
+        let line = self.parse(Rule::rule_line, source, span)?;
+        let mut climber = self.climber(span);
+        let mut parts = line.into_inner();
+        let name = parts.next()?;
+        let name = climber.ident(&name)?;
+        let params = parts.next()?;
+        let heading = span.to(span).to(climber.span(&params));
+        let heading = Span { end: climber.span(&params).end, ..heading };
+        let params = params.into_inner().map(|pair| param(&mut climber, pair)).collect::<Option<Vec<_>>>()?;
+        let mut next = parts.next()?;
+        let mut gives = None;
+        if next.as_rule() == Rule::gives {
+            gives = next.into_inner().next().map(|kind| kind_name(&climber, &kind));
+            next = parts.next()?;
+        }
+        let body = climber.expr(next)?;
+        Some(LineKind::Rule(crate::syntax::tree::Rule { name, params, gives, body, heading }.into()))
+    }
+
+    fn buy_line(&mut self, source: &'a str, span: Span) -> Option<LineKind> {
+        let line = self.parse(Rule::buy_line, source, span)?;
+        let mut climber = self.climber(span);
+        let mut parts = line.into_inner();
+        let quantity = parts.next().and_then(|part| climber.expr(part))?;
+        let label = parts.next().and_then(|part| climber.quoted(part))?;
+        let price = match parts.next() {
+            Some(part) if part.as_rule() == Rule::expr => Some(climber.expr(part)?),
+            _ => None,
+        };
+        Some(LineKind::Buy(Box::new(Buy { quantity, label, price })))
+    }
+
+    fn show_line(&mut self, source: &'a str, span: Span) -> Option<LineKind> {
+        let line = self.parse(Rule::show_line, source, span)?;
+        let mut climber = self.climber(span);
+        let mut parts = line.into_inner();
+        let mut next = parts.next()?;
+        let mut label = None;
+        if next.as_rule() == Rule::label {
+            label = Some(next.into_inner().next().and_then(|text| climber.quoted(text))?);
+            next = parts.next()?;
+        }
+        Some(LineKind::Show(Show { label, value: climber.expr(next)? }))
+    }
+
+    fn check_line(&mut self, source: &'a str, span: Span) -> Option<LineKind> {
+        let line = self.parse(Rule::check_line, source, span)?;
+        let mut climber = self.climber(span);
+        let mut parts = line.into_inner();
+        let condition = parts.next().and_then(|part| climber.expr(part))?;
+        let message = match parts.next() {
+            Some(part) if part.as_rule() == Rule::text => Some(climber.quoted(part)?),
+            _ => None,
+        };
+        Some(LineKind::Check(Check { condition, message }))
+    }
+
+    /// A row under `sizes`.
+    pub(super) fn size_row(&mut self, source: &'a str, span: Span) -> Option<SizeRow> {
+        let line = self.parse(Rule::size_row, source, span)?;
+        let mut climber = self.climber(span);
+        let mut parts = line.into_inner();
+        let label = parts.next().and_then(|part| climber.quoted(part))?;
+        let label_span = label.span;
+        let Some(label) = label.plain() else {
+            let message = "the name of a size is written out, nothing is filled in";
+            self.faults.push(Fault::new(Code::BadLine, label_span, message));
+            return None;
+        };
+        let mut values = Vec::new();
+        for part in parts.filter(|part| part.as_rule() == Rule::size_value) {
+            let mut inner = part.into_inner();
+            let name = inner.next()?;
+            let name = climber.ident(&name)?;
+            values.push((name, inner.next().and_then(|value| climber.expr(value))?));
+        }
+        Some(SizeRow { label, label_span, values })
+    }
+}
+
+fn param(climber: &mut Climber<'_>, pair: Pair<'_, Rule>) -> Option<Param> {
+    let mut parts = pair.into_inner();
+    let name = parts.next()?;
+    let name = climber.ident(&name)?;
+    let (mut kind, mut default, mut guard) = (None, None, Guard::default());
+    for part in parts {
+        match part.as_rule() {
+            Rule::kind if kind.is_none() => kind = Some(kind_name(climber, &part)),
+            Rule::kind => guard.per = Some(kind_name(climber, &part)),
+            Rule::signed => guard.signed = true,
+            Rule::or_no => guard.or_no = true,
+            Rule::per => {}
+            Rule::guard => {
+                let limit = match first_word(part.as_str()) {
+                    "from" => Limit::From,
+                    "to" => Limit::To,
+                    "above" => Limit::Above,
+                    _ => Limit::Below,
+                };
+                guard.limits.push((limit, climber.expr(part.into_inner().next()?)?));
+            }
+            _ => default = Some(climber.expr(part)?),
+        }
+    }
+    Some(Param { name, kind, guard, default })
+}
+
+fn kind_name(climber: &Climber<'_>, pair: &Pair<'_, Rule>) -> crate::syntax::tree::Ident {
+    crate::syntax::tree::Ident { name: pair.as_str().into(), span: climber.span(pair) }
+}
+
+/// Whether an operator follows a word, which is then a name: `why + 1 in`.
+fn stands_as_name(rest: &str) -> bool {
+    rest.starts_with(['.', '+', '*', '/', '^', '<', '>']) || rest.starts_with("- ")
+}

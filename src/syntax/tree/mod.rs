@@ -1,0 +1,534 @@
+//! The tree that a text is read into. Every node knows its place.
+
+mod ask;
+mod cloth;
+
+use std::rc::Rc;
+
+use crate::fault::Span;
+pub use crate::measure::Way;
+use crate::measure::{Quantity, UnitExpr};
+pub use crate::syntax::signs::{BinaryOp, CompareOp, Limit, UnaryOp};
+pub use ask::{End, Find, Why};
+pub use cloth::{Cut, CutWay, Have, PlanLine, PlanWay, Tool};
+
+/// A whole file, or one entry at the prompt.
+#[derive(Clone, Debug, Default)]
+pub struct Tree {
+    /// Its lines, top down.
+    pub lines: Vec<Line>,
+    /// Names whose lines could not be read; what hangs on them is told no second time.
+    pub spoiled: Vec<Rc<str>>,
+}
+
+/// A name and its place.
+#[derive(Clone, Debug)]
+pub struct Ident {
+    /// The name as written.
+    pub name: Rc<str>,
+    /// Where.
+    pub span: Span,
+}
+
+/// One line of a recipe, which may run over several rows of text.
+#[derive(Clone, Debug)]
+pub struct Line {
+    /// What it says.
+    pub kind: LineKind,
+    /// From its first word to its last.
+    pub span: Span,
+    /// The `##` text above it.
+    pub doc: Option<Rc<Doc>>,
+}
+
+/// The `##` text above a line.
+#[derive(Clone, Debug, Default)]
+pub struct Doc {
+    /// The words, without examples and sources, line breaks kept.
+    pub words: String,
+    /// `try EXPRESSION is EXPRESSION`.
+    pub examples: Vec<Example>,
+    /// `source …`, as written.
+    pub sources: Vec<String>,
+}
+
+/// A `try … is …` in documentation.
+#[derive(Clone, Debug)]
+pub struct Example {
+    /// What to work.
+    pub tried: Expr,
+    /// What must come out.
+    pub expected: Expr,
+    /// The whole example.
+    pub span: Span,
+}
+
+/// The kinds of line.
+#[derive(Clone, Debug)]
+pub enum LineKind {
+    /// `recipe "Harbour table runner"`, `note "…"`, `step "…"`, `caution "…"`
+    Words(Words),
+    /// `given depth = 1/8 in from 1/16 in to 1/2 in`
+    Given(Box<Given>),
+    /// `strip = double_binding_cut(binding)`
+    Name(Name),
+    /// `measured top = 59 5/8 in by 71 3/4 in`
+    Measured(Box<Measured>),
+    /// `rule twice(x: length, seam: length = 1/4 in) = 2 * x`
+    Rule(Rc<Rule>),
+    /// `cut 2 "panel" from linen: flat`
+    Cut(Box<Cut>),
+    /// `have 1 of linen: 18 in by 22 in`
+    Have(Box<Have>),
+    /// `plan linen edge to edge`
+    Plan(Box<PlanLine>),
+    /// `buy 3 m "cotton tape" at 1.20 EUR/m`
+    Buy(Box<Buy>),
+    /// `show flat` or `show "cut size": flat`
+    Show(Show),
+    /// `check flat.across <= linen.usable: "too wide"`
+    Check(Check),
+    /// `ruler 1/16 in`, `shop 1/8 yd`, `seam 1/4 in`
+    Set(Set),
+    /// `tool scissors`
+    Tool(Tool),
+    /// `sizes` and the rows under it
+    Sizes(Sizes),
+    /// `use "house.scant"`
+    Use(Use),
+    /// An expression by itself, at the prompt.
+    Work(Work),
+    /// `why flat`, `why flat briefly`
+    Why(Why),
+    /// `find sashing from 1/2 in to 4 in so that 5 * 9 in + 6 * sashing is 60 in`
+    Find(Box<Find>),
+}
+
+/// A line of mere words.
+#[derive(Clone, Debug)]
+pub struct Words {
+    /// What the words are.
+    pub what: WordsKind,
+    /// The words.
+    pub text: Text,
+}
+
+/// What a line of mere words is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum WordsKind {
+    /// `recipe "…"`: the title
+    Recipe,
+    /// `note "…"`
+    Note,
+    /// `step "Mark {n} fold lines."`
+    Step,
+    /// `caution "Close the rotary cutter."`
+    Caution,
+}
+
+/// `NAME = VALUE`
+#[derive(Clone, Debug)]
+pub struct Name {
+    /// The name given.
+    pub name: Ident,
+    /// Its value.
+    pub value: Expr,
+}
+
+/// `show VALUE`, `show "LABEL": VALUE`
+#[derive(Clone, Debug)]
+pub struct Show {
+    /// The words before it, where given; otherwise the expression's own text serves.
+    pub label: Option<Text>,
+    /// What to show.
+    pub value: Expr,
+}
+
+/// `check CONDITION: "MESSAGE"`
+#[derive(Clone, Debug)]
+pub struct Check {
+    /// What must hold.
+    pub condition: Expr,
+    /// What to say when it does not.
+    pub message: Option<Text>,
+}
+
+/// A setting of the recipe.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Setting {
+    /// `seam`
+    Seam,
+    /// `ruler`
+    Ruler,
+    /// `shop`
+    Shop,
+}
+
+/// `seam WIDTH`, `ruler STEP`, `shop STEP`
+#[derive(Clone, Debug)]
+pub struct Set {
+    /// What is set.
+    pub setting: Setting,
+    /// To what.
+    pub value: Expr,
+}
+
+/// The recipe's own sizes, or a further row of them.
+#[derive(Clone, Debug)]
+pub struct Sizes {
+    /// A row a size.
+    pub rows: Vec<SizeRow>,
+    /// Whether the word `sizes` stands in an entry before this one.
+    pub further: bool,
+}
+
+/// `use "PATH"`
+#[derive(Clone, Debug)]
+pub struct Use {
+    /// The path as written.
+    pub path: String,
+    /// Its place, quotes included.
+    pub path_span: Span,
+}
+
+/// An expression by itself.
+#[derive(Clone, Debug)]
+pub struct Work {
+    /// The expression.
+    pub value: Expr,
+}
+
+/// `given NAME = DEFAULT from LOW to HIGH`, or `… one of A, B, C`.
+#[derive(Clone, Debug)]
+pub struct Given {
+    /// The name.
+    pub name: Ident,
+    /// Its value where nothing else is said.
+    pub default: Expr,
+    /// What it may be.
+    pub bounds: Bounds,
+}
+
+/// `measured NAME = VALUE, already cut "LABEL"`
+#[derive(Clone, Debug)]
+pub struct Measured {
+    /// The name that was planned on a line above.
+    pub name: Ident,
+    /// What was really made.
+    pub value: Expr,
+    /// The pieces that were cut to the old number.
+    pub cut: Vec<Text>,
+}
+
+/// What a given may be.
+#[derive(Clone, Debug)]
+pub enum Bounds {
+    /// Anything of the default's kind.
+    Any,
+    /// From the first to the second, both included.
+    FromTo(Expr, Expr),
+    /// One of these.
+    OneOf(Vec<Expr>),
+}
+
+/// `buy QUANTITY "WHAT"`, with `at PRICE` where known.
+#[derive(Clone, Debug)]
+pub struct Buy {
+    /// How much or how many.
+    pub quantity: Expr,
+    /// What.
+    pub label: Text,
+    /// The price of one, or of a length or weight.
+    pub price: Option<Expr>,
+}
+
+/// One size of a `sizes` block: `"small"  finished = 12 by 36 in, in_width = 4`
+#[derive(Clone, Debug)]
+pub struct SizeRow {
+    /// The size's name.
+    pub label: String,
+    /// Its place, quotes included.
+    pub label_span: Span,
+    /// Givens and their values.
+    pub values: Vec<(Ident, Expr)>,
+}
+
+/// A rule: a named formula.
+#[derive(Clone, Debug)]
+pub struct Rule {
+    /// Its name.
+    pub name: Ident,
+    /// What it takes, in order.
+    pub params: Vec<Param>,
+    /// What it gives, where stated: `rule f(x: length): area = …`
+    pub gives: Option<Ident>,
+    /// The formula.
+    pub body: Expr,
+    /// From `rule` to the closing bracket of the parameters, for "its heading".
+    pub heading: Span,
+}
+
+/// One parameter of a rule.
+#[derive(Clone, Debug)]
+pub struct Param {
+    /// Its name.
+    pub name: Ident,
+    /// Its kind, where stated: `length`, `count`, `text` …
+    pub kind: Option<Ident>,
+    /// What its heading says besides.
+    pub guard: Guard,
+    /// Its value when not given.
+    pub default: Option<Expr>,
+}
+
+/// What a heading says of a parameter besides its kind.
+#[derive(Clone, Debug, Default)]
+pub struct Guard {
+    /// `signed length`: it may be less than 0.
+    pub signed: bool,
+    /// `money per length`: what a price is of.
+    pub per: Option<Ident>,
+    /// `from 1`, `below 180 deg`: each how, and where it ends.
+    pub limits: Vec<(Limit, Expr)>,
+    /// `or no`: it may be `no` instead.
+    pub or_no: bool,
+}
+
+/// An expression.
+#[derive(Clone, Debug)]
+pub struct Expr {
+    /// What it is.
+    pub kind: ExprKind,
+    /// Where it stands.
+    pub span: Span,
+}
+
+/// The kinds of expression.
+#[derive(Clone, Debug)]
+pub enum ExprKind {
+    /// `2 1/2 in`, `7`, `45 deg`, `14.50 EUR/m`
+    Measure(Quantity),
+    /// `(2 * 3) in`: a unit behind a bracket that holds a bare number
+    WithUnit(Box<Expr>, UnitExpr),
+    /// `"strip {n}"`
+    Text(Text),
+    /// `yes`, `no`
+    YesNo(bool),
+    /// `flat`
+    Name(Rc<str>),
+    /// `that`: the last answer
+    That,
+    /// `(…)`: kept, for a bracket settles what is bound to what
+    Bracket(Box<Expr>),
+    /// `[a, b]`
+    List(Vec<Expr>),
+    /// `{across: 3 in, note: "nap up"}`
+    Record(Vec<(Ident, Expr)>),
+    /// `{ a = 2 in … a + 1 in }`
+    Block(Box<Block>),
+    /// `-x`, `not x`
+    Unary(UnaryOp, Box<Expr>),
+    /// `a + b`
+    Binary(Box<Binary>),
+    /// `1 in <= d <= 2 in`: a first operand and at least one more
+    Compare(Box<Expr>, Vec<Comparison>),
+    /// `8 1/2 in by 11 in`
+    Size(Box<(Expr, Expr)>),
+    /// `8 in ± 1/32 in`: the middle, and how far off it may be either way
+    Slack(Box<(Expr, Expr)>),
+    /// `12 separate seams of 1/4 in ± 1/32 in`
+    Separate(Box<Separate>),
+    /// `x nearest 1/8 in`, `x up 1/8 yd`, `x down 1/2 in`
+    Round {
+        /// Which way.
+        way: Way,
+        /// What is rounded, and the step.
+        operands: Box<(Expr, Expr)>,
+    },
+    /// `x shown in cm`, `x shown in 1/16 in`
+    ShownIn(Box<Expr>, Box<Shown>),
+    /// `f(a, seam: b)`
+    Call(Box<Call>),
+    /// `x.across`
+    Part(Box<Expr>, Ident),
+    /// `xs[1]`
+    Index(Box<(Expr, Expr)>),
+    /// `if a then b else c`
+    If(Box<(Expr, Expr, Expr)>),
+    /// `each k from 1 to n: …`, `each w in waists: …`
+    Each(Box<Each>),
+    /// `1 to 9`, `0 in to 12 in every 1/2 in`
+    Range(Box<Range>),
+    /// `how many 5 in from 42 in`
+    HowMany(Box<(Expr, Expr)>),
+}
+
+/// `COUNT separate NOUN of EACH`
+#[derive(Clone, Debug)]
+pub struct Separate {
+    /// How many.
+    pub count: Expr,
+    /// What they are called.
+    pub noun: Rc<str>,
+    /// What each of them is.
+    pub each: Expr,
+}
+
+/// `a + b`, and the place of the operator.
+#[derive(Clone, Debug)]
+pub struct Binary {
+    /// The operator.
+    pub op: BinaryOp,
+    /// Its place.
+    pub op_span: Span,
+    /// Left operand.
+    pub left: Expr,
+    /// Right operand.
+    pub right: Expr,
+}
+
+/// One further link of a comparison chain.
+#[derive(Clone, Debug)]
+pub struct Comparison {
+    /// How it compares with the operand before it.
+    pub op: CompareOp,
+    /// The operator's place.
+    pub op_span: Span,
+    /// The operand.
+    pub operand: Expr,
+}
+
+/// What stands behind `shown in`.
+#[derive(Clone, Debug)]
+pub enum Shown {
+    /// A unit: `cm`, `oz/yd^2`
+    Unit(UnitExpr, Span),
+    /// A ruler's step: `1/16 in`
+    Step(Expr),
+}
+
+/// A call of a rule.
+#[derive(Clone, Debug)]
+pub struct Call {
+    /// The rule's name.
+    pub rule: Ident,
+    /// Arguments in order of writing; positional ones come first.
+    pub args: Vec<Arg>,
+}
+
+/// One argument.
+#[derive(Clone, Debug)]
+pub struct Arg {
+    /// Its name, where given.
+    pub name: Option<Ident>,
+    /// Its value.
+    pub value: Expr,
+}
+
+/// Named values and a last expression.
+#[derive(Clone, Debug)]
+pub struct Block {
+    /// `a = …`
+    pub names: Vec<(Ident, Expr)>,
+    /// The block's value.
+    pub value: Expr,
+}
+
+/// `each NAME in SOURCE: BODY`; `each NAME from A to B: BODY` has a [`ExprKind::Range`] as source.
+#[derive(Clone, Debug)]
+pub struct Each {
+    /// The name that stands for each item.
+    pub name: Ident,
+    /// A list or a range.
+    pub source: Expr,
+    /// What is made of each.
+    pub body: Expr,
+}
+
+/// `FROM to TO every STEP`
+#[derive(Clone, Debug)]
+pub struct Range {
+    /// First.
+    pub from: Expr,
+    /// Last, included where a step meets it.
+    pub to: Expr,
+    /// Step; whole numbers go by one without it.
+    pub every: Option<Expr>,
+}
+
+/// A text in quotes: plain runs and `{…}`.
+#[derive(Clone, Debug)]
+pub struct Text {
+    /// Its parts, in order.
+    pub parts: Vec<TextPart>,
+    /// Its place, quotes included.
+    pub span: Span,
+}
+
+/// A part of a text.
+#[derive(Clone, Debug)]
+pub enum TextPart {
+    /// As written, with `{{`, `}}` and `\"` resolved.
+    Plain(String),
+    /// `{expression}`
+    Filled(Expr),
+}
+
+impl Text {
+    /// The text where nothing is filled in.
+    pub fn plain(&self) -> Option<String> {
+        let plain = |part: &TextPart| match part {
+            TextPart::Plain(text) => Some(text.clone()),
+            TextPart::Filled(_) => None,
+        };
+        self.parts.iter().map(plain).collect()
+    }
+}
+
+impl Expr {
+    /// Calls `visit` on each expression right below this one.
+    pub fn children<'a>(&'a self, visit: &mut dyn FnMut(&'a Expr)) {
+        match &self.kind {
+            ExprKind::Measure(_) | ExprKind::YesNo(_) | ExprKind::Name(_) | ExprKind::That => {}
+            ExprKind::Text(text) => text.parts.iter().for_each(|part| {
+                if let TextPart::Filled(expr) = part {
+                    visit(expr);
+                }
+            }),
+            ExprKind::WithUnit(inner, _)
+            | ExprKind::Bracket(inner)
+            | ExprKind::Unary(_, inner)
+            | ExprKind::Part(inner, _) => visit(inner),
+            ExprKind::List(items) => items.iter().for_each(visit),
+            ExprKind::Record(parts) => parts.iter().for_each(|(_, value)| visit(value)),
+            ExprKind::Block(block) => {
+                block.names.iter().for_each(|(_, value)| visit(value));
+                visit(&block.value);
+            }
+            ExprKind::Binary(binary) => [&binary.left, &binary.right].into_iter().for_each(visit),
+            ExprKind::Compare(first, links) => {
+                visit(first);
+                links.iter().for_each(|link| visit(&link.operand));
+            }
+            ExprKind::Size(pair)
+            | ExprKind::Index(pair)
+            | ExprKind::HowMany(pair)
+            | ExprKind::Slack(pair)
+            | ExprKind::Round { operands: pair, .. } => [&pair.0, &pair.1].into_iter().for_each(visit),
+            ExprKind::ShownIn(value, shown) => {
+                visit(value);
+                if let Shown::Step(step) = &**shown {
+                    visit(step);
+                }
+            }
+            ExprKind::Separate(separate) => [&separate.count, &separate.each].into_iter().for_each(visit),
+            ExprKind::Call(call) => call.args.iter().for_each(|arg| visit(&arg.value)),
+            ExprKind::If(parts) => [&parts.0, &parts.1, &parts.2].into_iter().for_each(visit),
+            ExprKind::Each(each) => [&each.source, &each.body].into_iter().for_each(visit),
+            ExprKind::Range(range) => {
+                [&range.from, &range.to].into_iter().for_each(&mut *visit);
+                range.every.iter().for_each(visit);
+            }
+        }
+    }
+}

@@ -1,0 +1,326 @@
+//! The words of what goes wrong in a formula: the check and the evaluator say the same.
+
+use std::rc::Rc;
+
+use crate::fault::{Code, Fault, Span, closest};
+use crate::measure::{Dim, Manner, Quantity, Trouble};
+use crate::syntax::tree::BinaryOp;
+use crate::value::cause::{At, Cause, One, Pair, Slip, Uncounted};
+use crate::value::describe::{Facts, Sort};
+use crate::value::kind::Kind;
+
+const PART_OF_SIZE: &str = "a size has two parts: take `.across` or `.along`";
+const GIVE_UNIT: &str = "give the bare number its unit, such as `2 in`";
+
+impl From<Cause> for Fault {
+    fn from(cause: Cause) -> Fault {
+        match cause {
+            Cause::Pair(pair, left, right) => of_pair(&pair, &left, &right),
+            Cause::One(one, found) => of_one(&one, &found),
+            Cause::At(at, span) => of_place(&at, span),
+        }
+    }
+}
+
+fn of_pair(pair: &Pair, left: &Facts, right: &Facts) -> Fault {
+    let (a, b) = (&left.name, &right.name);
+    let span = match pair {
+        Pair::NotCutFrom(span) | Pair::OpenHowMany(_, _, span) => *span,
+        _ => left.span.to(right.span),
+    };
+    let two = |code, message: String| named(Fault::new(code, span, message), left, right);
+    match pair {
+        Pair::Operation(op) => named(no_operation(*op, left, right), left, right),
+        Pair::Percent(op, percent) => {
+            let (done, sign) =
+                if *op == BinaryOp::Subtract { ("taken from", '-') } else { ("added to", '+') };
+            two(Code::UnitMix, format!("{percent} cannot be {done} {a}"))
+                .hint(format!("a percentage of it is meant? write `* (100% {sign} {percent})`"))
+        }
+        Pair::Comparison => named(no_comparison(left, right), left, right),
+        Pair::TooClose => {
+            let step = if left.sort.is_bare() { "nearest 1/1000" } else { "nearest 1/64 in" };
+            two(Code::TooClose, "too close to tell: one of them is approximate".into())
+                .hint(format!("round it first, such as `(…) {step}`"))
+        }
+        Pair::Step => two(Code::UnitMix, format!("{a} cannot be rounded to a step that is {b}")),
+        Pair::OffBy => {
+            two(Code::UnitMix, format!("{a} cannot be off by {b}")).hint(match right.sort.is_bare() {
+                true => "give the number behind `±` its unit, such as `± 1/32 in`, or write a percentage",
+                false => "both sides of `±` are of one kind",
+            })
+        }
+        Pair::NotCutFrom(_) => two(Code::UnitMix, format!("{a} cannot be cut from {b}")),
+        Pair::OpenHowMany(least, most, _) => {
+            let (least, most) = (reading(least), reading(most));
+            two(Code::TooClose, format!("the slack leaves open how many come out, {least} to {most}"))
+                .hint("to be on the safe side count with `.most` of the piece and `.least` of the cloth")
+        }
+    }
+}
+
+fn of_one(one: &One, found: &Facts) -> Fault {
+    let this = &found.words;
+    let here = |code, message: String| Fault::new(code, found.span, message);
+    match one {
+        One::Wanted(what, slip) => wanted(what, *slip, found),
+        One::MayBeZero(divided) => {
+            let message = format!("{this}, may be 0 within its slack, and nothing can be divided by 0");
+            here(Code::DivisionByZero, message).other(*divided, "this would be divided")
+        }
+        One::Minus(span) => {
+            Fault::new(Code::UnitMix, *span, format!("`-` does not go before {}", found.name))
+        }
+        One::Shown(dim) => {
+            let wanted = dim.trade_name();
+            let how = if wanted == found.name { "that way".into() } else { format!("as {wanted}") };
+            here(Code::UnitMix, format!("{this}, cannot be shown {how}"))
+        }
+        One::NotAList => here(Code::WrongKind, format!("only a list has items, and this is {this}")),
+        One::NoPart(part, span) => no_part(found, part, *span),
+        One::OpenCount(low, high) => {
+            let (low, high) = (reading(low), reading(high));
+            here(Code::TooClose, format!("the slack leaves open which whole number this is, {low} to {high}"))
+                .label(format!("this is {this}"))
+                .hint("to be on the safe side take `.least` or `.most` of what is rounded")
+        }
+        One::NoRoot => here(Code::UnitMix, format!("{this}, has no square root that means anything"))
+            .hint("an area has one: it is a length"),
+        One::MaybeNoRoot => {
+            here(Code::NoSuchNumber, format!("{this}, may be less than 0, which has no square root"))
+        }
+        One::Argument { param, rule, kind, declared } => {
+            let kind_name = kind.trade_name();
+            let fault =
+                here(Code::WrongKind, format!("`{param}` of `{rule}` wants {kind_name}, and this is {this}"));
+            argument_hint(fault, *kind, found).other(*declared, "asked for here")
+        }
+        One::Beyond { param, rule, limit, declared } => {
+            here(Code::OutOfBounds, format!("`{param}` of `{rule}` must be {limit}, and this is {this}"))
+                .other(*declared, "asked for here")
+        }
+        One::Result(rule, kind) => {
+            let kind = kind.trade_name();
+            here(Code::WrongKind, format!("`{rule}` says that it gives {kind}, and here it gives {this}"))
+        }
+    }
+}
+
+fn of_place(at: &At, span: Span) -> Fault {
+    let here = |code, message: String| Fault::new(code, span, message);
+    match at {
+        At::ZeroDivisor(divided) => {
+            here(Code::DivisionByZero, "this is 0, and nothing can be divided by 0".into())
+                .other(*divided, "this would be divided")
+        }
+        At::SlackExponent => {
+            let message = "a measure with slack is raised to a plain whole number, or to 1/2";
+            here(Code::NoSuchNumber, message.into())
+        }
+        At::NotSure(sides) => {
+            here(Code::TooClose, format!("a yes or no is needed here, and the slack leaves it open: {sides}"))
+                .hint("ask it of one end: `.least` or `.most` of what has slack; a `check` may stay not sure")
+        }
+        At::Number(trouble) => number(*trouble, span),
+        At::NoStep(what) => here(Code::BadRange, format!("{what} must be more than 0")),
+        At::OffBelow => here(Code::BadRange, "how far off a measure may be cannot be less than 0".into()),
+        At::NoEvery => here(Code::BadRange, "a range of measures needs its step".into())
+            .hint("write `… every 1/2 in` behind it"),
+        At::RunsDown(from, to) => here(Code::BadRange, format!("this range runs down, from {from} to {to}"))
+            .hint("write the smaller end first"),
+        At::NoItem(wanted, len) => {
+            let held = match len {
+                0 => "the list is empty".into(),
+                1 => "the list has 1 item".into(),
+                _ => format!("the list has items 1 to {len}"),
+            };
+            here(Code::OffTheList, format!("there is no item {wanted}: {held}"))
+        }
+        At::NoPiece(reading) => {
+            let is = reading.as_ref().map_or_else(String::new, |reading| format!(", and this is {reading}"));
+            here(Code::DivisionByZero, format!("a piece must be more than 0 to be counted{is}"))
+        }
+        At::NegativeRoot => here(Code::NoSuchNumber, "a negative value has no square root".into()),
+        At::NoTangent => here(Code::NoSuchNumber, "there is no tangent at this angle".into()),
+        At::MixedList(first, item) => {
+            here(Code::UnitMix, format!("a list that holds {first} and {item} cannot be added up"))
+                .hint("everything that is added up must be of one kind: look for a missing unit")
+        }
+        At::EmptyList => here(Code::OffTheList, "an empty list has no largest and no smallest".into()),
+        At::Count(what, why, number) => count(what, *why, number, span),
+    }
+}
+
+fn reading(quantity: &Quantity) -> String {
+    quantity.show(&Manner::default())
+}
+
+/// Names both operands at their places.
+fn named(fault: Fault, left: &Facts, right: &Facts) -> Fault {
+    fault
+        .other(left.span, format!("this is {}", left.words))
+        .other(right.span, format!("this is {}", right.words))
+}
+
+fn additive(op: BinaryOp) -> bool {
+    matches!(op, BinaryOp::Add | BinaryOp::Subtract)
+}
+
+/// What cannot be done with two operands, without their places.
+pub fn no_operation(op: BinaryOp, left: &Facts, right: &Facts) -> Fault {
+    let (a, b) = (&left.name, &right.name);
+    let span = left.span.to(right.span);
+    let currency = |side: &Facts| side.sort.dim().and_then(Dim::currency);
+    let money = match (currency(left), currency(right)) {
+        (Some(one), Some(other)) if additive(op) => {
+            (one != other).then(|| format!("{a} and {b} are of two currencies, and no rate is known here"))
+        }
+        (Some(_), Some(_)) => Some(format!("`{}` makes nothing sensible of {a} and {b}", op.sign())),
+        (Some(_), None) if op == BinaryOp::Power => {
+            Some(format!("`^` makes nothing sensible of {a} and {b}"))
+        }
+        _ => None,
+    };
+    if let Some(message) = money {
+        return Fault::new(Code::MoneyMix, span, message)
+            .hint("money goes with numbers, and with money of its own currency only");
+    }
+    let message = match op {
+        BinaryOp::Add => format!("{a} and {b} cannot be added"),
+        BinaryOp::Subtract => format!("{b} cannot be taken from {a}"),
+        BinaryOp::Power => format!("{a} cannot be raised to {b}"),
+        BinaryOp::Divide => format!("{a} cannot be divided by {b}"),
+        _ => format!("`{}` does not go between {a} and {b}", op.sign()),
+    };
+    let fault = Fault::new(Code::UnitMix, span, message);
+    match (&left.sort, &right.sort) {
+        (size, other) | (other, size) if size.is_size() && !other.is_size() && additive(op) && other.dim() == Some(Dim::LENGTH) => {
+            fault.hint("to add it at each edge write `grown(SIZE, each_edge: LENGTH)`; else take the part meant, `.across` or `.along`")
+        }
+        (size, _) | (_, size) if size.is_size() => fault.hint(PART_OF_SIZE),
+        (Sort::Record(parts), _) | (_, Sort::Record(parts)) => fault.hint(take_a_part(parts)),
+        (Sort::Text, _) | (_, Sort::Text) => fault.hint("a text takes a value in braces: `\"cut {width}\"`"),
+        (x, y) => match x.dim().zip(y.dim()) {
+            Some((x, y)) => bare_hint(fault, additive(op), x, y),
+            None => fault,
+        },
+    }
+}
+
+fn take_a_part(parts: &[Rc<str>]) -> String {
+    format!("take a part of the record: {}", listed(parts))
+}
+
+fn listed(parts: &[Rc<str>]) -> String {
+    parts.iter().map(|name| format!("`.{name}`")).collect::<Vec<_>>().join(", ")
+}
+
+/// The commonest slip is a unit left out.
+fn bare_hint(fault: Fault, additive: bool, left: Dim, right: Dim) -> Fault {
+    if additive && (left == Dim::NONE) != (right == Dim::NONE) {
+        return fault.hint(GIVE_UNIT);
+    }
+    // `3 / 4 in`: a spaced stroke divides by the whole measure behind it.
+    if [left, right].iter().any(|dim| dim.length() == -1 && dim.mass() == 0 && dim.money_power() == 0) {
+        return fault.hint(
+            "a `/` with spaces divides by the measure behind it: three quarters of an inch is `3/4 in`",
+        );
+    }
+    if additive && [left, right].iter().all(|dim| matches!(*dim, Dim::LENGTH | Dim::AREA)) {
+        return fault.hint("an area is a length times a length; to come back to a length divide by one");
+    }
+    fault
+}
+
+fn no_comparison(left: &Facts, right: &Facts) -> Fault {
+    let dims = left.sort.dim().zip(right.sort.dim());
+    let currencies = dims.and_then(|(a, b)| a.currency().zip(b.currency()));
+    let code = if currencies.is_some_and(|(a, b)| a != b) { Code::MoneyMix } else { Code::UnitMix };
+    let message = format!("{} cannot be compared with {}", left.name, right.name);
+    let fault = Fault::new(code, left.span.to(right.span), message);
+    match dims {
+        Some((a, b)) => bare_hint(fault, true, a, b),
+        None if left.sort.is_size() || right.sort.is_size() => {
+            fault.hint("compare a part: `.across` or `.along`")
+        }
+        None => fault,
+    }
+}
+
+fn number(trouble: Trouble, span: Span) -> Fault {
+    let (code, message) = match trouble {
+        Trouble::UnitMix => (Code::UnitMix, "these do not go together"),
+        Trouble::MoneyMix => (Code::MoneyMix, "two currencies, or money times money, make nothing sensible"),
+        Trouble::DivisionByZero => (Code::DivisionByZero, "nothing can be divided by 0"),
+        Trouble::NoSuchNumber => (Code::NoSuchNumber, "there is no such number"),
+        Trouble::TooClose => (Code::TooClose, "too close to tell: the value is approximate"),
+        Trouble::TooBig => (Code::TooMuch, "this number grows longer than a recipe may make it"),
+    };
+    let fault = Fault::new(code, span, message);
+    match trouble {
+        Trouble::TooClose => fault.hint("round it first to a finer step, such as `nearest 1/64 in`"),
+        _ => fault,
+    }
+}
+
+fn wanted(what: &str, slip: Slip, found: &Facts) -> Fault {
+    let message = format!("{what} is wanted here, and this is {}", found.words);
+    let fault = Fault::new(Code::WrongKind, found.span, message);
+    let fault = match (&found.sort, slip) {
+        (Sort::Measure(Some(_)), Slip::Unasked) => {
+            fault.hint("ask something of it, such as `… <= 54 in` or `… is 5`")
+        }
+        (Sort::Slack(_) | Sort::SlackSize, _) => fault.hint(
+            "it is known give or take: take `.middle`, or to be on the safe side `.least` or `.most` of it",
+        ),
+        (Sort::Size, _) => fault.hint(PART_OF_SIZE),
+        (Sort::Record(parts), _) => fault.hint(take_a_part(parts)),
+        (sort, Slip::Bare) if sort.is_bare() => fault.hint(GIVE_UNIT),
+        _ => fault,
+    };
+    match slip {
+        Slip::Write(instead) => fault.hint(instead),
+        _ => fault,
+    }
+}
+
+fn no_part(of: &Facts, part: &str, span: Span) -> Fault {
+    let message = format!("{} has no part `.{part}`", of.name);
+    let fault = Fault::new(Code::UnknownPart, span, message).other(of.span, "this value");
+    match &of.sort {
+        Sort::Size => fault.hint("a size has `.across` and `.along`"),
+        Sort::Record(names) => fault
+            .did_you_mean(closest(part, names.iter().map(|name| &**name)))
+            .hint(format!("it has {}", listed(names))),
+        Sort::List => fault.hint("take an item first, such as `[1]`; `count(…)` tells how many there are"),
+        Sort::Measure(_) => fault.hint("it is one measure, without parts"),
+        Sort::Slack(_) => fault.hint("a measure with slack has `.middle`, `.slack`, `.least` and `.most`"),
+        Sort::SlackSize => fault.hint(
+            "a size with slack has `.across` and `.along`, and `.middle`, `.slack`, `.least` and `.most`",
+        ),
+        Sort::Text | Sort::Other => fault,
+    }
+}
+
+/// What mends an argument of the wrong kind.
+fn argument_hint(fault: Fault, kind: Kind, found: &Facts) -> Fault {
+    match kind {
+        Kind::Measure(Dim::LENGTH) if found.sort.is_bare() => fault.hint(GIVE_UNIT),
+        Kind::Measure(Dim::LENGTH) if found.sort == Sort::Size => fault.hint(PART_OF_SIZE),
+        Kind::Size if !found.sort.is_size() => fault.hint("write a size as `14 in by 48 in`"),
+        _ => fault,
+    }
+}
+
+fn count(what: &str, why: Uncounted, number: &str, span: Span) -> Fault {
+    let wrong =
+        |range: &str| Fault::new(Code::WrongKind, span, format!("{what} is {range}, and this is {number}"));
+    match why {
+        Uncounted::Below => wrong("0 or more"),
+        Uncounted::Part => wrong("a whole number").hint("round it: `x up 1`, `x down 1`"),
+        Uncounted::TooMany => {
+            let message = format!("{what} is more than can be counted: {number}");
+            Fault::new(Code::TooMuch, span, message)
+        }
+    }
+}

@@ -1,0 +1,338 @@
+//! The prompt is a recipe that grows: what a file is refused for it refuses too, in the same words, and what is
+//! entered line by line comes to what the file comes to.
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, clippy::indexing_slicing)] // a test that fails panics
+
+use std::fmt::Write;
+
+use proptest::prelude::*;
+use scant::docket::Docket;
+use scant::eval::limits::Limits;
+use scant::fault::{self, Fault, Files};
+use scant::recipe::build::compile;
+use scant::recipe::used::{Host, NoFiles};
+use scant::report;
+use scant::session::entry::{Answer, Entered, Session};
+
+fn session() -> Session {
+    Session::new(Limits::default())
+}
+
+/// Enters rows that each must succeed; gives the words of the last answers.
+fn all(session: &mut Session, entries: &[&str]) -> Vec<String> {
+    let mut last = Vec::new();
+    for entry in entries {
+        let entered = session.enter(entry, &NoFiles);
+        assert!(entered.faults.is_empty(), "{entry}: {}", fault::plain(&entered.faults, &session.files));
+        last = words(&entered);
+    }
+    last
+}
+
+fn words(entered: &Entered) -> Vec<String> {
+    let words = |answer: &Answer| match answer {
+        Answer::Value(figure) => report::figure_text(figure),
+        Answer::Changed(change) => format!("{} {}", change.what, report::figure_text(&change.after)),
+        Answer::Words(words) => words.clone(),
+        Answer::Docket(docket) => text(docket),
+        Answer::Working(_) | Answer::Found(_) | Answer::Caution(_) => String::new(),
+    };
+    entered.answers.iter().map(words).collect()
+}
+
+fn text(docket: &Docket) -> String {
+    let mut page = Vec::new();
+    report::text(docket, &mut page).unwrap();
+    String::from_utf8(page).unwrap()
+}
+
+/// The docket of a file, or its first fault.
+fn made(text: &str, host: &dyn Host) -> Result<Docket, Fault> {
+    let first = |mut faults: Vec<Fault>| faults.remove(0);
+    let mut recipe = compile("r.scant", text, &mut Files::new(), host, &Limits::default()).map_err(first)?;
+    let run = recipe.run(&[], None);
+    if run.faults.is_empty() { Ok(run.docket) } else { Err(first(run.faults)) }
+}
+
+fn told(fault: &Fault) -> (String, String, Vec<String>) {
+    (fault.code.as_str().into(), fault.message.clone(), fault.hints.clone())
+}
+
+#[test]
+fn what_a_file_is_refused_for_the_prompt_refuses_in_the_same_words() {
+    let linen = "linen = cloth(\"linen\", width: 54 in)";
+    let cases: &[&[&str]] = &[
+        &["given x = 5 from 10 to 20"],
+        &["n = 3", "buy n \"zip\" at 2 EUR/m"],
+        &["if 1 < 2 then 3 in else 2 in + 1 in^2"],
+        &["a = 1 in", "if 1 < 2 then a else a + 2"],
+        &[linen, "cut 1 \"sail\" from linen: 60 in by 70 in, on grain"],
+        &[
+            linen,
+            "have 1 of linen: 20 in by 20 in",
+            "cut 1 \"patch\" from linen: 10 in by 10 in",
+            "plan linen from cloth in hand",
+            "cut 9 \"panel\" from linen: 15 in by 15 in",
+        ],
+        &["dear = cloth(\"dear\", width: 54 in, price: 14 EUR)", "cut 1 \"a\" from dear: 1 in by 2 in"],
+        &["x = { a = 1 in\n a * 2 }", "a = 3 in"],
+        &["x = each k from 1 to 3: k * 1 in", "k = 3"],
+        &["pull = 60 in/m", "m = 4"],
+        &["recipe \"one\"", "recipe \"two\""],
+        &["given n = 1", "sizes\n  \"small\" n = 2", "sizes\n  \"large\" n = 3"],
+        &["given n = 1", "sizes\n  \"small\" n = 2", "\"small\" n = 3"],
+        &["rule half(x: length) = x / 2", "half = 3 in"],
+        &["hem = 1 in", "rule hem(x) = x"],
+        &["rule wide(x: length) = x + 1"],
+        &["measured top = 3 in"],
+        &["find x from 1 in to 4 in so that 2 * x"],
+        &["check 3 in"],
+        &["cut 2.5 \"panel\" from 3 in: 1 in"],
+        &["use \"nowhere.scant\""],
+        &["tool laser"],
+        &["plan linen"],
+        &["ruler 0 in"],
+    ];
+    for lines in cases {
+        let mut session = session();
+        let last = lines.len() - 1;
+        all(&mut session, &lines[..last]);
+        let saved = session.save();
+        let entered = session.enter(lines[last], &NoFiles);
+        let refused = entered.faults.first().unwrap_or_else(|| panic!("{lines:?} is taken"));
+        let file = made(&lines.join("\n"), &NoFiles).expect_err("the file is refused");
+        assert_eq!(told(refused), told(&file), "{lines:?}");
+        assert_eq!(session.save(), saved, "a refused entry leaves nothing behind: {lines:?}");
+    }
+}
+
+#[test]
+fn a_refused_entry_leaves_nothing_behind() {
+    let mut session = session();
+    all(
+        &mut session,
+        &["hem = 1 in", "rule twice(x: length) = 2 * x + hem", "linen = cloth(\"linen\", width: 54 in)"],
+    );
+    for bad in [
+        "hem = 2 EUR",
+        "hem = 2 in\nrule twice(x) = x\nseam 1/4 in\ntool scissors\ncut 1 \"a\" from linen: 1 in by 2 in\nwidth = 3 in + 1",
+        "fold = 3 in\nplan linen",
+        "measured hem = 3 cm\n1 in + 1",
+    ] {
+        let before = (session.save(), session.names().len());
+        assert!(!session.enter(bad, &NoFiles).faults.is_empty(), "{bad}");
+        assert_eq!((session.save(), session.names().len()), before, "{bad}");
+        assert_eq!(all(&mut session, &["twice(1 in)"]), ["3 in"], "{bad}");
+        session.undo();
+    }
+    assert!(session.enter("fold", &NoFiles).faults[0].message.contains("nothing here is called `fold`"));
+    assert!(session.enter("1 * seam", &NoFiles).faults[0].message.contains("no `seam` is set"));
+}
+
+#[test]
+fn undo_takes_back_what_was_measured_and_what_came_of_it() {
+    let mut session = session();
+    all(&mut session, &["top = 60 in", "seam top / 240", "side = top + 2 * seam", "free = 1 in"]);
+    assert_eq!(all(&mut session, &["measured top = 120 in"]).last().unwrap(), "side 121 in");
+    assert_eq!(all(&mut session, &["1 * seam"]), ["1/2 in"]);
+    session.undo();
+    session.undo();
+    assert_eq!(all(&mut session, &["side", "1 * seam"]), ["1/4 in"]);
+    assert_eq!(all(&mut session, &["side"]), ["60 1/2 in"]);
+    while session.undo() {}
+    assert!(session.names().is_empty());
+    assert_eq!(session.save(), "recipe \"From the prompt\"\n\n");
+}
+
+/// One file beside the session.
+struct House(&'static str);
+
+impl Host for House {
+    fn beside(&self, path: &str) -> Result<String, String> {
+        if path == "house.scant" { Ok(self.0.into()) } else { Err("there is no such file".into()) }
+    }
+}
+
+#[test]
+fn what_a_used_file_gives_may_be_given_again() {
+    let house = House("rule turned(x: length) = x + 1 in\nhem = 2 in\n");
+    let mut session = session();
+    for entry in [
+        "use \"house.scant\"",
+        "first = turned(hem)",
+        "rule turned(x: length) = x + 3 in",
+        "hem = 5 in",
+        "second = turned(hem)",
+        "use \"house.scant\"",
+    ] {
+        let entered = session.enter(entry, &house);
+        assert!(entered.faults.is_empty(), "{entry}: {:?}", entered.faults);
+    }
+    let saved = session.save();
+    assert_eq!(saved.matches("use \"house.scant\"").count(), 1, "{saved}");
+    let docket = made(&format!("{saved}show first\nshow second\n"), &house);
+    let docket = docket.unwrap_or_else(|fault| panic!("{saved}\n{fault:?}"));
+    let shown: Vec<String> = docket.shows.iter().map(|shown| report::figure_text(&shown.value)).collect();
+    assert_eq!(shown, ["3 in", "8 in"], "{saved}");
+}
+
+#[test]
+fn a_recipe_that_is_loaded_takes_the_place_of_its_lines() {
+    let mut session = session();
+    all(
+        &mut session,
+        &[
+            "linen = cloth(\"linen\", width: 54 in)",
+            "cut 2 \"panel\" from linen: 18 in by 18 in",
+            "plan linen",
+        ],
+    );
+    let saved = session.save();
+    let entered = session.load("harbour.scant", &saved, &NoFiles);
+    assert!(entered.faults.is_empty(), "{:?}", entered.faults);
+    let plan = words(&entered).pop().unwrap();
+    assert!(plan.contains("] 2  panel"), "{plan}");
+    let rows = |text: &str| text.replace("\n\n", "\n");
+    assert_eq!(rows(&session.save()), rows(&saved));
+    // Taken back, the lines before it stand again.
+    assert!(session.undo());
+    assert_eq!(session.save(), saved);
+    let again = all(&mut session, &["cut 1 \"tie\" from linen: 3 in by 54 in\nplan linen"]).pop().unwrap();
+    assert!(again.contains("] 2  panel") && again.contains("] 1  tie"), "{again}");
+}
+
+#[test]
+fn sizes_are_typed_row_by_row() {
+    let mut session = session();
+    all(&mut session, &["given n = 1 from 1 to 9", "sizes", "\"small\" n = 2", "why n", "\"large\" n = 4"]);
+    let saved = session.save();
+    let recipe = compile("r.scant", &saved, &mut Files::new(), &NoFiles, &Limits::default()).unwrap();
+    let labels: Vec<&str> = recipe.sizes.iter().map(|size| &*size.label).collect();
+    assert_eq!(labels, ["small", "large"], "{saved}");
+    let entered = session.enter("\"long\" n = 3 in", &NoFiles);
+    assert_eq!(entered.faults[0].code.as_str(), "wrong-kind");
+    all(&mut session, &["free = 1 in"]);
+    assert!(!session.enter("\"long\" n = 3", &NoFiles).faults.is_empty(), "the rows have ended");
+}
+
+#[test]
+fn an_if_goes_on_in_the_next_row() {
+    let mut session = session();
+    assert!(session.enter("if 2 > 1", &NoFiles).unfinished);
+    assert!(session.enter("if 2 > 1\nthen 3 in", &NoFiles).unfinished);
+    assert_eq!(all(&mut session, &["if 2 > 1\nthen 3 in\nelse 4 in"]), ["3 in"]);
+}
+
+#[test]
+fn a_plans_complaint_names_the_entry() {
+    let mut session = session();
+    all(
+        &mut session,
+        &["linen = cloth(\"linen\", width: 54 in)", "cut 1 \"sail\" from linen: 40 in by 70 in"],
+    );
+    let entered = session.enter("plan linen folded", &NoFiles);
+    let told = fault::plain(&entered.faults, &session.files);
+    assert!(told.contains("entry 2:1:") && told.contains("half as wide when folded"), "{told}");
+}
+
+#[test]
+fn what_was_only_asked_is_kept_where_that_speaks_of_it() {
+    let mut session = session();
+    all(
+        &mut session,
+        &[
+            "depth = 1/8 in",
+            "flat = 14 in + 10 * depth",
+            "find depth from 1/16 in to 1 in so that flat is 16 in",
+        ],
+    );
+    all(&mut session, &["depth = that"]);
+    let saved = session.save();
+    let docket =
+        made(&format!("{saved}show depth\n"), &NoFiles).unwrap_or_else(|fault| panic!("{saved}\n{fault:?}"));
+    assert!(report::figure_text(&docket.shows[0].value).contains("1/5 in"), "{saved}");
+}
+
+#[test]
+fn two_values_that_changed_alike_are_both_told() {
+    let text = "across = 20 in\nalong = 20 in\nmeasured across = 20 1/8 in\nmeasured along = 20 1/8 in\n\
+                show \"deep across\": (across - 20 in) / 2\nshow \"deep down\": (along - 20 in) / 2\n\
+                show \"by name\": across\n";
+    let measured = made(text, &NoFiles).unwrap().measured.unwrap();
+    let told: Vec<&str> = measured.changes.iter().map(|change| &*change.what).collect();
+    assert_eq!(told, ["deep across", "deep down"]);
+}
+
+// ---- random recipes --------------------------------------------------------------------------
+
+/// A line that may stand in a recipe: what it says, by a number and by names before it.
+fn line(at: usize, pick: u8, number: u8, names: &mut Vec<String>) -> String {
+    let number = u32::from(number) + 1;
+    let known = |shift: usize| names.get((pick as usize + shift) % names.len().max(1)).cloned();
+    let (a, b) = (known(0), known(3));
+    let (a, b) = (a.unwrap_or_else(|| "1 in".into()), b.unwrap_or_else(|| "2 in".into()));
+    match pick % 16 {
+        0..=2 => {
+            names.push(format!("v{at}"));
+            format!("v{at} = {a} + {number}/8 in")
+        }
+        3 => {
+            names.push(format!("v{at}"));
+            format!("v{at} = wider({a}, {number}) - {b} / 2")
+        }
+        4 => {
+            names.push(format!("g{at}"));
+            format!("given g{at} = {number} in from 1 in to 40 in")
+        }
+        5 => format!("show \"it {number}\": {a} * {number}"),
+        6 => format!("check {a} < {b} + {number} in: \"{{{a}}} is too wide\""),
+        7 => format!("step \"Press {{{a}}} under, {number} times.\""),
+        8 => format!("buy {a} \"tape {number}\" at {number} EUR/m"),
+        9 => format!("cut {number} \"piece {at}\" from linen: {a} + 1 in by {number} in"),
+        10 => format!("seam {number}/8 in"),
+        11 => format!("ruler 1/{} in", 1 << (number % 6)),
+        12 => {
+            names.push(format!("f{at}"));
+            format!("find f{at} from 0 in to 99 in so that 2 * f{at} is {number} in")
+        }
+        // Now and then something that cannot be.
+        13 if number.is_multiple_of(7) => format!("v{at} = {a} + {number}"),
+        14 if number.is_multiple_of(7) => format!("buy {number} \"zip\" at 2 EUR/m"),
+        _ => format!("note \"{number}\""),
+    }
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(96))]
+
+    #[test]
+    fn line_by_line_and_as_a_file_come_to_the_same(picks in prop::collection::vec((any::<u8>(), 0u8..48), 1..24)) {
+        let mut lines = vec![
+            "recipe \"Harbour\"".to_owned(),
+            "linen = cloth(\"linen\", width: 54 in, shop: 1/8 yd, price: 9 EUR/m)".into(),
+            "rule wider(x: length, n: count) = x + n * 1/8 in".into(),
+        ];
+        let mut names = Vec::new();
+        lines.extend(picks.iter().enumerate().map(|(at, (pick, number))| line(at, *pick, *number, &mut names)));
+        let mut session = session();
+        let mut refused = None;
+        let mut entered = String::new();
+        for line in &lines {
+            let answer = session.enter(line, &NoFiles);
+            let _ = writeln!(entered, "{line}");
+            if let Some(fault) = answer.faults.into_iter().next() {
+                refused = Some(fault);
+                break;
+            }
+        }
+        match (made(&entered, &NoFiles), refused) {
+            (Ok(file), None) => {
+                let saved = session.save();
+                let again = made(&saved, &NoFiles);
+                prop_assert!(again.is_ok(), "{saved}\n{:?}", again.err());
+                prop_assert_eq!(text(&again.unwrap()), text(&file), "{}", saved);
+            }
+            (Err(file), Some(refused)) => prop_assert_eq!(told(&refused), told(&file), "{}", entered),
+            (file, refused) => prop_assert!(false, "{entered}\nthe file: {file:?}\nthe prompt: {refused:?}"),
+        }
+    }
+}

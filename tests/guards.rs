@@ -1,0 +1,129 @@
+//! Limits that stand in a rule's heading: what lies beyond them is refused in the rule's words, and ends a search.
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)] // a test that fails panics
+
+use scant::eval::limits::Limits;
+use scant::fault::Files;
+use scant::recipe::build::compile;
+use scant::recipe::used::NoFiles;
+
+const RULES: &str = "
+rule strip(cut: length above 0 in) = cut
+rule rows(n: count from 1 to 12) = n
+rule point(corner: angle above 0 deg below 180 deg) = corner
+rule eased(body: length, ease: signed length) = body + ease
+rule spread(edge: length or no) = if edge is no then 1 in else edge
+rule tape(price: money per length) = price * 2 m
+rule framed(top: size) = top
+rule plain(x) = x
+";
+
+/// The first fault of a recipe with the rules above and this line: its code, its words and what its labels say;
+/// or the value shown.
+fn came(line: &str) -> String {
+    let mut files = Files::new();
+    let text = format!("{RULES}{line}\n");
+    let compiled = compile("guards", &text, &mut files, &NoFiles, &Limits::default());
+    let fault = |fault: &scant::fault::Fault| format!("{}: {}", fault.code.as_str(), fault.message);
+    let mut recipe = match compiled {
+        Ok(recipe) => recipe,
+        Err(faults) => return format!("check: {}", fault(&faults[0])),
+    };
+    let run = recipe.run(&[], None);
+    match run.faults.first() {
+        Some(first) => format!("run: {}", fault(first)),
+        None => run.docket.shows.iter().map(|shown| scant::report::figure_text(&shown.value)).collect(),
+    }
+}
+
+#[test]
+fn what_lies_beyond_a_limit_is_refused_in_the_rules_words() {
+    for (line, wanted) in [
+        (
+            "show strip(0 in)",
+            "check: out-of-bounds: `cut` of `strip` must be more than 0 in, and this is a length, 0 in",
+        ),
+        ("show strip(1 in)", "1 in"),
+        ("show rows(0)", "check: out-of-bounds: `n` of `rows` must be 1 or more, and this is a number, 0"),
+        ("show rows(13)", "check: out-of-bounds: `n` of `rows` must be 12 at most, and this is a number, 13"),
+        ("show rows(12)", "12"),
+        (
+            "show point(180 deg)",
+            "check: out-of-bounds: `corner` of `point` must be less than 180 deg, and this is an angle, 180 deg",
+        ),
+        ("show point(90 deg)", "90 deg"),
+        ("show eased(20 in, ease: -2 in)", "18 in"),
+        (
+            "show eased(-20 in, ease: 2 in)",
+            "check: out-of-bounds: `body` of `eased` must be 0 or more, and this is a length, -20 in",
+        ),
+        ("show spread(no)", "1 in"),
+        ("show spread(2 in)", "2 in"),
+        ("show tape(3 EUR/m)", "6.00 EUR"),
+        (
+            "show framed(4 in by -3 in)",
+            "run: out-of-bounds: `top` of `framed` must be 0 or more, and this is a size, 4 in by -3 in",
+        ),
+        ("show plain(-3 in)", "-3 in"),
+    ] {
+        assert_eq!(came(line), wanted, "{line}");
+    }
+}
+
+#[test]
+fn what_is_calculated_is_refused_when_it_is_evaluated() {
+    let line = "given wide = 3 in\nshow strip(wide - 3 in)";
+    assert_eq!(
+        came(line),
+        "run: out-of-bounds: `cut` of `strip` must be more than 0 in, and this is a length, 0 in"
+    );
+}
+
+#[test]
+fn a_branch_that_is_never_taken_is_looked_at_too() {
+    let line = "show if 1 < 2 then 3 in else strip(0 in)";
+    assert!(came(line).starts_with("check: out-of-bounds"), "{}", came(line));
+}
+
+#[test]
+fn a_default_is_held_to_its_limits() {
+    let rule = "rule turned(x: length, left: length from 1/8 in = 1/16 in) = x + left\nshow turned(2 in)";
+    assert!(came(rule).contains("`left` of `turned` must be 1/8 in or more"), "{}", came(rule));
+}
+
+#[test]
+fn slack_across_a_limit_passes_and_beyond_it_does_not() {
+    assert!(came("show strip(1/16 in ± 1/8 in)").contains('±'));
+    assert!(came("show strip((1/16 in ± 1/32 in) - 1/4 in)").contains("must be more than 0 in"));
+}
+
+#[test]
+fn a_limit_ends_a_search() {
+    for (line, wanted) in [
+        ("find n from 0 to 20 so that rows(n) is 12", "n = 12"),
+        ("find most n from 0 to 20 so that rows(n) <= 99", "12"),
+        (
+            "find most x from 0 in to 20 in so that point(x * 20 deg / 1 in) <= 400 deg",
+            "it holds right up to 9 in",
+        ),
+    ] {
+        let mut session = scant::session::entry::Session::new(Limits::default());
+        for rule in RULES.lines().filter(|rule| !rule.is_empty()) {
+            assert!(session.enter(rule, &NoFiles).faults.is_empty(), "{rule}");
+        }
+        let entered = session.enter(line, &NoFiles);
+        let said = format!("{:?}{:?}", entered.faults, entered.answers);
+        let said = match &entered.answers[..] {
+            [scant::recipe::answer::Answer::Found(found)] => scant::report::found_text(found),
+            _ => said,
+        };
+        assert!(said.contains(wanted), "{line}: {said}");
+    }
+}
+
+#[test]
+fn a_limit_of_another_kind_is_told_at_the_heading() {
+    let mut files = Files::new();
+    let text = "rule strip(cut: length above 0 kg) = cut\nshow strip(1 in)\n";
+    let faults = compile("guards", text, &mut files, &NoFiles, &Limits::default()).unwrap_err();
+    assert_eq!(faults[0].message, "a limit of `cut` is a length, or 0");
+}
