@@ -154,6 +154,22 @@ fn a_table_comes_out_row_by_row() {
 }
 
 #[test]
+fn a_heading_gives_bare_numbers_its_unit() {
+    let got = graded(csv(b"size,waist (cm)\nsmall,60\ninches,20 in\nhalf,62 1/2\n"), Style::Csv);
+    let rows: Vec<&str> = got.text.lines().skip(1).collect();
+    assert_eq!(got.errors(), [""; 0], "{}", got.text);
+    assert!(
+        rows[0].contains(",120,") && rows[1].contains(",101.6,") && rows[2].contains(",125,"),
+        "{rows:?}"
+    );
+    // A comma table too, and what stands in the brackets may be no unit.
+    let got = graded(csv(b"size;waist (cm)\nsmall;60,5\n"), Style::Csv);
+    assert!(got.text.contains("121"), "{}", got.text);
+    let got = graded(csv(b"size,waist (back),loft\nsmall,60,2 cm\n"), Style::Csv);
+    assert!(got.messages().iter().any(|message| message.contains("waist (back)")), "{:?}", got.messages());
+}
+
+#[test]
 fn a_bad_cell_is_told_and_the_other_rows_come_out() {
     let got = graded(csv(b"size,waist\nsmall,60 cmm\nmiddle,\nlarge,75 cm\nhuge,81 cm\nodd,5\n"), Style::Csv);
     let lines: Vec<&str> = got.text.lines().collect();

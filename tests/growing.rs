@@ -336,3 +336,19 @@ proptest! {
         }
     }
 }
+
+#[test]
+fn what_was_measured_of_an_older_value_is_saved_only_where_it_is_spoken_of() {
+    let mut session = session();
+    all(
+        &mut session,
+        &["top = 60 in", "measured top = 59 in", "side = top + 1 in", "top = 50 in", "measured top = 49 in"],
+    );
+    let saved = session.save();
+    assert!(saved.contains("measured top_1 = 59 in") && saved.contains("measured top = 49 in"), "{saved}");
+    let docket =
+        made(&format!("{saved}show side\n"), &NoFiles).unwrap_or_else(|fault| panic!("{saved}\n{fault:?}"));
+    assert_eq!(report::figure_text(&docket.shows[0].value), "60 in");
+    all(&mut session, &["side = 3 in"]);
+    assert!(!session.save().contains("59 in"), "{}", session.save());
+}

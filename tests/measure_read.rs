@@ -2,9 +2,7 @@
 #![allow(clippy::panic)] // what cannot be read is a test that fails
 
 use proptest::prelude::*;
-use scant::measure::{
-    Dim, Exact, Manner, Number, Quantity, ReadKind, Reading, Ruler, UnitExpr, UnitId, literal, size,
-};
+use scant::measure::{Dim, Exact, Manner, Number, Quantity, ReadKind, UnitExpr, literal, size};
 
 /// A text, the kind of its fault, the bytes underlined, and a word that the hints must hold.
 const REFUSED: &[(&str, ReadKind, &str, &str)] = &[
@@ -28,6 +26,12 @@ const REFUSED: &[(&str, ReadKind, &str, &str)] = &[
     ("€7.90", ReadKind::Syntax, "€7.90", "7.90 EUR"),
     ("2 1/2 inn", ReadKind::UnknownUnit, "inn", "in ft yd"),
     ("2 g/mm2x", ReadKind::Syntax, "2x", ""),
+    ("8x11", ReadKind::Ambiguous, "x11", "`8 by 11`"),
+    ("8 in x 11 in", ReadKind::Ambiguous, "x 11 in", "`8 in by 11 in`"),
+    ("8 in x 11 in", ReadKind::Ambiguous, "x 11 in", "`8 in * 11 in`"),
+    ("8 in X 11", ReadKind::Ambiguous, "X 11", "`8 in by 11`"),
+    ("2 sq", ReadKind::UnknownUnit, "sq", ""),
+    ("2 sq in^2", ReadKind::Syntax, "^2", ""),
     ("2 g/sm", ReadKind::UnknownUnit, "sm", ""),
     ("", ReadKind::Syntax, "", "2 1/2 in"),
     ("  ", ReadKind::Syntax, "", "2 1/2 in"),
@@ -90,11 +94,6 @@ fn units_are_parsed_alone() {
             assert_eq!(unit.dim(), dim, "{text}");
         }
     }
-    let names = |text: &str| {
-        UnitExpr::parse(text).map(|unit| unit.unit_names().map(str::to_string).collect::<Vec<_>>())
-    };
-    assert_eq!(names("in/m"), Ok(vec!["in".to_string(), "m".to_string()]));
-    assert_eq!(names("oz/yds^2"), Ok(vec!["oz".to_string(), "yds".to_string()]));
     assert!(UnitExpr::parse("in cm").is_err());
     assert!(UnitExpr::parse("inn").is_err());
     assert!(UnitExpr::parse("").is_err());
@@ -104,62 +103,8 @@ fn equal(a: &Quantity, b: &Quantity) -> bool {
     a.dim == b.dim && a.number.exact().is_some() && a.number.exact() == b.number.exact()
 }
 
-/// Lengths of every sort: fractions of inches, decimals of centimetres, both mixed.
-fn length() -> impl Strategy<Value = Quantity> {
-    let unit =
-        prop::sample::select(vec![UnitId::IN, UnitId::CM, UnitId::MM, UnitId::YD, UnitId::FT, UnitId::M]);
-    let reading = prop::sample::select(vec![Reading::Plain, Reading::Inch, Reading::Metric]);
-    (-100_000i64..100_000, 1i64..1_000, unit, reading).prop_map(|(n, d, unit, reading)| {
-        let number = Number::Exact(Exact::ratio(n, d).unwrap_or(Exact::ONE) * unit.factor());
-        Quantity { number, dim: Dim::LENGTH, reading }
-    })
-}
-
-fn manner() -> impl Strategy<Value = Manner> {
-    let step = prop::sample::select(vec![
-        "1/16 in", "1/8 in", "1/32 in", "1 in", "1 mm", "1/2 cm", "0.1 cm", "1 cm", "1/8 yd", "1/4 in",
-    ]);
-    prop::option::of(step).prop_map(|step| {
-        let ruler = step.and_then(|step| Ruler::from_step(&literal(step).unwrap_or(Quantity::whole(0))));
-        Manner { ruler, both: false }
-    })
-}
-
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(3_000))]
-
-    #[test]
-    fn printed_lengths_read_back(q in length(), manner in manner()) {
-        let shown = q.show(&manner);
-        let true_value = match shown.split_once('(') {
-            Some((_, rest)) => rest.trim_end_matches(')'),
-            None => &shown,
-        };
-        if true_value.contains("about") {
-            // Only fractions finer than a millionth are given in decimals.
-            let unit = true_value.rsplit(' ').next().and_then(UnitId::find).map(UnitId::factor);
-            let value = q.number.exact().zip(unit).and_then(|(exact, unit)| exact.checked_div(unit));
-            prop_assert!(value.is_some_and(|value| value.denom() > 1_000_000.into()), "{}", shown);
-        } else {
-            let back = literal(true_value);
-            prop_assert!(back.is_ok_and(|back| equal(&back, &q)), "{}", shown);
-        }
-    }
-
-    #[test]
-    fn the_mark_is_the_nearest_and_reads(q in length(), manner in manner()) {
-        let mark = q.mark(&manner);
-        let words = mark.trim_start_matches("scant ").trim_start_matches("generous ");
-        let on = words.split_once(" + ").or_else(|| words.split_once(" - ")).map_or(words, |(on, _)| on);
-        if !on.contains("about") {
-            let back = literal(on);
-            prop_assert!(back.is_ok(), "{}", mark);
-            let step = manner.ruler.map_or(Exact::ratio(127, 16), |ruler| Some(ruler.step()));
-            let off = back.ok().and_then(|back| q.sub(&back).ok()).map(|off| off.abs().number.mid());
-            let far = off.zip(step).is_some_and(|(off, step)| off * Exact::whole(2) > step);
-            prop_assert!(!far, "{}", mark);
-        }
-    }
 
     #[test]
     fn exact_texts_read_back(n in any::<i64>(), d in 1i64..100_000, dim in 0usize..12, shown in prop::bool::ANY) {

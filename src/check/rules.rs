@@ -108,6 +108,7 @@ impl Infer<'_> {
         match kind {
             Kind::Any => self.store.fresh(),
             Kind::Measure(dim) => Type::Quant(dim.into(), Shape::One),
+            Kind::Percent => Type::Quant(Dim::NONE.into(), Shape::One),
             Kind::Count => Type::COUNT,
             Kind::Money | Kind::Price(_) => {
                 let ty = Type::Quant(self.store.fresh_dims(), Shape::One);
@@ -141,7 +142,9 @@ impl Infer<'_> {
             return result.clone();
         }
         match code.gives {
-            Kind::Measure(_) | Kind::Count | Kind::Size | Kind::Text | Kind::YesNo => result.clone(),
+            Kind::Measure(_) | Kind::Percent | Kind::Count | Kind::Size | Kind::Text | Kind::YesNo => {
+                result.clone()
+            }
             _ => {
                 let _ = self.store.unify(result, body);
                 body.clone()
@@ -159,7 +162,7 @@ impl Infer<'_> {
         match kind {
             Kind::Any => true,
             Kind::Measure(dim) => self.fits(&ty, &dim.into()),
-            Kind::Count => self.fits(&ty, &Dims::NONE),
+            Kind::Percent | Kind::Count => self.fits(&ty, &Dims::NONE),
             Kind::Money => match self.quant(&ty) {
                 Quant::Is(dims, shape) => shape != Shape::Size && dims.known().is_none_or(Dim::is_money),
                 Quant::Unsure => true,
@@ -317,7 +320,7 @@ impl Infer<'_> {
             }
         }
         match code.gives {
-            Kind::Measure(_) | Kind::Count | Kind::Size | Kind::Text | Kind::YesNo => result,
+            Kind::Measure(_) | Kind::Percent | Kind::Count | Kind::Size | Kind::Text | Kind::YesNo => result,
             _ if same => result,
             _ => Type::Unsure,
         }
@@ -348,6 +351,7 @@ fn stated(code: &RuleCode) -> Option<Scheme> {
 fn plain(kind: Kind) -> Option<Type> {
     Some(match kind {
         Kind::Measure(dim) => Type::Quant(dim.into(), Shape::One),
+        Kind::Percent => Type::Quant(Dim::NONE.into(), Shape::One),
         Kind::Count => Type::COUNT,
         Kind::Size => Type::SIZE,
         Kind::Text => Type::Text,

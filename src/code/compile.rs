@@ -157,12 +157,16 @@ impl<'a> Compiler<'a> {
     /// `60 in/m` after `m = 4`: one reads a unit, the other a division by `m`.
     fn refuse_unit_of_name(&mut self, span: Span, scope: &Scope) {
         let text = self.files.text(span);
-        let Some((_, below)) = text.split_once('/').filter(|_| !scope.library) else { return };
-        let unit = below.split(|c: char| !c.is_alphabetic()).next().unwrap_or("");
-        match self.names.unit_like.get(unit).cloned() {
-            Some(name) => self.refuse_two_ways(&name, span),
-            None if unit.is_empty() => {}
-            None => self.names.note_below(unit, span),
+        let Some((_, below)) = text.rsplit_once('/') else { return };
+        let unit = below.trim_start().split(|c: char| !c.is_alphabetic()).next().unwrap_or("");
+        if unit.is_empty() {
+            return;
+        }
+        if scope.find(unit).is_some() || !scope.library && self.names.unit_like.contains(unit) {
+            let unit = unit.to_owned();
+            self.refuse_two_ways(&unit, span);
+        } else if !scope.library {
+            self.names.note_below(unit, span);
         }
     }
 
@@ -171,9 +175,9 @@ impl<'a> Compiler<'a> {
         let text = self.files.text(span);
         let message =
             format!("`{text}` can be read two ways, for `{name}` is a name of this recipe and a unit");
-        let (above, _) = text.split_once('/').unwrap_or((text, ""));
+        let (above, _) = text.rsplit_once('/').unwrap_or((text, ""));
         let fault = Fault::new(FaultCode::Ambiguous, span, message)
-            .hint(format!("for the division write `({above}) / {name}`"))
+            .hint(format!("for the division write `({}) / {name}`", above.trim_end()))
             .hint(format!("for the unit give `{name}` another name"));
         self.faults.push(fault);
     }
@@ -249,7 +253,9 @@ impl<'a> Compiler<'a> {
         let fault = Fault::new(FaultCode::UnknownName, span, format!("nothing here is called `{name}`"));
         let fault = match (close, crate::measure::is_unit(name)) {
             (Some(close), _) => fault.did_you_mean(Some(close)),
-            (None, true) => fault.hint(format!("a unit stands right behind its number: `3 {name}`")),
+            (None, true) => fault
+                .hint(format!("a unit stands right behind its number: `3 {name}`"))
+                .hint(format!("to read a measure in it write `… shown in {name}`")),
             (None, false) => fault.hint(format!("give it a value on a line above: `{name} = …`")),
         };
         self.faults.push(fault);
@@ -325,8 +331,8 @@ impl<'a> Compiler<'a> {
         Code::Binary(Box::new(BinaryNode {
             op: binary.op,
             op_span: binary.op_span,
-            left: as_operand(self.expr(&binary.left, scope)),
-            right: as_operand(self.expr(&binary.right, scope)),
+            left: self.expr(&binary.left, scope),
+            right: self.expr(&binary.right, scope),
             percent: additive && is_percent(&binary.right),
         }))
     }
@@ -445,7 +451,7 @@ impl<'a> Compiler<'a> {
         let ExprKind::Measure(at) = &at.kind else { return None };
         let fits = match kind {
             Kind::Measure(dim) => at.dim == dim,
-            Kind::Count => at.dim == Dim::NONE,
+            Kind::Percent | Kind::Count => at.dim == Dim::NONE,
             Kind::Money => at.dim.is_money(),
             Kind::Price(per) => price_of(at.dim, per),
             Kind::Size => at.dim == Dim::LENGTH,
@@ -467,18 +473,6 @@ impl<'a> Compiler<'a> {
             Kind::Any
         })
     }
-}
-
-/// A measure as written keeps its unit for a step such as `1/8 yd`; in a sum only its family counts,
-/// and is settled here once.
-fn as_operand(mut node: Node) -> Node {
-    if let Code::Const(Value::Measure(quantity)) = &mut node.code
-        && matches!(quantity.reading, Reading::Typed(_))
-        && let Some(system) = quantity.reading.system()
-    {
-        quantity.reading = Some(system).into();
-    }
-    node
 }
 
 /// Whether an expression is a percentage as written.

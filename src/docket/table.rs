@@ -1,6 +1,7 @@
 //! A list of records as a table, such as the marks of a row of tucks.
 
 use super::FigureValue;
+use crate::measure::{Manner, Units, common_units};
 
 /// Rows under headed columns.
 #[derive(Clone, Debug)]
@@ -29,6 +30,54 @@ impl FigureValue {
         }
         (!table.rows.is_empty()).then_some(table)
     }
+
+    /// The same value, with the measures of each list, and of each column of a table, read in one unit.
+    #[must_use]
+    pub fn in_common_units(mut self, manner: &Manner) -> FigureValue {
+        let columns: Option<Vec<_>> = self.as_table().map(|table| {
+            let column = |at: usize| table.rows.iter().filter_map(move |row| row.get(at).copied());
+            (0..table.columns.len()).map(|at| common(column(at), manner)).collect()
+        });
+        match (&mut self, columns) {
+            (FigureValue::List(rows), Some(columns)) => {
+                for row in rows {
+                    let FigureValue::Record(parts) = row else { continue };
+                    for ((_, part), units) in parts.iter_mut().zip(&columns) {
+                        part.read_in(*units, manner);
+                    }
+                }
+            }
+            (FigureValue::List(items), None) => {
+                let units = common(items.iter(), manner);
+                items.iter_mut().for_each(|item| item.read_in(units, manner));
+            }
+            (FigureValue::Record(parts), _) => {
+                parts.iter_mut().for_each(|(_, part)| part.read_in(None, manner))
+            }
+            _ => {}
+        }
+        self
+    }
+
+    /// A measure in these units; within lists and records each list has its own.
+    fn read_in(&mut self, units: Option<Units>, manner: &Manner) {
+        match (&mut *self, units) {
+            (FigureValue::Measure(quantity), Some(units)) => *quantity = quantity.in_units(units),
+            (FigureValue::List(_) | FigureValue::Record(_), _) => {
+                *self = std::mem::replace(self, FigureValue::YesNo(false)).in_common_units(manner);
+            }
+            _ => {}
+        }
+    }
+}
+
+/// The units in which these read together, where all are measures of one kind.
+fn common<'a>(values: impl Iterator<Item = &'a FigureValue>, manner: &Manner) -> Option<Units> {
+    let measure = |value: &'a FigureValue| match value {
+        FigureValue::Measure(quantity) => Some(quantity),
+        _ => None,
+    };
+    common_units(values.map(measure).collect::<Option<Vec<_>>>()?, manner)
 }
 
 #[cfg(test)]
@@ -47,6 +96,25 @@ mod tests {
             FigureValue::List(vec![row(&[("tuck", 1), ("fold", 3)]), row(&[("tuck", 2), ("fold", 5)])]);
         let table = marks.as_table().map(|table| (table.columns.clone(), table.rows.len()));
         assert_eq!(table, Some((vec!["tuck", "fold"], 2)));
+    }
+
+    #[test]
+    fn a_column_reads_in_one_unit() {
+        let at = |text: &str| {
+            crate::measure::literal(text).map(FigureValue::Measure).unwrap_or(FigureValue::YesNo(false))
+        };
+        let row = |n: i64, text: &str| {
+            let count = FigureValue::Measure(Quantity::whole(n));
+            FigureValue::Record(vec![("tuck".into(), count), ("at".into(), at(text))])
+        };
+        let marks =
+            FigureValue::List(vec![row(1, "5 mm"), row(2, "20 cm")]).in_common_units(&Manner::default());
+        let table = marks.as_table().map(|table| table.rows.concat()).unwrap_or_default();
+        let texts = table.iter().filter_map(|cell| match cell {
+            FigureValue::Measure(quantity) => Some(quantity.show(&Manner::default())),
+            _ => None,
+        });
+        assert_eq!(texts.collect::<Vec<_>>(), ["1", "5 mm", "2", "200 mm"]);
     }
 
     #[test]

@@ -35,7 +35,7 @@ impl Machine {
     fn call_in_frame(&mut self, node: &CallNode, rule: &Rc<RuleCode>, new_base: usize, span: Span) -> Worked {
         for (slot, arg) in &node.args {
             let value = self.eval(arg)?;
-            Machine::taken(rule, *slot, &value, arg)?;
+            let value = Machine::taken(rule, *slot, value, arg)?;
             if let Some(place) = self.stack.get_mut(new_base.saturating_add(*slot as usize)) {
                 *place = value;
             }
@@ -68,7 +68,7 @@ impl Machine {
         for (slot, param) in (0..).zip(&rule.params) {
             if let (Some(Value::Unset), Some(default)) = (self.local(slot), &param.default) {
                 let value = self.eval(default)?;
-                Machine::taken(rule, slot, &value, default)?;
+                let value = Machine::taken(rule, slot, value, default)?;
                 self.set_local(slot, value);
             }
         }
@@ -78,11 +78,11 @@ impl Machine {
 
     /// Whether a parameter takes an argument.
     #[inline]
-    pub(crate) fn taken(rule: &RuleCode, slot: u32, value: &Value, node: &Node) -> Result<(), Halt> {
-        let Some(param) = rule.params.get(slot as usize) else { return Ok(()) };
-        match refusal(param, &rule.name, value) {
-            None => Ok(()),
-            Some(one) => Err(Cause::one(one, &Operand::new(value, node.span)).into()),
+    pub(crate) fn taken(rule: &RuleCode, slot: u32, value: Value, node: &Node) -> Worked {
+        let Some(param) = rule.params.get(slot as usize) else { return Ok(value) };
+        match refusal(param, &rule.name, &value) {
+            None => Ok(param.kind.read(value)),
+            Some(one) => Err(Cause::one(one, &Operand::new(&value, node.span)).into()),
         }
     }
 
@@ -90,7 +90,7 @@ impl Machine {
     #[inline]
     pub(crate) fn given(rule: &RuleCode, value: Value) -> Worked {
         if rule.gives.takes(&value) {
-            return Ok(value);
+            return Ok(rule.gives.read(value));
         }
         let operand = Operand::new(&value, rule.body.span);
         Err(Cause::one(One::Result(rule.name.clone(), rule.gives), &operand).into())

@@ -143,8 +143,7 @@ impl Domain for Machine {
     }
 
     fn argument(&mut self, rule: &RuleCode, slot: u32, value: Value, node: &Node) -> Worked {
-        Machine::taken(rule, slot, &value, node)?;
-        Ok(value)
+        Machine::taken(rule, slot, value, node)
     }
 
     fn enter(&mut self, rule: &RuleCode, args: Vec<(u32, Value)>, span: Span) -> Result<Frame, Halt> {

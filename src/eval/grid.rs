@@ -1,12 +1,15 @@
 //! The whole numbers that a cloth is laid out in.
 
-use crate::measure::{Dim, Exact, Number, Quantity, System, UnitId};
+use uom::si::length::{inch, millimeter};
+
+use crate::measure::typed::{self, Length, Mark};
+use crate::measure::{Exact, Quantity, System};
 
 /// Lengths as whole numbers: of a common step of all of them where there is one of a sensible size,
 /// else of a step finer than any ruler, pieces rounded up and the cloth down.
 pub(crate) struct Grid {
-    /// The length of one grid unit, in base units.
-    step: Exact,
+    /// The length of one grid unit.
+    step: Length,
 }
 
 impl Grid {
@@ -29,34 +32,34 @@ impl Grid {
                 _ => return Grid::fallback(like),
             }
         }
-        Grid { step: Exact::ratio(1, common).unwrap_or(Exact::ONE) }
+        Grid { step: Length::new::<Mark>(Exact::ratio(1, common).unwrap_or(Exact::ONE)) }
     }
 
     /// Sixty-fourths of an inch or tenths of a millimetre.
     fn fallback(like: &Quantity) -> Grid {
+        let part = |parts| Exact::ratio(1, parts).unwrap_or(Exact::ONE);
         let metric = like.reading.system() == Some(System::Metric);
-        let unit = if metric { UnitId::MM } else { UnitId::IN };
-        let parts = if metric { 10 } else { 64 };
-        Grid { step: unit.factor().checked_div(&Exact::whole(parts)).unwrap_or(Exact::ONE) }
+        let step = if metric { Length::new::<millimeter>(part(10)) } else { Length::new::<inch>(part(64)) };
+        Grid { step }
     }
 
-    fn count(&self, bound: &Exact) -> Exact {
-        bound.checked_div(&self.step).unwrap_or(Exact::ZERO)
+    fn count(&self, length: Length) -> Exact {
+        (length / self.step.clone()).value
     }
 
     /// So many grid units hold the length.
     pub fn up(&self, quantity: &Quantity) -> Option<i64> {
-        self.count(quantity.number.upper()).ceil().to_i64()
+        self.count(typed::most(quantity).ok()?).ceil().to_i64()
     }
 
     /// So many grid units lie within the length.
     pub fn down(&self, quantity: &Quantity) -> Option<i64> {
-        self.count(quantity.number.lower()).floor().to_i64()
+        self.count(typed::least(quantity).ok()?).floor().to_i64()
     }
 
     /// A length in grid units as a measure, read like another.
     pub fn back(&self, units: i64, like: &Quantity) -> Quantity {
-        let exact = &Exact::whole(units) * &self.step;
-        Quantity { number: Number::Exact(exact.reduced()), dim: Dim::LENGTH, reading: like.reading }
+        let length = self.step.clone() * Exact::whole(units);
+        Quantity { reading: like.reading, ..Quantity::from(&length) }
     }
 }

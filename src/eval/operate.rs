@@ -241,7 +241,9 @@ fn measured(op: BinaryOp, x: &Quantity, y: &Quantity) -> Result<Quantity, Troubl
     match op {
         BinaryOp::Add => x.add(y),
         BinaryOp::Subtract => x.sub(y),
-        BinaryOp::Multiply | BinaryOp::Of => x.mul(y),
+        BinaryOp::Multiply => x.mul(y),
+        // A part of something reads as that does.
+        BinaryOp::Of => y.mul(x),
         BinaryOp::Divide => x.div(y),
         _ => x.pow(y),
     }

@@ -19,6 +19,14 @@ pub(super) fn with_points(text: &str) -> Cow<'_, str> {
     Cow::Owned(text.char_indices().map(point).collect())
 }
 
+/// A cell that ends in a figure, with the unit of its column: `28 1/2` below `waist (in)`.
+pub(super) fn with_unit<'a>(text: Cow<'a, str>, unit: Option<&str>) -> Cow<'a, str> {
+    match unit.filter(|_| text.trim_end().ends_with(|c: char| c.is_numeric())) {
+        Some(unit) => Cow::Owned(format!("{} {unit}", text.trim_end())),
+        None => text,
+    }
+}
+
 /// What a cell was before a spreadsheet took it for a date, where it looks like one:
 /// `2026-01-02`, `1-Feb`, `Feb-01`, `1/2/2026`, `45,292`.
 pub(super) fn eaten(text: &str) -> Option<String> {
@@ -135,6 +143,18 @@ mod tests {
         ] {
             assert_eq!(written_out(text), wanted);
         }
+    }
+
+    #[test]
+    fn a_bare_number_takes_the_unit_of_its_heading() {
+        let read = |text: &'static str| with_unit(text.into(), Some("in"));
+        assert_eq!(read("28 1/2"), "28 1/2 in");
+        assert_eq!(read("28½ "), "28½ in");
+        assert_eq!(read("12 by 36"), "12 by 36 in");
+        assert_eq!(read("70 cm"), "70 cm");
+        assert_eq!(read("28\""), "28\"");
+        assert_eq!(read("no"), "no");
+        assert_eq!(with_unit("28".into(), None), "28");
     }
 
     #[test]

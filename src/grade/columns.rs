@@ -6,6 +6,7 @@ use std::rc::Rc;
 use super::rows::{self, bad_table};
 use crate::fault::{Code, Fault, closest};
 use crate::limits::FAULTS;
+use crate::measure::UnitExpr;
 
 /// The columns of a table by what they are for.
 #[derive(Debug, Default)]
@@ -14,6 +15,8 @@ pub(super) struct Columns {
     pub label: Option<usize>,
     /// Column and given, in order of the columns.
     pub givens: Vec<(usize, usize)>,
+    /// The unit that each of these columns has in its heading.
+    pub units: Vec<Option<String>>,
     /// Columns that pass through.
     pub passed: Vec<usize>,
 }
@@ -29,12 +32,16 @@ pub(super) fn sort(
     let mut taken = HashSet::new();
     let named = by_name(givens);
     for (at, column) in header.iter().enumerate() {
+        let (column, unit) = without_unit(column);
         match find(column, &named) {
             Some(given) if !taken.insert(given) => {
                 let message = format!("two columns set `{}`", givens.get(given).map_or("", |name| name));
                 return Err(bad_table(name, message).hint("a given has one column: take one of them out"));
             }
-            Some(given) => columns.givens.push((at, given)),
+            Some(given) => {
+                columns.givens.push((at, given));
+                columns.units.push(unit.map(str::to_owned));
+            }
             None => columns.passed.push(at),
         }
     }
@@ -94,6 +101,15 @@ fn by_name(givens: &[Rc<str>]) -> HashMap<String, usize> {
         named.entry(plain(given)).or_insert(at);
     }
     named
+}
+
+/// `waist (in)`: the unit that bare numbers below the heading have.
+fn without_unit(column: &str) -> (&str, Option<&str>) {
+    let parts = column.strip_suffix(')').and_then(|column| column.rsplit_once('('));
+    match parts.filter(|(_, unit)| UnitExpr::parse(unit).is_ok()) {
+        Some((name, unit)) => (name.trim_end(), Some(unit.trim())),
+        None => (column, None),
+    }
 }
 
 /// The given that a column is named for: as it is, or with spaces and capitals where the name has

@@ -2,7 +2,7 @@
 
 use super::results::Cell;
 use crate::docket::{FigureValue, Slack};
-use crate::measure::{Dim, Quantity, ToldIn};
+use crate::measure::{Dim, Manner, Quantity, ToldIn, common_units};
 use crate::report::push_number;
 
 /// So many decimals are written of a number that does not end.
@@ -41,10 +41,14 @@ impl Numbers {
         };
         let mut numbers = Numbers { sized, slack, parts: Vec::with_capacity(suffixes.len()) };
         let first = cells.clone().find_map(|cell| numbers.quantities(&cell.value))?;
+        let all: Vec<_> = cells.clone().filter_map(|cell| numbers.quantities(&cell.value)).collect();
         let unit = |at: usize| {
             // Slack is told in the units of what it is the slack of.
-            let of = first.get(if slack { at & !1 } else { at }).copied().flatten()?;
-            Some((of.units(), of.dim))
+            let at = if slack { at & !1 } else { at };
+            let of = first.get(at).copied().flatten()?;
+            let column = all.iter().filter_map(|row| row.get(at).copied().flatten());
+            let common = common_units(column, &Manner::default()).map(ToldIn::from);
+            Some((common.unwrap_or_else(|| of.units()), of.dim))
         };
         let part = |(at, suffix): (usize, &&'static str)| {
             let (units, dim) = unit(at)?;

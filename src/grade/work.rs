@@ -5,7 +5,7 @@ use std::io::{self, Write};
 use std::rc::Rc;
 
 use super::cautions::Cautions;
-use super::cells::with_points;
+use super::cells::{with_points, with_unit};
 use super::columns::{self, Columns};
 use super::csv_rows::CsvRows;
 use super::csv_sink::CsvSink;
@@ -174,11 +174,12 @@ impl Work<'_> {
                 Err(vec![RowFault { given: None, fault: Fault::nowhere(Code::BadTable, trouble.as_str()) }])
             }
             None => {
-                let read = |(text, words): (&&'_ str, &bool)| match self.head.commas && !words {
-                    true => with_points(text).into_owned(),
-                    false => (*text).to_owned(),
+                let read = |((text, words), unit): ((&&'_ str, &bool), &Option<String>)| {
+                    let unit = unit.as_deref().filter(|_| !words);
+                    let text = if self.head.commas && !words { with_points(text) } else { (*text).into() };
+                    with_unit(text, unit).into_owned()
                 };
-                let texts: Vec<String> = written.iter().zip(words).map(read).collect();
+                let texts: Vec<String> = written.iter().zip(words).zip(&columns.units).map(read).collect();
                 let cells = columns.givens.iter().zip(&texts).zip(words);
                 let cells =
                     cells.map(|(((_, given), text), words)| Cell { given: *given, text, words: *words });

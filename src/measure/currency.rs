@@ -4,31 +4,34 @@
 //! memory.
 
 use std::fmt;
+use std::sync::LazyLock;
 
 /// A currency.
-#[derive(Clone, Copy, PartialEq, Eq, Hash)]
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct Currency([u8; 3]);
 
-/// Codes with two digits behind the point, then those with none, three and four; each list in
-/// alphabetical order.
-const TWO: &str = "AED AFN ALL AMD ANG AOA ARS AUD AWG AZN BAM BBD BDT BGN BMD BND BOB BRL BSD BTN BWP BYN BZD \
-    CAD CDF CHF CNY COP CRC CUP CVE CZK DKK DOP DZD EGP ERN ETB EUR FJD FKP GBP GEL GHS GIP GMD GTQ GYD HKD HNL \
-    HTG HUF IDR ILS INR IRR JMD KES KGS KHR KPW KYD KZT LAK LBP LKR LRD LSL MAD MDL MGA MKD MMK MNT MOP MRU MUR \
-    MVR MWK MXN MYR MZN NAD NGN NIO NOK NPR NZD PAB PEN PGK PHP PKR PLN QAR RON RSD RUB SAR SBD SCR SDG SEK SGD \
-    SHP SLE SOS SRD SSP STN SVC SYP SZL THB TJS TMT TOP TRY TTD TWD TZS UAH USD UYU UZS VED VES WST XCD XCG YER \
-    ZAR ZMW ZWG";
-const NONE: &str = "BIF CLP DJF GNF ISK JPY KMF KRW PYG RWF UGX VND VUV XAF XOF XPF";
-const THREE: &str = "BHD IQD JOD KWD LYD OMR TND";
-const FOUR: &str = "CLF UYW";
-
-/// Every code, by the digits behind the point.
-const LISTS: [(&str, u32); 4] = [(TWO, 2), (NONE, 0), (THREE, 3), (FOUR, 4)];
+/// Every code, by the digits that its minor unit takes behind the point.
+const LISTS: [(u32, &str); 4] = [
+    (
+        2,
+        "AED AFN ALL AMD ANG AOA ARS AUD AWG AZN BAM BBD BDT BGN BMD BND BOB BRL BSD BTN BWP BYN BZD CAD CDF CHF \
+         CNY COP CRC CUP CVE CZK DKK DOP DZD EGP ERN ETB EUR FJD FKP GBP GEL GHS GIP GMD GTQ GYD HKD HNL HTG HUF \
+         IDR ILS INR IRR JMD KES KGS KHR KPW KYD KZT LAK LBP LKR LRD LSL MAD MDL MGA MKD MMK MNT MOP MRU MUR MVR \
+         MWK MXN MYR MZN NAD NGN NIO NOK NPR NZD PAB PEN PGK PHP PKR PLN QAR RON RSD RUB SAR SBD SCR SDG SEK SGD \
+         SHP SLE SOS SRD SSP STN SVC SYP SZL THB TJS TMT TOP TRY TTD TWD TZS UAH USD UYU UZS VED VES WST XCD XCG \
+         YER ZAR ZMW ZWG",
+    ),
+    (0, "BIF CLP DJF GNF ISK JPY KMF KRW PYG RWF UGX VND VUV XAF XOF XPF"),
+    (3, "BHD IQD JOD KWD LYD OMR TND"),
+    (4, "CLF UYW"),
+];
 
 /// Every code with its digits, in alphabetical order.
-static TABLE: std::sync::LazyLock<Vec<([u8; 3], u32)>> = std::sync::LazyLock::new(|| {
-    let rows = LISTS.iter().flat_map(|(codes, digits)| codes.split_whitespace().map(|code| (code, *digits)));
-    let mut table: Vec<_> =
-        rows.filter_map(|(code, digits)| Some((code.as_bytes().try_into().ok()?, digits))).collect();
+static TABLE: LazyLock<Vec<(Currency, u32)>> = LazyLock::new(|| {
+    let rows = LISTS.iter().flat_map(|(digits, codes)| codes.split_whitespace().map(|code| (code, *digits)));
+    let mut table: Vec<_> = rows
+        .filter_map(|(code, digits)| Some((Currency(code.as_bytes().try_into().ok()?), digits)))
+        .collect();
     table.sort_unstable();
     table
 });
@@ -45,24 +48,25 @@ impl Currency {
     }
 
     pub(super) fn find_bytes(code: [u8; 3]) -> Option<Currency> {
-        Currency::index(code).map(|_| Currency(code))
+        let currency = Currency(code);
+        currency.index().map(|_| currency)
     }
 
-    fn index(code: [u8; 3]) -> Option<usize> {
-        if !code.iter().all(u8::is_ascii_uppercase) {
+    fn index(self) -> Option<usize> {
+        if !self.0.iter().all(u8::is_ascii_uppercase) {
             return None;
         }
-        TABLE.binary_search_by_key(&code, |row| row.0).ok()
+        TABLE.binary_search_by_key(&self, |row| row.0).ok()
     }
 
     /// Where it stands in the alphabetical list.
     pub(super) fn place(self) -> u8 {
-        Currency::index(self.0).and_then(|place| u8::try_from(place).ok()).unwrap_or(u8::MAX)
+        self.index().and_then(|place| u8::try_from(place).ok()).unwrap_or(u8::MAX)
     }
 
     /// The one at that place of the list.
-    pub(super) fn at(place: u8) -> Option<Currency> {
-        TABLE.get(usize::from(place)).map(|row| Currency(row.0))
+    pub(super) fn at(place: usize) -> Option<Currency> {
+        TABLE.get(place).map(|row| row.0)
     }
 
     /// The three letters of its code.
@@ -72,12 +76,16 @@ impl Currency {
 
     /// How many digits its minor unit stands behind the point: 2 for EUR, 0 for JPY.
     pub fn digits(self) -> u32 {
-        Currency::index(self.0).and_then(|place| TABLE.get(place)).map_or(2, |row| row.1)
+        self.index().and_then(|place| TABLE.get(place)).map_or(2, |row| row.1)
     }
 
     /// Every code.
     pub fn codes() -> impl Iterator<Item = &'static str> {
-        LISTS.iter().flat_map(|(codes, _)| codes.split_whitespace())
+        LISTS.iter().flat_map(|(_, codes)| codes.split_whitespace())
+    }
+
+    pub(super) fn push(self, out: &mut String) {
+        out.extend(self.0.map(char::from));
     }
 }
 

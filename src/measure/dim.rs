@@ -10,12 +10,6 @@ use super::trouble::Trouble;
 #[derive(Clone, Copy, PartialEq, Eq, Hash, Default)]
 pub struct Dim(u64);
 
-const LENGTH: usize = 0;
-const MASS: usize = 1;
-const TIME: usize = 2;
-const ANGLE: usize = 3;
-const MONEY: usize = 4;
-
 impl Dim {
     /// A bare number.
     pub const NONE: Dim = Dim(0);
@@ -37,22 +31,17 @@ impl Dim {
 
     const fn of(powers: [i8; 4]) -> Dim {
         let [l, m, t, a] = powers;
-        Dim(u64::from_le_bytes([
-            l.cast_unsigned(),
-            m.cast_unsigned(),
-            t.cast_unsigned(),
-            a.cast_unsigned(),
-            0,
-            0,
-            0,
-            0,
-        ]))
+        Dim::pack([l, m, t, a, 0], [0; 3])
+    }
+
+    const fn pack([l, m, t, a, p]: [i8; 5], [x, y, z]: [u8; 3]) -> Dim {
+        let [l, m, t] = [l.cast_unsigned(), m.cast_unsigned(), t.cast_unsigned()];
+        Dim(u64::from_le_bytes([l, m, t, a.cast_unsigned(), p.cast_unsigned(), x, y, z]))
     }
 
     /// A sum of money.
     pub const fn money(currency: Currency) -> Dim {
-        let [x, y, z] = currency.code();
-        Dim(u64::from_le_bytes([0, 0, 0, 0, 1, x, y, z]))
+        Dim::pack([0, 0, 0, 0, 1], currency.code())
     }
 
     fn powers(self) -> [i8; 5] {
@@ -65,36 +54,34 @@ impl Dim {
         [x, y, z]
     }
 
+    /// Without money there is no currency, so that equal dimensions are equal words.
     fn new(powers: [i8; 5], code: [u8; 3]) -> Dim {
-        let [l, m, t, a, p] = powers.map(i8::cast_unsigned);
-        // Without money there is no currency, so that equal dimensions are equal words.
-        let [x, y, z] = if p == 0 { [0; 3] } else { code };
-        Dim(u64::from_le_bytes([l, m, t, a, p, x, y, z]))
+        Dim::pack(powers, if powers[4] == 0 { [0; 3] } else { code })
     }
 
     /// The power of length.
     pub fn length(self) -> i8 {
-        self.powers()[LENGTH]
+        self.powers()[0]
     }
 
     /// The power of weight.
     pub fn mass(self) -> i8 {
-        self.powers()[MASS]
+        self.powers()[1]
     }
 
     /// The power of time.
     pub fn time(self) -> i8 {
-        self.powers()[TIME]
+        self.powers()[2]
     }
 
     /// The power of angle.
     pub fn angle(self) -> i8 {
-        self.powers()[ANGLE]
+        self.powers()[3]
     }
 
     /// The power of money: -1, 0 or 1.
     pub fn money_power(self) -> i8 {
-        self.powers()[MONEY]
+        self.powers()[4]
     }
 
     /// Its currency, where money is part of it.
@@ -111,6 +98,18 @@ impl Dim {
     #[inline]
     pub(super) fn has_system(self) -> bool {
         self.0 & 0xFFFF != 0
+    }
+
+    /// Whether it can be read in more units than one: a length, a weight or a time is part of it.
+    #[inline]
+    pub(super) fn has_units(self) -> bool {
+        self.0 & 0xFF_FFFF != 0
+    }
+
+    /// The power, where it is one of length alone.
+    #[inline]
+    pub(super) fn length_alone(self) -> Option<i8> {
+        (self.0 != 0 && self.0 <= 0xFF).then(|| self.length())
     }
 
     /// The dimension of a product.
@@ -153,13 +152,13 @@ impl Dim {
 
     /// Money squared is nothing.
     fn checked(powers: [i8; 5], code: [u8; 3]) -> Result<Dim, Trouble> {
-        if powers[MONEY].unsigned_abs() > 1 { Err(Trouble::MoneyMix) } else { Ok(Dim::new(powers, code)) }
+        if powers[4].unsigned_abs() > 1 { Err(Trouble::MoneyMix) } else { Ok(Dim::new(powers, code)) }
     }
 
     /// The dimension of a power.
     pub fn powi(self, exponent: i32) -> Result<Dim, Trouble> {
         let mut powers = self.powers();
-        if powers[MONEY] != 0 && !(-1..=1).contains(&exponent) {
+        if powers[4] != 0 && !(-1..=1).contains(&exponent) {
             return Err(Trouble::MoneyMix);
         }
         for power in &mut powers {
@@ -187,20 +186,6 @@ impl std::fmt::Debug for Dim {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         f.write_str(&self.trade_name())
     }
-}
-
-/// A dimension's single and plural name.
-fn plain_name(powers: [i8; 4]) -> Option<&'static str> {
-    Some(match powers {
-        [0, 0, 0, 0] => "a number",
-        [1, 0, 0, 0] => "a length",
-        [2, 0, 0, 0] => "an area",
-        [3, 0, 0, 0] => "a volume",
-        [0, 1, 0, 0] => "a weight",
-        [0, 0, 1, 0] => "a time",
-        [0, 0, 0, 1] => "an angle",
-        _ => return None,
-    })
 }
 
 impl Dim {
@@ -235,19 +220,14 @@ fn bare(name: &str) -> String {
 
 /// The name of powers that are not below 0.
 fn name_of(powers: [i8; 4]) -> String {
-    if let Some(name) = plain_name(powers) {
-        return name.to_string();
-    }
     let words = ["length", "weight", "time", "angle"];
-    let parts: Vec<String> = words.iter().zip(powers).filter(|(_, power)| *power > 0).map(part_of).collect();
-    format!("a {}", parts.join(" times "))
-}
-
-fn part_of((word, power): (&&str, i8)) -> String {
-    match (*word, power) {
+    let part = |(word, power): (&&str, i8)| match (*word, power) {
         (word, 1) => word.to_string(),
         ("length", 2) => "area".to_string(),
         ("length", 3) => "volume".to_string(),
         (word, power) => format!("{word} to the power of {power}"),
-    }
+    };
+    let parts: Vec<String> = words.iter().zip(powers).filter(|(_, power)| *power > 0).map(part).collect();
+    let name = if parts.is_empty() { "number".into() } else { parts.join(" times ") };
+    format!("{} {name}", if name.starts_with('a') { "an" } else { "a" })
 }

@@ -26,8 +26,9 @@ pub use reading::{Reading, Units};
 pub use round::Way;
 pub use ruler::{Manner, Ruler};
 pub use show::{
-    ToldIn, decimal_places, push_decimal, show_size, write_amount, write_slack, write_slack_mark,
+    ToldIn, common_units, decimal_places, mark_size, push_decimal, show_size, side_by_side, write_amount,
+    write_slack, write_slack_mark,
 };
 pub use trouble::Trouble;
-pub use unit::{System, UnitId, is_unit, unit_names};
+pub use unit::{System, UnitId, is_unit, unit_names, unit_symbols, units};
 pub use unit_expr::UnitExpr;

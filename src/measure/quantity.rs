@@ -39,19 +39,10 @@ impl Quantity {
         Quantity { number, dim: Dim::NONE, reading: Reading::Plain }
     }
 
-    /// Percent stays percent only beside percent.
     #[inline]
     fn sum_reading(&self, other: &Quantity) -> Reading {
-        if matches!((self.reading, other.reading), (Reading::Percent, Reading::Percent)) {
-            return Reading::Percent;
-        }
-        self.reading.merge(other.reading)
-    }
-
-    /// What has neither length nor weight has no family.
-    #[inline]
-    fn made(number: Number, dim: Dim, reading: Reading) -> Quantity {
-        Quantity { number, dim, reading: if dim.has_system() { reading } else { Reading::Plain } }
+        let beside_number = self.reading == Reading::Percent && other.reading != Reading::Percent;
+        if beside_number { Reading::Plain } else { self.reading.merge(other.reading, self.dim) }
     }
 
     /// The sum.
@@ -78,7 +69,8 @@ impl Quantity {
     #[inline]
     pub fn mul(&self, other: &Quantity) -> Result<Quantity, Trouble> {
         let number = self.number.mul(&other.number)?;
-        Ok(Quantity::made(number, self.dim.times(other.dim)?, self.reading.merge(other.reading)))
+        let dim = self.dim.times(other.dim)?;
+        Ok(Quantity { number, dim, reading: self.reading.merge(other.reading, dim) })
     }
 
     /// The quotient.
@@ -86,7 +78,9 @@ impl Quantity {
     pub fn div(&self, other: &Quantity) -> Result<Quantity, Trouble> {
         let dim = self.dim.over(other.dim)?;
         let number = self.number.div(&other.number)?;
-        Ok(Quantity::made(number, dim, self.reading.merge(other.reading)))
+        let ratio = matches!((self.reading, other.reading), (Reading::Percent, Reading::Percent));
+        let reading = if ratio { Reading::Plain } else { self.reading.merge(other.reading, dim) };
+        Ok(Quantity { number, dim, reading })
     }
 
     /// A power: the exponent is a bare whole number, or 1/2 for the root.
@@ -98,9 +92,9 @@ impl Quantity {
         if exponent.is_whole() {
             let whole = exponent.to_i64().and_then(|n| i32::try_from(n).ok()).ok_or(Trouble::TooBig)?;
             let dim = self.dim.powi(whole)?;
-            return Ok(Quantity::made(self.number.powi(whole)?, dim, self.reading.merge(Reading::Plain)));
+            return Ok(self.worked(self.number.powi(whole)?, dim));
         }
-        if exponent + exponent == Exact::ONE {
+        if exponent * Exact::whole(2) == Exact::ONE {
             return self.sqrt();
         }
         Err(Trouble::NoSuchNumber)
@@ -109,7 +103,13 @@ impl Quantity {
     /// The square root; exact when it comes out.
     pub fn sqrt(&self) -> Result<Quantity, Trouble> {
         let dim = self.dim.root2().ok_or(Trouble::UnitMix)?;
-        Ok(Quantity::made(self.number.sqrt()?, dim, self.reading.merge(Reading::Plain)))
+        Ok(self.worked(self.number.sqrt()?, dim))
+    }
+
+    /// Something worked out of this measure alone.
+    fn worked(&self, number: Number, dim: Dim) -> Quantity {
+        let reading = if dim == Dim::NONE { Reading::Plain } else { self.reading.merge(Reading::Plain, dim) };
+        Quantity { number, dim, reading }
     }
 
     /// The same measure with the other sign.

@@ -1,5 +1,6 @@
-//! How a measure is to be read: the family of its units, or units asked for.
+//! How a measure is to be read: the units it comes from, or units asked for.
 
+use super::dim::Dim;
 use super::exact::Exact;
 use super::ruler::Ruler;
 use super::unit::{System, UnitId};
@@ -10,20 +11,18 @@ pub enum Reading {
     /// Nothing said.
     #[default]
     Plain,
-    /// In inches.
-    Inch,
-    /// In centimetres.
-    Metric,
     /// As a percentage.
     Percent,
-    /// As typed: a length is still read by the ruler, but a step keeps its unit.
+    /// As typed: a literal by itself.
     Typed(Units),
+    /// Worked out of measures, the leftmost of which was typed in these units.
+    Like(Units),
     /// In units asked for with `shown in`.
     Shown(Units),
     /// On a ruler of its own, asked for with `shown in`.
     Step(Ruler),
     /// Rounded to a step: read by the ruler in force where there is one, else by the step's own; yards
-    /// and metres stay what they are.
+    /// and feet stay what they are.
     Rounded(Ruler),
 }
 
@@ -36,11 +35,13 @@ pub struct Units {
 
 impl Units {
     /// One unit.
+    #[inline]
     pub fn one(unit: UnitId) -> Units {
         Units::power(unit, 1)
     }
 
     /// One unit with its power.
+    #[inline]
     pub fn power(unit: UnitId, power: i8) -> Units {
         Units { first: (unit, power), second: (unit, 0) }
     }
@@ -51,6 +52,7 @@ impl Units {
     }
 
     /// The units with their powers.
+    #[inline]
     pub fn parts(self) -> impl Iterator<Item = (UnitId, i8)> {
         [self.first, self.second].into_iter().filter(|(_, power)| *power != 0)
     }
@@ -64,6 +66,12 @@ impl Units {
     /// How many base units it is.
     pub fn factor(self) -> Exact {
         self.parts().fold(Exact::ONE, |made, (unit, power)| made * power_of(unit, power))
+    }
+
+    /// The unit among them that measures `dim`, whatever its power.
+    pub(super) fn of_kind(self, dim: Dim, system: Option<System>) -> Option<UnitId> {
+        let fits = |unit: &UnitId| unit.dim() == dim && unit.system() == system;
+        self.parts().map(|(unit, _)| unit).find(fits)
     }
 
     #[inline]
@@ -100,38 +108,54 @@ pub(super) fn power_of(unit: UnitId, power: i8) -> Exact {
 }
 
 impl Reading {
+    /// The units it names.
+    #[inline]
+    pub fn units(self) -> Option<Units> {
+        match self {
+            Reading::Plain | Reading::Percent => None,
+            Reading::Typed(units) | Reading::Like(units) | Reading::Shown(units) => Some(units),
+            Reading::Step(ruler) | Reading::Rounded(ruler) => Some(Units::one(ruler.unit)),
+        }
+    }
+
     /// The family it belongs to.
     #[inline]
     pub fn system(self) -> Option<System> {
-        match self {
-            Reading::Inch => Some(System::Inch),
-            Reading::Metric => Some(System::Metric),
-            Reading::Plain | Reading::Percent => None,
-            Reading::Typed(units) | Reading::Shown(units) => units.system(),
-            Reading::Step(ruler) | Reading::Rounded(ruler) => ruler.unit.system(),
-        }
+        self.units()?.system()
     }
 
-    /// The reading of a result: the left operand's family, else the right one's.
+    /// That of a value worked out of one with this reading.
+    pub fn worked(self) -> Reading {
+        self.units().map_or(Reading::Plain, Reading::Like)
+    }
+
+    /// The units it names where they say how something of this dimension is to be read.
     #[inline]
-    pub(super) fn merge(self, other: Reading) -> Reading {
-        match self {
-            Reading::Inch | Reading::Metric => self,
-            _ => match self.system() {
-                None => other.system().into(),
-                system => system.into(),
-            },
+    fn telling(self, dim: Dim) -> Option<Units> {
+        let tells = |units: &Units| match dim.has_system() {
+            true => units.system().is_some(),
+            false => units.of_kind(Dim::TIME, None).is_some(),
+        };
+        self.units().filter(tells)
+    }
+
+    /// The reading of what was worked out of two measures: like the left one, where its units say
+    /// anything, else like the right one. A percentage stays one, but not in a measure.
+    #[inline]
+    pub(super) fn merge(self, other: Reading, dim: Dim) -> Reading {
+        if !dim.has_units() {
+            return if self == Reading::Percent && dim == Dim::NONE { self } else { Reading::Plain };
         }
+        self.telling(dim).or_else(|| other.telling(dim)).map_or(Reading::Plain, Reading::Like)
     }
 }
 
-impl From<Option<System>> for Reading {
-    #[inline]
-    fn from(system: Option<System>) -> Reading {
-        match system {
-            Some(System::Inch) => Reading::Inch,
-            Some(System::Metric) => Reading::Metric,
-            None => Reading::Plain,
-        }
+impl From<System> for Reading {
+    /// In inches, or in centimetres.
+    fn from(system: System) -> Reading {
+        Reading::Like(Units::one(match system {
+            System::Inch => UnitId::IN,
+            System::Metric => UnitId::CM,
+        }))
     }
 }

@@ -7,6 +7,7 @@ use super::quantity::Quantity;
 use super::reading::{Reading, Units};
 use super::ruler::Ruler;
 use super::trouble::Trouble;
+use super::unit::UnitId;
 use super::unit_expr::UnitExpr;
 
 /// Which way to round.
@@ -41,7 +42,7 @@ impl Quantity {
             reading => match (Ruler::from_step(self), reading) {
                 (Some(ruler), _) => Reading::Rounded(ruler),
                 (None, Reading::Typed(units) | Reading::Shown(units)) => Reading::Shown(units),
-                (None, reading) => reading.merge(Reading::Plain),
+                (None, reading) => reading.merge(Reading::Plain, self.dim),
             },
         }
     }
@@ -84,8 +85,27 @@ impl Quantity {
         if self.dim != unit.dim() {
             return Err(self.dim.mismatch(unit.dim()));
         }
-        let reading = unit.shown();
-        Ok(Quantity { reading, ..self.clone() })
+        Ok(Quantity { reading: unit.shown(), ..self.clone() })
+    }
+
+    /// The same measure read in these units, which are of its kind: one item of a list or a column beside
+    /// the others, in what [`super::common_units`] gave.
+    #[must_use]
+    pub fn in_units(&self, units: Units) -> Quantity {
+        Quantity { reading: Reading::Shown(units), ..self.clone() }
+    }
+
+    /// The same measure read as it was typed, in its unit and at its own mark: a given.
+    #[must_use]
+    pub fn as_typed(&self) -> Quantity {
+        let Reading::Typed(units) = self.reading else { return self.clone() };
+        let mark = |unit: UnitId| {
+            let value = self.number.exact()?.checked_div(unit.factor())?.reduced();
+            let den = u16::try_from(value.small()?.1).ok()?;
+            Some(Reading::Step(Ruler { unit, num: 1, den }))
+        };
+        let on_ruler = units.single().filter(|_| self.dim == Dim::LENGTH).and_then(mark);
+        Quantity { reading: on_ruler.unwrap_or(Reading::Shown(units)), ..self.clone() }
     }
 
     /// The same measure, read on a ruler of that step.
@@ -95,14 +115,6 @@ impl Quantity {
         }
         let ruler = Ruler::from_step(step).ok_or(Trouble::NoSuchNumber)?;
         Ok(Quantity { reading: Reading::Step(ruler), ..self.clone() })
-    }
-
-    /// The units it was typed in or is to be shown in.
-    pub(super) fn wanted_units(&self) -> Option<Units> {
-        match self.reading {
-            Reading::Typed(units) | Reading::Shown(units) => Some(units),
-            _ => None,
-        }
     }
 }
 

@@ -41,10 +41,7 @@ impl Ruler {
         }
         let unit = match step.reading {
             Reading::Typed(units) | Reading::Shown(units) => units.single()?,
-            reading => match reading.system()? {
-                System::Inch => UnitId::IN,
-                System::Metric => UnitId::CM,
-            },
+            reading => Ruler::usual(reading.system()?).unit,
         };
         Ruler::with(unit, step.number.exact()?)
     }

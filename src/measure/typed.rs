@@ -1,13 +1,10 @@
-//! Typed lengths, areas and ratios over exact numbers, for code whose dimensions are known when it
-//! is built: adding an area to a length does not compile.
+//! Typed lengths and areas over exact numbers, for code whose dimensions are known when it is built:
+//! adding an area to a length does not compile.
 //!
-//! The quantities are those of `uom`; the storage and the coefficients are ours, because its own
-//! storage types keep factors as binary fractions. Each coefficient is taken from `uom`'s rational
-//! one, which is exact for the lengths, areas, grams and times used here. Its ounce and pound are
-//! rounded to seven digits, so these are defined by us.
+//! The quantities are those of `uom`; the storage is ours, because its own storage types keep factors as
+//! binary fractions. Their base units are those of [`Quantity`], so that a value goes in and out as it is.
 
-use num_rational::Rational64;
-use uom::si::{self, area, length, mass, ratio, time};
+use uom::si::{self, area, length};
 use uom::{Conversion, ConversionFactor};
 
 use super::dim::Dim;
@@ -16,6 +13,7 @@ use super::number::Number;
 use super::quantity::Quantity;
 use super::reading::Reading;
 use super::trouble::Trouble;
+use super::unit::UnitId;
 
 /// The base unit of length: 0.2 mm, in which an inch is 127 and a millimetre 5.
 #[derive(Clone, Copy, Debug)]
@@ -35,12 +33,12 @@ impl si::Unit for Mark {
 
 impl length::Unit for Mark {}
 
-/// The base units in which typed quantities are kept: those of [`Quantity`].
+/// The base units in which typed quantities are kept: those of [`Quantity`], as far as these are lengths.
 pub type Units = dyn si::Units<
         Exact,
         length = Mark,
-        mass = mass::gram,
-        time = time::minute,
+        mass = si::mass::gram,
+        time = si::time::minute,
         electric_current = si::electric_current::ampere,
         thermodynamic_temperature = si::thermodynamic_temperature::kelvin,
         amount_of_substance = si::amount_of_substance::mole,
@@ -51,8 +49,6 @@ pub type Units = dyn si::Units<
 pub type Length = length::Length<Units, Exact>;
 /// An area, exactly.
 pub type Area = area::Area<Units, Exact>;
-/// A bare number, exactly.
-pub type Ratio = ratio::Ratio<Units, Exact>;
 
 impl Conversion<Exact> for Exact {
     type T = Exact;
@@ -70,81 +66,44 @@ impl ConversionFactor<Exact> for Exact {
     }
 }
 
-fn exact(coefficient: Rational64) -> Exact {
-    Exact::ratio(*coefficient.numer(), *coefficient.denom()).unwrap_or(Exact::ZERO)
-}
-
-/// Takes coefficients over from `uom`'s rationals.
-macro_rules! taken_over {
-    ($($unit:path),+ $(,)?) => {
+/// Coefficients in `uom`'s own base units, metres for a length.
+macro_rules! coefficients {
+    ($($unit:path = $coefficient:expr;)+) => {
         $(impl Conversion<Exact> for $unit {
             type T = Exact;
             fn coefficient() -> Exact {
-                exact(<$unit as Conversion<Rational64>>::coefficient())
+                $coefficient
             }
         })+
     };
 }
 
-taken_over!(
-    length::meter,
-    length::centimeter,
-    length::millimeter,
-    length::inch,
-    length::foot,
-    length::yard,
-    area::square_meter,
-    area::square_centimeter,
-    area::square_inch,
-    area::square_foot,
-    area::square_yard,
-    mass::gram,
-    mass::kilogram,
-    time::second,
-    time::minute,
-    time::hour,
-    ratio::ratio,
-    ratio::percent,
-    si::electric_current::ampere,
-    si::thermodynamic_temperature::kelvin,
-    si::amount_of_substance::mole,
-    si::luminous_intensity::candela,
-);
-
-/// Coefficients of our own.
-macro_rules! our_own {
-    ($($unit:ty = $numer:literal / $denom:literal;)+) => {
-        $(impl Conversion<Exact> for $unit {
-            type T = Exact;
-            fn coefficient() -> Exact {
-                Exact::ratio($numer, $denom).unwrap_or(Exact::ZERO)
-            }
-        })+
-    };
+fn metres(unit: UnitId) -> Exact {
+    unit.factor().checked_div(UnitId::M.factor()).unwrap_or(Exact::ZERO)
 }
 
-our_own! {
-    Mark = 1 / 5000;
-    // The international pound, 0.45359237 kg, and a sixteenth of it (NIST Handbook 44, appendix C).
-    mass::pound = 45_359_237 / 100_000_000;
-    mass::ounce = 45_359_237 / 1_600_000_000;
+coefficients! {
+    Mark = metres(UnitId::M).checked_div(UnitId::M.factor()).unwrap_or(Exact::ZERO);
+    length::inch = metres(UnitId::IN);
+    length::millimeter = metres(UnitId::MM);
+    si::mass::gram = Exact::fraction(1, 1000);
+    si::time::minute = Exact::whole(60);
+    si::electric_current::ampere = Exact::ONE;
+    si::thermodynamic_temperature::kelvin = Exact::ONE;
+    si::amount_of_substance::mole = Exact::ONE;
+    si::luminous_intensity::candela = Exact::ONE;
 }
 
-/// Checks the dimension and hands the exact number on.
-fn number_of(quantity: &Quantity, dim: Dim) -> Result<Exact, Trouble> {
-    if quantity.dim != dim {
-        return Err(Trouble::UnitMix);
-    }
-    quantity.number.exact().cloned().ok_or(Trouble::TooClose)
-}
-
-/// The ways there and back for one typed quantity.
+/// The ways there and back for one typed quantity. An approximate measure has no exact one.
 macro_rules! both_ways {
     ($typed:ident, $dim:expr) => {
         impl TryFrom<&Quantity> for $typed {
             type Error = Trouble;
             fn try_from(quantity: &Quantity) -> Result<$typed, Trouble> {
-                let value = number_of(quantity, $dim)?;
+                if quantity.dim != $dim {
+                    return Err(quantity.dim.mismatch($dim));
+                }
+                let value = quantity.number.exact().cloned().ok_or(Trouble::TooClose)?;
                 Ok($typed { dimension: std::marker::PhantomData, units: std::marker::PhantomData, value })
             }
         }
@@ -157,6 +116,19 @@ macro_rules! both_ways {
     };
 }
 
+/// The most that a length can be: what something of this length needs.
+pub fn most(quantity: &Quantity) -> Result<Length, Trouble> {
+    bound(quantity, quantity.number.upper())
+}
+
+/// The least that a length can be: what something of this length holds.
+pub fn least(quantity: &Quantity) -> Result<Length, Trouble> {
+    bound(quantity, quantity.number.lower())
+}
+
+fn bound(quantity: &Quantity, bound: &Exact) -> Result<Length, Trouble> {
+    Length::try_from(&Quantity { number: Number::Exact(bound.clone()), ..quantity.clone() })
+}
+
 both_ways!(Length, Dim::LENGTH);
 both_ways!(Area, Dim::AREA);
-both_ways!(Ratio, Dim::NONE);

@@ -1,17 +1,11 @@
-//! The units people write, and what each is in base units.
+//! The units people write, a row each.
 //!
 //! Base units are 0.2 mm (an inch is 127 of them, a millimetre 5), gram, minute, degree, and the
 //! unit of each currency.
 
-use std::sync::LazyLock;
-
-use uom::Conversion;
-use uom::si::{length, mass, time};
-
 use super::currency::Currency;
 use super::dim::Dim;
 use super::exact::Exact;
-use super::typed::Mark;
 
 /// A unit that has a name of its own.
 #[derive(Clone, Copy, PartialEq, Eq, Hash)]
@@ -26,115 +20,126 @@ pub enum System {
     Metric,
 }
 
-/// Currencies stand behind the units proper, in the order of their list.
-const FIRST_CURRENCY: u8 = 32;
+/// All that is known of a unit.
+struct Row {
+    /// The printed name first.
+    names: &'static [&'static str],
+    dim: Dim,
+    system: Option<System>,
+    /// How many base units it is.
+    factor: Exact,
+    source: &'static str,
+}
 
-/// The units proper: the constant, the printed name, all names.
+const INCH: Option<System> = Some(System::Inch);
+const METRIC: Option<System> = Some(System::Metric);
+const NEITHER: Option<System> = None;
+
+const HB44: &str = "NIST Handbook 44, appendix C";
+const SI: &str = "BIPM, The International System of Units (SI Brochure)";
+
+/// Each row: the constant, what it measures, its family, how many base units it is, where that comes
+/// from, and its names, the printed one first.
 macro_rules! units {
-    ($($constant:ident $n:literal $symbol:literal: $($name:literal)+;)+) => {
+    ($($constant:ident $dim:ident $system:ident $n:literal / $d:literal $source:ident: $symbol:literal $($name:literal)*;)+) => {
+        #[expect(clippy::upper_case_acronyms, reason = "the names of the constants")]
+        enum Place { $($constant),+ }
+
         impl UnitId {
             $(#[doc = concat!("`", $symbol, "`")]
-            pub const $constant: UnitId = UnitId($n);)+
+            pub const $constant: UnitId = UnitId(Place::$constant as u8);)+
 
             /// The unit of a name, as it is written behind a number.
             pub fn find(name: &str) -> Option<UnitId> {
                 Some(match name {
-                    $($($name)|+ => UnitId::$constant,)+
+                    $($symbol $(| $name)* => UnitId::$constant,)+
                     "€" => UnitId::of(Currency::EUR),
                     "£" => UnitId::of(Currency::GBP),
                     code => UnitId::of(Currency::find(code)?),
                 })
             }
-
-            fn own_symbol(self) -> Option<&'static str> {
-                Some(match self.0 {
-                    $($n => $symbol,)+
-                    _ => return None,
-                })
-            }
         }
 
-        /// The units proper, in order.
-        const PROPER: &[UnitId] = &[$(UnitId::$constant),+];
-        /// Their names.
-        const NAMES: &[&str] = &[$($($name),+),+];
+        static ROWS: &[Row] = &[$(Row {
+            names: &[$symbol, $($name),*],
+            dim: Dim::$dim,
+            system: $system,
+            factor: Exact::fraction($n, $d),
+            source: $source,
+        }),+];
     };
 }
 
 units! {
-    IN 0 "in": "in" "inch" "inches" "in." "\"" "″" "”";
-    FT 1 "ft": "ft" "foot" "feet" "'" "′" "’";
-    YD 2 "yd": "yd" "yard" "yards" "yds";
-    MM 3 "mm": "mm";
-    CM 4 "cm": "cm";
-    M 5 "m": "m";
-    DEG 6 "deg": "deg" "°";
-    G 7 "g": "g";
-    KG 8 "kg": "kg";
-    OZ 9 "oz": "oz";
-    LB 10 "lb": "lb" "lbs";
-    MIN 11 "min": "min";
-    H 12 "h": "h";
-    PERCENT 13 "%": "%";
-    GSM 14 "gsm": "gsm";
+    IN LENGTH INCH 127/1 HB44: "in" "inch" "inches" "in." "\"" "″" "”" "“";
+    FT LENGTH INCH 1524/1 HB44: "ft" "foot" "feet" "'" "′" "’" "‘";
+    YD LENGTH INCH 4572/1 HB44: "yd" "yard" "yards" "yds";
+    MM LENGTH METRIC 5/1 SI: "mm" "millimetre" "millimetres" "millimeter" "millimeters";
+    CM LENGTH METRIC 50/1 SI: "cm" "centimetre" "centimetres" "centimeter" "centimeters";
+    M LENGTH METRIC 5000/1 SI: "m" "metre" "metres" "meter" "meters";
+    DEG ANGLE NEITHER 1/1 SI: "deg" "°" "degree" "degrees";
+    G MASS METRIC 1/1 SI: "g" "gram" "grams";
+    KG MASS METRIC 1000/1 SI: "kg" "kilogram" "kilograms";
+    OZ MASS INCH 45_359_237/1_600_000 HB44: "oz" "ounce" "ounces";
+    LB MASS INCH 45_359_237/100_000 HB44: "lb" "lbs" "pound" "pounds";
+    GSM MASS_PER_AREA METRIC 1/25_000_000 SI: "gsm";
+    MIN TIME NEITHER 1/1 SI: "min" "minute" "minutes";
+    H TIME NEITHER 60/1 SI: "h" "hour" "hours";
+    PERCENT NONE NEITHER 1/100 SI: "%";
 }
 
 impl UnitId {
-    /// The unit of a currency.
+    /// The unit of a currency: these stand behind the rows, in the order of their list.
     pub fn of(currency: Currency) -> UnitId {
-        UnitId(FIRST_CURRENCY.saturating_add(currency.place()))
+        UnitId(currency.place().saturating_add(u8::try_from(ROWS.len()).unwrap_or(u8::MAX)))
+    }
+
+    #[inline]
+    fn row(self) -> Option<&'static Row> {
+        ROWS.get(usize::from(self.0))
     }
 
     /// Its currency, where it is one's.
     pub fn currency(self) -> Option<Currency> {
-        Currency::at(self.0.checked_sub(FIRST_CURRENCY)?)
+        Currency::at(usize::from(self.0).checked_sub(ROWS.len())?)
+    }
+
+    pub(super) fn push_symbol(self, out: &mut String) {
+        match (self.row(), self.currency()) {
+            (Some(row), _) => out.push_str(row.names.first().unwrap_or(&"")),
+            (None, Some(currency)) => currency.push(out),
+            (None, None) => {}
+        }
     }
 
     /// The name it is printed with.
     pub fn symbol(self) -> String {
-        match (self.own_symbol(), self.currency()) {
-            (Some(symbol), _) => symbol.to_string(),
-            (_, Some(currency)) => currency.to_string(),
-            _ => String::new(),
-        }
-    }
-
-    pub(super) fn push_symbol(self, out: &mut String) {
-        match self.own_symbol() {
-            Some(symbol) => out.push_str(symbol),
-            None => out.push_str(&self.symbol()),
-        }
+        let mut out = String::new();
+        self.push_symbol(&mut out);
+        out
     }
 
     /// What it measures.
     #[inline]
     pub fn dim(self) -> Dim {
-        match self {
-            UnitId::IN | UnitId::FT | UnitId::YD | UnitId::MM | UnitId::CM | UnitId::M => Dim::LENGTH,
-            UnitId::DEG => Dim::ANGLE,
-            UnitId::G | UnitId::KG | UnitId::OZ | UnitId::LB => Dim::MASS,
-            UnitId::MIN | UnitId::H => Dim::TIME,
-            UnitId::GSM => Dim::MASS_PER_AREA,
-            _ => self.currency().map_or(Dim::NONE, Dim::money),
-        }
+        self.row().map_or_else(|| self.currency().map_or(Dim::NONE, Dim::money), |row| row.dim)
     }
 
     /// Which family it belongs to, where that makes a difference.
     #[inline]
     pub fn system(self) -> Option<System> {
-        match self {
-            UnitId::IN | UnitId::FT | UnitId::YD | UnitId::OZ | UnitId::LB => Some(System::Inch),
-            UnitId::MM | UnitId::CM | UnitId::M | UnitId::G | UnitId::KG | UnitId::GSM => {
-                Some(System::Metric)
-            }
-            _ => None,
-        }
+        self.row()?.system
     }
 
-    /// How many base units it is.
+    /// How many base units it is; a currency is its own.
     #[inline]
     pub fn factor(self) -> &'static Exact {
-        FACTORS.get(usize::from(self.0)).unwrap_or(&Exact::ONE)
+        self.row().map_or(&Exact::ONE, |row| &row.factor)
+    }
+
+    /// Where its factor is published.
+    pub fn source(self) -> &'static str {
+        self.row().map_or("ISO 4217", |row| row.source)
     }
 }
 
@@ -144,44 +149,35 @@ impl std::fmt::Debug for UnitId {
     }
 }
 
-/// Factors in the order of the units proper; a currency's is one.
-static FACTORS: LazyLock<Vec<Exact>> =
-    LazyLock::new(|| PROPER.iter().map(|unit| definition(*unit)).collect());
-
-/// A unit's definition, from `uom` where it has one. Degrees are kept as degrees.
-fn definition(unit: UnitId) -> Exact {
-    let over = |unit: Exact, base: Exact| unit.checked_div(&base).unwrap_or(Exact::ZERO).reduced();
-    let of_length = |coefficient: Exact| over(coefficient, <Mark as Conversion<Exact>>::coefficient());
-    let of_mass = |coefficient: Exact| over(coefficient, <mass::gram as Conversion<Exact>>::coefficient());
-    let of_time = |coefficient: Exact| over(coefficient, <time::minute as Conversion<Exact>>::coefficient());
-    match unit {
-        UnitId::IN => of_length(<length::inch as Conversion<Exact>>::coefficient()),
-        UnitId::FT => of_length(<length::foot as Conversion<Exact>>::coefficient()),
-        UnitId::YD => of_length(<length::yard as Conversion<Exact>>::coefficient()),
-        UnitId::MM => of_length(<length::millimeter as Conversion<Exact>>::coefficient()),
-        UnitId::CM => of_length(<length::centimeter as Conversion<Exact>>::coefficient()),
-        UnitId::M => of_length(<length::meter as Conversion<Exact>>::coefficient()),
-        UnitId::G => of_mass(<mass::gram as Conversion<Exact>>::coefficient()),
-        UnitId::KG => of_mass(<mass::kilogram as Conversion<Exact>>::coefficient()),
-        UnitId::OZ => of_mass(<mass::ounce as Conversion<Exact>>::coefficient()),
-        UnitId::LB => of_mass(<mass::pound as Conversion<Exact>>::coefficient()),
-        UnitId::MIN => of_time(<time::minute as Conversion<Exact>>::coefficient()),
-        UnitId::H => of_time(<time::hour as Conversion<Exact>>::coefficient()),
-        UnitId::PERCENT => Exact::ratio(1, 100).unwrap_or(Exact::ZERO),
-        UnitId::GSM => {
-            let metre = of_length(<length::meter as Conversion<Exact>>::coefficient());
-            over(Exact::ONE, &metre * &metre)
-        }
-        _ => Exact::ONE,
-    }
+/// Every unit that has a row, in order.
+pub fn units() -> impl Iterator<Item = UnitId> {
+    (0..).take(ROWS.len()).map(UnitId)
 }
 
 /// Every name of a unit, currency codes included, for suggestions.
 pub fn unit_names() -> impl Iterator<Item = &'static str> {
-    NAMES.iter().copied().chain(Currency::codes())
+    ROWS.iter().flat_map(|row| row.names).copied().chain(Currency::codes())
 }
 
 /// Whether a word is the name of a unit.
 pub fn is_unit(name: &str) -> bool {
     UnitId::find(name).is_some()
+}
+
+/// The printed names, those of one kind together: `in ft yd mm cm m, deg, g kg oz lb, …`.
+pub fn unit_symbols() -> String {
+    let mut out = String::new();
+    let mut before = None;
+    for row in ROWS {
+        out.push_str(if before.is_none() {
+            ""
+        } else if before == Some(row.dim) {
+            " "
+        } else {
+            ", "
+        });
+        out.push_str(row.names.first().unwrap_or(&""));
+        before = Some(row.dim);
+    }
+    out
 }

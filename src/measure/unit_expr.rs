@@ -19,21 +19,13 @@ pub struct UnitExpr {
     count: u8,
     dim: Dim,
     factor: Exact,
-    /// The names as written, where there are several.
-    names: Option<Box<[Box<str>]>>,
 }
 
 impl UnitExpr {
     /// One unit.
     #[inline]
     pub fn one(unit: UnitId) -> UnitExpr {
-        UnitExpr {
-            parts: [(unit, 1); MOST],
-            count: 1,
-            dim: unit.dim(),
-            factor: unit.factor().clone(),
-            names: None,
-        }
+        UnitExpr { parts: [(unit, 1); MOST], count: 1, dim: unit.dim(), factor: unit.factor().clone() }
     }
 
     /// The product of several; none beyond four.
@@ -43,7 +35,6 @@ impl UnitExpr {
             count: u8::try_from(parts.len()).unwrap_or(u8::MAX),
             dim: Dim::NONE,
             factor: Exact::ONE,
-            names: None,
         };
         if parts.len() > MOST {
             return Err(Trouble::TooBig);
@@ -57,18 +48,11 @@ impl UnitExpr {
         Ok(made)
     }
 
-    /// Keeps the names as they were written.
-    pub(super) fn named(mut self, names: Vec<Box<str>>) -> UnitExpr {
-        self.names = Some(names.into_boxed_slice());
-        self
-    }
-
     /// Reads a unit; the whole text must be one.
     pub fn parse(text: &str) -> Result<UnitExpr, ReadFault> {
-        let trimmed = text.trim();
-        let start = text.len() - text.trim_start().len();
+        let start = text.len().saturating_sub(text.trim_start().len());
         match unit_at(text, start)? {
-            Some((unit, end)) if end == start + trimmed.len() => Ok(unit),
+            Some((unit, end)) if text.trim_end().len() == end => Ok(unit),
             Some((_, end)) => Err(ReadFault::syntax(end..text.len(), "a unit ends before this")),
             None => Err(ReadFault::syntax(0..text.len(), "a unit is wanted here")),
         }
@@ -88,16 +72,6 @@ impl UnitExpr {
         }
     }
 
-    /// Whether it is made of several units.
-    pub fn is_compound(&self) -> bool {
-        self.count > 1
-    }
-
-    /// The names of its units as they were written.
-    pub fn unit_names(&self) -> impl Iterator<Item = &str> {
-        self.names.iter().flat_map(|names| names.iter().map(AsRef::as_ref))
-    }
-
     /// What it measures.
     #[inline]
     pub fn dim(&self) -> Dim {
@@ -115,36 +89,27 @@ impl UnitExpr {
         Quantity { number: number.scaled(&self.factor), dim: self.dim, reading: self.typed() }
     }
 
-    fn units(&self) -> Option<Units> {
-        match self.parts() {
-            [(unit, power)] => Some(Units::power(*unit, *power)),
-            [first, second] => Some(Units::two(*first, *second)),
-            _ => None,
-        }
-    }
-
     /// The reading of a literal with this unit.
     #[inline]
     pub(super) fn typed(&self) -> Reading {
         match self.parts() {
-            [(UnitId::PERCENT, _)] => Reading::Percent,
             [(unit, _)] if unit.currency().is_some() => Reading::Plain,
-            [(unit, 1)] => Reading::Typed(Units::one(*unit)),
-            [(unit, _)] => unit.system().into(),
-            _ => self.compound(Reading::Typed),
+            _ => self.reading(Reading::Typed),
         }
     }
 
     /// The reading of a value that is to be shown in this unit.
     pub(super) fn shown(&self) -> Reading {
-        match self.parts() {
-            [(UnitId::PERCENT, _)] => Reading::Percent,
-            _ => self.compound(Reading::Shown),
-        }
+        self.reading(Reading::Shown)
     }
 
-    fn compound(&self, reading: impl Fn(Units) -> Reading) -> Reading {
-        let family = || self.parts().iter().find_map(|(unit, _)| unit.system()).into();
-        self.units().map_or_else(family, reading)
+    /// More than two units are not kept: their family is.
+    fn reading(&self, kind: impl Fn(Units) -> Reading) -> Reading {
+        match self.parts() {
+            [(UnitId::PERCENT, _)] => Reading::Percent,
+            [(unit, power)] => kind(Units::power(*unit, *power)),
+            [first, second] => kind(Units::two(*first, *second)),
+            parts => parts.iter().find_map(|(unit, _)| unit.system()).map_or(Reading::Plain, Reading::from),
+        }
     }
 }

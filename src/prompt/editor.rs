@@ -49,7 +49,7 @@ impl Completer for Helper {
     fn complete(&self, line: &str, pos: usize, _context: &Context<'_>) -> Result<(usize, Vec<Pair>)> {
         let before = line.get(..pos).unwrap_or(line);
         let start = before.rfind(|c: char| !(c.is_alphanumeric() || c == '_')).map_or(0, |at| {
-            at + before.get(at..).and_then(|rest| rest.chars().next()).map_or(1, char::len_utf8)
+            before.get(at..).and_then(|rest| rest.chars().next()).map_or(1, char::len_utf8).saturating_add(at)
         });
         let stem = before.get(start..).unwrap_or("");
         if stem.is_empty() {

@@ -131,9 +131,9 @@ fn help_on(name: &str, session: &Session) -> String {
 }
 
 fn measures() -> String {
-    let units = measure::unit_names().collect::<Vec<_>>().join(" ");
+    let units = measure::unit_symbols();
     format!(
-        "units: {units}\n\
+        "units: {units}; also inches, metres, sq yd, m²\n\
          money: three-letter codes, such as EUR; a price is money by a unit, 14.50 EUR/m\n\
          forms: 2 1/2 in   2-1/2\"   6' 2 1/2\"   1 yd 9 in   1.5 cm   12 by 36 in   5%   45 deg\n"
     )

@@ -133,13 +133,15 @@ impl Recipe {
         let known = std::mem::take(&mut self.checked);
         let mut infer = Infer::on(known, &self.names, files, self);
         renewed.into_iter().for_each(|rule| infer.rule(rule));
-        self.body.lines.iter().skip(first).for_each(|line| line.act.check(&mut infer));
+        self.body.lines.iter().skip(first).for_each(|line| infer.framed(|infer| line.act.check(infer)));
         let examples = self.body.examples.iter().skip(first_example);
         examples.for_each(|(tried, expected, ..)| infer.example(tried, expected));
         let (found, checked) = infer.parts();
         self.checked = checked;
         faults.extend(found.faults);
-        self.notes.extend(found.notes);
+        if !self.body.grows {
+            self.notes.extend(found.notes);
+        }
         self.notes.sort_by_key(Fault::span);
         faults.sort_by_key(Fault::span);
         let (advice, faults) = faults.into_iter().partition(|fault| fault.level == Level::Advice);
@@ -191,7 +193,6 @@ impl Recipe {
         self.noted.truncate(noted);
         self.gathered.truncate(gathered);
         self.used.truncate(used);
-        self.notes.clear();
     }
 
     /// The line that gives a slot its value.
@@ -216,7 +217,7 @@ impl Deref for Recipe {
 impl Lines for Recipe {
     fn look_at(&self, slot: u32, infer: &mut Infer<'_>) {
         if let Some(line) = self.line_of(slot) {
-            line.act.check(infer);
+            infer.framed(|infer| line.act.check(infer));
         }
     }
 }

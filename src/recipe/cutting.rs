@@ -213,7 +213,8 @@ impl Cutting {
         let mut counts: BTreeMap<usize, usize> = BTreeMap::new();
         for taken in self.taken.iter().skip(mark) {
             if let Taken::Piece(at) = taken {
-                *counts.entry(*at).or_default() += 1;
+                let count = counts.entry(*at).or_default();
+                *count = count.saturating_add(1);
             }
         }
         let lot = |(at, count): (usize, usize)| {
@@ -250,7 +251,7 @@ impl Cutting {
                 all.hands.clone_from(&lot.hands);
                 all.wish = lot.wish.clone().map(|wish| Wish { kits: None, more: Vec::new(), ..wish });
             }
-            if all.pieces.len() + lot.pieces.len() > MOST_TOGETHER {
+            if all.pieces.len().saturating_add(lot.pieces.len()) > MOST_TOGETHER {
                 let message = format!(
                     "these are too many sizes to cut together: {MOST_TOGETHER} lines of pieces are the most"
                 );

@@ -129,11 +129,11 @@ impl Gatherer<'_> {
         if self.done.contains(&path) {
             return;
         }
-        if self.done.len() + self.open.len() >= USED_FILES {
+        if self.done.len().saturating_add(self.open.len()) >= USED_FILES {
             return self.bad(span, format!("a script may use {USED_FILES} files at most"));
         }
         match self.host.beside(&path) {
-            Ok(text) if self.bytes + text.len() as u64 > RECIPE => {
+            Ok(text) if self.bytes.saturating_add(text.len() as u64) > RECIPE => {
                 let most = RECIPE >> 20;
                 self.bad(
                     span,

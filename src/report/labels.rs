@@ -6,19 +6,22 @@ use crate::text::harmless;
 
 use crate::docket::{ClothPlan, Figure, FigureValue, kind_name};
 use crate::layout::{Rect, Spread};
-use crate::measure::{Exact, Number, Quantity};
+use crate::measure::{Exact, Number, Quantity, mark_size};
 
 /// Words of a shape, from the fullest to the shortest; a picture takes the first that fit.
 pub(super) fn of(plan: &ClothPlan, shape: &Shape) -> Vec<Vec<String>> {
     match shape.what {
         What::Left { columns, rows } => {
             let part = |all: i64, parts: u64| {
-                grid_mark(plan, all.checked_div(i64::try_from(parts).unwrap_or(1)).unwrap_or(all))
+                on_grid(plan, all.checked_div(i64::try_from(parts).unwrap_or(1)).unwrap_or(all))
             };
-            let (across, along) = (part(shape.at.across, columns), part(shape.at.along, rows));
+            let size = size_mark(&part(shape.at.across, columns), &part(shape.at.along, rows));
             let count = columns.saturating_mul(rows);
             let times = if count == 1 { String::new() } else { format!("{} × ", thousands(count)) };
-            vec![vec![format!("{times}{across} by {along}")], vec![format!("{times}{across} by"), along]]
+            let parts = size
+                .split_once(" by ")
+                .map(|(across, along)| vec![format!("{times}{across} by"), along.to_owned()]);
+            std::iter::once(vec![format!("{times}{size}")]).chain(parts).collect()
         }
         What::Gap(more) => {
             let strips = if more == 1 { "strip" } else { "strips" };
@@ -66,9 +69,7 @@ pub(super) fn explained(plan: &ClothPlan, piece: usize) -> String {
 }
 
 fn piece_size(plan: &ClothPlan, piece: usize) -> String {
-    plan.pieces
-        .get(piece)
-        .map_or(String::new(), |piece| format!("{} by {}", mark(&piece.across), mark(&piece.along)))
+    plan.pieces.get(piece).map_or(String::new(), |piece| size_mark(&piece.across, &piece.along))
 }
 
 /// What stands above the picture of a spread.
@@ -82,12 +83,9 @@ pub(super) fn title(plan: &ClothPlan, spread: &Spread) -> String {
     match spread.sheet.and_then(|at| plan.hands.get(at)) {
         Some(hand) => {
             let times = if spread.count == 1 { String::new() } else { format!("{} alike, ", spread.count) };
-            format!("{name} in hand, {times}{} by {}{folded}, {kind}", mark(&hand.across), mark(&hand.along))
+            format!("{name} in hand, {times}{}{folded}, {kind}", size_mark(&hand.across, &hand.along))
         }
-        None => {
-            let (usable, length) = (mark(&plan.usable), mark(&plan.length));
-            format!("{name}, {usable} by {length}{folded}, {kind}")
-        }
+        None => format!("{name}, {}{folded}, {kind}", size_mark(&plan.usable, &plan.length)),
     }
 }
 
@@ -96,6 +94,14 @@ pub(super) fn mark(figure: &Figure) -> String {
     match &figure.value {
         FigureValue::Measure(quantity) => quantity.mark(&figure.manner),
         _ => figure_text(figure),
+    }
+}
+
+/// Two lengths as a size, at the ruler's marks alone.
+pub(super) fn size_mark(across: &Figure, along: &Figure) -> String {
+    match (&across.value, &along.value) {
+        (FigureValue::Measure(x), FigureValue::Measure(y)) => mark_size(x, y, &across.manner),
+        _ => format!("{} by {}", mark(across), mark(along)),
     }
 }
 

@@ -1,5 +1,6 @@
 //! A docket written out, one file a format. A writer sees the docket and nothing else.
 
+mod between;
 mod csv;
 mod cuts;
 pub(crate) mod escape;

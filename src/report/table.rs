@@ -3,7 +3,7 @@
 use super::figure::value_text;
 use super::wrap::{pad, pad_left, width};
 use crate::docket::{FigureValue, Table};
-use crate::measure::Manner;
+use crate::measure::{Manner, mark_size};
 
 /// What is said below a table whose cells are the ruler's marks alone.
 const MARKS_ALONE: &str = "(as the ruler reads it; CSV and JSON hold the true values)";
@@ -31,7 +31,7 @@ pub(super) fn table(table: &Table<'_>, manner: &Manner, columns: usize) -> Optio
 fn mark(value: &FigureValue, manner: &Manner) -> String {
     match value {
         FigureValue::Measure(quantity) => quantity.mark(manner),
-        FigureValue::Size(size) => format!("{} by {}", size.0.mark(manner), size.1.mark(manner)),
+        FigureValue::Size(size) => mark_size(&size.0, &size.1, manner),
         other => value_text(other, manner),
     }
 }

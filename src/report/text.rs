@@ -2,6 +2,7 @@
 
 use std::io::{self, Write};
 
+use super::between::between_marks;
 use super::figure::figure_text;
 use super::found::found_rows;
 use super::laid::laid_out;
@@ -22,6 +23,7 @@ pub fn text(docket: &Docket, out: &mut dyn Write) -> io::Result<()> {
     page.cut_list(&docket.cloths)?;
     page.shopping(docket)?;
     page.steps(docket)?;
+    page.between(docket)?;
     page.checks(docket)?;
     match &docket.working {
         Some(working) if !working.roots.is_empty() => {
@@ -218,6 +220,12 @@ impl Page<'_> {
             self.hanging(&format!("  {}. ", pad_left(&number.to_string(), digits)), step)?;
         }
         Ok(())
+    }
+
+    fn between(&mut self, docket: &Docket) -> io::Result<()> {
+        let Some(told) = between_marks(docket) else { return Ok(()) };
+        self.gap()?;
+        self.hanging("", &told)
     }
 
     fn checks(&mut self, docket: &Docket) -> io::Result<()> {

@@ -4,7 +4,7 @@ use std::io;
 
 use super::cuts::{self, Row, single};
 use super::figure::figure_text;
-use super::labels::{grid_mark, on_grid};
+use super::labels::{on_grid, size_mark};
 use super::text::{Page, kits_words};
 use super::wrap::{COLUMNS, column, pad, pad_left};
 use crate::docket::{
@@ -260,5 +260,5 @@ fn held_words(plan: &ClothPlan, held: Held) -> String {
 
 /// The size of a piece of cloth that is left over, at the ruler's marks.
 fn sized(plan: &ClothPlan, at: &Rect) -> String {
-    format!("{} by {}", grid_mark(plan, at.across), grid_mark(plan, at.along))
+    size_mark(&on_grid(plan, at.across), &on_grid(plan, at.along))
 }

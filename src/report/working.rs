@@ -74,10 +74,14 @@ fn brief(working: &Working, root: usize) -> String {
 
 /// Whether a result says already what its row of numbers says: `generous 4 1/4 in (4 2/7 in)`.
 fn says(result: &str, row: &str) -> bool {
-    result
+    let inner = result
         .strip_suffix(')')
-        .and_then(|inner| inner.strip_suffix(row))
-        .is_some_and(|head| head.ends_with(" ("))
+        .and_then(|result| result.rsplit_once(" ("))
+        .map_or(result, |(_, inner)| inner);
+    match (literal(inner), literal(row)) {
+        (Ok(result), Ok(row)) => matches!(result.compare(&row), Ok(std::cmp::Ordering::Equal)),
+        _ => inner == row,
+    }
 }
 
 struct Teller<'a> {

@@ -71,18 +71,20 @@ impl<'a> Saver<'a> {
         for ((at, line), wanted) in lines.iter().enumerate().zip(&mut wanted).rev() {
             let old = at < self.recipe.place.begun.0;
             let answered = self.needed.contains(&Need::Answer(at));
+            // A value in force, or an older one that a later line speaks of.
+            let speaks = |slot: u32| {
+                let entry = names.globals.get(slot as usize);
+                let now = entry.and_then(|entry| names.slots.get(&entry.name));
+                now == Some(&slot) || self.needed.contains(&Need::Name(slot))
+            };
             let stands = match line.act.save() {
                 _ if line.foreign => false,
                 Save::Line => !old,
-                Save::Last(key) => last.insert(key) && !old,
+                Save::Last(key) => last.insert(key) && line.act.measures().map_or(!old, speaks),
                 Save::Answer => answered || !old,
                 Save::Use => true,
                 Save::Never => answered,
-                Save::Always => line.act.gives().is_none_or(|slot| {
-                    let entry = names.globals.get(slot as usize);
-                    let now = entry.and_then(|entry| names.slots.get(&entry.name));
-                    now == Some(&slot) || self.needed.contains(&Need::Name(slot))
-                }),
+                Save::Always => line.act.gives().is_none_or(speaks),
             };
             *wanted = stands;
             if stands && line.act.save() != Save::Never {
@@ -128,8 +130,8 @@ impl<'a> Saver<'a> {
             return self.rule(written, line, numbers, out);
         }
         let text = self.edited(line.span, &line.mentions, line.act.gives(), at, numbers);
-        let answer = self.needed.contains(&Need::Answer(at)).then(|| format!("answer_{}", at + 1));
-        let _ = match (line.act.save(), answer) {
+        let named = self.needed.contains(&Need::Answer(at)).then(|| answer(at));
+        let _ = match (line.act.save(), named) {
             (Save::Use, _) => writeln!(out, "use {text}"),
             (Save::Answer, Some(name)) => {
                 let value =
@@ -187,7 +189,7 @@ impl<'a> Saver<'a> {
                 let name = match self.meant(mention, at)? {
                     Need::Name(slot) => numbers.names.get(&slot).cloned(),
                     Need::Rule(rule) => numbers.rules.get(&rule).cloned(),
-                    Need::Answer(at) => Some(format!("answer_{}", at + 1)),
+                    Need::Answer(at) => Some(answer(at)),
                 };
                 Some((place, name?))
             })
@@ -196,13 +198,19 @@ impl<'a> Saver<'a> {
         edits.dedup();
         let mut text = self.files.text(span).to_owned();
         for (place, name) in edits {
-            let range = (place.start - span.start) as usize..(place.end.saturating_sub(span.start)) as usize;
+            let range = place.start.saturating_sub(span.start) as usize
+                ..place.end.saturating_sub(span.start) as usize;
             if text.get(range.clone()).is_some() {
                 text.replace_range(range, &name);
             }
         }
         text
     }
+}
+
+/// The name under which the answer of a line is kept.
+fn answer(at: usize) -> String {
+    format!("answer_{}", at.saturating_add(1))
 }
 
 /// Names for older values and rules.

@@ -1,4 +1,5 @@
 //! From the grammar's flat runs to the tree, by how tightly each operator binds.
+#![expect(clippy::arithmetic_side_effects, reason = "places in a text that lies in memory")]
 
 use std::iter::Peekable;
 
@@ -12,7 +13,7 @@ use super::tree::{
 };
 use super::words::{LATER_WORDS, is_word};
 use crate::fault::{Code, Fault, FileId, Span, closest};
-use crate::measure::{self, UnitExpr, read};
+use crate::measure::{self, Quantity, UnitExpr, read};
 
 #[allow(missing_docs)] // the derived rules carry their words in the grammar
 mod grammar {
@@ -41,7 +42,7 @@ impl Climber<'_> {
     /// The place of a pair in the file.
     pub fn span(&self, pair: &Pair<'_, Rule>) -> Span {
         let span = pair.as_span();
-        Span::new(self.file, self.base + span.start(), self.base + span.end())
+        Span::new(self.file, self.base.saturating_add(span.start()), self.base.saturating_add(span.end()))
     }
 
     /// The text under a span.
@@ -69,7 +70,7 @@ impl Climber<'_> {
     fn key(&self, pair: &Pair<'_, Rule>) -> Ident {
         let name = pair.as_str().trim_end_matches([':', '=']).trim_end();
         let start = self.span(pair).start as usize;
-        Ident { name: name.into(), span: Span::new(self.file, start, start + name.len()) }
+        Ident { name: name.into(), span: Span::new(self.file, start, start.saturating_add(name.len())) }
     }
 
     /// An `expr` or a `bound`.
@@ -88,6 +89,9 @@ impl Climber<'_> {
 
     fn range(&mut self, from: Expr, run: &mut Run<'_>) -> Option<Expr> {
         let to = self.climb(run, 0)?;
+        if let Some(fault) = refuse::to_unit(&from, &to, self.text).filter(|_| run.peek().is_none()) {
+            return self.blame(fault);
+        }
         let every = match run.peek().map(Pair::as_rule) {
             Some(Rule::every) => {
                 run.next();
@@ -150,15 +154,16 @@ impl Climber<'_> {
                     self.separate(left, op_span, each)
                 }
                 Infix::By => {
-                    let right = self.climb(run, bind::BY + 1)?;
+                    let right = self.climb(run, bind::BY.saturating_add(1))?;
                     self.size(left, right)?
                 }
                 Infix::Times => {
-                    let right = self.climb(run, bind::MULTIPLY + 1)?;
+                    let right = self.climb(run, bind::MULTIPLY.saturating_add(1))?;
                     self.times(left, op_span, right)?
                 }
                 Infix::Plain(op) => {
-                    let tighter = if op == BinaryOp::Power { bind::MINUS } else { infix.binds() + 1 };
+                    let tighter =
+                        if op == BinaryOp::Power { bind::MINUS } else { infix.binds().saturating_add(1) };
                     let right = self.climb(run, tighter)?;
                     self.binary(left, op, op_span, right)?
                 }
@@ -200,6 +205,7 @@ impl Climber<'_> {
         let refused = match op {
             BinaryOp::Divide => refuse::divide_by_fraction(&left, &right, self.text),
             BinaryOp::Power => refuse::power(&left, &right, self.text),
+            BinaryOp::Of => refuse::count_of(&left, &right, self.text),
             _ => None,
         };
         if let Some(fault) = refused {
@@ -260,7 +266,8 @@ impl Climber<'_> {
     }
 
     fn comparison(&mut self, first: Expr, op: CompareOp, op_span: Span, run: &mut Run<'_>) -> Option<Expr> {
-        let mut links = vec![Comparison { op, op_span, operand: self.climb(run, bind::COMPARE + 1)? }];
+        let mut links =
+            vec![Comparison { op, op_span, operand: self.climb(run, bind::COMPARE.saturating_add(1))? }];
         while let Some(next) = run.peek() {
             if next.as_rule() != Rule::infix {
                 break;
@@ -268,7 +275,11 @@ impl Climber<'_> {
             let Infix::Compare(op) = Infix::of(next.as_str()) else { break };
             let op_span = self.span(next);
             run.next();
-            links.push(Comparison { op, op_span, operand: self.climb(run, bind::COMPARE + 1)? });
+            links.push(Comparison {
+                op,
+                op_span,
+                operand: self.climb(run, bind::COMPARE.saturating_add(1))?,
+            });
         }
         let span = links.last().map_or(first.span, |link| first.span.to(link.operand.span));
         Some(Expr { kind: ExprKind::Compare(Box::new(first), links), span })
@@ -277,14 +288,17 @@ impl Climber<'_> {
     /// An operand and what hangs on it: parts, items, arguments.
     fn operand(&mut self, run: &mut Run<'_>) -> Option<Expr> {
         let core = run.next()?;
-        let mut value = self.core(core)?;
+        let mut value = match self.spaced_rate(&core, run) {
+            Some(measure) => measure,
+            None => self.core(core)?,
+        };
         while let Some(next) = run.peek() {
             let span = value.span.to(self.span(next));
             let kind = match next.as_rule() {
                 Rule::part => {
                     let place = self.span(next);
                     let name = next.as_str().trim_start_matches('.').into();
-                    let ident = Ident { name, span: Span { start: place.start + 1, ..place } };
+                    let ident = Ident { name, span: Span { start: place.start.saturating_add(1), ..place } };
                     run.next();
                     ExprKind::Part(Box::new(value), ident)
                 }
@@ -296,11 +310,49 @@ impl Climber<'_> {
                     let args = run.next()?;
                     self.call(value, args)?
                 }
+                Rule::raised => {
+                    let place = self.span(next);
+                    let power = if next.as_str() == "\u{B2}" { 2 } else { 3 };
+                    run.next();
+                    let right = Expr { kind: ExprKind::Measure(Quantity::whole(power)), span: place };
+                    self.binary(value, BinaryOp::Power, place, right)?.kind
+                }
                 _ => break,
             };
             value = Expr { kind, span };
         }
         Some(value)
+    }
+
+    /// `7 1/2 oz / yd^2`: with spaces too, a unit behind the line belongs to the measure. Where a name is
+    /// spelled like that unit, names are settled later and refuse it.
+    fn spaced_rate(&self, literal: &Pair<'_, Rule>, run: &mut Run<'_>) -> Option<Expr> {
+        if literal.as_rule() != Rule::literal || run.peek()?.as_str() != "/" {
+            return None;
+        }
+        let mut behind = run.clone();
+        let unit = behind.nth(1).filter(|unit| unit.as_rule() == Rule::word)?;
+        let (mut end, mut taken) = (unit.as_span().end(), 2);
+        match behind.next() {
+            Some(raised) if raised.as_rule() == Rule::raised => {
+                (end, taken) = (raised.as_span().end(), 3);
+            }
+            Some(sign) if sign.as_str() == "^" => {
+                let power =
+                    behind.next().filter(|power| power.as_str().bytes().all(|b| b.is_ascii_digit()))?;
+                (end, taken) = (power.as_span().end(), 4);
+            }
+            Some(more) if more.as_rule() != Rule::infix => return None,
+            _ => {}
+        }
+        let start = self.span(literal);
+        let span = Span::new(self.file, start.start as usize, self.base.saturating_add(end));
+        let quantity = read::literal(self.under(span)).ok()?;
+        if read::literal(literal.as_str()).ok()?.dim == measure::Dim::NONE {
+            return None;
+        }
+        run.by_ref().take(taken).for_each(drop);
+        Some(Expr { kind: ExprKind::Measure(quantity), span })
     }
 
     fn call(&mut self, callee: Expr, pair: Pair<'_, Rule>) -> Option<ExprKind> {
@@ -385,12 +437,16 @@ impl Climber<'_> {
             read::ReadKind::UnknownUnit => Code::UnknownUnit,
             read::ReadKind::Syntax => Code::Syntax,
         };
-        let start = span.start as usize;
-        let place = Span::new(self.file, start + fault.range.start, start + fault.range.end);
+        let at = |place: usize| (span.start as usize).saturating_add(place);
+        let place = Span::new(self.file, at(fault.range.start), at(fault.range.end));
         let mut told = Fault::new(code, place, fault.message);
         if code == Code::UnknownUnit {
-            let word = text.get(fault.range).unwrap_or("");
+            let word = text.get(fault.range.clone()).unwrap_or("");
             told = told.did_you_mean(closest(word, measure::unit_names()));
+            let before = text.get(..fault.range.start).unwrap_or("").trim_end();
+            if before.ends_with(|c: char| c.is_ascii_digit()) && fault.range.end == text.len() {
+                told = told.hint(format!("if `{word}` is a name, write `{before} * {word}`"));
+            }
         }
         told.hints.extend(fault.hints);
         self.faults.push(told);
@@ -463,7 +519,7 @@ impl Climber<'_> {
         let mut parts = Vec::new();
         for part in pair.into_inner() {
             parts.push(match part.as_rule() {
-                Rule::plain => TextPart::Plain(unescaped(part.as_str())),
+                Rule::plain | Rule::curly => TextPart::Plain(unescaped(part.as_str())),
                 _ => TextPart::Filled(part.into_inner().next().and_then(|inner| self.expr(inner))?),
             });
         }

@@ -1,4 +1,5 @@
 //! What is wrong with a line that the grammar does not take, in plain words.
+#![expect(clippy::arithmetic_side_effects, reason = "places in a text that lies in memory")]
 
 use std::ops::Range;
 
@@ -6,62 +7,62 @@ use pest::error::{Error, ErrorVariant, InputLocation};
 
 use super::climb::Rule;
 use super::lacking::{ends_text, lacking};
+use super::refuse;
 use super::scan::Flaw;
 use super::words::{LATER_WORDS, LINE_WORDS, first_word, is_word};
 use crate::fault::{Code, Fault, FileId, Span};
 use crate::limits::{CHAIN, LINE, NESTING};
+use crate::measure::is_unit;
 
 /// What the scan found wrong with brackets and texts.
 pub fn flaw(flaw: Flaw, line: Range<usize>, file: FileId, text: &str) -> Fault {
-    let at = |byte: usize, len: usize| Span::new(file, byte, (byte + len).min(text.len()));
-    let bracket = |byte: usize| text.get(byte..byte + 1).unwrap_or("(").to_owned();
+    let sign = |byte: usize| text.get(byte..).and_then(|rest| rest.chars().next()).unwrap_or('(');
+    let at = |byte: usize| Span::new(file, byte, byte.saturating_add(sign(byte).len_utf8()).min(text.len()));
     match flaw {
         Flaw::Unclosed(byte) => {
-            let message = format!("this `{}` is never closed", bracket(byte));
-            Fault::new(Code::Unfinished, at(byte, 1), message)
+            let message = format!("this `{}` is never closed", sign(byte));
+            Fault::new(Code::Unfinished, at(byte), message)
         }
         Flaw::OpenText(byte) => {
-            let fault =
-                Fault::new(Code::Unfinished, at(byte, 1), "this text has no closing quote on its row");
+            let fault = Fault::new(Code::Unfinished, at(byte), "this text has no closing quote on its row");
             let before = text.get(line.start..byte).unwrap_or("");
             match inch_mark_before(before) {
                 Some(mark) => {
-                    let mark = line.start + mark;
+                    let mark = line.start.saturating_add(mark);
                     fault
-                        .other(at(mark, 1), "an inch mark here ended a text early")
+                        .other(at(mark), "an inch mark here ended a text early")
                         .hint("inside a text write `in`, or `\\\"` for the mark")
                 }
                 None => fault,
             }
         }
         Flaw::OpenFill(opener, byte) => {
-            let brace =
-                text.get(opener..byte).and_then(|part| part.rfind('{')).map_or(opener, |n| opener + n);
-            Fault::new(Code::Unfinished, at(brace, 1), "this `{` is never closed in its text")
+            let brace = text
+                .get(opener..byte)
+                .and_then(|part| part.rfind('{'))
+                .map_or(opener, |n| opener.saturating_add(n));
+            Fault::new(Code::Unfinished, at(brace), "this `{` is never closed in its text")
                 .hint("braces hold a value, `{width}`; for a brace itself write `{{`")
         }
         Flaw::Stray(byte) => {
-            Fault::new(Code::Syntax, at(byte, 1), format!("this `{}` closes nothing", bracket(byte)))
+            Fault::new(Code::Syntax, at(byte), format!("this `{}` closes nothing", sign(byte)))
         }
         Flaw::Mismatch(byte, opener) => {
-            let message =
-                format!("this `{}` does not close the `{}` before it", bracket(byte), bracket(opener));
-            Fault::new(Code::Syntax, at(byte, 1), message).other(at(opener, 1), "opened here")
+            let message = format!("this `{}` does not close the `{}` before it", sign(byte), sign(opener));
+            Fault::new(Code::Syntax, at(byte), message).other(at(opener), "opened here")
         }
-        Flaw::TooDeep(byte) => Fault::new(
-            Code::TooDeep,
-            at(byte, 1),
-            format!("brackets are nested more than {NESTING} deep here"),
-        )
-        .hint("name a part of it on a line above"),
+        Flaw::TooDeep(byte) => {
+            Fault::new(Code::TooDeep, at(byte), format!("brackets are nested more than {NESTING} deep here"))
+                .hint("name a part of it on a line above")
+        }
         Flaw::TooLong(byte) => {
             let message = format!("this sum is more than {CHAIN} steps long");
-            Fault::new(Code::TooDeep, at(byte, 1), message)
+            Fault::new(Code::TooDeep, at(byte), message)
                 .hint("name a part of it on a line above, or add up a list with `sum(…)`")
         }
         Flaw::HugeLine(byte) => {
             let message = format!("this line is longer than {LINE} letters");
-            Fault::new(Code::TooDeep, at(byte, 1), message).hint("split it over several names")
+            Fault::new(Code::TooDeep, at(byte), message).hint("split it over several names")
         }
     }
 }
@@ -90,12 +91,15 @@ pub fn not_an_expression(span: Span) -> Fault {
     Fault::new(Code::Syntax, span, "one expression is wanted here, such as `6 * 3/4 in`")
 }
 
+fn within(file: FileId, start: usize, length: usize) -> Span {
+    Span::new(file, start, start.saturating_add(length))
+}
+
 /// `have …`, `draw …`: words of the language that this version does not work.
 pub fn later_line(word: &str, span: Span) -> Fault {
-    let span = Span::new(span.file, span.start as usize, span.start as usize + word.len());
     Fault::new(
         Code::ReservedWord,
-        span,
+        within(span.file, span.start as usize, word.len()),
         format!("`{word}` is a word of the language that this version does not work yet"),
     )
     .hint("leave the line out")
@@ -115,7 +119,7 @@ impl<'a> Found<'a> {
             return Found { source, at };
         }
         let behind = rest.get(1..).unwrap_or("");
-        Found { source, at: source.len() - behind.trim_start().len() }
+        Found { source, at: source.len().saturating_sub(behind.trim_start().len()) }
     }
 
     fn rest(&self) -> &str {
@@ -159,7 +163,7 @@ pub fn grammar(error: &Error<Rule>, source: &str, line: Span) -> Fault {
     let at = found.at;
     let base = line.start as usize;
     let token = found.token().to_owned();
-    let span = Span::new(line.file, base + at, base + at + token.len());
+    let span = within(line.file, base.saturating_add(at), token.len());
     if let Some(fault) = known_slip(&found, &token, span) {
         return fault;
     }
@@ -248,9 +252,11 @@ fn expected(wanted: &[Rule], value_wanted: bool, line_word: &str) -> Option<&'st
 fn known_slip(found: &Found<'_>, token: &str, span: Span) -> Option<Fault> {
     let say = |message: &str, hint: &str| Some(Fault::new(Code::Syntax, span, message).hint(hint));
     let last = found.before().rsplit(|c: char| !(c.is_alphanumeric() || c == '_')).next().unwrap_or("");
+    let start = (span.start as usize).saturating_sub(found.at);
+    let start = start.saturating_add(found.before().len().saturating_sub(last.len()));
+    let place = within(span.file, start, last.len());
     if LATER_WORDS.contains(&last) && !found.before().contains('"') {
-        let start = (span.start as usize).saturating_sub(found.at) + found.before().len() - last.len();
-        return Some(later_line(last, Span::new(span.file, start, start + last.len())));
+        return Some(later_line(last, place));
     }
     if matches!(last, "find" | "why") && found.before().contains('=') {
         let shape = match last {
@@ -259,10 +265,11 @@ fn known_slip(found: &Found<'_>, token: &str, span: Span) -> Option<Fault> {
             }
             _ => "write `why flat` on a row of its own",
         };
-        let start = (span.start as usize).saturating_sub(found.at) + found.before().len() - last.len();
-        let place = Span::new(span.file, start, start + last.len());
         let fault = Fault::new(Code::Syntax, place, format!("`{last}` begins a line of its own"));
         return Some(fault.hint(shape));
+    }
+    if let Some(fault) = other_words(found, token, span) {
+        return Some(fault);
     }
     match token {
         "*" if found.before().ends_with('*') => {
@@ -296,6 +303,47 @@ fn known_slip(found: &Found<'_>, token: &str, span: Span) -> Option<Fault> {
     }
 }
 
+/// `10 in in cm`, `10 in cm`, `8 in x 11 in`, behind a value.
+fn other_words(found: &Found<'_>, token: &str, span: Span) -> Option<Fault> {
+    let value = found.before().ends_with(|c: char| c.is_alphanumeric() || "\"')}]%°²³″′”’".contains(c));
+    let value = value.then(|| found.before().rsplit(['=', ':', ',']).next().unwrap_or("").trim())?;
+    let value = value
+        .strip_prefix(first_word(value))
+        .filter(|_| LINE_WORDS.contains(&first_word(value)))
+        .unwrap_or(value)
+        .trim();
+    if value.is_empty() || found.before().starts_with("find ") {
+        return None;
+    }
+    let unit = found.rest().strip_prefix("in ").unwrap_or(found.rest()).trim();
+    let size = |across: &str, along: &str| {
+        let fault = Fault::new(Code::Ambiguous, span, "this could be a size or an area")
+            .hint(format!("a size is written with `by`: `{across} by {along}`"));
+        Some(fault.hint(format!("an area with `*`: `{across} * {along}`")))
+    };
+    let digit = |c: char| c.is_ascii_digit();
+    if let Some((across, along)) = value.split_once(['x', 'X', '\u{D7}'])
+        && across.ends_with(digit)
+        && along.starts_with(digit)
+    {
+        return size(across, &format!("{along} {}", found.rest().trim()));
+    }
+    // Behind a number or a bracket the sign was taken for a unit.
+    if let Some(across) = value.strip_suffix(" x").or_else(|| value.strip_suffix(" X")) {
+        return size(across, found.rest().trim());
+    }
+    let measured = value.starts_with(digit) || unit.len() < found.rest().trim().len();
+    if measured && unit.chars().all(char::is_alphabetic) && is_unit(unit) && !value.contains("shown") {
+        return Some(refuse::shown_in(span, value, unit));
+    }
+    let other =
+        found.rest().strip_prefix(['x', 'X', '\u{D7}']).filter(|_| token.chars().count() == 1)?.trim();
+    if !other.starts_with(|c: char| c.is_alphanumeric() || c == '(') {
+        return None;
+    }
+    size(value, other)
+}
+
 /// Adds the shape of the line, where its first word tells which is meant.
 trait HintsFor {
     fn hints_for(self, source: &str, found: &Found<'_>) -> Fault;
@@ -304,14 +352,10 @@ trait HintsFor {
 impl HintsFor for Fault {
     fn hints_for(self, source: &str, found: &Found<'_>) -> Fault {
         if let Some(mark) = inch_mark_before(found.before()) {
-            let start = self.span().map_or(0, |span| span.start as usize)
-                - found.at.min(self.span().map_or(0, |span| span.start as usize));
+            let start = self.span().map_or(0, |span| span.start as usize).saturating_sub(found.at);
             let file = self.span().map_or(FileId(0), |span| span.file);
             return self
-                .other(
-                    Span::new(file, start + mark, start + mark + 1),
-                    "an inch mark here ended a text early",
-                )
+                .other(within(file, start.saturating_add(mark), 1), "an inch mark here ended a text early")
                 .hint("inside a text write `in`, or `\\\"` for the mark");
         }
         let shape = match first_word(source) {

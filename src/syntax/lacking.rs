@@ -1,4 +1,5 @@
 //! Words that a line cannot do without, for lines that the grammar does not take.
+#![expect(clippy::arithmetic_side_effects, reason = "places in a text that lies in memory")]
 
 /// What a line lacks, in words; `None` where all its words have their partners.
 pub(super) fn lacking(source: &str) -> Option<String> {
@@ -88,7 +89,7 @@ fn tokens(source: &str) -> Vec<&str> {
     let mut before = ' ';
     while let Some(first) = rest.chars().next() {
         let length = match first {
-            '"' if !before.is_ascii_digit() => text(rest),
+            '"' | '\u{201C}' | '\u{201E}' if !before.is_ascii_digit() => text(rest),
             '#' => rest.find('\n').unwrap_or(rest.len()),
             c if c.is_alphabetic() || c == '_' => {
                 rest.find(|c: char| !(c.is_alphanumeric() || c == '_')).unwrap_or(rest.len())
@@ -96,7 +97,7 @@ fn tokens(source: &str) -> Vec<&str> {
             c => c.len_utf8(),
         };
         let (token, tail) = rest.split_at_checked(length).unwrap_or((rest, ""));
-        if !first.is_whitespace() && !matches!(first, '"' | '#') {
+        if !first.is_whitespace() && !matches!(first, '"' | '\u{201C}' | '\u{201E}' | '#') {
             tokens.push(token);
         }
         before = token.chars().next_back().unwrap_or(' ');
@@ -108,11 +109,12 @@ fn tokens(source: &str) -> Vec<&str> {
 /// How long the text is that begins here.
 pub(super) fn text(rest: &str) -> usize {
     let mut escaped = false;
+    let closing = if rest.starts_with('"') { ['"', '"'] } else { ['\u{201C}', '\u{201D}'] };
     for (at, c) in rest.char_indices().skip(1) {
         match c {
             _ if escaped => escaped = false,
             '\\' => escaped = true,
-            '"' => return at + 1,
+            c if closing.contains(&c) => return at + c.len_utf8(),
             _ => {}
         }
     }

@@ -3,7 +3,7 @@
 use super::tree::{BinaryOp, Expr, ExprKind};
 use super::words::LATER_WORDS;
 use crate::fault::{Code, Fault, Span};
-use crate::measure::Dim;
+use crate::measure::{Dim, is_unit};
 
 fn under(text: &str, expr: &Expr) -> String {
     text.get(expr.span.range()).unwrap_or("").to_owned()
@@ -67,9 +67,14 @@ pub fn minus_power(span: Span, base: &str, exponent: &str) -> Fault {
     )
 }
 
+/// A number written without a unit.
+fn bare(expr: &Expr) -> bool {
+    matches!(&expr.kind, ExprKind::Measure(quantity) if quantity.dim == Dim::NONE)
+}
+
 /// `8 in × 11 in`: a size, or an area?
 pub fn times_between_lengths(left: &Expr, right: &Expr, text: &str) -> Option<Fault> {
-    if !literal_with_unit(left) && !literal_with_unit(right) {
+    if !literal_with_unit(left) && !literal_with_unit(right) || bare(left) || bare(right) {
         return None;
     }
     let span = left.span.to(right.span);
@@ -79,11 +84,37 @@ pub fn times_between_lengths(left: &Expr, right: &Expr, text: &str) -> Option<Fa
     Some(fault.hint(format!("for a size write `{a} by {b}`, for a product `{a} * {b}`")))
 }
 
+/// `5 of strips`: five times it, or the fifth?
+pub fn count_of(left: &Expr, right: &Expr, text: &str) -> Option<Fault> {
+    let (count, name) = (under(text, left), under(text, right));
+    let whole = bare(left) && count.bytes().all(|byte| byte.is_ascii_digit());
+    if !whole || !matches!(right.kind, ExprKind::Name(_)) {
+        return None;
+    }
+    let span = left.span.to(right.span);
+    let fault = Fault::new(Code::Ambiguous, span, format!("`{count} of {name}` can be read two ways"));
+    Some(fault.hint(format!(
+        "for {count} times it write `{count} * {name}`, for an item of a list `{name}[{count}]`"
+    )))
+}
+
+/// `10 in to cm`
+pub fn to_unit(from: &Expr, to: &Expr, text: &str) -> Option<Fault> {
+    let ExprKind::Name(name) = &to.kind else { return None };
+    (literal_with_unit(from) && is_unit(name))
+        .then(|| shown_in(from.span.to(to.span), &under(text, from), name))
+}
+
+/// A conversion in other words than those of the language.
+pub fn shown_in(span: Span, value: &str, unit: &str) -> Fault {
+    Fault::new(Code::Syntax, span, "`shown in` reads a measure in another unit")
+        .hint(format!("write `{value} shown in {unit}`"))
+}
+
 /// `2 * 12 in by 36 in`: twice the size, or twice its width?
 pub fn times_by(left: &Expr, right: &Expr, text: &str) -> Option<Fault> {
     let ExprKind::Binary(binary) = &left.kind else { return None };
-    let counted = matches!(&binary.left.kind, ExprKind::Measure(quantity) if quantity.dim == Dim::NONE);
-    if !matches!(binary.op, BinaryOp::Multiply | BinaryOp::Of) || !counted {
+    if !matches!(binary.op, BinaryOp::Multiply | BinaryOp::Of) || !bare(&binary.left) {
         return None;
     }
     let span = left.span.to(right.span);

@@ -1,5 +1,9 @@
 //! A linear scan before the grammar: where each logical line begins and ends, and whether its brackets
 //! close, so that a fault in one line never hides another and no nesting can exhaust the stack.
+#![expect(
+    clippy::arithmetic_side_effects,
+    reason = "byte places and counts of them, bounded by the text's length"
+)]
 
 use std::ops::Range;
 
@@ -96,14 +100,14 @@ pub fn scan(text: &str, range: Range<usize>) -> Scanned {
     let mut doc: Option<Range<usize>> = None;
     let mut unclosed = 0;
     while at < end {
-        let row_end = row_end(text.as_bytes(), at, end);
-        let start = skip_blanks(text.as_bytes(), at, row_end);
-        let rest = text.as_bytes().get(start..row_end).unwrap_or(&[]);
+        let row = row_end(text.as_bytes(), at, end);
+        let start = skip_blanks(text.as_bytes(), at, row);
+        let rest = text.as_bytes().get(start..row).unwrap_or(&[]);
         if rest.is_empty() {
             doc = None;
         } else if rest.starts_with(b"##") {
             let from = doc.as_ref().map_or(start, |doc| doc.start);
-            doc = Some(from..row_end);
+            doc = Some(from..row);
         } else if rest.starts_with(b"#") {
             doc = None;
         } else {
@@ -127,7 +131,7 @@ pub fn scan(text: &str, range: Range<usize>) -> Scanned {
                         // The bracket swallowed all that follows: go on behind its own row.
                         found.open_end = true;
                         unclosed += 1;
-                        at = next_row(text.as_bytes(), row_end_of(text.as_bytes(), opener, end), end);
+                        at = next_row(text.as_bytes(), row_end(text.as_bytes(), opener, end), end);
                         if unclosed > MOST_UNCLOSED {
                             at = end;
                         }
@@ -138,7 +142,7 @@ pub fn scan(text: &str, range: Range<usize>) -> Scanned {
             doc = None;
             continue;
         }
-        at = next_row(text.as_bytes(), row_end, end);
+        at = next_row(text.as_bytes(), row, end);
     }
     found
 }
@@ -155,10 +159,6 @@ fn gives_a_name(row: &[u8]) -> bool {
     let name = letters.count();
     let behind = row.get(name..).unwrap_or(&[]).trim_ascii_start();
     name > 0 && behind.first() == Some(&b'=') && behind.get(1) != Some(&b'=')
-}
-
-fn row_end_of(bytes: &[u8], at: usize, end: usize) -> usize {
-    row_end(bytes, at, end)
 }
 
 fn next_row(bytes: &[u8], at: usize, end: usize) -> usize {
@@ -210,7 +210,7 @@ impl<'a> Scanner<'a> {
                     self.at = row_end(self.bytes, self.at, self.end);
                     continue;
                 }
-                b'"' if !self.is_mark() => self.text(),
+                b'"' | 0xE2 if !self.is_mark() && self.opens_text() => self.text(),
                 _ => self.code(byte),
             }
         }
@@ -255,7 +255,10 @@ impl<'a> Scanner<'a> {
     /// Words that nest or chain count like brackets and operators.
     fn word(&mut self) {
         let start = self.at;
-        while matches!(self.byte(self.at), b'a'..=b'z' | b'A'..=b'Z' | b'0'..=b'9' | b'_' | 0x80..) {
+        let quote = |at: usize| matches!(self.bytes.get(at..at + 3), Some([0xE2, 0x80, 0x9C..=0x9E]));
+        while matches!(self.byte(self.at), b'a'..=b'z' | b'A'..=b'Z' | b'0'..=b'9' | b'_' | 0x80..)
+            && !quote(self.at)
+        {
             self.at += 1;
         }
         self.last = Some(self.at - 1);
@@ -336,6 +339,22 @@ impl<'a> Scanner<'a> {
         matches!(tail, [_, 0xC2, 0xBC..=0xBE] | [0xE2, 0x85, 0x90..=0x9E])
     }
 
+    /// A straight quote, or a curly one that opens: `“`, `„`.
+    fn opens_text(&self) -> bool {
+        let three = self.bytes.get(self.at..self.at + 3);
+        self.byte(self.at) == b'"' || matches!(three, Some([0xE2, 0x80, 0x9C | 0x9E]))
+    }
+
+    /// How long the quote is that stands here, if it ends the text that begins at `opener`.
+    fn closes(&self, opener: usize) -> Option<usize> {
+        let quote = |at: usize| self.bytes.get(at..at + 3).unwrap_or(&[]);
+        match (self.byte(opener), quote(opener), quote(self.at)) {
+            (b'"', ..) => (self.byte(self.at) == b'"').then_some(1),
+            (_, [.., 0x9E], [0xE2, 0x80, 0x9C | 0x9D]) | (_, _, [0xE2, 0x80, 0x9D]) => Some(3),
+            _ => None,
+        }
+    }
+
     fn text(&mut self) {
         let opener = self.at;
         self.at += 1;
@@ -345,12 +364,12 @@ impl<'a> Scanner<'a> {
     /// From inside a text to its end, or to a `{…}` in it.
     fn inside_text(&mut self, opener: usize) {
         while self.at < self.end {
+            if let Some(length) = self.closes(opener) {
+                self.at += length;
+                self.last = Some(self.at - 1);
+                return;
+            }
             match self.byte(self.at) {
-                b'"' => {
-                    self.last = Some(self.at);
-                    self.at += 1;
-                    return;
-                }
                 b'\\' if self.byte(self.at + 1) != b'\n' => self.at += 2,
                 b'{' if self.byte(self.at + 1) == b'{' => self.at += 2,
                 b'{' => {
@@ -385,8 +404,7 @@ impl<'a> Scanner<'a> {
     fn waits(&self) -> bool {
         let Some(last) = self.last else { return false };
         match self.byte(last) {
-            b'+' | b'*' | b'/' | b'^' | b'<' | b'>' | b',' | b'=' | b'-' => true,
-            b':' => true,
+            b'+' | b'*' | b'/' | b'^' | b'<' | b'>' | b',' | b'=' | b'-' | b':' => true,
             b'a'..=b'z' => {
                 let mut start = last;
                 while start > 0

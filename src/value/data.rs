@@ -5,7 +5,7 @@ use std::rc::Rc;
 use crate::docket::FigureValue;
 use crate::fault::Span;
 use crate::limits::{ITEMS, VALUE_DEPTH};
-use crate::measure::{Manner, Quantity, show_size};
+use crate::measure::{Manner, Quantity, common_units, mark_size, show_size};
 use crate::value::slack::{Slack, SlackSize};
 
 /// Depth and weight of something that holds these. A list that holds itself twice over doubles at each
@@ -68,6 +68,20 @@ impl List {
     pub fn new(items: Vec<Value>, most: u64) -> Option<List> {
         let (depth, weight) = measure_up(&items, most)?;
         Some(List { items, depth, weight })
+    }
+
+    /// Hands out each item as it is read beside the others: measures of one kind in one unit.
+    fn each(&self, manner: &Manner, mut out: impl FnMut(usize, &Value)) {
+        let measure =
+            |item: &Value| if let Value::Measure(quantity) = item { Some(quantity.clone()) } else { None };
+        let measures: Option<Vec<Quantity>> = self.items.iter().map(measure).collect();
+        let units = measures.as_ref().and_then(|all| common_units(all, manner));
+        for (at, item) in self.items.iter().enumerate() {
+            match (units, item) {
+                (Some(units), Value::Measure(quantity)) => out(at, &Value::Measure(quantity.in_units(units))),
+                _ => out(at, item),
+            }
+        }
     }
 }
 
@@ -221,10 +235,10 @@ impl Value {
             Value::YesNo(yes) => out.push_str(if *yes { "yes" } else { "no" }),
             Value::List(list) => {
                 out.push('[');
-                for (at, item) in list.items.iter().enumerate() {
+                list.each(manner, |at, item| {
                     out.push_str(if at == 0 { "" } else { ", " });
                     item.write_inside(manner, out);
-                }
+                });
                 out.push(']');
             }
             Value::Record(record) => {
@@ -257,20 +271,24 @@ impl Value {
     pub fn write_in_text(&self, manner: &Manner, out: &mut String) {
         match self {
             Value::Measure(quantity) => out.push_str(&quantity.mark(manner)),
-            Value::Size(size) => {
-                out.push_str(&size.0.mark(manner));
-                out.push_str(" by ");
-                out.push_str(&size.1.mark(manner));
-            }
+            Value::Size(size) => out.push_str(&mark_size(&size.0, &size.1, manner)),
             Value::Slack(slack) => slack.write_mark(manner, out),
             Value::SlackSize(size) => size_with_slack(size, manner, true, out),
-            Value::List(list) => {
-                for (at, item) in list.items.iter().enumerate() {
-                    out.push_str(if at == 0 { "" } else { ", " });
-                    item.write_in_text(manner, out);
-                }
-            }
+            Value::List(list) => list.each(manner, |at, item| {
+                out.push_str(if at == 0 { "" } else { ", " });
+                item.write_in_text(manner, out);
+            }),
             other => other.write(manner, out),
+        }
+    }
+
+    /// The value read as it was typed: a given.
+    #[must_use]
+    pub fn as_typed(&self) -> Value {
+        match self {
+            Value::Measure(quantity) => Value::Measure(quantity.as_typed()),
+            Value::Size(size) => Value::size(size.0.as_typed(), size.1.as_typed()),
+            other => other.clone(),
         }
     }
 

@@ -1,6 +1,6 @@
 //! The kinds that a rule may ask of its arguments: `length`, `count`, `text` …
 
-use crate::measure::Dim;
+use crate::measure::{Dim, Quantity, Reading};
 use crate::value::data::Value;
 use crate::value::guard::price_of;
 
@@ -11,6 +11,8 @@ pub enum Kind {
     Any,
     /// A measure of one dimension.
     Measure(Dim),
+    /// A bare number, read in percent.
+    Percent,
     /// A whole number without a unit, 0 or more.
     Count,
     /// A sum of money, or a price of a length, weight or area, in any currency.
@@ -35,7 +37,7 @@ pub const KINDS: &[(&str, Kind)] = &[
     ("area", Kind::Measure(Dim::AREA)),
     ("volume", Kind::Measure(Dim::VOLUME)),
     ("number", Kind::Measure(Dim::NONE)),
-    ("percent", Kind::Measure(Dim::NONE)),
+    ("percent", Kind::Percent),
     ("count", Kind::Count),
     ("angle", Kind::Measure(Dim::ANGLE)),
     ("weight", Kind::Measure(Dim::MASS)),
@@ -56,13 +58,34 @@ impl Kind {
         KINDS.iter().find(|(known, _)| *known == name).map(|(_, kind)| *kind)
     }
 
+    /// The dimension of its measures, where it has one alone.
+    #[inline]
+    pub fn dim(self) -> Option<Dim> {
+        match self {
+            Kind::Measure(dim) => Some(dim),
+            Kind::Percent => Some(Dim::NONE),
+            _ => None,
+        }
+    }
+
+    /// The value as this kind reads it: what is stated to be a percentage reads in percent.
+    #[inline]
+    pub fn read(self, value: Value) -> Value {
+        match value {
+            Value::Measure(quantity) if self == Kind::Percent => {
+                Value::Measure(Quantity { reading: Reading::Percent, ..quantity })
+            }
+            value => value,
+        }
+    }
+
     /// Whether a value is of this kind.
     #[inline]
     pub fn takes(self, value: &Value) -> bool {
         match (self, value) {
             (Kind::Any, _) => true,
-            (Kind::Measure(dim), Value::Measure(quantity)) => quantity.dim == dim,
-            (Kind::Measure(dim), Value::Slack(slack)) => slack.dim() == dim,
+            (_, Value::Measure(quantity)) if self.dim().is_some() => self.dim() == Some(quantity.dim),
+            (_, Value::Slack(slack)) if self.dim().is_some() => self.dim() == Some(slack.dim()),
             (Kind::Money, Value::Slack(slack)) => slack.dim().is_money(),
             (Kind::Price(per), Value::Measure(quantity)) => price_of(quantity.dim, per),
             (Kind::Price(per), Value::Slack(slack)) => price_of(slack.dim(), per),
@@ -81,7 +104,7 @@ impl Kind {
     pub fn is_amount(self) -> bool {
         match self {
             Kind::Measure(dim) => dim != Dim::NONE && dim != Dim::ANGLE,
-            Kind::Money | Kind::Price(_) | Kind::Size => true,
+            Kind::Money | Kind::Price(_) | Kind::Percent | Kind::Size => true,
             Kind::Any | Kind::Count | Kind::Text | Kind::YesNo | Kind::List | Kind::Record => false,
         }
     }
@@ -91,6 +114,7 @@ impl Kind {
         match self {
             Kind::Any => "anything".into(),
             Kind::Measure(dim) => dim.trade_name(),
+            Kind::Percent => Dim::NONE.trade_name(),
             Kind::Count => "a whole number, 0 or more".into(),
             Kind::Money => "a sum of money".into(),
             Kind::Price(per) => format!("money for {}", per.trade_name()),

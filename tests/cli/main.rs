@@ -11,6 +11,7 @@ mod hostile;
 mod outside_texts;
 mod plans;
 mod prompt;
+mod same;
 #[path = "../common/schema.rs"]
 mod schema;
 mod tables;

@@ -59,7 +59,9 @@ fn every_command_says_the_same_in_two_processes() {
             assert_eq!(said(), first, "{command:?}");
         }
     }
-    let rows = format!("{FAULTY}{RECIPE}names\nrules\nhemx\nwhy heme\nhema = 2 in\nrule fold(a) = a\nundo\n");
+    let rows = format!(
+        "{FAULTY}{RECIPE}edge = turn(hemd)\nrim = hema + hemb\nnames\nrules\nhemx\nwhy rim\nhema = 2 in\nrule fold(a) = a\nundo\n"
+    );
     let first = prompt(&folder, &rows);
     assert!(first.contains("did you mean") && first.contains("still stand"), "{first}");
     for _ in 0..3 {

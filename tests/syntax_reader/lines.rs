@@ -21,7 +21,7 @@ fn words_and_settings() {
         ("step \"Mark {n + 1} lines.\"", "step 'Mark ⟨(+ n 1)⟩ lines.'"),
         ("caution \"Close the cutter.\"", "caution 'Close the cutter.'"),
         ("ruler 1/16 in", "ruler 1/16 in"),
-        ("shop 1/8 yd", "shop 4 1/2 in"),
+        ("shop 1/8 yd", "shop 1/8 yd"),
         ("seam 1/4 in", "seam 1/4 in"),
         ("seam 3/8\"", "seam 3/8 in"),
         ("use \"house.scant\"", "use \"house.scant\""),
@@ -114,7 +114,7 @@ fn cutting_and_buying() {
             "cut (+ n 1) '⟨which⟩ flag' from cloths[2]: (by a b)",
         ),
         ("cut 2 \"tie\" from linen: 3 by 30 in", "cut 2 'tie' from linen: (by 3 in 30 in)"),
-        ("buy 3 m \"cotton tape\" at 1.20 EUR/m", "buy 300 cm 'cotton tape' at 1.2 EUR/m"),
+        ("buy 3 m \"cotton tape\" at 1.20 EUR/m", "buy 3 m 'cotton tape' at 1.2 EUR/m"),
         ("buy 6 \"buttons\"", "buy 6 'buttons'"),
         ("buy n * 2 \"rings\" at 0.40 EUR", "buy (* n 2) 'rings' at 0.4 EUR"),
     ]);

@@ -1,4 +1,8 @@
 //! An exact number: a fraction of two machine integers that grows into big ones when it must.
+#![expect(
+    clippy::arithmetic_side_effects,
+    reason = "products of 64-bit integers fit in 128 bits, denominators are above 0, and big integers grow"
+)]
 
 mod ops;
 mod order;
@@ -32,6 +36,11 @@ impl Exact {
     /// A whole number.
     pub const fn whole(n: i64) -> Exact {
         Exact(Small(n, 1))
+    }
+
+    /// A fraction whose denominator is written down, above 0.
+    pub(super) const fn fraction(numer: i64, denom: i64) -> Exact {
+        Exact(Small(numer, denom))
     }
 
     /// A fraction; none where the denominator is 0.

@@ -1,6 +1,11 @@
 //! Arithmetic. The everyday case stays in 64 bits; what does not fit goes through 128 bits, is
 //! reduced, and grows into big integers only if it still does not fit.
+#![expect(
+    clippy::arithmetic_side_effects,
+    reason = "products of 64-bit integers fit in 128 bits, denominators are above 0, and big integers grow"
+)]
 
+use std::borrow::Borrow;
 use std::ops::{Add, Mul, Neg, Sub};
 
 use num_bigint::BigInt;
@@ -10,21 +15,23 @@ use super::Exact;
 use super::Repr::{Big, Small};
 
 impl Exact {
+    /// The sum, or the difference.
     #[inline]
-    fn plus(&self, other: &Exact) -> Exact {
+    fn joined<const MINUS: bool>(&self, other: &Exact) -> Exact {
+        let join = |a: i64, b: i64| if MINUS { a.checked_sub(b) } else { a.checked_add(b) };
         if let (Small(a, b), Small(c, d)) = (&self.0, &other.0) {
             if b == d {
-                if let Some(n) = a.checked_add(*c) {
+                if let Some(n) = join(*a, *c) {
                     return Exact(Small(n, *b));
                 }
             } else if let (Some(left), Some(right), Some(below)) =
                 (a.checked_mul(*d), c.checked_mul(*b), b.checked_mul(*d))
-                && let Some(n) = left.checked_add(right)
+                && let Some(n) = join(left, right)
             {
                 return Exact(Small(n, below));
             }
         }
-        self.plus_wide(other)
+        if MINUS { self.plus_wide(&other.negated()) } else { self.plus_wide(other) }
     }
 
     #[cold]
@@ -41,23 +48,6 @@ impl Exact {
             }
             _ => Exact::from_big(self.to_big() + other.to_big()),
         }
-    }
-
-    #[inline]
-    fn minus(&self, other: &Exact) -> Exact {
-        if let (Small(a, b), Small(c, d)) = (&self.0, &other.0) {
-            if b == d {
-                if let Some(n) = a.checked_sub(*c) {
-                    return Exact(Small(n, *b));
-                }
-            } else if let (Some(left), Some(right), Some(below)) =
-                (a.checked_mul(*d), c.checked_mul(*b), b.checked_mul(*d))
-                && let Some(n) = left.checked_sub(right)
-            {
-                return Exact(Small(n, below));
-            }
-        }
-        self.plus_wide(&other.negated())
     }
 
     #[inline]
@@ -174,41 +164,23 @@ impl Exact {
 
 /// The four shapes of an operator, values and references.
 macro_rules! operator {
-    ($name:ident, $method:ident, $inner:ident) => {
-        impl $name<&Exact> for &Exact {
+    ($name:ident $method:ident $inner:expr; $($left:ty, $right:ty;)+) => {
+        $(impl $name<$right> for $left {
             type Output = Exact;
             #[inline]
-            fn $method(self, other: &Exact) -> Exact {
-                self.$inner(other)
+            fn $method(self, other: $right) -> Exact {
+                $inner(Borrow::<Exact>::borrow(&self), Borrow::<Exact>::borrow(&other))
             }
-        }
-        impl $name<Exact> for &Exact {
-            type Output = Exact;
-            #[inline]
-            fn $method(self, other: Exact) -> Exact {
-                self.$inner(&other)
-            }
-        }
-        impl $name<&Exact> for Exact {
-            type Output = Exact;
-            #[inline]
-            fn $method(self, other: &Exact) -> Exact {
-                self.$inner(other)
-            }
-        }
-        impl $name<Exact> for Exact {
-            type Output = Exact;
-            #[inline]
-            fn $method(self, other: Exact) -> Exact {
-                self.$inner(&other)
-            }
-        }
+        })+
+    };
+    ($name:ident $method:ident $inner:expr) => {
+        operator!($name $method $inner; Exact, Exact; Exact, &Exact; &Exact, Exact; &Exact, &Exact;);
     };
 }
 
-operator!(Add, add, plus);
-operator!(Sub, sub, minus);
-operator!(Mul, mul, times);
+operator!(Add add Exact::joined::<false>);
+operator!(Sub sub Exact::joined::<true>);
+operator!(Mul mul Exact::times);
 
 impl Neg for &Exact {
     type Output = Exact;

@@ -1,5 +1,9 @@
 //! Bounds around a number that cannot be exact. After every operation they are rounded outward
 //! to 62 binary digits, so that long sums cost no more than short ones.
+#![expect(
+    clippy::arithmetic_side_effects,
+    reason = "numbers have at most 2^14 bits, so that sums of their sizes fit"
+)]
 
 use num_bigint::BigInt;
 use num_integer::Integer;

@@ -179,7 +179,7 @@ impl Number {
 
     fn reciprocal(&self) -> Result<Number, Trouble> {
         let over = |n: &Exact| Exact::ONE.checked_div(n).ok_or(Trouble::DivisionByZero);
-        if self.lower().signum() * self.upper().signum() <= 0 {
+        if self.lower().signum() != self.upper().signum() || self.lower().is_zero() {
             let nothing = self.is_exact();
             return Err(if nothing { Trouble::DivisionByZero } else { Trouble::TooClose });
         }

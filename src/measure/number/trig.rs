@@ -3,6 +3,10 @@
 //! The series are worked in whole multiples of 2^-63. For an angle of at most 45 degrees the terms
 //! of sine and cosine alternate and shrink, so what is left out is less than the last term taken,
 //! and each of the at most 24 terms is off by less than 4 units from its own roundings.
+#![expect(
+    clippy::arithmetic_side_effects,
+    reason = "an angle of at most 45 degrees in multiples of 2^-63 leaves room in 128 bits"
+)]
 
 use super::enclosure::Enclosure;
 use super::{Exact, Number, Trouble};

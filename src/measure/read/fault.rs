@@ -5,6 +5,7 @@ use std::ops::Range;
 use super::scan::Scan;
 use crate::measure::exact::Exact;
 use crate::measure::show::mixed_text;
+use crate::measure::unit::unit_symbols;
 
 /// The kinds of fault in a literal.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -32,10 +33,6 @@ pub struct ReadFault {
     pub hints: Vec<String>,
 }
 
-/// The units, for one who wrote another.
-const UNITS: &str =
-    "units are in ft yd mm cm m, deg, g kg oz lb gsm, min h, %, and currency codes such as EUR";
-
 impl ReadFault {
     pub(crate) fn new(kind: ReadKind, range: Range<usize>, message: impl Into<String>) -> ReadFault {
         ReadFault { kind, range, message: message.into(), hints: Vec::new() }
@@ -54,7 +51,7 @@ impl ReadFault {
     /// The same fault, so many bytes further on.
     #[must_use]
     pub(crate) fn moved(mut self, by: usize) -> ReadFault {
-        self.range = self.range.start + by..self.range.end + by;
+        self.range = self.range.start.saturating_add(by)..self.range.end.saturating_add(by);
         self
     }
 }
@@ -116,12 +113,22 @@ pub(super) fn not_below_one(
 pub(super) fn which_dollar(text: &str, at: usize) -> ReadFault {
     let before = text.get(..at).unwrap_or("").trim();
     let sum = if before.is_empty() { "7.90" } else { before };
-    ambiguous(at..at + 1, "`$` is the sign of several currencies")
+    ambiguous(at..at.saturating_add(1), "`$` is the sign of several currencies")
         .hint(format!("write which: `{sum} USD`, `{sum} CAD`, `{sum} AUD`"))
 }
 
 pub(super) fn unknown_unit(range: Range<usize>, name: &str) -> ReadFault {
-    ReadFault::new(ReadKind::UnknownUnit, range, format!("`{name}` is not a unit")).hint(UNITS)
+    ReadFault::new(ReadKind::UnknownUnit, range, format!("`{name}` is not a unit"))
+        .hint(format!("units are {}, and currency codes such as EUR", unit_symbols()))
+}
+
+/// `8 in x 11 in`, the sign at that place.
+pub(super) fn size_or_area(text: &str, sign: Range<usize>) -> ReadFault {
+    let side = |range: Option<&str>| range.unwrap_or("").trim().to_string();
+    let (left, right) = (side(text.get(..sign.start)), side(text.get(sign.end..)));
+    ambiguous(sign.start..text.len(), "this could be a size or an area")
+        .hint(format!("a size is written with `by`: `{left} by {right}`"))
+        .hint(format!("an area with `*`: `{left} * {right}`"))
 }
 
 pub(super) fn mark_apart(range: Range<usize>) -> ReadFault {
@@ -155,9 +162,9 @@ pub(super) fn no_figure(scan: &Scan<'_>) -> ReadFault {
 pub(super) fn trailing(scan: &Scan<'_>, start: usize, has_unit: bool) -> ReadFault {
     let range = scan.at()..scan.text().len();
     match scan.peek() {
-        Some('×' | 'x' | 'X') => ambiguous(range, "this could be a size or an area")
-            .hint("a size is written with `by`: `8 in by 11 in`")
-            .hint("an area with `*`: `8 in * 11 in`"),
+        Some(sign @ ('×' | 'x' | 'X')) => {
+            size_or_area(scan.text(), scan.at()..scan.at().saturating_add(sign.len_utf8()))
+        }
         Some('0'..='9') if !has_unit => {
             ReadFault::syntax(start..scan.text().len(), "two numbers stand side by side")
                 .hint("a mixed number has a fraction without spaces: `2 1/2`")

@@ -10,7 +10,7 @@ mod unit;
 pub use fault::{ReadFault, ReadKind};
 pub(super) use unit::unit_at;
 
-use number::{Figure, Shape};
+use number::Figure;
 use scan::Scan;
 
 use super::dim::Dim;
@@ -47,7 +47,7 @@ pub fn size(text: &str) -> Result<(Quantity, Quantity), ReadFault> {
         let fault = ReadFault::syntax(0..text.len(), "a size is wanted here, across by along");
         return Err(fault.hint("write it as `16 in by 60 in`"));
     };
-    let right_at = text.len() - right.len();
+    let right_at = text.len().saturating_sub(right.len());
     let mut across = measured(left)?;
     let mut along = measured(right).map_err(|fault| fault.moved(right_at))?;
     match (&across.unit, &along.unit) {
@@ -73,7 +73,7 @@ fn take_unit(side: &mut Measured, unit: UnitExpr) {
 fn split_by(text: &str) -> Option<(&str, &str)> {
     let space = |c: Option<char>| c.is_some_and(char::is_whitespace);
     text.match_indices("by").find_map(|(at, word)| {
-        let (left, right) = (text.get(..at)?, text.get(at + word.len()..)?);
+        let (left, right) = (text.get(..at)?, text.get(at.saturating_add(word.len())..)?);
         (space(left.chars().next_back()) && space(right.chars().next())).then_some((left, right))
     })
 }
@@ -104,9 +104,9 @@ fn with_unit(
     start: usize,
 ) -> Result<Measured, ReadFault> {
     let Some(unit) = unit else {
-        return match &figure.shape {
-            Shape::Hyphened { mixed, apart } => Err(fault::hyphened(start..scan.at(), mixed, apart)),
-            _ => Ok(Measured { value: figure.value.reduced(), unit: None }),
+        return match &figure.apart {
+            Some(apart) => Err(fault::hyphened(start..scan.at(), &figure.value, apart)),
+            None => Ok(Measured { value: figure.value.reduced(), unit: None }),
         };
     };
     let value = (&figure.value * unit.factor()).reduced();

@@ -12,19 +12,12 @@ use crate::measure::exact::Exact;
 /// A figure as it was written.
 pub(super) struct Figure {
     pub(super) value: Exact,
-    pub(super) shape: Shape,
-}
-
-/// What matters of the way in which a figure was written.
-pub(super) enum Shape {
-    /// Nothing to mind.
-    Plain,
-    /// `2-1/2`: a mixed number, or a subtraction.
-    Hyphened { mixed: Exact, apart: Exact },
+    /// What `2-1/2` is as a subtraction, where it was written so.
+    pub(super) apart: Option<Exact>,
 }
 
 fn plain(value: Exact) -> Result<Figure, ReadFault> {
-    Ok(Figure { value, shape: Shape::Plain })
+    Ok(Figure { value, apart: None })
 }
 
 /// Reads a figure without its sign.
@@ -67,26 +60,29 @@ pub(super) fn figure(scan: &mut Scan<'_>) -> Result<Figure, ReadFault> {
 }
 
 fn check_length(digits: usize, start: usize) -> Result<(), ReadFault> {
-    if digits > DIGITS { Err(fault::too_long(start..start + digits)) } else { Ok(()) }
+    if digits > DIGITS { Err(fault::too_long(start..start.saturating_add(digits))) } else { Ok(()) }
 }
 
 /// The number of some digits.
 fn integer(digits: &str, start: usize) -> Result<Exact, ReadFault> {
     if digits.len() <= 18 {
-        let value = digits.bytes().fold(0i64, |sum, digit| sum * 10 + i64::from(digit - b'0'));
+        let value = digits.bytes().fold(0i64, |sum, digit| {
+            sum.saturating_mul(10).saturating_add(i64::from(digit.saturating_sub(b'0')))
+        });
         return Ok(Exact::whole(value));
     }
     check_length(digits.len(), start)?;
-    let big = digits.parse::<BigInt>().map_err(|_| fault::too_long(start..start + digits.len()))?;
+    let big =
+        digits.parse::<BigInt>().map_err(|_| fault::too_long(start..start.saturating_add(digits.len())))?;
     Ok(Exact::from_big(BigRational::from_integer(big)))
 }
 
 /// What stands behind a point.
 fn decimal(scan: &mut Scan<'_>, whole: &str, start: usize) -> Result<Figure, ReadFault> {
     let behind = scan.digits();
-    check_length(whole.len() + behind.len(), start)?;
+    check_length(whole.len().saturating_add(behind.len()), start)?;
     let places = i32::try_from(behind.len()).unwrap_or(i32::MAX);
-    let scale = Exact::whole(10).powi(-places).unwrap_or(Exact::ZERO);
+    let scale = Exact::whole(10).powi(places.saturating_neg()).unwrap_or(Exact::ZERO);
     let value = integer(whole, start)? + integer(behind, start)? * scale;
     if scan.peek() == Some(',')
         && let Some(refused) = comma(scan, whole, start)
@@ -149,14 +145,7 @@ fn mixed(scan: &mut Scan<'_>, whole: Exact, start: usize) -> Result<Figure, Read
     if part >= Exact::ONE {
         return Err(fault::not_below_one(start..scan.at(), (&whole, &above, &below), &value));
     }
-    if !apart && !minus {
-        return plain(value);
-    }
-    if minus {
-        let apart = &whole - &part;
-        return Ok(Figure { value: value.clone(), shape: Shape::Hyphened { mixed: value, apart } });
-    }
-    plain(value)
+    Ok(Figure { value, apart: minus.then(|| &whole - &part) })
 }
 
 /// A fraction without spaces, if one stands here.

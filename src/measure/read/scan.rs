@@ -1,7 +1,7 @@
 //! A place in a text, and the characters that mean something there.
 
 use super::ReadFault;
-use super::unit::unit_at;
+use super::unit::{is_mark, unit_at};
 use crate::measure::exact::Exact;
 use crate::measure::unit_expr::UnitExpr;
 
@@ -11,35 +11,19 @@ pub(super) struct Scan<'a> {
     at: usize,
 }
 
-/// Fractions that are one character.
-const VULGAR: [(char, i64, i64); 18] = [
-    ('½', 1, 2),
-    ('⅓', 1, 3),
-    ('⅔', 2, 3),
-    ('¼', 1, 4),
-    ('¾', 3, 4),
-    ('⅕', 1, 5),
-    ('⅖', 2, 5),
-    ('⅗', 3, 5),
-    ('⅘', 4, 5),
-    ('⅙', 1, 6),
-    ('⅚', 5, 6),
-    ('⅐', 1, 7),
-    ('⅛', 1, 8),
-    ('⅜', 3, 8),
-    ('⅝', 5, 8),
-    ('⅞', 7, 8),
-    ('⅑', 1, 9),
-    ('⅒', 1, 10),
-];
+/// Fractions that are one character, and what stands above and below their lines.
+const VULGAR: &str = "½⅓⅔¼¾⅕⅖⅗⅘⅙⅚⅐⅛⅜⅝⅞⅑⅒";
+const ABOVE: [i64; 18] = [1, 1, 2, 1, 3, 1, 2, 3, 4, 1, 5, 1, 1, 3, 5, 7, 1, 1];
+const BELOW: [i64; 18] = [2, 3, 3, 4, 4, 5, 5, 5, 5, 6, 6, 7, 8, 8, 8, 8, 9, 10];
 
-pub(super) fn is_space(c: char) -> bool {
-    c.is_whitespace()
+/// Whether a figure begins there.
+pub(super) fn starts_figure(rest: &str) -> bool {
+    rest.starts_with(|c: char| c.is_ascii_digit() || c == '.' || VULGAR.contains(c))
 }
 
-/// A hyphen, the minus sign, or the hyphen that does not break.
+/// A hyphen, the minus sign, or a hyphen of its own that may or may not break.
 fn is_minus(c: char) -> bool {
-    matches!(c, '-' | '−' | '‑')
+    matches!(c, '-' | '−' | '‑' | '‐')
 }
 
 /// A slash, or the slash of a fraction.
@@ -85,7 +69,7 @@ impl<'a> Scan<'a> {
     fn take_if(&mut self, wanted: impl Fn(char) -> bool) -> bool {
         match self.peek() {
             Some(c) if wanted(c) => {
-                self.at += c.len_utf8();
+                self.at = self.at.saturating_add(c.len_utf8());
                 true
             }
             _ => false,
@@ -99,7 +83,7 @@ impl<'a> Scan<'a> {
     /// Goes past spaces; whether there were any.
     pub(super) fn spaces(&mut self) -> bool {
         let from = self.at;
-        while self.take_if(is_space) {}
+        while self.take_if(char::is_whitespace) {}
         self.at > from
     }
 
@@ -114,17 +98,17 @@ impl<'a> Scan<'a> {
     /// Goes past digits and gives them.
     pub(super) fn digits(&mut self) -> &'a str {
         let rest = self.rest();
-        let count = rest.bytes().take_while(u8::is_ascii_digit).count();
-        self.at += count;
-        rest.get(..count).unwrap_or("")
+        let digits = rest.find(|c: char| !c.is_ascii_digit()).and_then(|end| rest.get(..end)).unwrap_or(rest);
+        self.at = self.at.saturating_add(digits.len());
+        digits
     }
 
     /// Goes past a fraction that is one character.
     pub(super) fn vulgar(&mut self) -> Option<Exact> {
         let found = self.peek().filter(|c| !c.is_ascii())?;
-        let (c, n, d) = VULGAR.iter().find(|(c, ..)| *c == found)?;
-        self.at += c.len_utf8();
-        Exact::ratio(*n, *d)
+        let at = VULGAR.chars().position(|c| c == found)?;
+        self.at = self.at.saturating_add(found.len_utf8());
+        Exact::ratio(*ABOVE.get(at)?, *BELOW.get(at)?)
     }
 
     pub(super) fn digit_ahead(&self) -> bool {
@@ -133,14 +117,14 @@ impl<'a> Scan<'a> {
 
     /// Whether a figure begins here.
     pub(super) fn figure_ahead(&self) -> bool {
-        self.peek().is_some_and(|c| c.is_ascii_digit() || c == '.' || VULGAR.iter().any(|(v, ..)| *v == c))
+        starts_figure(self.rest())
     }
 
     /// The unit behind a figure: a mark right behind it, or a word behind spaces too.
     pub(super) fn unit(&mut self) -> Result<Option<UnitExpr>, ReadFault> {
         let from = self.at;
         let apart = self.spaces();
-        if apart && matches!(self.peek(), Some('"' | '\'' | '″' | '′' | '”' | '’')) {
+        if apart && self.peek().is_some_and(is_mark) {
             return Err(super::fault::mark_apart(self.at..self.text.len()));
         }
         match unit_at(self.text, self.at)? {

@@ -1,131 +1,154 @@
 //! Units behind a number, compound ones too.
 
+use super::ReadFault;
 use super::fault;
-use super::{ReadFault, ReadKind};
 use crate::measure::trouble::Trouble;
 use crate::measure::unit::UnitId;
 use crate::measure::unit_expr::UnitExpr;
 
 /// The unit that begins at that byte, and the byte behind it; none where no word begins there.
 pub(in crate::measure) fn unit_at(text: &str, at: usize) -> Result<Option<(UnitExpr, usize)>, ReadFault> {
-    let end = name_end(text, at);
-    if end == text.len()
-        && let Some(unit) = text.get(at..).and_then(UnitId::find)
-    {
-        return Ok(Some((UnitExpr::one(unit), end)));
-    }
-    let Some(name) = text.get(at..end).filter(|name| !name.is_empty()) else {
+    let rest = text.get(at..).unwrap_or("");
+    let name = name_of(rest);
+    if name.is_empty() {
         return Ok(None);
-    };
-    let (unit, end) = named(text, name, at, end)?;
-    if goes_on(text, end) {
-        return compound(text, at).map(Some);
     }
-    Ok(Some((UnitExpr::one(unit), end)))
+    if name.len() == rest.len()
+        && let Some(unit) = UnitId::find(name)
+    {
+        return Ok(Some((UnitExpr::one(unit), text.len())));
+    }
+    let first = part(text, at)?;
+    match first {
+        Part { unit, power: 1, end, .. } if joint(text, end).is_none() => {
+            Ok(Some((UnitExpr::one(unit), end)))
+        }
+        _ => compound(text, at, first).map(Some),
+    }
 }
 
-/// The byte behind the name that begins at `at`: a word, or one sign.
-fn name_end(text: &str, at: usize) -> usize {
-    let rest = text.get(at..).unwrap_or("");
-    let letters = rest.bytes().take_while(u8::is_ascii_alphabetic).count();
-    if letters > 0 && rest.as_bytes().get(letters).is_none_or(|byte| byte.is_ascii() && *byte != b'_') {
-        return at + letters;
-    }
-    let word: usize = rest.chars().take_while(|c| c.is_alphabetic() || *c == '_').map(char::len_utf8).sum();
+/// The name at the start: a word, or one sign.
+fn name_of(rest: &str) -> &str {
+    let word = rest.find(|c: char| !(c.is_alphabetic() || c == '_')).unwrap_or(rest.len());
     let sign = || rest.chars().next().filter(|c| is_sign(*c)).map_or(0, char::len_utf8);
-    at + if word > 0 { word } else { sign() }
+    rest.get(..if word > 0 { word } else { sign() }).unwrap_or("")
 }
 
 fn is_sign(c: char) -> bool {
-    matches!(c, '"' | '\'' | '″' | '′' | '”' | '’' | '%' | '°' | '€' | '£' | '$')
+    matches!(c, '%' | '°' | '€' | '£' | '$') || is_mark(c)
 }
 
-/// The unit of a name; `in.` keeps its point.
-fn named(text: &str, name: &str, at: usize, end: usize) -> Result<(UnitId, usize), ReadFault> {
-    let end =
-        if name == "in" && text.get(end..).is_some_and(|rest| rest.starts_with('.')) { end + 1 } else { end };
-    if name == "$" {
-        return Err(fault::which_dollar(text, at));
+/// The marks of inches and feet.
+pub(super) fn is_mark(c: char) -> bool {
+    matches!(c, '"' | '\'' | '″' | '′' | '”' | '“' | '’' | '‘')
+}
+
+/// A unit and its power, and the byte behind both.
+struct Part {
+    unit: UnitId,
+    power: i8,
+    end: usize,
+}
+
+/// `in`, `in^2`, `m²`, `m2`, `sq in`
+fn part(text: &str, start: usize) -> Result<Part, ReadFault> {
+    let rest = text.get(start..).unwrap_or("");
+    let name = name_of(rest);
+    let square = ["sq", "square"].contains(&name).then(|| {
+        let behind = rest.get(name.len()..).unwrap_or("");
+        text.len().saturating_sub(behind.trim_start_matches('.').trim_start().len())
+    });
+    if let Some(at) = square.filter(|at| UnitId::find(name_of(text.get(*at..).unwrap_or(""))).is_some()) {
+        let (unit, end) = named(text, at)?;
+        return Ok(Part { unit, power: 2, end });
     }
+    let (unit, end) = named(text, start)?;
+    let (power, end) = power_at(text, end, !name.starts_with(is_sign))?;
+    Ok(Part { unit, power, end })
+}
+
+/// The unit of a name and the byte behind it; `in.` keeps its point.
+fn named(text: &str, at: usize) -> Result<(UnitId, usize), ReadFault> {
+    let rest = text.get(at..).unwrap_or("");
+    let name = match name_of(rest) {
+        "in" => rest.get(..3).filter(|name| *name == "in.").unwrap_or("in"),
+        name => name,
+    };
+    let end = at.saturating_add(name.len());
     match UnitId::find(name) {
         Some(unit) => Ok((unit, end)),
+        None if name == "$" => Err(fault::which_dollar(text, at)),
+        None if matches!(name, "x" | "X")
+            && super::scan::starts_figure(text.get(end..).unwrap_or("").trim_start()) =>
+        {
+            Err(fault::size_or_area(text, at..end))
+        }
         None => Err(fault::unknown_unit(at..end, name)),
     }
 }
 
-fn is_joint(c: char) -> bool {
-    matches!(c, '*' | '·' | '/' | '⁄')
+/// The sign that joins a further unit, and the byte where that begins. With spaces round it a sign joins
+/// only what is a unit.
+fn joint(text: &str, at: usize) -> Option<(char, usize)> {
+    let rest = text.get(at..)?;
+    let sign = rest.trim_start();
+    let joint = sign.chars().next().filter(|c| matches!(c, '*' | '·' | '/' | '⁄'))?;
+    let behind = sign.get(joint.len_utf8()..)?;
+    let next = behind.trim_start();
+    let tight = sign.len() == rest.len() && next.len() == behind.len();
+    let joins = match tight {
+        true => next.starts_with(|c: char| c.is_alphabetic() || is_sign(c)),
+        false => joint == '/' && part(next, 0).is_ok(),
+    };
+    joins.then(|| (joint, text.len().saturating_sub(next.len())))
 }
 
-/// Whether a power, or a further unit, stands at `at`.
-fn goes_on(text: &str, at: usize) -> bool {
-    let Some(&byte) = text.as_bytes().get(at) else { return false };
-    if byte == b' ' {
-        return false;
-    }
-    let mut rest = text.get(at..).unwrap_or("").chars();
-    match (rest.next(), rest.next()) {
-        (Some('^' | '²' | '³'), _) => true,
-        (Some(joint), Some(next)) if is_joint(joint) => next.is_alphabetic() || is_sign(next),
-        _ => false,
-    }
-}
-
-fn compound(text: &str, start: usize) -> Result<(UnitExpr, usize), ReadFault> {
-    let (mut at, mut below) = (start, false);
-    let (mut parts, mut names): (Vec<(UnitId, i8)>, Vec<Box<str>>) = (Vec::new(), Vec::new());
-    loop {
-        let end = name_end(text, at);
-        let name = text.get(at..end).unwrap_or("");
-        let (unit, end) = named(text, name, at, end)?;
-        let (power, end) = power_at(text, end)?;
-        parts.push((unit, if below { -power } else { power }));
-        names.push(name.into());
+fn compound(text: &str, start: usize, first: Part) -> Result<(UnitExpr, usize), ReadFault> {
+    let mut at = first.end;
+    let mut parts: Vec<(UnitId, i8)> = vec![(first.unit, first.power)];
+    while let Some((joint, next)) = joint(text, at) {
+        let Part { unit, power, end } = part(text, next)?;
+        parts.push((unit, if matches!(joint, '/' | '⁄') { power.saturating_neg() } else { power }));
         at = end;
-        if !goes_on(text, at) {
-            break;
-        }
-        let joint = text.get(at..).and_then(|rest| rest.chars().next()).filter(|c| is_joint(*c));
-        let Some(joint) = joint else {
-            return Err(ReadFault::syntax(at..text.len(), "a unit has one power only"));
-        };
-        below = matches!(joint, '/' | '⁄');
-        at += joint.len_utf8();
     }
-    let percent =
-        parts.iter().any(|(unit, power)| *unit == UnitId::PERCENT && (parts.len() > 1 || *power != 1));
-    if percent {
+    if text.get(at..).is_some_and(|rest| rest.starts_with(['^', '²', '³'])) {
+        return Err(ReadFault::syntax(at..text.len(), "a unit has one power only"));
+    }
+    if parts.iter().any(|(unit, _)| *unit == UnitId::PERCENT) {
         return Err(ReadFault::syntax(start..at, "`%` stands alone, not within a unit"));
     }
-    match UnitExpr::of(&parts) {
-        Ok(unit) => Ok((unit.named(if parts.len() > 1 { names } else { Vec::new() }), at)),
-        Err(trouble) => Err(refused(trouble, start..at)),
-    }
-}
-
-fn refused(trouble: Trouble, range: std::ops::Range<usize>) -> ReadFault {
-    let message = match trouble {
-        Trouble::MoneyMix => "money stands once in a unit, and never squared",
-        _ => "this unit is made of more than anyone can measure",
+    let refused = |trouble| {
+        let message = match trouble {
+            Trouble::MoneyMix => "money stands once in a unit, and never squared",
+            _ => "this unit is made of more than anyone can measure",
+        };
+        ReadFault::syntax(start..at, message)
     };
-    ReadFault::new(ReadKind::Syntax, range, message)
+    UnitExpr::of(&parts).map(|unit| (unit, at)).map_err(refused)
 }
 
-/// The power behind a unit, 1 where there is none.
-fn power_at(text: &str, at: usize) -> Result<(i8, usize), ReadFault> {
+/// The power behind a unit, 1 where there is none, and the byte behind it. A bare digit is one behind a
+/// word, where no figure goes on: `m2`, but not `6ft2in`.
+fn power_at(text: &str, at: usize, word: bool) -> Result<(i8, usize), ReadFault> {
     let rest = text.get(at..).unwrap_or("");
+    let behind = |len: usize| at.saturating_add(len);
     match rest.chars().next() {
-        Some('²') => return Ok((2, at + '²'.len_utf8())),
-        Some('³') => return Ok((3, at + '³'.len_utf8())),
+        Some('²') => return Ok((2, behind('²'.len_utf8()))),
+        Some('³') => return Ok((3, behind('³'.len_utf8()))),
         Some('^') => {}
+        Some(digit @ ('2' | '3')) if word => {
+            let next = rest.get(1..).unwrap_or("").trim_start();
+            let ends = next.is_empty() || joint(text, behind(1)).is_some();
+            return Ok(if ends { (if digit == '2' { 2 } else { 3 }, behind(1)) } else { (1, at) });
+        }
         _ => return Ok((1, at)),
     }
-    let behind = rest.get(1..).unwrap_or("");
-    let sign = usize::from(behind.starts_with('-'));
-    let digits = behind.bytes().skip(sign).take_while(u8::is_ascii_digit).count();
-    let power = behind.get(..sign + digits).and_then(|power| power.parse::<i8>().ok());
-    match power {
-        Some(power) if power != 0 && power.unsigned_abs() <= 9 => Ok((power, at + 1 + sign + digits)),
+    let power = rest.get(1..).unwrap_or("");
+    let sign = usize::from(power.starts_with('-'));
+    let digits = power.get(sign..).and_then(|digits| digits.find(|c: char| !c.is_ascii_digit()));
+    let power = power.get(..digits.map_or(power.len(), |digits| digits.saturating_add(sign))).unwrap_or("");
+    match power.parse::<i8>() {
+        Ok(n) if n != 0 && n.unsigned_abs() <= 9 => Ok((n, behind(power.len().saturating_add(1)))),
         _ => Err(ReadFault::syntax(
             at..text.len(),
             "a unit's power is a whole number from 1 to 9, as in `in^2`",

@@ -1,8 +1,9 @@
 //! Figures as text: mixed numbers, decimals, and decimals that are nearly right.
 
-use num_bigint::BigInt;
+use std::fmt::Write;
+
 use num_integer::Integer;
-use num_traits::{One, Signed, Zero};
+use num_traits::{Signed, Zero};
 
 use crate::measure::exact::Exact;
 use crate::measure::number::Number;
@@ -15,47 +16,23 @@ pub fn mixed_text(value: &Exact) -> String {
     out
 }
 
-/// Appends a whole number.
-pub(super) fn push_int(n: i64, out: &mut String) {
-    if n < 0 {
-        out.push('-');
-    }
-    let mut digits = [0u8; 20];
-    let (mut left, mut count) = (n.unsigned_abs(), 0);
-    for place in digits.iter_mut().rev() {
-        *place = b'0' + (left % 10) as u8;
-        left /= 10;
-        count += 1;
-        if left == 0 {
-            break;
-        }
-    }
-    let digits = digits.get(20 - count..).unwrap_or_default();
-    out.push_str(str::from_utf8(digits).unwrap_or_default());
-}
-
 /// Appends a mixed number.
 pub(super) fn push_mixed(value: &Exact, out: &mut String) {
     push_mixed_reduced(&value.reduced(), out);
 }
 
 fn push_mixed_reduced(value: &Exact, out: &mut String) {
-    let Some((n, d)) = value.small().filter(|(n, _)| *n != i64::MIN) else {
+    let parts = value.small().filter(|(n, _)| *n != i64::MIN);
+    let Some(((n, d), whole)) = parts.and_then(|(n, d)| Some(((n, d), n.checked_div(d)?))) else {
         return push_mixed_big(value, out);
     };
-    let (whole, rest) = (n / d, (n % d).abs());
-    if rest == 0 {
-        return push_int(whole, out);
-    }
-    if whole != 0 {
-        push_int(whole, out);
-        out.push(' ');
-    } else if n < 0 {
-        out.push('-');
-    }
-    push_int(rest, out);
-    out.push('/');
-    push_int(d, out);
+    let rest = n.checked_rem(d).unwrap_or(0).unsigned_abs();
+    // Writing to a string cannot fail.
+    let _ = match (whole, rest) {
+        (whole, 0) => write!(out, "{whole}"),
+        (0, rest) => write!(out, "{}{rest}/{d}", if n < 0 { "-" } else { "" }),
+        (whole, rest) => write!(out, "{whole} {rest}/{d}"),
+    };
 }
 
 fn push_mixed_big(value: &Exact, out: &mut String) {
@@ -78,31 +55,12 @@ pub fn places(value: &Exact, most: u32) -> Option<u32> {
 }
 
 fn places_reduced(value: &Exact, most: u32) -> Option<u32> {
-    let (mut twos, mut fives) = (0, 0);
-    match value.small() {
-        Some((_, mut d)) => {
-            while d % 2 == 0 {
-                d /= 2;
-                twos += 1;
-            }
-            while d % 5 == 0 {
-                d /= 5;
-                fives += 1;
-            }
-            (d == 1 && twos.max(fives) <= most).then_some(twos.max(fives))
-        }
-        None => {
-            let mut d = value.denom();
-            let five = BigInt::from(5);
-            twos = d.trailing_zeros().and_then(|n| u32::try_from(n).ok())?;
-            d >>= twos;
-            while fives <= most && (&d % &five).is_zero() {
-                d /= &five;
-                fives += 1;
-            }
-            (d.is_one() && twos.max(fives) <= most).then_some(twos.max(fives))
-        }
-    }
+    // A decimal of so many places has a denominator that divides ten to that power.
+    let ends = |places: &u32| match (value.small(), 10i64.checked_pow(*places)) {
+        (Some((_, d)), Some(ten)) => ten.checked_rem(d) == Some(0),
+        _ => (value * ten(*places)).is_whole(),
+    };
+    (0..=most).find(ends)
 }
 
 /// Ten to a power.
@@ -122,8 +80,9 @@ pub fn push_places(value: &Exact, places: u32, out: &mut String) {
         out.push('-');
     }
     let places = usize::try_from(places).unwrap_or(0);
-    let padded = format!("{digits:0>width$}", width = places + 1);
-    let (whole, behind) = padded.split_at_checked(padded.len() - places).unwrap_or((&padded, ""));
+    let padded = format!("{digits:0>width$}", width = places.saturating_add(1));
+    let whole = padded.len().saturating_sub(places);
+    let (whole, behind) = padded.split_at_checked(whole).unwrap_or((&padded, ""));
     out.push_str(whole);
     if !behind.is_empty() {
         out.push('.');
@@ -131,68 +90,42 @@ pub fn push_places(value: &Exact, places: u32, out: &mut String) {
     }
 }
 
-/// The largest denominator that is printed as a fraction to be read back.
-const FINEST: i64 = 1_000_000;
 /// The most places behind the point that are printed exactly.
 const MOST_PLACES: u32 = 18;
 
-fn denominator(value: &Exact) -> Option<i64> {
+/// The denominator in lowest terms; none where it takes more than 64 bits, or the whole does.
+pub(super) fn denominator(value: &Exact) -> Option<i64> {
     value.reduced().small().map(|(_, d)| d)
-}
-
-/// Whether the reduced denominator is at most that.
-pub(super) fn denominator_within(value: &Exact, most: i64) -> bool {
-    denominator(value).is_some_and(|d| d <= most) || value.is_whole()
 }
 
 /// Appends the value exactly: a fraction in the inch family, decimals in the metric one as far as
 /// they end.
 pub(super) fn push_exact(number: &Number, style: System, out: &mut String) {
-    match number.exact() {
-        Some(value) => push_reduced(&value.reduced(), style, out),
-        None => push_about(number, 4, out),
-    }
-}
-
-fn push_reduced(value: &Exact, style: System, out: &mut String) {
-    let places = if style == System::Metric { places_reduced(value, MOST_PLACES) } else { None };
-    match places {
-        Some(places) => push_places(value, places, out),
-        None => push_mixed_reduced(value, out),
-    }
-}
-
-/// The same, but a fraction finer than a millionth is given in decimals with `about`.
-pub(super) fn push_true(number: &Number, style: System, out: &mut String) {
-    // Brought to lowest terms once, which takes longer than all the rest.
-    let value = number.exact().map(Exact::reduced);
-    let fine = |value: &Exact| {
-        let small = value.small().is_some_and(|(_, d)| d <= FINEST) || value.is_whole();
-        !(small || style == System::Metric && places_reduced(value, MOST_PLACES).is_some())
+    let Some(value) = number.exact().map(Exact::reduced) else {
+        return push_about(number, 4, 4, out);
     };
-    match value {
-        Some(value) if !fine(&value) => push_reduced(&value, style, out),
-        _ => push_about(number, 4, out),
+    match places_reduced(&value, MOST_PLACES).filter(|_| style == System::Metric) {
+        Some(places) => push_places(&value, places, out),
+        None => push_mixed_reduced(&value, out),
     }
 }
 
-/// Appends `about` and decimals: at most so many places, more below a tenth of that, and only
-/// digits that the bounds prove.
-pub(super) fn push_about(number: &Number, most: u32, out: &mut String) {
-    out.push_str("about ");
+/// So many places behind the point, or as many as a value below 1 takes to show so many digits that count.
+pub(super) fn places_for(number: &Number, most: u32, digits: u32) -> u32 {
     let size = number.mid().abs();
-    let mut places = most;
-    // Four digits that count, however small the value.
-    while places < 40 && !size.is_zero() && &size * ten(places) < Exact::whole(1000) && size < Exact::ONE {
-        places += 1;
-    }
-    while places > 0 {
-        let scale = ten(places);
-        let at = |bound: &Exact| (bound * &scale).round();
-        if number.is_exact() || at(number.lower()) == at(number.upper()) {
-            break;
-        }
-        places -= 1;
-    }
+    let least = ten(digits.saturating_sub(1));
+    let shows = |places: &u32| size >= Exact::ONE || size.is_zero() || &size * ten(*places) >= least;
+    (most..40).find(shows).unwrap_or(40)
+}
+
+/// Appends `about` and decimals: so many places, more where a value below 1 needs them to show so many
+/// digits that count, and only digits that the bounds prove.
+pub(super) fn push_about(number: &Number, most: u32, digits: u32, out: &mut String) {
+    out.push_str("about ");
+    let proved = |places: &u32| {
+        let at = |bound: &Exact| (bound * ten(*places)).round();
+        number.is_exact() || at(number.lower()) == at(number.upper())
+    };
+    let places = (1..=places_for(number, most, digits)).rev().find(proved).unwrap_or(0);
     push_places(&number.mid(), places, out);
 }

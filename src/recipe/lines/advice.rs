@@ -122,8 +122,8 @@ fn written(expr: &Expr) -> Option<&Quantity> {
 fn place(files: &Files, span: Span, word: &str) -> Span {
     match files.text(span).find(word) {
         Some(at) => {
-            let start = span.start as usize + at;
-            Span::new(span.file, start, start + word.len())
+            let start = (span.start as usize).saturating_add(at);
+            Span::new(span.file, start, start.saturating_add(word.len()))
         }
         None => span,
     }

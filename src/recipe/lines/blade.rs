@@ -1,13 +1,9 @@
 //! What is cut with a blade cautions of it by itself, in the library's words.
 
-use crate::code::node::Node;
-use crate::code::scope::Scope;
+use super::*;
 use crate::docket::Tool;
-use crate::eval::machine::Halt;
 use crate::recipe::lines::Compiled;
-use crate::recipe::lines::append::Builder;
-use crate::recipe::lines::maker::Maker;
-use crate::syntax::tree::{Call, Ident, Line};
+use crate::syntax::tree::{Call, Ident};
 use crate::value::data::Value;
 
 /// The library's rule that has the words.

@@ -12,7 +12,7 @@ use crate::eval::machine::{Halt, Machine};
 use crate::eval::operate::same;
 use crate::eval::words;
 use crate::fault::{Code as FaultCode, Fault, Span};
-use crate::measure::Dim;
+use crate::measure::{Dim, Quantity};
 use crate::recipe::lines::maker::Set;
 use crate::value::data::Value;
 use crate::value::slack::{Slack, Source};
@@ -79,20 +79,39 @@ impl Given {
         if measured {
             return true;
         }
-        let name = &self.name;
-        let (a, b) = (infer.kind_name(ty), infer.kind_name(&kind));
         let held = matches!(infer.quant(ty), Quant::Is(..));
-        let message = match held {
-            true => format!("`{name}` is {a}, and this bound is {b}"),
-            false => format!("`{name}` is {a}, and only measures and sizes have bounds"),
-        };
+        let (a, b) = (infer.kind_name(ty), infer.kind_name(&kind));
         let this = kinds::operand(infer, ty, &self.default);
-        let fault = Fault::new(FaultCode::UnitMix, bound.span, message).other(self.default.span, this);
-        infer.tell(match held {
-            true => fault.hint("write the bounds as the value is written"),
-            false => fault.hint("list its choices instead: `one of …, …`"),
-        });
+        let fault = self.bad_bound(held, (&a, &b), this, bound.span);
+        infer.tell(fault);
         false
+    }
+
+    /// A bound that is not of the given's kind, or of a given that `held` tells has none.
+    fn bad_bound(&self, held: bool, (a, b): (&str, &str), this: String, span: Span) -> Fault {
+        let name = &self.name;
+        let (message, hint) = match held {
+            true => (
+                format!("`{name}` is {a}, and this bound is {b}"),
+                "write the bounds as the value is written",
+            ),
+            false => (
+                format!("`{name}` is {a}, and only measures and sizes have bounds"),
+                "list its choices instead: `one of …, …`",
+            ),
+        };
+        Fault::new(FaultCode::UnitMix, span, message).other(self.default.span, this).hint(hint)
+    }
+
+    /// A value that is not of the given's kind.
+    pub(super) fn misfit(&self, (a, b): (&str, &str), is_size: bool, bare: bool, span: Span) -> Fault {
+        let message = format!("`{}` is {a}, and this is {b}", self.name);
+        let fault = Fault::new(FaultCode::WrongKind, span, message);
+        match (is_size, bare) {
+            (true, _) => fault.hint("write a size as `14 in by 48 in`"),
+            (false, true) => fault.hint("give the number its unit"),
+            _ => fault,
+        }
     }
 
     /// Whether it takes whole numbers only.
@@ -181,22 +200,9 @@ fn bound_kind(given: &Given, default: &Value, bound: &Value, span: Span) -> Resu
     if fits {
         return Ok(());
     }
-    let name = &given.name;
-    let message = match default {
-        Value::Measure(_) | Value::Size(_) | Value::Slack(_) | Value::SlackSize(_) => {
-            format!("`{name}` is {}, and this bound is {}", default.trade_name(), bound.trade_name())
-        }
-        _ => format!("`{name}` is {}, and only measures and sizes have bounds", default.trade_name()),
-    };
-    let fault = Fault::new(FaultCode::UnitMix, span, message)
-        .other(given.default.span, format!("this is {}", words::Operand::new(default, span).words()));
-    Err(match default {
-        Value::Measure(_) | Value::Size(_) | Value::Slack(_) | Value::SlackSize(_) => {
-            fault.hint("write the bounds as the value is written")
-        }
-        _ => fault.hint("list its choices instead: `one of …, …`"),
-    }
-    .into())
+    let held = ends(default).is_some();
+    let this = format!("this is {}", words::Operand::new(default, span).words());
+    Err(given.bad_bound(held, (&default.trade_name(), &bound.trade_name()), this, span).into())
 }
 
 fn is_count(value: &Value) -> bool {
@@ -215,53 +221,36 @@ fn same_kind(given: &Given, default: &Value, value: &Value, span: Span) -> Resul
     if fits {
         return Ok(());
     }
-    let message = format!(
-        "`{}` is {}, and this is {}",
-        given.name,
-        default.trade_name(),
-        words::Operand::new(value, span).words()
-    );
-    let fault = Fault::new(FaultCode::WrongKind, span, message);
     let bare = matches!((default, value), (Value::Measure(x), Value::Measure(y)) if x.dim != Dim::NONE && y.dim == Dim::NONE);
-    let fault = match (default, value) {
-        (Value::Size(_) | Value::SlackSize(_), _) => fault.hint("write a size as `14 in by 48 in`"),
-        _ if bare => fault.hint("give the number its unit"),
-        _ => fault,
-    };
-    Err(fault.into())
+    let is_size = matches!(default, Value::Size(_) | Value::SlackSize(_));
+    let kinds = (&*default.trade_name(), &*words::Operand::new(value, span).words());
+    Err(given.misfit(kinds, is_size, bare, span).into())
 }
 
+/// The least and the most that each side of a value may be.
+fn ends(value: &Value) -> Option<Vec<(Quantity, Quantity)>> {
+    let exact = |x: &Quantity| (x.clone(), x.clone());
+    Some(match value {
+        Value::Measure(x) => vec![exact(x)],
+        Value::Slack(x) => vec![x.ends()],
+        Value::Size(x) => vec![exact(&x.0), exact(&x.1)],
+        Value::SlackSize(x) => vec![x.0.ends(), x.1.ends()],
+        _ => return None,
+    })
+}
+
+/// Whether all that a value may be lies within.
 fn within(low: &Value, value: &Value, high: &Value, given: &Given) -> Result<bool, Halt> {
-    match (low, value, high) {
-        (Value::Measure(low), Value::Measure(x), Value::Measure(high)) => {
-            let words = |trouble| words::alone(trouble, given.span);
-            let above = low.compare(x).map_err(words)? != Ordering::Greater;
-            Ok(above && x.compare(high).map_err(words)? != Ordering::Greater)
-        }
-        // All that it may be has to lie within.
-        (Value::Measure(_), Value::Slack(slack), Value::Measure(_)) => {
-            let (least, most) = slack.ends();
-            Ok(within(low, &Value::Measure(least), high, given)?
-                && within(low, &Value::Measure(most), high, given)?)
-        }
-        (Value::Size(l), Value::SlackSize(x), Value::Size(h)) => {
-            let measure = |q: &crate::measure::Quantity| Value::Measure(q.clone());
-            let across = within(&measure(&l.0), &x.0.clone().into(), &measure(&h.0), given)?;
-            Ok(across && within(&measure(&l.1), &x.1.clone().into(), &measure(&h.1), given)?)
-        }
-        (Value::Size(low), Value::Size(x), Value::Size(high)) => {
-            let part = |l: &_, v: &_, h: &_| within(l, v, h, given);
-            let measure = |q: &crate::measure::Quantity| Value::Measure(q.clone());
-            Ok(part(&measure(&low.0), &measure(&x.0), &measure(&high.0))?
-                && part(&measure(&low.1), &measure(&x.1), &measure(&high.1))?)
-        }
-        _ => {
-            let fault = Fault::new(
-                FaultCode::WrongKind,
-                given.span,
-                "bounds and default must be measures, all of one kind",
-            );
-            Err(fault.into())
+    let (Some(low), Some(value), Some(high)) = (ends(low), ends(value), ends(high)) else {
+        let message = "bounds and default must be measures, all of one kind";
+        return Err(Fault::new(FaultCode::WrongKind, given.span, message).into());
+    };
+    let words = |trouble| words::alone(trouble, given.span);
+    for (((least, most), (low, _)), (_, high)) in value.iter().zip(&low).zip(&high) {
+        let below = low.compare(least).map_err(words)? == Ordering::Greater;
+        if below || most.compare(high).map_err(words)? == Ordering::Greater {
+            return Ok(false);
         }
     }
+    Ok(true)
 }

@@ -1,22 +1,15 @@
 //! `buy 3 m "cotton tape" at 1.20 EUR/m`
 
-use crate::check::Infer;
+use super::*;
 use crate::check::operate::Step;
 use crate::check::types::{Shape, Type};
 use crate::check::words;
-use crate::code::node::{Node, Piece};
-use crate::code::scope::Scope;
 use crate::docket;
-use crate::eval::machine::Halt;
 use crate::eval::words::Operand;
 use crate::fault::{Code, Fault};
 use crate::measure::Dim;
-use crate::recipe::answer::Answer;
 use crate::recipe::bill;
-use crate::recipe::lines::append::Builder;
-use crate::recipe::lines::maker::Maker;
-use crate::recipe::lines::{Act, Compiled, Meaning};
-use crate::syntax::tree::{BinaryOp, Buy, Line};
+use crate::syntax::tree::{BinaryOp, Buy};
 
 #[derive(Debug)]
 struct BuyAct {
@@ -42,10 +35,8 @@ impl Meaning for Buy {
 
 impl Act for BuyAct {
     fn check(&self, infer: &mut Infer<'_>) {
-        infer.framed(|infer| {
-            infer.pieces(&self.label);
-            self.check_price(infer);
-        });
+        infer.pieces(&self.label);
+        self.check_price(infer);
     }
 
     fn make(&self, line: &Compiled, maker: &mut Maker<'_>) -> Result<(), Halt> {

@@ -1,19 +1,10 @@
 //! `check flat.across <= linen.usable: "too wide"`
 
-use std::rc::Rc;
-
-use crate::check::Infer;
-use crate::code::node::{Code, Node, Piece};
-use crate::code::scope::Scope;
+use super::*;
+use crate::code::node::Code;
 use crate::docket;
-use crate::eval::machine::Halt;
 use crate::eval::words;
-use crate::recipe::answer::Answer;
-use crate::recipe::lines::advice::Look;
-use crate::recipe::lines::append::Builder;
-use crate::recipe::lines::maker::Maker;
-use crate::recipe::lines::{Act, Compiled, Meaning, own_words};
-use crate::syntax::tree::{Check, Line};
+use crate::syntax::tree::Check;
 use crate::value::cause::Want;
 use crate::value::data::Value;
 
@@ -47,10 +38,8 @@ impl Meaning for Check {
 
 impl Act for CheckAct {
     fn check(&self, infer: &mut Infer<'_>) {
-        infer.framed(|infer| {
-            infer.condition(&self.condition);
-            infer.pieces(self.message.as_deref().unwrap_or(&[]));
-        });
+        infer.condition(&self.condition);
+        infer.pieces(self.message.as_deref().unwrap_or(&[]));
     }
 
     fn make(&self, line: &Compiled, maker: &mut Maker<'_>) -> Result<(), Halt> {

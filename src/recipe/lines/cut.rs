@@ -1,18 +1,11 @@
 //! `cut 2 "panel" from linen: flat, on grain`
 
-use crate::check::Infer;
-use crate::code::node::{Node, Piece};
-use crate::code::scope::Scope;
+use super::*;
 use crate::docket::Lies;
-use crate::eval::machine::Halt;
 use crate::eval::words::Operand;
 use crate::fault::Span;
 use crate::recipe::cutting::Ways;
-use crate::recipe::lines::advice::Look;
-use crate::recipe::lines::append::Builder;
-use crate::recipe::lines::maker::Maker;
-use crate::recipe::lines::{Act, Compiled, Meaning};
-use crate::syntax::tree::{Cut, CutWay, Line};
+use crate::syntax::tree::{Cut, CutWay};
 
 #[derive(Debug)]
 struct CutAct {
@@ -59,12 +52,10 @@ fn ways(said: &[(CutWay, Span)]) -> Ways {
 
 impl Act for CutAct {
     fn check(&self, infer: &mut Infer<'_>) {
-        infer.framed(|infer| {
-            infer.whole(&self.count, "a count of pieces");
-            infer.pieces(&self.label);
-            infer.cloth(&self.cloth);
-            infer.size(&self.size, "a piece");
-        });
+        infer.whole(&self.count, "a count of pieces");
+        infer.pieces(&self.label);
+        infer.cloth(&self.cloth);
+        infer.size(&self.size, "a piece");
     }
 
     fn make(&self, line: &Compiled, maker: &mut Maker<'_>) -> Result<(), Halt> {

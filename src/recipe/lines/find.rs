@@ -1,23 +1,15 @@
 //! `find sashing from 1/2 in to 4 in so that 5 * 9 in + 6 * sashing is 60 in`
 
+use super::*;
 use std::collections::BTreeSet;
 
 use crate::ask::find::{self, FindAct, Question, unfound, value_of};
-use crate::ask::why::{Asked, Origin};
-use crate::check::Infer;
 use crate::check::operate::Quant;
 use crate::check::types::{Shape, Type};
 use crate::check::words;
-use crate::code::node::Node;
-use crate::code::scope::{Mention, Scope};
 use crate::docket::{Found, StepKind};
-use crate::eval::machine::Halt;
 use crate::fault::{Code, Fault};
-use crate::recipe::answer::Answer;
-use crate::recipe::lines::append::Builder;
-use crate::recipe::lines::maker::Maker;
-use crate::recipe::lines::{Act, Compiled, Meaning, Save, last_origin};
-use crate::syntax::tree::{Find, Line};
+use crate::syntax::tree::Find;
 
 /// A search, and the lines that are worked anew for each value that is tried.
 #[derive(Debug)]
@@ -54,9 +46,7 @@ impl Act for Search {
     fn check(&self, infer: &mut Infer<'_>) {
         match self.gives() {
             Some(slot) => infer.name(slot, |infer| self.check_range(infer)),
-            None => infer.framed(|infer| {
-                self.check_range(infer);
-            }),
+            None => drop(self.check_range(infer)),
         }
     }
 
@@ -102,10 +92,6 @@ impl Act for Search {
 
     fn answers(&self) -> bool {
         true
-    }
-
-    fn save(&self) -> Save {
-        if self.find.names { Save::Always } else { Save::Never }
     }
 
     fn looks_back(&self) -> bool {

@@ -1,18 +1,10 @@
 //! `given depth = 1/8 in from 1/16 in to 1/2 in`: a name whose value may come from outside.
 
-use std::rc::Rc;
-
-use crate::ask::why::Origin;
-use crate::check::Infer;
+use super::*;
 use crate::code::node::Code;
-use crate::code::scope::Scope;
 use crate::docket::{self, StepKind};
-use crate::eval::machine::Halt;
-use crate::recipe::lines::append::Builder;
 use crate::recipe::lines::bounds::{Given, GivenBounds, given_value};
-use crate::recipe::lines::maker::Maker;
-use crate::recipe::lines::{Act, Compiled, Meaning, Save};
-use crate::syntax::tree::{self, Bounds, Line};
+use crate::syntax::tree::{self, Bounds};
 
 #[derive(Debug)]
 struct GivenAct {
@@ -64,7 +56,7 @@ impl Act for GivenAct {
         let value = given_value(maker.machine, given, set)?;
         let set = set.is_some();
         let (name, words) = (given.name.clone(), given.words.clone());
-        let value_figure = maker.figure(&value);
+        let value_figure = maker.figure(&value.as_typed());
         maker.run.docket.givens.push(docket::Given {
             name,
             words,
@@ -85,10 +77,6 @@ impl Act for GivenAct {
 
     fn gives(&self) -> Option<u32> {
         Some(self.given.slot)
-    }
-
-    fn save(&self) -> Save {
-        Save::Always
     }
 
     fn given(&self) -> Option<usize> {

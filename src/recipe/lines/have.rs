@@ -1,15 +1,9 @@
 //! `have 1 of linen: 18 in by 22 in at 4 EUR`
 
-use crate::check::Infer;
-use crate::code::node::Node;
-use crate::code::scope::Scope;
-use crate::eval::machine::Halt;
+use super::*;
 use crate::eval::words::Operand;
 use crate::measure::Manner;
-use crate::recipe::lines::append::Builder;
-use crate::recipe::lines::maker::Maker;
-use crate::recipe::lines::{Act, Compiled, Meaning};
-use crate::syntax::tree::{Have, Line};
+use crate::syntax::tree::Have;
 use crate::value::data::Value;
 
 #[derive(Debug)]
@@ -38,14 +32,12 @@ impl Meaning for Have {
 
 impl Act for HaveAct {
     fn check(&self, infer: &mut Infer<'_>) {
-        infer.framed(|infer| {
-            infer.whole(&self.count, "a count of cloths in hand");
-            infer.cloth(&self.cloth);
-            infer.size(&self.size, "a piece of cloth");
-            if let Some(price) = &self.price {
-                infer.expr(price);
-            }
-        });
+        infer.whole(&self.count, "a count of cloths in hand");
+        infer.cloth(&self.cloth);
+        infer.size(&self.size, "a piece of cloth");
+        if let Some(price) = &self.price {
+            infer.expr(price);
+        }
     }
 
     fn make(&self, line: &Compiled, maker: &mut Maker<'_>) -> Result<(), Halt> {

@@ -221,27 +221,27 @@ impl<'a> Maker<'a> {
             self.machine.that = Some(value.clone());
             let before = self.names.globals.get(slot as usize).and_then(|entry| entry.before);
             if let Some(before) = before {
-                self.tell_stale(Mention::Name(before));
+                self.tell_outdated(Mention::Name(before));
             }
         }
         self.put(slot, value);
     }
 
     /// Names what was worked from what has been given again, and still stands.
-    pub fn tell_stale(&mut self, given_again: Mention) {
+    pub fn tell_outdated(&mut self, given_again: Mention) {
         if self.live.is_none() {
             return;
         }
         let above = self.lines.get(..self.at).unwrap_or(&[]);
-        let stale = self.dependence.names(given_again, above, self.names);
-        if stale.is_empty() {
+        let outdated = self.dependence.names(given_again, above, self.names);
+        if outdated.is_empty() {
             return;
         }
-        let verb = match stale.len() {
+        let verb = match outdated.len() {
             1 => "was worked from the old value and still stands",
             _ => "were worked from the old value and still stand",
         };
-        let names: Vec<String> = stale.iter().map(|name| format!("`{name}`")).collect();
+        let names: Vec<String> = outdated.iter().map(|name| format!("`{name}`")).collect();
         self.answer(Answer::Words(format!("{} {verb}", names.join(", "))));
     }
 
@@ -283,7 +283,8 @@ impl<'a> Maker<'a> {
 
     /// A value as it is read here.
     pub fn figure(&self, value: &Value) -> Figure {
-        Figure { value: value.to_figure(), manner: self.machine.settings.manner }
+        let manner = self.machine.settings.manner;
+        Figure { value: value.to_figure().in_common_units(&manner), manner }
     }
 
     /// What was set from outside for a given; the last word wins.

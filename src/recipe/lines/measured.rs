@@ -1,20 +1,14 @@
 //! `measured top = 59 5/8 in by 71 3/4 in, already cut "border"`: what was really made.
 
-use crate::ask::why::Origin;
-use crate::check::Infer;
+use super::*;
 use crate::check::types::{Shape, Type};
 use crate::check::words;
 use crate::code::names::Names;
-use crate::code::node::{Code, Node, Piece};
-use crate::code::scope::{Mention, Scope};
+use crate::code::node::Code;
 use crate::docket::StepKind;
-use crate::eval::machine::Halt;
 use crate::fault::{Code as FaultCode, Fault, closest};
-use crate::recipe::lines::append::Builder;
-use crate::recipe::lines::maker::Maker;
-use crate::recipe::lines::{Act, Compiled, Meaning, Save};
 use crate::recipe::measured::follow::{AS_PLANNED, BOTH_WAYS, MEASURABLE};
-use crate::syntax::tree::{Ident, Line, Measured};
+use crate::syntax::tree::{Ident, Measured};
 
 #[derive(Debug)]
 struct MeasuredAct {
@@ -47,10 +41,8 @@ impl Meaning for Measured {
 impl Act for MeasuredAct {
     /// What was made must be of the kind that was planned.
     fn check(&self, infer: &mut Infer<'_>) {
-        infer.framed(|infer| {
-            self.check_kind(infer);
-            self.cut.iter().for_each(|pieces| infer.pieces(pieces));
-        });
+        self.check_kind(infer);
+        self.cut.iter().for_each(|pieces| infer.pieces(pieces));
     }
 
     fn make(&self, line: &Compiled, maker: &mut Maker<'_>) -> Result<(), Halt> {
@@ -59,10 +51,6 @@ impl Act for MeasuredAct {
 
     fn measures(&self) -> Option<u32> {
         Some(self.slot)
-    }
-
-    fn answers(&self) -> bool {
-        true
     }
 
     fn save(&self) -> Save {

@@ -30,10 +30,11 @@ use std::rc::Rc;
 
 use crate::ask::why::{Asked, Origin};
 use crate::check::Infer;
-use crate::code::node::Node;
+use crate::code::node::{Node, Piece};
 use crate::code::scope::{Mention, Scope};
 use crate::eval::machine::Halt;
 use crate::fault::{Files, Span};
+use crate::recipe::answer::Answer;
 use crate::recipe::lines::advice::Look;
 use crate::recipe::lines::append::Builder;
 use crate::recipe::lines::maker::Maker;
@@ -142,7 +143,7 @@ pub(crate) trait Act: Debug {
 
     /// Whether it became the last answer, for `that` at the prompt.
     fn answers(&self) -> bool {
-        self.gives().is_some()
+        self.gives().or(self.measures()).is_some()
     }
 
     /// Whether rows of a later entry may belong to it.
@@ -152,7 +153,12 @@ pub(crate) trait Act: Debug {
 
     /// How a session writes it into a recipe.
     fn save(&self) -> Save {
-        Save::Line
+        let holds_on = self.gives().is_some() || self.rule().is_some() || self.sets();
+        match self.only_asks() {
+            _ if holds_on => Save::Always,
+            true => Save::Never,
+            false => Save::Line,
+        }
     }
 
     /// Whether it needs what earlier lines made.

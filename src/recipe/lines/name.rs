@@ -1,14 +1,7 @@
 //! `strip = double_binding_cut(binding)`
 
-use crate::ask::why::{Asked, Origin};
-use crate::check::Infer;
-use crate::code::node::Node;
-use crate::code::scope::Scope;
-use crate::eval::machine::Halt;
-use crate::recipe::lines::append::Builder;
-use crate::recipe::lines::maker::Maker;
-use crate::recipe::lines::{Act, Compiled, Meaning, Save, last_origin};
-use crate::syntax::tree::{Line, Name};
+use super::*;
+use crate::syntax::tree::Name;
 
 #[derive(Debug)]
 struct NameAct {
@@ -50,10 +43,6 @@ impl Act for NameAct {
 
     fn gives(&self) -> Option<u32> {
         Some(self.slot)
-    }
-
-    fn save(&self) -> Save {
-        Save::Always
     }
 
     fn follows(&self) -> Option<&Node> {

@@ -1,21 +1,13 @@
 //! `plan linen edge to edge, on 2 1/2 yd`
 
-use std::rc::Rc;
-
-use crate::check::Infer;
+use super::*;
 use crate::check::dims::Dims;
-use crate::code::node::{Node, Piece};
-use crate::code::scope::Scope;
-use crate::eval::machine::Halt;
 use crate::eval::words::Operand;
 use crate::eval::words::whole_count;
 use crate::fault::{Code, Fault, Span};
 use crate::layout::Kind;
 use crate::recipe::cutting::{Wish, length_on};
-use crate::recipe::lines::append::Builder;
-use crate::recipe::lines::maker::Maker;
-use crate::recipe::lines::{Act, Compiled, Meaning, Save, blade, own_words};
-use crate::syntax::tree::{Line, PlanLine, PlanWay};
+use crate::syntax::tree::{PlanLine, PlanWay};
 
 #[derive(Debug)]
 struct PlanAct {
@@ -68,18 +60,16 @@ impl Meaning for PlanLine {
 
 impl Act for PlanAct {
     fn check(&self, infer: &mut Infer<'_>) {
-        infer.framed(|infer| {
-            infer.cloth(&self.cloth);
-            if let Some(kits) = &self.kits {
-                infer.whole(kits, "a count of kits");
-            }
-            if let Some(on) = &self.on {
-                infer.wants(on, "a length of cloth", &Dims::LENGTH);
-            }
-            for (pieces, _) in &self.more {
-                infer.pieces(pieces);
-            }
-        });
+        infer.cloth(&self.cloth);
+        if let Some(kits) = &self.kits {
+            infer.whole(kits, "a count of kits");
+        }
+        if let Some(on) = &self.on {
+            infer.wants(on, "a length of cloth", &Dims::LENGTH);
+        }
+        for (pieces, _) in &self.more {
+            infer.pieces(pieces);
+        }
     }
 
     fn save(&self) -> Save {

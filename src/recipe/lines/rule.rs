@@ -1,14 +1,7 @@
 //! `rule twice(x: length) = 2 * x`: compiled before the lines, so that rules may stand in any order.
 
-use std::rc::Rc;
-
-use crate::check::Infer;
-use crate::code::scope::{Mention, Scope};
-use crate::eval::machine::Halt;
-use crate::recipe::lines::append::Builder;
-use crate::recipe::lines::maker::Maker;
-use crate::recipe::lines::{Act, Compiled, Meaning, Save};
-use crate::syntax::tree::{Line, Rule};
+use super::*;
+use crate::syntax::tree::Rule;
 
 /// A rule, by its number.
 #[derive(Debug)]
@@ -36,16 +29,12 @@ impl Act for RuleAct {
     fn make(&self, _line: &Compiled, maker: &mut Maker<'_>) -> Result<(), Halt> {
         let entry = maker.names.rules.get(self.0 as usize);
         if let Some(before) = entry.and_then(|entry| entry.before) {
-            maker.tell_stale(Mention::Rule(before));
+            maker.tell_outdated(Mention::Rule(before));
         }
         Ok(())
     }
 
     fn rule(&self) -> Option<u32> {
         Some(self.0)
-    }
-
-    fn save(&self) -> Save {
-        Save::Always
     }
 }

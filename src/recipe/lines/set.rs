@@ -1,17 +1,12 @@
 //! `ruler 1/16 in`, `shop 1/8 yd`, `seam 1/4 in`: from here on it holds.
 
-use crate::check::Infer;
+use super::*;
 use crate::check::dims::Dims;
-use crate::code::node::Node;
-use crate::code::scope::Scope;
 use crate::eval::machine::{Halt, Settings};
 use crate::eval::words;
 use crate::fault::{Code, Fault, Span};
 use crate::measure::{Dim, Ruler};
-use crate::recipe::lines::append::Builder;
-use crate::recipe::lines::maker::Maker;
-use crate::recipe::lines::{Act, Compiled, Meaning, Save};
-use crate::syntax::tree::{Line, Set, Setting};
+use crate::syntax::tree::{Set, Setting};
 use crate::value::data::Value;
 
 #[derive(Debug)]
@@ -32,9 +27,7 @@ impl Meaning for Set {
 
 impl Act for SetAct {
     fn check(&self, infer: &mut Infer<'_>) {
-        infer.framed(|infer| {
-            infer.wants(&self.value, wanted(self.setting), &Dims::LENGTH);
-        });
+        infer.wants(&self.value, wanted(self.setting), &Dims::LENGTH);
     }
 
     fn make(&self, line: &Compiled, maker: &mut Maker<'_>) -> Result<(), Halt> {
@@ -44,10 +37,6 @@ impl Act for SetAct {
 
     fn sets(&self) -> bool {
         true
-    }
-
-    fn save(&self) -> Save {
-        Save::Always
     }
 
     fn again(&self, line: &Compiled, maker: &mut Maker<'_>) -> Result<(), Halt> {

@@ -1,17 +1,9 @@
 //! `show flat`, `show "cut size": flat`
 
-use std::rc::Rc;
-
-use crate::ask::why::{Asked, Origin};
-use crate::check::Infer;
-use crate::code::node::{Code, Node, Op, Piece};
-use crate::code::scope::Scope;
+use super::*;
+use crate::code::node::{Code, Op};
 use crate::docket::{Shown, StepKind};
-use crate::eval::machine::Halt;
-use crate::recipe::lines::append::Builder;
-use crate::recipe::lines::maker::Maker;
-use crate::recipe::lines::{Act, Compiled, Meaning, Save, own_words};
-use crate::syntax::tree::{Line, Show};
+use crate::syntax::tree::Show;
 
 #[derive(Debug)]
 struct ShowAct {
@@ -36,10 +28,8 @@ impl Meaning for Show {
 
 impl Act for ShowAct {
     fn check(&self, infer: &mut Infer<'_>) {
-        infer.framed(|infer| {
-            infer.pieces(&self.label);
-            infer.expr(&self.value);
-        });
+        infer.pieces(&self.label);
+        infer.expr(&self.value);
     }
 
     fn make(&self, line: &Compiled, maker: &mut Maker<'_>) -> Result<(), Halt> {

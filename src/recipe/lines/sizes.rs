@@ -1,21 +1,14 @@
 //! `sizes` and its rows: the recipe's own sizes, each a value for some of its givens.
 
 use std::collections::{HashMap, HashSet};
-use std::rc::Rc;
 
-use crate::check::Infer;
+use super::*;
 use crate::check::operate::Quant;
 use crate::check::types::{Shape, Type};
 use crate::check::words;
-use crate::code::node::Node;
-use crate::code::scope::{Mention, Scope};
-use crate::eval::machine::Halt;
 use crate::fault::{Code, Fault, Span, closest};
 use crate::measure::Dim;
-use crate::recipe::lines::append::Builder;
-use crate::recipe::lines::maker::Maker;
-use crate::recipe::lines::{Act, Compiled, Given, Meaning};
-use crate::syntax::tree::{Line, SizeRow, Sizes};
+use crate::syntax::tree::{SizeRow, Sizes};
 
 /// One of the recipe's own sizes.
 #[derive(Debug)]
@@ -123,14 +116,13 @@ fn check(infer: &mut Infer<'_>, given: &Given, value: &Node) {
         return;
     }
     let (a, b) = (infer.kind_name(&ty), words::described(infer, &kind, value));
-    let message = format!("`{}` is {a}, and this is {b}", given.name);
-    let fault = words::kind(value.span, message).other(given.span, "it is given here");
     let bare = matches!(infer.quant(&kind), Quant::Is(dims, Shape::One | Shape::Count) if dims.known() == Some(Dim::NONE));
-    infer.tell(match infer.store.shallow(&ty) {
-        Type::Quant(_, Shape::Size) => fault.hint("write a size as `14 in by 48 in`"),
-        Type::Quant(..) if bare => fault.hint("give the number its unit"),
-        _ => fault,
-    });
+    let (is_size, is_quant) = match infer.store.shallow(&ty) {
+        Type::Quant(_, shape) => (shape == Shape::Size, true),
+        _ => (false, false),
+    };
+    let fault = given.misfit((&a, &b), is_size, bare && is_quant, value.span);
+    infer.tell(fault.other(given.span, "it is given here"));
 }
 
 /// So many givens are listed in a fault.

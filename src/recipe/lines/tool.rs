@@ -1,14 +1,8 @@
 //! `tool scissors`
 
-use crate::check::Infer;
-use crate::code::node::Node;
-use crate::code::scope::Scope;
+use super::*;
 use crate::docket;
-use crate::eval::machine::Halt;
-use crate::recipe::lines::append::Builder;
-use crate::recipe::lines::maker::Maker;
-use crate::recipe::lines::{Act, Compiled, Meaning, Save, blade};
-use crate::syntax::tree::{Line, Tool};
+use crate::syntax::tree::Tool;
 
 #[derive(Debug)]
 struct ToolAct {

@@ -1,12 +1,7 @@
 //! `use "house.scant"`: its lines are gathered in its place, under settings of their own.
 
-use crate::check::Infer;
-use crate::code::scope::Scope;
-use crate::eval::machine::Halt;
-use crate::recipe::lines::append::Builder;
-use crate::recipe::lines::maker::Maker;
-use crate::recipe::lines::{Act, Compiled, Meaning, Save};
-use crate::syntax::tree::{Line, Use};
+use super::*;
+use crate::syntax::tree::Use;
 
 /// Where the lines of a used file begin, and where they end.
 pub(super) fn boundary(begins: bool) -> Box<dyn Act> {

@@ -1,15 +1,9 @@
 //! `why flat`, `why flat briefly`
 
-use crate::ask::why::{Asked, Origin};
-use crate::check::Infer;
-use crate::code::node::{Code, Node};
-use crate::code::scope::Scope;
-use crate::eval::machine::Halt;
+use super::*;
+use crate::code::node::Code;
 use crate::fault::{Code as FaultCode, Fault};
-use crate::recipe::lines::append::Builder;
-use crate::recipe::lines::maker::Maker;
-use crate::recipe::lines::{Act, Compiled, Meaning, Save};
-use crate::syntax::tree::{Line, Why};
+use crate::syntax::tree::Why;
 
 #[derive(Debug)]
 struct WhyAct {
@@ -31,9 +25,7 @@ impl Meaning for Why {
 
 impl Act for WhyAct {
     fn check(&self, infer: &mut Infer<'_>) {
-        infer.framed(|infer| {
-            infer.expr(&self.asked);
-        });
+        infer.expr(&self.asked);
     }
 
     /// The working itself is told when the run is done; a fault is told here.
@@ -45,10 +37,6 @@ impl Act for WhyAct {
         maker.eval(&self.asked, line)?;
         maker.tell_working((Asked::Formula(&self.asked, line.slots), self.briefly));
         Ok(())
-    }
-
-    fn save(&self) -> Save {
-        Save::Never
     }
 
     fn only_asks(&self) -> bool {

@@ -1,17 +1,10 @@
 //! `recipe`, `note`, `step` and `caution`: a text with values filled in.
 
-use crate::check::Infer;
+use super::*;
 use crate::code::node::Piece;
-use crate::code::scope::Scope;
 use crate::docket;
-use crate::eval::machine::Halt;
 use crate::fault::{Code, Fault};
-use crate::recipe::answer::Answer;
-use crate::recipe::lines::advice::Look;
-use crate::recipe::lines::append::Builder;
-use crate::recipe::lines::maker::Maker;
-use crate::recipe::lines::{Act, Compiled, Meaning};
-use crate::syntax::tree::{Line, Words, WordsKind};
+use crate::syntax::tree::{Words, WordsKind};
 
 #[derive(Debug)]
 struct WordsAct {
@@ -49,7 +42,7 @@ impl Meaning for Words {
 
 impl Act for WordsAct {
     fn check(&self, infer: &mut Infer<'_>) {
-        infer.framed(|infer| infer.pieces(&self.pieces));
+        infer.pieces(&self.pieces);
     }
 
     fn make(&self, line: &Compiled, maker: &mut Maker<'_>) -> Result<(), Halt> {

@@ -1,15 +1,8 @@
 //! An expression by itself.
 
-use crate::ask::why::Origin;
-use crate::check::Infer;
-use crate::code::node::Node;
-use crate::code::scope::Scope;
+use super::*;
 use crate::docket::StepKind;
-use crate::eval::machine::Halt;
-use crate::recipe::lines::append::Builder;
-use crate::recipe::lines::maker::Maker;
-use crate::recipe::lines::{Act, Compiled, Meaning, Save};
-use crate::syntax::tree::{Line, Work};
+use crate::syntax::tree::Work;
 
 #[derive(Debug)]
 struct WorkAct(Node);
@@ -22,9 +15,7 @@ impl Meaning for Work {
 
 impl Act for WorkAct {
     fn check(&self, infer: &mut Infer<'_>) {
-        infer.framed(|infer| {
-            infer.expr(&self.0);
-        });
+        infer.expr(&self.0);
     }
 
     fn make(&self, line: &Compiled, maker: &mut Maker<'_>) -> Result<(), Halt> {

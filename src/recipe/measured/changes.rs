@@ -85,8 +85,8 @@ pub(crate) fn told(
         }
     }
     measured.changes = changes.all;
-    let steps = planned.docket.steps.iter().zip(&docket.steps).enumerate();
-    measured.steps = steps.filter(|(_, (plan, now))| plan.words != now.words).map(|(at, _)| at + 1).collect();
+    let steps = (1..).zip(planned.docket.steps.iter().zip(&docket.steps));
+    measured.steps = steps.filter(|(_, (plan, now))| plan.words != now.words).map(|(at, _)| at).collect();
     measured
 }
 
@@ -141,8 +141,8 @@ pub(crate) fn changed(
             }
         }
         (FigureValue::List(a), FigureValue::List(b)) if a.len() == b.len() && a.len() <= MOST_ITEMS => {
-            for (at, (a, b)) in a.iter().zip(b).enumerate() {
-                changed(&format!("{what}[{}]", at + 1), a, b, manner, out);
+            for (at, (a, b)) in (1..).zip(a.iter().zip(b)) {
+                changed(&format!("{what}[{at}]"), a, b, manner, out);
             }
         }
         _ => {

@@ -3,6 +3,7 @@
 use crate::docket::Lies;
 use crate::fault::{Code as FaultCode, Fault};
 use crate::layout::Misfit;
+use crate::measure::show_size;
 use crate::recipe::cutting::Cut;
 use crate::recipe::planning::Laying;
 
@@ -30,9 +31,8 @@ fn does_not_fit(laying: &Laying<'_>, cut: &Cut) -> Fault {
     let (label, name) = (&cut.label, &cloth.name);
     if laying.job.roll.is_none() {
         let message = format!(
-            "\"{label}\" does not fit: it is {} by {}, larger than any \"{name}\" in hand",
-            cut.across.show(manner),
-            cut.along.show(manner),
+            "\"{label}\" does not fit: it is {}, larger than any \"{name}\" in hand",
+            show_size(&cut.across, &cut.along, manner),
         );
         let fault = Fault::new(FaultCode::DoesNotFit, cut.span, message);
         return fault

@@ -8,11 +8,11 @@ use crate::docket::{Buy, ClothPlan, Figure, Hand, Held, Lies, More, Nearer, OnHa
 use crate::docket::{Strip, Tool, Way};
 use crate::eval::grid::Grid;
 use crate::eval::limits::Limits;
-use crate::eval::machine::Halt;
+use crate::eval::machine::{Halt, Settings};
 use crate::eval::words;
 use crate::fault::{Code as FaultCode, Fault};
 use crate::layout::{self, Budget, Job, Kind, Lay, Part, Plan, Share};
-use crate::measure::{Number, Quantity, Ruler, System, Way as Rounding};
+use crate::measure::{Number, Quantity, Ruler, System, Way as Rounding, show_size, side_by_side};
 use crate::recipe::bill::{self, measure_figure};
 use crate::recipe::cutting::{Cut, Cutting, Lot, Wish};
 
@@ -40,7 +40,7 @@ impl Effort {
     /// A budget of at most so much, less where little is left.
     fn take(&mut self, wanted: Budget) -> Budget {
         let taken = wanted.0.min(self.left);
-        self.left -= taken;
+        self.left = self.left.saturating_sub(taken);
         Budget(taken)
     }
 }
@@ -421,13 +421,10 @@ impl<'a> Laying<'a> {
             let spreads = plan.spreads.iter().filter(|spread| spread.sheet == Some(at));
             spreads.fold(0u64, |sum, spread| sum.saturating_add(spread.count))
         };
-        let hands = self.lot.hands.iter().enumerate().map(|(at, hand)| Hand {
-            count: hand.count,
-            across: measure_figure(hand.across.clone(), &hand.settings),
-            along: measure_figure(hand.along.clone(), &hand.settings),
-            used: used(at),
-            paid: hand.price.is_some(),
-            line: hand.line,
+        let hands = self.lot.hands.iter().enumerate().map(|(at, hand)| {
+            let [across, along] = sides(&hand.across, &hand.along, &hand.settings);
+            let (count, paid, line) = (hand.count, hand.price.is_some(), hand.line);
+            Hand { count, across, along, used: used(at), paid, line }
         });
         Ok(ClothPlan {
             cloth: cloth.name.clone(),
@@ -450,11 +447,12 @@ impl<'a> Laying<'a> {
     }
 
     fn listed(&self, cut: &Cut) -> Piece {
+        let [across, along] = sides(&cut.across, &cut.along, &cut.settings);
         Piece {
             label: cut.label.clone(),
             count: cut.count.saturating_mul(self.kits),
-            across: measure_figure(cut.across.clone(), &cut.settings),
-            along: measure_figure(cut.along.clone(), &cut.settings),
+            across,
+            along,
             lies: cut.lies,
             mirrored: cut.mirrored,
             spare: self.spare(cut),
@@ -482,8 +480,7 @@ impl<'a> Laying<'a> {
             let count = Quantity::whole(i64::try_from(shown.used).unwrap_or(i64::MAX));
             let Ok(cost) = count.mul(price) else { continue };
             let manner = &hand.settings.manner;
-            let label =
-                format!("{}, {} by {}", plan.cloth, hand.across.show(manner), hand.along.show(manner));
+            let label = format!("{}, {}", plan.cloth, show_size(&hand.across, &hand.along, manner));
             buys.push(Buy {
                 label: label.into(),
                 needed: self.figure(count.clone()),
@@ -556,6 +553,11 @@ fn held(column: &Share) -> Option<Held> {
         Part::Piece { piece, turned } => Some(Held { piece: *piece, count: column.times, turned: *turned }),
         _ => None,
     }
+}
+
+/// Both sides of a piece, read as those of a size.
+fn sides(across: &Quantity, along: &Quantity, settings: &Settings) -> [Figure; 2] {
+    side_by_side([across, along], &settings.manner).map(|side| measure_figure(side, settings))
 }
 
 /// A shop's step is read in its own unit: `1/8 yd`.

@@ -1,4 +1,5 @@
 //! `##` rows: the words of a documentation, its examples and its sources.
+#![expect(clippy::arithmetic_side_effects, reason = "places in a text that lies in memory")]
 
 use std::ops::Range;
 

@@ -58,7 +58,7 @@ impl<'a> Reader<'a> {
         if matches!(word, "seam" | "ruler" | "shop") {
             let fault = Fault::new(
                 Code::ReservedWord,
-                Span::new(span.file, span.start as usize, span.start as usize + word.len()),
+                Span::new(span.file, span.start as usize, (span.start as usize).saturating_add(word.len())),
                 format!("`{word}` is set without `=`"),
             );
             self.faults.push(fault.hint(format!("write `{word} 1/4 in`, from here on it holds")));

@@ -142,7 +142,7 @@ impl<'a> Reader<'a> {
     fn one_line(&mut self, logical: &Logical) {
         let source = self.text.get(logical.range.clone()).unwrap_or("");
         let span = Span::new(self.file, logical.range.start, logical.range.end);
-        if self.in_sizes && source.starts_with('"') {
+        if self.in_sizes && source.starts_with(['"', '\u{201C}', '\u{201E}']) {
             if let Some(row) = self.size_row(source, span) {
                 self.add_size(row, span);
             }

@@ -98,8 +98,7 @@ impl Slack {
         let (low, high) = self.ends();
         let (low, high) = (low.round_to(step, way)?, high.round_to(step, way)?);
         // Between two steps it is read by the ruler in force, not by the step.
-        let reading =
-            if low.number.mid() == high.number.mid() { low.reading } else { low.reading.system().into() };
+        let reading = if low.number.mid() == high.number.mid() { low.reading } else { low.reading.worked() };
         let like = Quantity { reading, ..low.clone() };
         Ok(Slack::between(&low.number.mid(), &high.number.mid(), &like))
     }
