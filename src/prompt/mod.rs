@@ -72,7 +72,8 @@ pub fn run(session: Session, desk: &Desk<'_>, out: &mut dyn Write) -> std::io::R
     }
     loop {
         out.flush()?;
-        let entry = match entries.next(session.borrow().in_sizes())? {
+        let in_sizes = session.borrow().in_sizes();
+        let entry = match entries.next(in_sizes)? {
             Next::Entry(entry) => entry,
             Next::Refused(why) => {
                 let fault = Fault::nowhere(Code::BadCommand, why);
