@@ -8,6 +8,7 @@ use crate::code::names::Names;
 use crate::code::node::{BinaryNode, Code, EachNode, Link, Node, Op, Piece, Setting, SlackName};
 use crate::code::scope::{Mention, Scope};
 use crate::fault::{Code as FaultCode, Fault, Files, Span, closest};
+use crate::limits::FAULTS;
 use crate::measure::Reading;
 use crate::syntax::tree::{self, BinaryOp, Expr, ExprKind, Ident, Shown, TextPart, UnaryOp};
 use crate::value::builtin;
@@ -237,9 +238,13 @@ impl<'a> Compiler<'a> {
             self.faults.push(fault);
             return;
         }
-        let mut known: Vec<&str> = scope.in_sight().collect();
-        known.extend(self.names.slots.keys().map(|name| &**name));
-        known.sort_unstable();
+        let mut known: Vec<&str> = Vec::new();
+        // Later ones are not told, and to look through all names for each would take the square of them.
+        if self.faults.len() < FAULTS {
+            known.extend(scope.in_sight());
+            known.extend(self.names.slots.keys().map(|name| &**name));
+            known.sort_unstable();
+        }
         let close = closest(name, known).or_else(|| closest(name, ["yes", "no", "seam", "pi", "that"]));
         let fault = Fault::new(FaultCode::UnknownName, span, format!("nothing here is called `{name}`"));
         let fault = match (close, crate::measure::is_unit(name)) {

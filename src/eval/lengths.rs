@@ -9,6 +9,7 @@ use crate::eval::machine::Machine;
 use crate::eval::words::{self, whole_count};
 use crate::fault::{Code as FaultCode, Fault, Span};
 use crate::layout::{self, Budget, CutStrip, Join, Joined, Length, Lengths, Misfit};
+use crate::limits::ITEMS;
 use crate::measure::{Dim, Quantity};
 use crate::value::cause::{Cause, Want};
 use crate::value::data::{List, Record, Value};
@@ -130,13 +131,13 @@ fn count(n: u64) -> Value {
 }
 
 fn list(items: Vec<Value>) -> Option<Value> {
-    Some(Value::List(Rc::new(List::new(items)?)))
+    Some(Value::List(Rc::new(List::new(items, ITEMS)?)))
 }
 
 fn record(parts: Vec<(&str, Value)>) -> Option<Value> {
     let (names, values): (Vec<Rc<str>>, Vec<Value>) =
         parts.into_iter().map(|(name, value)| (name.into(), value)).unzip();
-    Some(Value::Record(Rc::new(Record::new(names.into(), values)?)))
+    Some(Value::Record(Rc::new(Record::new(names.into(), values, ITEMS)?)))
 }
 
 fn strip_cut(cut: &CutStrip, back: &dyn Fn(i64) -> Value) -> Option<Value> {

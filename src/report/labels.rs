@@ -1,8 +1,8 @@
 //! What stands on the pieces of a picture: names, sizes, and a key letter where there is no room.
 
-use super::escape::harmless;
 use super::figure::figure_text;
 use super::view::{Shape, What};
+use crate::text::harmless;
 
 use crate::docket::{ClothPlan, Figure, FigureValue, kind_name};
 use crate::layout::{Rect, Spread};

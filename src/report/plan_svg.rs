@@ -5,13 +5,14 @@
 use std::fmt::Write as _;
 use std::io;
 
-use super::escape::{harmless, html_text};
+use super::escape::html_text;
 use super::labels;
 use super::ruled;
 use super::view::{CutMark, Shape, View, What, breaks};
 use super::wrap::{hang, width};
 use crate::docket::{ClothPlan, Docket};
 use crate::layout::{Rect, Spread};
+use crate::text::harmless;
 
 /// Width of the drawing, in mm: an A4 page upright, less its margins.
 const PAGE: f64 = 190.0;

@@ -3,7 +3,6 @@
 use std::io;
 
 use super::cuts::{self, Row, single};
-use super::escape::harmless;
 use super::figure::figure_text;
 use super::labels::{on_grid, size_mark};
 use super::text::{Page, kits_words};
@@ -13,6 +12,7 @@ use crate::docket::{
     ClothPlan, Held, Lies, More, Nearer, OnHand, Piece, Planned, Strip, Tool, Way, kind_name,
 };
 use crate::layout::{Kind, Lay, Rect};
+use crate::text::harmless;
 
 impl Page<'_> {
     pub(super) fn cut_list(&mut self, cloths: &[ClothPlan]) -> io::Result<()> {
