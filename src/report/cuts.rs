@@ -85,7 +85,7 @@ impl<'a> List<'a> {
             *(if across { &mut next.along } else { &mut next.across }) = share.size;
             let last = n + 1 == shares.len() && share.times == 1 && !(open && across);
             self.share(share, next, depth, across, last);
-            let step = i128::try_from(share.times).unwrap_or(i128::MAX).saturating_mul(share.size);
+            let step = i128::from(share.times).saturating_mul(share.size);
             let far = if across { &mut next.y } else { &mut next.x };
             *far = far.saturating_add(step);
         }
@@ -94,7 +94,7 @@ impl<'a> List<'a> {
     fn share(&mut self, share: &'a Share, at: Rect, depth: usize, across: bool, last: bool) {
         if share.part == Part::Left {
             let mut at = at;
-            let all = i128::try_from(share.times).unwrap_or(i128::MAX).saturating_mul(share.size);
+            let all = i128::from(share.times).saturating_mul(share.size);
             *(if across { &mut at.along } else { &mut at.across }) = all;
             return self.rows.push(Row::Left { depth, at });
         }

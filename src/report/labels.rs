@@ -12,8 +12,7 @@ use crate::layout::{Rect, Spread};
 pub(super) fn of(plan: &ClothPlan, shape: &Shape) -> Vec<Vec<String>> {
     match shape.what {
         What::Left { columns, rows } => {
-            let part =
-                |all: i128, parts: u64| grid_mark(plan, all / i128::try_from(parts.max(1)).unwrap_or(1));
+            let part = |all: i128, parts: u64| grid_mark(plan, all / i128::from(parts.max(1)));
             let (across, along) = (part(shape.at.across, columns), part(shape.at.along, rows));
             let count = columns.saturating_mul(rows);
             let times = if count == 1 { String::new() } else { format!("{} × ", thousands(count)) };

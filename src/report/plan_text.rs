@@ -140,13 +140,13 @@ impl Scale {
 
     /// Which of two draws smaller.
     fn compare(&self, other: &Scale) -> std::cmp::Ordering {
-        let product = |cells: i128, units: i128| i128::from(cells) * i128::from(units);
+        let product = |cells: i128, units: i128| cells * units;
         product(self.cells, other.units).cmp(&product(other.cells, self.units))
     }
 
     fn times(&self, length: i128, cells: i128, units: i128) -> i128 {
-        let (length, cells, units) = (i128::from(length), i128::from(cells), i128::from(units.max(1)));
-        i128::try_from((2 * length * cells + units) / (2 * units)).unwrap_or(i128::MAX)
+        let units = units.max(1);
+        (2 * length * cells + units) / (2 * units)
     }
 
     fn columns(&self, along: i128) -> i128 {
@@ -315,5 +315,5 @@ impl Canvas {
 }
 
 fn signed(count: u64) -> i128 {
-    i128::try_from(count).unwrap_or(i128::MAX)
+    i128::from(count)
 }

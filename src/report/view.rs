@@ -188,7 +188,7 @@ impl View {
 }
 
 fn signed(count: u64) -> i128 {
-    i128::try_from(count).unwrap_or(i128::MAX)
+    i128::from(count)
 }
 
 fn side(at: &mut Rect, across: bool) -> &mut i128 {
@@ -340,7 +340,7 @@ fn full_width_ends(view: &View) -> Vec<i128> {
 /// The rows of a block, each from where to where along the cloth.
 fn rows_of(shape: &Shape) -> Vec<(i128, i128)> {
     let rows = match shape.what {
-        What::Pieces { rows: rows @ 1..=500, .. } => i128::try_from(rows).unwrap_or(1),
+        What::Pieces { rows: rows @ 1..=500, .. } => i128::from(rows),
         _ => 1,
     };
     let size = shape.at.along / rows;
