@@ -59,7 +59,7 @@ impl<N: Node> Layers<N> {
         let width = self.width;
         let Some(layer) = self.layers.get_mut(at) else { return true };
         layer.nodes.push(node);
-        layer.nodes.len() >= 4 * width.max(16) && layer.trim(width, work)
+        layer.nodes.len() >= 4 * width.max(6) && layer.trim(width, work)
     }
 
     /// Takes the states of a layer, the most promising first; and whether others are lost.

@@ -6,8 +6,9 @@ use super::kinds::Kinds;
 use super::simple;
 use super::work::Work;
 
-/// More pieces than this are not laid one by one.
+/// More pieces than this are not laid one by one, nor pieces of more kinds.
 const MOST_PIECES: u64 = 5000;
+const MOST_KINDS: usize = 400;
 
 /// Larger cloths, in square steps, are not searched.
 const MOST_AREA: i128 = 1 << 56;
@@ -57,7 +58,7 @@ impl<'a> Progress<'a> {
     pub fn small(&self) -> bool {
         let pieces = self.kinds.items.iter().fold(0u64, |sum, item| sum.saturating_add(item.count));
         let area = i128::from(self.kinds.width) * i128::from(self.found.length);
-        pieces <= MOST_PIECES && area <= MOST_AREA
+        pieces <= MOST_PIECES && self.kinds.items.len() <= MOST_KINDS && area <= MOST_AREA
     }
 
     /// Looks for a higher bound.

@@ -44,9 +44,9 @@ impl DualPrices {
     }
 }
 
-/// Room for tables, filled before each use.
+/// Room for a table, filled before each use.
 #[derive(Debug, Default)]
-struct Scratch(Vec<Table>);
+struct Scratch(Table);
 
 impl Clone for Scratch {
     fn clone(&self) -> Scratch {
@@ -74,7 +74,7 @@ pub(super) struct Relaxed<'a> {
     /// How much more than its share of a strip an item may cost by itself, in thousandths; `None`
     /// where a whole strip.
     share: Option<i64>,
-    tables: Scratch,
+    table: Scratch,
 }
 
 impl<'a> Relaxed<'a> {
@@ -105,7 +105,7 @@ impl<'a> Relaxed<'a> {
             one: (FINE / dearest.max(1)).max(1),
             alone: Vec::new(),
             share: Some(SHARE),
-            tables: Scratch::default(),
+            table: Scratch::default(),
         };
         relaxed.simplex.unsettle();
         relaxed.singles();
@@ -266,9 +266,9 @@ impl<'a> Relaxed<'a> {
     /// Prices all levels at these worths; whether there are new patterns.
     fn round(&mut self, items: &[i64], costs: &[i64], best: &mut DualPrices, work: &mut Work<'_>) -> bool {
         let left = std::mem::take(&mut self.left);
-        let Scratch(mut tables) = std::mem::take(&mut self.tables);
-        let priced = price(self.stock, items, &left, costs, &mut tables, work);
-        (self.left, self.tables) = (left, Scratch(tables));
+        let Scratch(mut table) = std::mem::take(&mut self.table);
+        let priced = price(self.stock, items, &left, costs, &mut table, work);
+        (self.left, self.table) = (left, Scratch(table));
         let most: Vec<i64> = self.most(&priced);
         let dual = self.proof(items, &most);
         if dual.sum > best.sum || best.items.is_empty() {
@@ -292,29 +292,23 @@ impl<'a> Relaxed<'a> {
     ) -> Option<Vec<Pattern>> {
         let gap = (i128::from(goal) - 1) * i128::from(dual.one) - dual.sum;
         let mut out = Vec::new();
-        let Scratch(mut tables) = std::mem::take(&mut self.tables);
-        price(
-            self.stock,
-            &dual.items,
-            &self.left,
-            &vec![i64::MAX; self.stock.levels.len()],
-            &mut tables,
-            work,
-        );
-        for (at, level) in self.stock.levels.iter().enumerate() {
-            let scarce = dual.scarce.get(at).copied().unwrap_or(0);
-            let cost = i128::from(level.cost) * i128::from(dual.one) + i128::from(scarce);
-            let least = i64::try_from((cost - gap).max(0)).ok()?;
-            let mut found = Vec::new();
-            let whole = tables
-                .get(level.list)
-                .is_some_and(|table| table.list(level, least, limit - out.len(), work, &mut found));
-            if !whole {
-                return None;
+        let Scratch(mut table) = std::mem::take(&mut self.table);
+        for (list, ways) in self.stock.lists.iter().enumerate() {
+            let levels = || self.stock.levels.iter().enumerate().filter(|(_, level)| level.list == list);
+            let width = levels().map(|(_, level)| level.width).max().unwrap_or(0);
+            table.fill(ways, width, &dual.items, &self.left, work);
+            for (at, level) in levels() {
+                let scarce = dual.scarce.get(at).copied().unwrap_or(0);
+                let cost = i128::from(level.cost) * i128::from(dual.one) + i128::from(scarce);
+                let least = i64::try_from((cost - gap).max(0)).ok()?;
+                let mut found = Vec::new();
+                if !table.list(level, least, limit - out.len(), work, &mut found) {
+                    return None;
+                }
+                out.extend(found.into_iter().map(|(holds, _)| Pattern { level: at, holds }));
             }
-            out.extend(found.into_iter().map(|(holds, _)| Pattern { level: at, holds }));
         }
-        self.tables = Scratch(tables);
+        self.table = Scratch(table);
         Some(out)
     }
 

@@ -367,15 +367,20 @@ pub(super) fn price(
     dual: &[i64],
     left: &[i64],
     costs: &[i64],
-    tables: &mut Vec<Table>,
+    table: &mut Table,
     work: &mut Work<'_>,
 ) -> Vec<Priced> {
-    tables.resize(stock.lists.len(), Table::default());
     let few = stock.levels.len() <= FEW;
     let mut out = Vec::with_capacity(stock.levels.len());
-    for (at, (list, table)) in stock.lists.iter().zip(tables.iter_mut()).enumerate() {
+    for (at, list) in stock.lists.iter().enumerate() {
         let levels = || stock.levels.iter().zip(costs).enumerate().filter(|(_, (level, _))| level.list == at);
         let width = levels().map(|(_, (level, _))| level.width).max().unwrap_or(0);
+        if work.out() {
+            // What was not priced may hold any worth.
+            let unknown = |(level, _)| Priced { level, most: i64::MAX, found: Vec::new() };
+            out.extend(levels().map(unknown));
+            continue;
+        }
         table.fill(list, width, dual, left, work);
         for (index, (level, cost)) in levels() {
             let mut most = table.most(level);

@@ -238,6 +238,9 @@ impl Beam<'_, '_> {
             if !block.holds.iter().all(enough) {
                 continue;
             }
+            if self.work.out() {
+                return some;
+            }
             some = true;
             let (across, along) = (block.across, block.along);
             self.cut_off(parent, filled, at, (across, filled.along));

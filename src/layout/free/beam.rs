@@ -286,6 +286,10 @@ impl<'a, 's> Beam<'a, 's> {
         let right = sky::end(sky, at, task.width);
         let kinds = task.kinds.iter().zip(&parent.counts).enumerate();
         for (kind, (sort, _)) in kinds.filter(|(_, (_, left))| **left > 0) {
+            if self.work.out() {
+                self.cut = true;
+                return;
+            }
             for (way, (across, along)) in sort.ways.iter().enumerate() {
                 // What spans the cloth comes first.
                 let full = *across == task.width;

@@ -13,8 +13,8 @@ const MOST_PARTS: i64 = 8192;
 /// Kinds from this one on are left or not left together.
 const SHARED: usize = 40;
 
-/// So many tables are kept at a time.
-const MOST_TABLES: usize = 600;
+/// Tables are kept at a time up to so many numbers in all.
+const MOST_KEPT: usize = 3_000_000;
 
 /// A way to weigh pieces and what is free.
 #[derive(Clone, Debug)]
@@ -66,6 +66,8 @@ pub(in super::super) struct Rooms {
     /// Which kinds are left, for each table kept.
     known: Vec<(u64, usize)>,
     kept: Vec<Table>,
+    /// How many numbers they hold.
+    numbers: usize,
 }
 
 impl Rooms {
@@ -89,7 +91,7 @@ impl Rooms {
             };
             scale.each = task.kinds.iter().zip(&scale.sides).map(each).collect();
         }
-        Rooms { scales, known: Vec::new(), kept: Vec::new() }
+        Rooms { scales, known: Vec::new(), kept: Vec::new(), numbers: 0 }
     }
 
     /// What the pieces weigh on each scale.
@@ -166,11 +168,12 @@ impl Rooms {
         match self.known.get(place) {
             Some((known, table)) if *known == left => return *table,
             // The first table is that of all kinds.
-            _ if self.kept.len() >= MOST_TABLES => return 0,
+            _ if !self.kept.is_empty() && (self.numbers >= MOST_KEPT || work.out()) => return 0,
             _ => {}
         }
         let (across, along) =
             (self.direction(task, left, true, work), self.direction(task, left, false, work));
+        self.numbers += across.most.len() + along.most.len();
         self.kept.push(Table { across, along });
         self.known.insert(place, (left, self.kept.len() - 1));
         self.kept.len() - 1
