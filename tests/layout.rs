@@ -19,9 +19,9 @@ fn checked(job: &Job, kind: Kind) -> Plan {
 
 /// No plan can be shorter than the pieces' area over the width.
 fn area_bound(job: &Job) -> i128 {
-    let area = |p: &Piece| i128::from(p.count) * i128::from(p.across) * i128::from(p.along);
+    let area = |p: &Piece| i128::from(p.count) * p.across * p.along;
     let total: i128 = job.pieces.iter().map(area).sum();
-    let width = i128::from(job.roll.unwrap());
+    let width = job.roll.unwrap();
     (total + width - 1) / width
 }
 
@@ -154,7 +154,7 @@ proptest! {
         match plan(&job, KINDS[which], Budget(10_000)) {
             Ok(plan) => {
                 prop_assert_eq!(check(&job, &plan), Ok(()));
-                prop_assert!(i128::from(plan.length) >= area_bound(&job));
+                prop_assert!(plan.length >= area_bound(&job));
                 prop_assert!(plan.proved == (plan.bound == plan.length));
             }
             Err(misfit) => {
