@@ -3,6 +3,8 @@
 //! The rooms stand on four floors and import downward only; DEVELOPERS.md draws the plan and
 //! `tests/layers.rs` holds it.
 
+#![warn(clippy::arithmetic_side_effects, clippy::iter_over_hash_type)]
+
 pub mod ask;
 pub mod check;
 pub mod code;

@@ -106,7 +106,7 @@ fn add_to(vars: &mut Vec<(u32, i32)>, var: u32, power: i32) {
 pub fn root(dim: Dim, n: i32) -> Option<Dim> {
     let part = |power: i8, of: Dim| {
         let power = i32::from(power);
-        if power % n == 0 { of.powi(power / n).ok() } else { None }
+        if power.checked_rem(n)? == 0 { of.powi(power.checked_div(n)?).ok() } else { None }
     };
     let mut made = part(dim.length(), Dim::LENGTH)?;
     made = made.times(part(dim.mass(), Dim::MASS)?).ok()?;
@@ -143,7 +143,7 @@ impl DimTable {
     /// A new variable.
     pub fn fresh(&mut self) -> u32 {
         self.bound.push(None);
-        u32::try_from(self.bound.len() - 1).unwrap_or(u32::MAX)
+        u32::try_from(self.bound.len().saturating_sub(1)).unwrap_or(u32::MAX)
     }
 
     /// A place to come back to.
@@ -199,12 +199,12 @@ impl DimTable {
             else {
                 return Some(made);
             };
-            let steps = self.steps.get().saturating_add(open.vars.len() as u64 + 1);
+            let steps = self.steps.get().saturating_add((open.vars.len() as u64).saturating_add(1));
             self.steps.set(steps);
             if steps > CHECK {
                 return None;
             }
-            made = made.times(&Dims::var(var), -power)?.times(&bound.dims, power)?;
+            made = made.times(&Dims::var(var), power.checked_neg()?)?.times(&bound.dims, power)?;
         }
     }
 
@@ -234,10 +234,10 @@ impl DimTable {
                 return Ok(());
             };
             let rest = || open.vars.iter().copied().filter(|(other, _)| *other != var);
-            if rest().all(|(_, other)| other % k == 0) {
+            if rest().all(|(_, other)| other.checked_rem(k) == Some(0)) {
                 // var^k * rest * known is nothing: var is the k-th root of what is left, turned over.
                 let known = root(open.known, k).ok_or(Clash)?;
-                let vars = rest().map(|(other, power)| (other, power / k)).collect();
+                let vars = rest().map(|(other, power)| (other, power.checked_div(k).unwrap_or(0))).collect();
                 match Dims::of(known, vars).and_then(|value| value.power(-1)) {
                     Some(value) => self.bind(var, value),
                     None => self.leave(),
@@ -245,7 +245,9 @@ impl DimTable {
                 return Ok(());
             }
             // The least power grows less at each turn.
-            let whole = rest().map(|(other, power)| (other, -power.div_euclid(k))).filter(|(_, p)| *p != 0);
+            let whole = rest()
+                .map(|(other, power)| (other, power.checked_div_euclid(k).map_or(0, i32::saturating_neg)))
+                .filter(|(_, p)| *p != 0);
             let mut vars: Vec<(u32, i32)> = whole.collect();
             vars.push((self.fresh(), 1));
             let next = Dims::of(Dim::NONE, vars).and_then(|value| {

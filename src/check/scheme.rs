@@ -82,7 +82,7 @@ impl<'s> Copier<'s> {
         if self.left == 0 {
             return Type::Unsure;
         }
-        self.left -= 1;
+        self.left = self.left.saturating_sub(1);
         let ty = self.store.shallow(ty);
         match &ty {
             Type::Var(_) => self.open = true,

@@ -1,4 +1,5 @@
 //! What kinds of value there are for the check, and how two are made one.
+#![expect(clippy::arithmetic_side_effects, reason = "depths that are bounded where they are looked at")]
 
 use std::rc::Rc;
 

@@ -33,8 +33,14 @@ fn text_of(file: File) -> Result<String, String> {
     }
     String::from_utf8(bytes).map_err(|error| {
         let valid = error.utf8_error().valid_up_to();
-        let line =
-            error.as_bytes().get(..valid).unwrap_or(&[]).iter().filter(|byte| **byte == b'\n').count() + 1;
+        let line = error
+            .as_bytes()
+            .get(..valid)
+            .unwrap_or(&[])
+            .iter()
+            .filter(|byte| **byte == b'\n')
+            .count()
+            .saturating_add(1);
         format!("it is not UTF-8 text (line {line}); save it as UTF-8")
     })
 }

@@ -47,7 +47,7 @@ impl<'a> Onlooker<'a> {
 impl Watch for Onlooker<'_> {
     fn fault(&mut self, fault: Fault) {
         self.wipe();
-        self.told += 1;
+        self.told = self.told.saturating_add(1);
         if self.told <= ROW_FAULTS || fault.level == Level::Advice {
             self.outside.tell(&[fault], self.files);
         } else if self.told == ROW_FAULTS + 1 {

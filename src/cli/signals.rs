@@ -50,7 +50,7 @@ fn is_ignored(signal: i32) -> bool {
     let status = std::fs::read_to_string("/proc/self/status").unwrap_or_default();
     let mask = status.lines().find_map(|line| line.strip_prefix("SigIgn:"));
     let mask = mask.and_then(|mask| u64::from_str_radix(mask.trim(), 16).ok()).unwrap_or(0);
-    mask >> (signal - 1) & 1 == 1
+    mask >> signal.saturating_sub(1) & 1 == 1
 }
 
 /// Elsewhere Ctrl-C ends the program.

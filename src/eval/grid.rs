@@ -32,7 +32,8 @@ impl Grid {
         for quantity in lengths {
             let denominator =
                 quantity.number.exact().map(Exact::reduced).and_then(|exact| denominator(&exact));
-            let next = denominator.and_then(|d| common.checked_mul(d / num_integer::gcd(common, d)));
+            let next =
+                denominator.and_then(|d| common.checked_mul(d.checked_div(num_integer::gcd(common, d))?));
             match next {
                 Some(next) if next <= finest / Grid::CLOSE => common = next,
                 // What has no common step with the others is told as finely as may be.
@@ -40,7 +41,7 @@ impl Grid {
                 _ => between = between.max(Grid::CLOSE),
             }
         }
-        let parts = common * between.min(finest / common).max(1);
+        let parts = common.saturating_mul(between.min(finest.checked_div(common).unwrap_or(1)).max(1));
         let part = Exact::ONE.checked_div(&Exact::wide(parts)).unwrap_or(Exact::ONE);
         Grid { parts, step: Length::new::<Mark>(part) }
     }
@@ -56,7 +57,8 @@ impl Grid {
     }
 
     fn count(&self, length: Length) -> Exact {
-        &(length / Length::new::<Mark>(Exact::ONE)).value * &Exact::wide(self.parts)
+        let marks = typed::marks(&length);
+        &marks * &Exact::wide(self.parts)
     }
 
     /// A length in grid units as a measure, read like another.

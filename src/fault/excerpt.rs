@@ -1,4 +1,5 @@
 //! The lines of a file that a fault points into, cut to what is worth printing.
+#![expect(clippy::arithmetic_side_effects, reason = "places in a text that lies in memory")]
 
 use super::file::floor;
 use super::{Fault, FileId, Files, Label, Place};

@@ -1,4 +1,5 @@
 //! Source files and places in them.
+#![expect(clippy::arithmetic_side_effects, reason = "places in a text that lies in memory")]
 
 use std::cell::OnceCell;
 

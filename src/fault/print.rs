@@ -1,4 +1,5 @@
 //! Faults as a person reads them: the message, the place underlined, how to mend it.
+#![expect(clippy::arithmetic_side_effects, reason = "places in a text that lies in memory")]
 
 use std::borrow::Cow;
 

@@ -1,4 +1,5 @@
 //! "Did you mean": the closest known name.
+#![expect(clippy::arithmetic_side_effects, reason = "places in a text that lies in memory")]
 
 /// The candidate closest to `name`: a match that ignores case first, then the least edit distance
 /// (with swaps of neighbours) up to a third of the name's length; `None` when nothing is close.

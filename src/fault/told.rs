@@ -11,7 +11,7 @@ pub fn told(faults: &[Fault], files: &Files) -> Vec<Fault> {
     let mut told = Vec::with_capacity(faults.len().min(FAULTS));
     for fault in faults {
         let count = counts.entry((fault.span().map(|span| span.file), fault.level)).or_insert(0usize);
-        *count += 1;
+        *count = count.saturating_add(1);
         if *count <= FAULTS {
             told.push(fault.clone());
         }
@@ -20,7 +20,7 @@ pub fn told(faults: &[Fault], files: &Files) -> Vec<Fault> {
         let of = file
             .and_then(|file| files.get(file))
             .map_or(String::new(), |file| format!(" of {}", file.name()));
-        let more = count - FAULTS;
+        let more = count.saturating_sub(FAULTS);
         told.push(match level {
             Level::Error => {
                 Fault::nowhere(Code::TooMuch, format!("{more} more mistakes{of} are not told here"))

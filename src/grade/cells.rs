@@ -1,4 +1,5 @@
 //! Cells as people and spreadsheets leave them.
+#![expect(clippy::arithmetic_side_effects, reason = "places in a text that lies in memory")]
 
 use std::borrow::Cow;
 

@@ -1,4 +1,5 @@
 //! Tables of cells between commas, semicolons or tabs.
+#![expect(clippy::arithmetic_side_effects, reason = "places in a text that lies in memory")]
 
 use std::cell::Cell;
 use std::io::{self, Cursor, Read};

@@ -1,4 +1,5 @@
 //! JSON tables: an array of objects, or one object a line. Objects are read one at a time.
+#![expect(clippy::arithmetic_side_effects, reason = "places in a text that lies in memory")]
 
 use std::collections::HashMap;
 use std::io::{self, BufRead, BufReader, Read};

@@ -2,6 +2,7 @@
 //!
 //! The reader takes everything up to the next quote, or to the end, for one cell; rows behind an open
 //! quote would be lost in it.
+#![expect(clippy::arithmetic_side_effects, reason = "places in a text that lies in memory")]
 
 use std::cell::Cell;
 use std::io::{self, Read};

@@ -91,8 +91,8 @@ impl Made<'_> {
     /// The bytes of its texts, each text counted with what it takes itself.
     pub fn text_bytes(&self) -> usize {
         let texts = std::iter::once(&self.label).chain(&self.passed).chain(&self.givens);
-        let texts = texts.map(|text| size_of::<String>() + text.len()).sum::<usize>();
-        texts + self.trouble.iter().map(|trouble| trouble.words.len()).sum::<usize>()
+        let texts = texts.map(|text| size_of::<String>().saturating_add(text.len())).sum::<usize>();
+        texts.saturating_add(self.trouble.iter().map(|trouble| trouble.words.len()).sum::<usize>())
     }
 
     /// Whether it could be made.

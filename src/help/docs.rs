@@ -1,4 +1,5 @@
 //! What the library's text says of its areas and rules.
+#![expect(clippy::arithmetic_side_effects, reason = "places in a text that lies in memory")]
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::OnceLock;

@@ -35,11 +35,11 @@ pub fn try_library(files: &mut Files, limits: &Limits) -> Tried {
                 tried.faults.push(Fault::new(FaultCode::BadLine, line.span, message));
                 continue;
             };
-            tried.rules += 1;
+            tried.rules = tried.rules.saturating_add(1);
             match &line.doc {
                 Some(doc) if !doc.words.is_empty() && !doc.sources.is_empty() && !doc.examples.is_empty() => {
                     for example in &doc.examples {
-                        tried.examples += 1;
+                        tried.examples = tried.examples.saturating_add(1);
                         tried.faults.extend(one(example, files, limits));
                     }
                 }

@@ -1,4 +1,5 @@
 //! The embedded library: indexed by a quick scan, each rule read only when a recipe calls it.
+#![expect(clippy::arithmetic_side_effects, reason = "places in a text that lies in memory")]
 
 use std::collections::BTreeMap;
 use std::ops::Range;

@@ -116,6 +116,11 @@ macro_rules! both_ways {
     };
 }
 
+/// A length in base units.
+pub fn marks(length: &Length) -> Exact {
+    length.get::<Mark>()
+}
+
 /// The most that a length can be: what something of this length needs.
 pub fn most(quantity: &Quantity) -> Result<Length, Trouble> {
     bound(quantity, quantity.number.upper())

@@ -1,4 +1,5 @@
 //! Where entries come from: the keyboard, or rows from a pipe.
+#![expect(clippy::arithmetic_side_effects, reason = "places in a text that lies in memory")]
 
 use std::io::{self, BufRead, IsTerminal, Read};
 

@@ -133,11 +133,11 @@ fn resume(
     journal: &mut Journal,
     out: &mut dyn Write,
 ) -> std::io::Result<()> {
-    let mut failed = 0;
+    let mut failed = 0u64;
     for entry in &left.entries {
         match work(entry, session, desk, &mut std::io::sink())? {
             Answered::Kept => journal.add(entry),
-            Answered::Told | Answered::Quit => failed += 1,
+            Answered::Told | Answered::Quit => failed = failed.saturating_add(1),
         }
     }
     left.done();
@@ -270,7 +270,7 @@ mod tests {
     impl Write for Pressed<'_> {
         fn write(&mut self, bytes: &[u8]) -> std::io::Result<usize> {
             self.0.store(true, Ordering::Relaxed);
-            self.1 += bytes.len();
+            self.1 = self.1.saturating_add(bytes.len());
             Ok(bytes.len())
         }
 

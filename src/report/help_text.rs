@@ -184,8 +184,9 @@ fn rule(name: &str, entry: &Entry) -> String {
 /// A row of the library's own text; one too long for a terminal goes on below, further in.
 fn code_row(row: &str, out: &mut String) {
     let indent = row.len().saturating_sub(row.trim_start().len()).saturating_add(2);
-    for (at, line) in wrap(row, COLUMNS.saturating_sub(indent + 4)).iter().enumerate() {
-        let _ = writeln!(out, "{}{line}", " ".repeat(if at == 0 { indent } else { indent + 4 }));
+    for (at, line) in wrap(row, COLUMNS.saturating_sub(indent.saturating_add(4))).iter().enumerate() {
+        let _ =
+            writeln!(out, "{}{line}", " ".repeat(if at == 0 { indent } else { indent.saturating_add(4) }));
     }
 }
 

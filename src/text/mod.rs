@@ -44,7 +44,7 @@ fn without(text: &str, harmful: impl Fn(char) -> bool) -> Cow<'_, str> {
     if plain || !text.contains(&harmful) {
         return Cow::Borrowed(text);
     }
-    let mut out = String::with_capacity(text.len() + 8);
+    let mut out = String::with_capacity(text.len().saturating_add(8));
     for c in text.chars() {
         if harmful(c) { out.extend(c.escape_unicode()) } else { out.push(c) }
     }

@@ -35,10 +35,10 @@ impl Number {
     /// How many words of 64 bits it takes beyond the everyday case.
     #[inline]
     pub fn words(&self) -> u64 {
-        let long = |number: &Exact| if number.is_big() { number.bits() / 64 + 1 } else { 0 };
+        let long = |number: &Exact| if number.is_big() { (number.bits() / 64).saturating_add(1) } else { 0 };
         match self {
             Number::Exact(number) => long(number),
-            About(about) => long(about.lo()) + long(about.hi()),
+            About(about) => long(about.lo()).saturating_add(long(about.hi())),
         }
     }
 
@@ -47,7 +47,7 @@ impl Number {
     pub fn toil(&self) -> u64 {
         match self.words() {
             0 => 0,
-            words => words * words / 4 + 1,
+            words => (words.saturating_mul(words) / 4).saturating_add(1),
         }
     }
 
