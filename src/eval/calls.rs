@@ -10,6 +10,7 @@ use crate::fault::Span;
 use crate::value::cause::{Cause, One};
 use crate::value::data::Value;
 use crate::value::describe::Operand;
+use crate::value::guard::Guard;
 
 /// Up to this depth any stack is deep enough; asking how much is left costs a start its time.
 const SHALLOW: u32 = 100;
@@ -87,11 +88,14 @@ impl Machine {
     /// What a rule gives, where it is of the kind that its heading states.
     #[inline]
     pub(crate) fn given(rule: &RuleCode, value: Value) -> Worked {
-        if rule.gives.takes(&value) {
+        let one = if !rule.gives.takes(&value) {
+            One::Result(rule.name.clone(), rule.gives)
+        } else if rule.unsigned && Guard::not_negative().refused_by(&value).is_some() {
+            One::Negative(rule.name.clone())
+        } else {
             return Ok(rule.gives.read(value));
-        }
-        let operand = Operand::new(&value, rule.body.span);
-        Err(Cause::one(One::Result(rule.name.clone(), rule.gives), &operand).into())
+        };
+        Err(Cause::one(one, &Operand::new(&value, rule.body.span)).into())
     }
 }
 

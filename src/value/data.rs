@@ -1,10 +1,11 @@
 //! The values that expressions make.
 
+use std::cmp::Ordering;
 use std::rc::Rc;
 
 use crate::docket::FigureValue;
 use crate::fault::Span;
-use crate::measure::{Manner, Quantity, common_units, mark_size, show_size};
+use crate::measure::{Dim, Manner, Quantity, Reading, common_units, mark_size, show_size};
 use crate::value::slack::{Slack, SlackSize};
 
 /// How deep lists and records may hold each other; printing and dropping them recurses.
@@ -135,6 +136,21 @@ impl Value {
     /// A count.
     pub fn count(n: i64) -> Value {
         Value::Measure(Quantity::whole(n))
+    }
+
+    /// A bare number as a percentage: what may be meant, `10%` for 10, `5%` for 0.05, `1% or 100%`.
+    pub fn bare_percent(&self) -> Option<String> {
+        let Value::Measure(x) = self else { return None };
+        if x.dim != Dim::NONE || x.reading == Reading::Percent {
+            return None;
+        }
+        let read = |share: Quantity| Value::Measure(Quantity { reading: Reading::Percent, ..share }).short();
+        let part = read(x.div(&Quantity::whole(100)).ok()?);
+        Some(match x.abs().compare(&Quantity::whole(1)).ok()? {
+            Ordering::Less => read(x.clone()),
+            Ordering::Equal => format!("{part} or {}", read(x.clone())),
+            Ordering::Greater => part,
+        })
     }
 
     /// A size.

@@ -58,6 +58,17 @@ impl Kind {
         KINDS.iter().find(|(known, _)| *known == name).map(|(_, kind)| *kind)
     }
 
+    /// `money per length`, `weight per area`; nothing where it means nothing.
+    pub fn per(self, other: Kind) -> Option<Kind> {
+        match (self, other) {
+            (Kind::Money, Kind::Measure(dim)) => Some(Kind::Price(dim)),
+            (Kind::Measure(dim), Kind::Measure(per)) if dim != per => {
+                Some(Kind::Measure(dim.times(per.powi(-1).ok()?).ok()?))
+            }
+            _ => None,
+        }
+    }
+
     /// The dimension of its measures, where it has one alone.
     #[inline]
     pub fn dim(self) -> Option<Dim> {
