@@ -192,6 +192,7 @@ fn slack_across_a_limit_passes_and_beyond_it_does_not() {
 fn a_limit_ends_a_search() {
     for (line, wanted) in [
         ("find least f from 0 to 3 so that gathered_width(10 in, fullness: f) >= 0 in", "1"),
+        ("find most x from 0 in to 40 in so that circle_skirt_radius(20 in, ease: -x) < 4 in", "x = 20 in"),
         ("find n from 0 to 20 so that rows(n) is 12", "n = 12"),
         ("find most n from 0 to 20 so that rows(n) <= 99", "12"),
         (

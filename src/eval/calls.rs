@@ -10,7 +10,6 @@ use crate::fault::Span;
 use crate::value::cause::{Cause, One};
 use crate::value::data::Value;
 use crate::value::describe::Operand;
-use crate::value::guard::Guard;
 
 /// Up to this depth any stack is deep enough; asking how much is left costs a start its time.
 const SHALLOW: u32 = 100;
@@ -90,7 +89,7 @@ impl Machine {
     pub(crate) fn given(rule: &RuleCode, value: Value) -> Worked {
         let one = if !rule.gives.takes(&value) {
             One::Result(rule.name.clone(), rule.gives)
-        } else if rule.unsigned && Guard::not_negative().refused_by(&value).is_some() {
+        } else if rule.unsigned && value.is_below_zero() {
             One::Negative(rule.name.clone())
         } else {
             return Ok(rule.gives.read(value));

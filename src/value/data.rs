@@ -153,6 +153,18 @@ impl Value {
         })
     }
 
+    /// Whether all that it may be is less than 0; of a size, all that one side may be.
+    pub fn is_below_zero(&self) -> bool {
+        let slack = |slack: &Slack| slack.bounds().1.is_negative();
+        match self {
+            Value::Measure(x) => x.is_negative(),
+            Value::Size(size) => size.0.is_negative() || size.1.is_negative(),
+            Value::Slack(x) => slack(x),
+            Value::SlackSize(size) => slack(&size.0) || slack(&size.1),
+            _ => false,
+        }
+    }
+
     /// A size.
     pub fn size(across: Quantity, along: Quantity) -> Value {
         Value::Size(Rc::new((across, along)))
