@@ -125,7 +125,7 @@ impl Kind {
         match self {
             Kind::Any => "anything".into(),
             Kind::Measure(dim) => dim.trade_name(),
-            Kind::Percent => Dim::NONE.trade_name(),
+            Kind::Percent => "a percentage".into(),
             Kind::Count => "a whole number, 0 or more".into(),
             Kind::Money => "a sum of money".into(),
             Kind::Price(per) => format!("money for {}", per.trade_name()),
