@@ -147,8 +147,9 @@ fn below_nothing(value: &FigureValue) -> bool {
 
 /// One fault that is not in the trade's words: the arithmetic of the library came to its end.
 fn raw(entered: &Entered) -> bool {
-    let spoken =
-        |code: Code| matches!(code, Code::Refused | Code::WrongKind | Code::OutOfBounds | Code::DoesNotFit);
+    let spoken = |code: Code| {
+        matches!(code, Code::Refused | Code::WrongKind | Code::OutOfBounds | Code::DoesNotFit | Code::TooMuch)
+    };
     entered.faults.iter().any(|fault| !spoken(fault.code) || fault.message.contains("divide by 0"))
 }
 
