@@ -69,6 +69,98 @@ fn what_lies_beyond_a_limit_is_refused_in_the_rules_words() {
     }
 }
 
+/// A rule of the library and one line: the first fault with its first hint, or what is shown.
+fn of_the_library(text: &str) -> String {
+    let mut files = Files::new();
+    let told = |fault: &scant::fault::Fault| format!("{} | {}", fault.message, fault.hints.join(" | "));
+    match compile("guards", text, &mut files, &NoFiles, &Limits::default()) {
+        Err(faults) => told(&faults[0]),
+        Ok(mut recipe) => {
+            let run = recipe.run(&[], None);
+            let shown = || run.docket.shows.iter().map(|shown| scant::report::figure_text(&shown.value));
+            run.faults.first().map_or_else(|| shown().collect(), told)
+        }
+    }
+}
+
+#[test]
+fn a_bare_number_written_for_a_percentage_is_refused_and_a_calculated_ratio_passes() {
+    let bare = |place: &str, number: &str, instead: &str| {
+        format!("{place} is a percentage, and this is a number, {number} | write {instead}")
+    };
+    let kept = "`shrink` of `kept_in_the_wash`";
+    for (text, wanted) in [
+        ("show kept_in_the_wash(5)", bare(kept, "5", "5%")),
+        ("show kept_in_the_wash(0.05)", bare(kept, "0.05", "5%")),
+        ("show kept_in_the_wash(1)", bare(kept, "1", "1% or 100%")),
+        ("given shrink = 4\nshow kept_in_the_wash(shrink)", bare(kept, "4", "4%")),
+        ("shrink = 4\nshow kept_in_the_wash(shrink)", bare(kept, "4", "4%")),
+        ("given shrink = 4%\nsizes\n  \"small\" shrink = 6", bare("`shrink`", "6", "6%")),
+        ("show kept_in_the_wash(5%)", "95%".into()),
+        ("show kept_in_the_wash(1 / 20)", "95%".into()),
+        ("show kept_in_the_wash(1 in / 20 in)", "95%".into()),
+        ("rule left(part) = kept_in_the_wash(part)\nshow left(5%)", "95%".into()),
+    ] {
+        assert_eq!(of_the_library(text), wanted, "{text}");
+    }
+}
+
+#[test]
+fn a_bare_number_set_for_a_percentage_from_outside_is_refused() {
+    let mut files = Files::new();
+    let text = "given shrink = 4%\nshow kept_in_the_wash(shrink)";
+    let mut recipe = compile("guards", text, &mut files, &NoFiles, &Limits::default()).unwrap();
+    let mut run = |cell: &str| {
+        let value = scant::recipe::inputs::read_value(cell, false).unwrap();
+        recipe.run(&[scant::recipe::make::Set { given: 0, value, span: None }], None)
+    };
+    let faults = run("6").faults;
+    assert_eq!(faults[0].message, "`shrink` is a percentage, and this is a number, 6");
+    assert_eq!(faults[0].hints, ["write 6%"]);
+    assert!(run("6%").faults.is_empty());
+}
+
+#[test]
+fn a_price_is_of_what_its_heading_says() {
+    for (text, wanted) in [
+        (
+            "show cost_of_length(2 m, price: 14.50 EUR)",
+            "`price` of `cost_of_length` wants money for a length, and this is a sum of money in EUR, 14.50 EUR | ",
+        ),
+        (
+            "show made_price(30 EUR, work: 2 h, wage: 20 EUR)",
+            "`wage` of `made_price` wants money for a time, and this is a sum of money in EUR, 20.00 EUR | ",
+        ),
+        ("show piece_weight(1 m by 50 cm, weight: 120 g/m^2)", "60 g"),
+        (
+            "show piece_weight(1 m by 50 cm, weight: 120 g)",
+            "`weight` of `piece_weight` wants a weight per area, and this is a weight, 120 g | ",
+        ),
+    ] {
+        assert_eq!(of_the_library(text), wanted, "{text}");
+    }
+}
+
+#[test]
+fn what_a_rule_of_the_library_gives_is_not_less_than_0_unless_it_says_signed() {
+    let radius = "show circle_skirt_radius(20 in, ease: -22 in)";
+    let told = of_the_library(radius);
+    assert!(
+        told.starts_with("`circle_skirt_radius` comes to less than 0 with these values: a length"),
+        "{told}"
+    );
+    assert!(of_the_library("show tuck_gap(1/4 in, depth: 1/2 in)").starts_with("-1/4 in"));
+    assert_eq!(of_the_library("rule less(x: length) = x - 2 in\nshow less(1 in)"), "-1 in");
+}
+
+#[test]
+fn a_division_by_0_in_the_library_is_told_as_the_rules() {
+    let told = of_the_library(
+        "rule none(x: length) = x\nshow cut_from_swatch(6 in by 6 in, swatch: {kept_across: 0%, kept_along: 90%})",
+    );
+    assert!(told.starts_with("`cut_from_swatch` would divide by 0 with these values"), "{told}");
+}
+
 #[test]
 fn what_is_calculated_is_refused_when_it_is_evaluated() {
     let line = "given wide = 3 in\nshow strip(wide - 3 in)";
@@ -99,6 +191,8 @@ fn slack_across_a_limit_passes_and_beyond_it_does_not() {
 #[test]
 fn a_limit_ends_a_search() {
     for (line, wanted) in [
+        ("find least f from 0 to 3 so that gathered_width(10 in, fullness: f) >= 0 in", "1"),
+        ("find most x from 0 in to 40 in so that circle_skirt_radius(20 in, ease: -x) < 4 in", "x = 20 in"),
         ("find n from 0 to 20 so that rows(n) is 12", "n = 12"),
         ("find most n from 0 to 20 so that rows(n) <= 99", "12"),
         (

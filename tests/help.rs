@@ -40,6 +40,20 @@ fn every_area_begins_with_a_foreword_and_lists_its_rules() {
     }
 }
 
+#[test]
+fn help_shows_the_limits_of_a_heading() {
+    for (name, limit) in [
+        ("allowance_at", "corner: angle above 0 deg below 180 deg"),
+        ("evenly_spaced", "margin: length or no = no"),
+        ("made_price", "wage: money per time"),
+        ("tuck_gap", "): signed length"),
+    ] {
+        let told = help::about(name).unwrap();
+        let told = told.split_whitespace().collect::<Vec<_>>().join(" ");
+        assert!(told.contains(limit), "{name}: {told}");
+    }
+}
+
 /// What is asked of every rule: its signature, words that end, an example with its answer, the source, and who
 /// stands beside it, in rows that fit a terminal.
 #[test]

@@ -9,6 +9,11 @@ use crate::value::cause::Pair;
 pub(crate) trait Lines {
     /// Looks at the line that gives the name in a slot.
     fn look_at(&self, slot: u32, infer: &mut Infer<'_>);
+
+    /// What the line that gives the name in a slot writes for it.
+    fn written(&self, _slot: u32) -> Option<&Node> {
+        None
+    }
 }
 
 /// No lines at all.

@@ -193,7 +193,7 @@ impl Infer<'_> {
     fn argument(&mut self, code: &RuleCode, slot: usize, kind: Kind, ty: &Type, node: &Node) -> bool {
         let counted = kind != Kind::Count || !never_a_count(node);
         if counted && self.is_kind(kind, ty) {
-            return self.within_limits(code, slot, node);
+            return self.in_percent(code, slot, node) && self.within_limits(code, slot, node);
         }
         let or_no = code.params.get(slot).is_some_and(|param| param.guard.or_no);
         if or_no && matches!(self.store.shallow(ty), Type::No) {
@@ -202,6 +202,23 @@ impl Infer<'_> {
         let Some(param) = code.params.get(slot) else { return false };
         let cause = Cause::one(param.of_another_kind(&code.name), &self.seen(ty, node));
         self.tell(cause);
+        false
+    }
+
+    /// Whether what is written for a percentage is one; what is calculated passes.
+    fn in_percent(&mut self, code: &RuleCode, slot: usize, node: &Node) -> bool {
+        let Some(param) = code.params.get(slot).filter(|param| param.kind == Kind::Percent) else {
+            return true;
+        };
+        let written = match &node.code {
+            Code::Global(slot) => self.lines.written(*slot),
+            _ => Some(node),
+        };
+        let Some(Code::Const(value)) = written.map(|node| &node.code) else { return true };
+        let Some(instead) = value.bare_percent() else { return true };
+        let place = format!("`{}` of `{}`", param.name, code.name);
+        let found = Operand::new(value, node.span).facts();
+        self.tell(Cause::One(One::BarePercent { place, instead }, found));
         false
     }
 

@@ -185,6 +185,10 @@ pub struct RuleCode {
     pub params: Vec<ParamCode>,
     /// What it gives.
     pub gives: Kind,
+    /// Whether it is one of the library's: what goes wrong in it is said in its own words.
+    pub library: bool,
+    /// Whether what it gives is refused where it is less than 0.
+    pub unsigned: bool,
     /// The formula.
     pub body: Node,
     /// How many slots its frame has.

@@ -50,6 +50,8 @@ impl Compiler<'_> {
             name: tree.name.name.clone(),
             params,
             gives,
+            library,
+            unsigned: library && !tree.signed && gives.is_amount(),
             body,
             slots: scope.slots(),
             nesting: scope.deepest,
@@ -66,15 +68,14 @@ impl Compiler<'_> {
         let written = &param.guard;
         let mut kind = self.kind(param.kind.as_ref());
         if let Some(per) = &written.per {
-            kind = match (kind, self.kind(Some(per))) {
-                (Kind::Money, Kind::Measure(dim)) => Kind::Price(dim),
-                (kind, _) => {
-                    let message = "only money stands before `per`, and a measure behind it";
-                    let fault = Fault::new(FaultCode::WrongKind, per.span, message);
-                    self.faults.push(fault.hint("such as `price: money per length`"));
-                    kind
-                }
-            };
+            let other = self.kind(Some(per));
+            kind = kind.per(other).unwrap_or_else(|| {
+                let message =
+                    "money or a measure stands before `per`, and a measure of another kind behind it";
+                let fault = Fault::new(FaultCode::WrongKind, per.span, message);
+                self.faults.push(fault.hint("such as `price: money per length`"));
+                kind
+            });
         }
         let mut guard = Guard { or_no: written.or_no, ..Guard::default() };
         let low = written.limits.iter().any(|(limit, _)| matches!(limit, Limit::From | Limit::Above));

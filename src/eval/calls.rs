@@ -89,11 +89,14 @@ impl Machine {
     /// What a rule gives, where it is of the kind that its heading states.
     #[inline]
     pub(crate) fn given(rule: &RuleCode, value: Value) -> Worked {
-        if rule.gives.takes(&value) {
+        let one = if !rule.gives.takes(&value) {
+            One::Result(rule.name.clone(), rule.gives)
+        } else if rule.unsigned && value.is_below_zero() {
+            One::Negative(rule.name.clone())
+        } else {
             return Ok(rule.gives.read(value));
-        }
-        let operand = Operand::new(&value, rule.body.span);
-        Err(Cause::one(One::Result(rule.name.clone(), rule.gives), &operand).into())
+        };
+        Err(Cause::one(one, &Operand::new(&value, rule.body.span)).into())
     }
 }
 

@@ -65,6 +65,10 @@ const CALLERS_SHOWN: u8 = 3;
 /// A fault inside a rule names the places that called it, the nearest first.
 pub(crate) fn called_from(halt: Halt, rule: &RuleCode, span: Span) -> Halt {
     let Halt::Fault(mut fault) = halt else { return halt };
+    if rule.library && fault.code == Code::DivisionByZero {
+        fault.code = Code::OutOfBounds;
+        fault.message = format!("`{}` would divide by 0 with these values", rule.name);
+    }
     let inside = fault.span().is_some_and(|place| !within(place, span));
     let told = fault.others.iter().any(|label| label.span == span);
     if inside && !told && fault.callers < CALLERS_SHOWN && fault.code != Code::Stopped {

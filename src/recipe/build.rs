@@ -220,4 +220,8 @@ impl Lines for Recipe {
             infer.framed(|infer| line.act.check(infer));
         }
     }
+
+    fn written(&self, slot: u32) -> Option<&crate::code::node::Node> {
+        self.line_of(slot)?.act.written()
+    }
 }

@@ -148,6 +148,15 @@ pub enum One {
     },
     /// A rule of this name gives it, and states another kind.
     Result(Rc<str>, Kind),
+    /// A rule of this name gives it, and it is less than 0.
+    Negative(Rc<str>),
+    /// A bare number stands for a percentage.
+    BarePercent {
+        /// What takes it: `shrink` of `cloth`.
+        place: String,
+        /// What to write instead: `10%`.
+        instead: String,
+    },
 }
 
 /// What is wrong at a place.

@@ -1,11 +1,12 @@
 //! The values that expressions make.
 
+use std::cmp::Ordering;
 use std::rc::Rc;
 
 use crate::docket::FigureValue;
 use crate::fault::Span;
 use crate::limits::{ITEMS, VALUE_DEPTH};
-use crate::measure::{Manner, Quantity, common_units, mark_size, show_size};
+use crate::measure::{Dim, Manner, Quantity, Reading, common_units, mark_size, show_size};
 use crate::value::slack::{Slack, SlackSize};
 
 /// Depth and weight of something that holds these. A list that holds itself twice over doubles at each
@@ -130,6 +131,33 @@ impl Value {
     /// A count.
     pub fn count(n: i64) -> Value {
         Value::Measure(Quantity::whole(n))
+    }
+
+    /// A bare number as a percentage: what may be meant, `10%` for 10, `5%` for 0.05, `1% or 100%`.
+    pub fn bare_percent(&self) -> Option<String> {
+        let Value::Measure(x) = self else { return None };
+        if x.dim != Dim::NONE || x.reading == Reading::Percent {
+            return None;
+        }
+        let read = |share: Quantity| Value::Measure(Quantity { reading: Reading::Percent, ..share }).short();
+        let part = read(x.div(&Quantity::whole(100)).ok()?);
+        Some(match x.abs().compare(&Quantity::whole(1)).ok()? {
+            Ordering::Less => read(x.clone()),
+            Ordering::Equal => format!("{part} or {}", read(x.clone())),
+            Ordering::Greater => part,
+        })
+    }
+
+    /// Whether all that it may be is less than 0; of a size, all that one side may be.
+    pub fn is_below_zero(&self) -> bool {
+        let slack = |slack: &Slack| slack.bounds().1.is_negative();
+        match self {
+            Value::Measure(x) => x.is_negative(),
+            Value::Size(size) => size.0.is_negative() || size.1.is_negative(),
+            Value::Slack(x) => slack(x),
+            Value::SlackSize(size) => slack(&size.0) || slack(&size.1),
+            _ => false,
+        }
     }
 
     /// A size.

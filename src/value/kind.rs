@@ -58,6 +58,17 @@ impl Kind {
         KINDS.iter().find(|(known, _)| *known == name).map(|(_, kind)| *kind)
     }
 
+    /// `money per length`, `weight per area`; nothing where it means nothing.
+    pub fn per(self, other: Kind) -> Option<Kind> {
+        match (self, other) {
+            (Kind::Money, Kind::Measure(dim)) => Some(Kind::Price(dim)),
+            (Kind::Measure(dim), Kind::Measure(per)) if dim != per => {
+                Some(Kind::Measure(dim.times(per.powi(-1).ok()?).ok()?))
+            }
+            _ => None,
+        }
+    }
+
     /// The dimension of its measures, where it has one alone.
     #[inline]
     pub fn dim(self) -> Option<Dim> {
@@ -114,7 +125,7 @@ impl Kind {
         match self {
             Kind::Any => "anything".into(),
             Kind::Measure(dim) => dim.trade_name(),
-            Kind::Percent => Dim::NONE.trade_name(),
+            Kind::Percent => "a percentage".into(),
             Kind::Count => "a whole number, 0 or more".into(),
             Kind::Money => "a sum of money".into(),
             Kind::Price(per) => format!("money for {}", per.trade_name()),

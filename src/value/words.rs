@@ -99,6 +99,14 @@ fn of_one(one: &One, found: &Facts) -> Fault {
             here(Code::OutOfBounds, format!("`{param}` of `{rule}` must be {limit}, and this is {this}"))
                 .other(*declared, "asked for here")
         }
+        One::Negative(rule) => {
+            let message = format!("`{rule}` comes to less than 0 with these values: {this}");
+            here(Code::OutOfBounds, message)
+        }
+        One::BarePercent { place, instead } => {
+            here(Code::WrongKind, format!("{place} is a percentage, and this is {this}"))
+                .hint(format!("write {instead}"))
+        }
         One::Result(rule, kind) => {
             let kind = kind.trade_name();
             here(Code::WrongKind, format!("`{rule}` says that it gives {kind}, and here it gives {this}"))

@@ -45,9 +45,12 @@ pub fn call(
         let (head, default) = param.split_once('=').map_or((param, false), |(head, _)| (head, true));
         let (name, kind) =
             head.split_once(':').map_or((head.trim(), ""), |(name, kind)| (name.trim(), kind.trim()));
+        let kind = kind.strip_prefix("signed ").unwrap_or(kind);
+        let (kind, guards) = kind.split_once(' ').unwrap_or((kind, ""));
         let length = |parts: u64| (format!("({parts} / 64) in"), format!("({parts} / 64 * 254 / 10) mm"));
         let (low, high) = usual(name);
         let (one, other) = match kind {
+            _ if default && guards.ends_with("or no") => continue,
             "length" => length(draws.between(low, high)),
             "size" => {
                 let (low, high) = usual(if name == "hand" { "hand" } else { "size" });
@@ -62,7 +65,10 @@ pub fn call(
             "angle" => twice(format!("{} deg", draws.between(40, 100))),
             "yes_no" => twice(if draws.next(2) == 0 { "yes" } else { "no" }.into()),
             "time" => twice(format!("{} min", draws.between(10, 90))),
+            "weight" if guards == "per area" => twice(format!("{} g/m^2", draws.between(10, 900))),
             "weight" => twice(format!("{} g", draws.between(10, 900))),
+            "money" if guards == "per length" => twice(format!("{} EUR/m", draws.between(1, 90))),
+            "money" if guards == "per time" => twice(format!("{} EUR/h", draws.between(1, 90))),
             "money" => twice(format!("{} EUR", draws.between(1, 90))),
             "area" => {
                 let (x, y) = length(draws.between(640, 1600));

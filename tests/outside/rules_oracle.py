@@ -406,7 +406,6 @@ def tops():
         sine, tangent = math.sin(math.radians(corner)), math.tan(math.radians(corner))
         strip = 4 * sine + 0.5
         row(f"diamonds_per_strip(4 in, corner: {corner} deg, strip: 42 in, seam: 1/4 in)", count_while(lambda n: n * strip / sine + strip / tangent <= 42))
-        row(f"sharp_corner({corner} deg) / (1 deg)", corner)
         row(f"mitre_angle({corner} deg) / (1 deg)", corner / 2)
         if 360 % corner == 0:
             row(f"diamonds_in_a_round({corner} deg)", 360 // corner)

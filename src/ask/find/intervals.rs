@@ -300,6 +300,17 @@ impl Domain for Intervals<'_> {
         Ok(Image::Measure(sides))
     }
 
+    /// What the library gives is 0 or more unless its heading says `signed`.
+    fn result(&mut self, rule: &RuleCode, value: Image) -> Told {
+        match value {
+            Image::Measure(sides) if rule.unsigned => Ok(Image::Measure(sides.each(|mut side| {
+                side.holes |= side.at.number.lower().is_negative();
+                if side.at.is_negative() { Err(Stop::Refused) } else { Ok(side) }
+            })?)),
+            value => Ok(value),
+        }
+    }
+
     fn enter(&mut self, rule: &RuleCode, args: Vec<(u32, Image)>, _span: Span) -> Result<Caller, Stop> {
         let opened = self.machine.push_frame(rule.slots);
         let caller = Caller { names: std::mem::take(&mut self.frame), opened };

@@ -12,8 +12,9 @@ use crate::eval::machine::{Halt, Machine};
 use crate::eval::operate::same;
 use crate::eval::words;
 use crate::fault::{Code as FaultCode, Fault, Span};
-use crate::measure::{Dim, Quantity};
+use crate::measure::{Dim, Quantity, Reading};
 use crate::recipe::lines::maker::Set;
+use crate::value::cause::{Cause, One};
 use crate::value::data::Value;
 use crate::value::slack::{Slack, Source};
 
@@ -114,6 +115,14 @@ impl Given {
         }
     }
 
+    /// That a bare number is written for a percentage.
+    pub(super) fn bare_percent(&self, default: &Value, value: &Value, span: Span) -> Option<Cause> {
+        let percent = matches!(default, Value::Measure(x) if x.reading == Reading::Percent);
+        let instead = value.bare_percent().filter(|_| percent)?;
+        let one = One::BarePercent { place: format!("`{}`", self.name), instead };
+        Some(Cause::one(one, &words::Operand::new(value, span)))
+    }
+
     /// Whether it takes whole numbers only.
     fn counted(&self) -> bool {
         let whole =
@@ -129,6 +138,10 @@ pub(crate) fn given_value(machine: &mut Machine, given: &Given, set: Option<&Set
     let value = if set.is_some() { named_slack(value, given, machine.line_now) } else { value };
     let span = set.map_or(given.default.span, |set| set.span.unwrap_or(given.span));
     same_kind(given, &default, &value, span)?;
+    let outside = set.is_some_and(|set| set.span.is_none());
+    if let Some(bare) = given.bare_percent(&default, &value, span).filter(|_| outside) {
+        return Err(bare.into());
+    }
     match &given.bounds {
         GivenBounds::Any => {}
         GivenBounds::FromTo(low, high) => {

@@ -75,6 +75,10 @@ impl Act for GivenAct {
         Ok(())
     }
 
+    fn written(&self) -> Option<&Node> {
+        Some(&self.given.default)
+    }
+
     fn gives(&self) -> Option<u32> {
         Some(self.given.slot)
     }

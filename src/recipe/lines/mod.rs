@@ -106,6 +106,11 @@ pub(crate) trait Act: Debug {
         Ok(())
     }
 
+    /// What it writes for the name that it gives.
+    fn written(&self) -> Option<&Node> {
+        None
+    }
+
     /// The slot of the name that it gives its value.
     fn gives(&self) -> Option<u32> {
         None

@@ -41,6 +41,10 @@ impl Act for NameAct {
         Ok(())
     }
 
+    fn written(&self) -> Option<&Node> {
+        Some(&self.value)
+    }
+
     fn gives(&self) -> Option<u32> {
         Some(self.slot)
     }

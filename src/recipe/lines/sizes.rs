@@ -6,7 +6,8 @@ use super::*;
 use crate::check::operate::Quant;
 use crate::check::types::{Shape, Type};
 use crate::check::words;
-use crate::fault::{Code, Fault, Span, closest};
+use crate::code::node::Code;
+use crate::fault::{Code as FaultCode, Fault, Span, closest};
 use crate::measure::Dim;
 use crate::syntax::tree::{SizeRow, Sizes};
 
@@ -27,7 +28,7 @@ impl Meaning for Sizes {
     fn compile(&self, line: &Line, builder: &mut Builder<'_>, scope: &mut Scope) -> Option<Box<dyn Act>> {
         let first = if self.further { None } else { builder.body.place.sizes.replace(line.span) };
         if let Some(first) = first {
-            let fault = Fault::new(Code::BadLine, line.span, "a recipe lists its sizes once");
+            let fault = Fault::new(FaultCode::BadLine, line.span, "a recipe lists its sizes once");
             builder.compiler.faults.push(fault.other(first, "they are listed here"));
             return None;
         }
@@ -57,7 +58,7 @@ fn size(
     let mut faults = Vec::new();
     if !labels.insert(row.label.as_str().into()) {
         let message = format!("two sizes are called \"{}\"", row.label);
-        faults.push(Fault::new(Code::NameTwice, row.label_span, message));
+        faults.push(Fault::new(FaultCode::NameTwice, row.label_span, message));
     }
     let mut values: Vec<(usize, Node, u32)> = Vec::with_capacity(row.values.len());
     let mut givens = Vec::with_capacity(row.values.len());
@@ -68,7 +69,7 @@ fn size(
         match at.and_then(|at| Some((at, builder.body.givens.get(at)?))) {
             Some((at, _)) if values.iter().any(|(other, ..)| *other == at) => {
                 let message = format!("`{}` is set twice in this size", ident.name);
-                faults.push(Fault::new(Code::NameTwice, ident.span, message));
+                faults.push(Fault::new(FaultCode::NameTwice, ident.span, message));
             }
             Some((at, given)) => {
                 values.push((at, node, scope.slots()));
@@ -112,6 +113,11 @@ fn check(infer: &mut Infer<'_>, given: &Given, value: &Node) {
         Quant::Is(dims, _) => dims.known().is_some_and(Dim::is_money),
         _ => false,
     };
+    if let (Code::Const(default), Code::Const(written)) = (&given.default.code, &value.code)
+        && let Some(bare) = given.bare_percent(default, written, value.span)
+    {
+        return infer.tell(bare);
+    }
     if infer.store.unify(&ty, &kind).is_ok() || money(infer, &ty) && money(infer, &kind) {
         return;
     }
@@ -133,8 +139,8 @@ pub fn unknown_given(name: &str, givens: &[Rc<Given>], span: Option<Span>) -> Fa
     let known = || givens.iter().map(|given| &*given.name);
     let message = format!("this recipe has no given called `{name}`");
     let fault = match span {
-        Some(span) => Fault::new(Code::UnknownGiven, span, message),
-        None => Fault::nowhere(Code::UnknownGiven, message),
+        Some(span) => Fault::new(FaultCode::UnknownGiven, span, message),
+        None => Fault::nowhere(FaultCode::UnknownGiven, message),
     };
     let fault = fault.did_you_mean(closest(name, known()));
     match givens.is_empty() {

@@ -150,13 +150,18 @@ impl<'a> Reader<'a> {
         let heading = Span { end: climber.span(&params).end, ..heading };
         let params = params.into_inner().map(|pair| param(&mut climber, pair)).collect::<Option<Vec<_>>>()?;
         let mut next = parts.next()?;
-        let mut gives = None;
+        let (mut gives, mut signed) = (None, false);
         if next.as_rule() == Rule::gives {
-            gives = next.into_inner().next().map(|kind| kind_name(&climber, &kind));
+            for part in next.into_inner() {
+                match part.as_rule() {
+                    Rule::signed => signed = true,
+                    _ => gives = Some(kind_name(&climber, &part)),
+                }
+            }
             next = parts.next()?;
         }
         let body = climber.expr(next)?;
-        Some(LineKind::Rule(crate::syntax::tree::Rule { name, params, gives, body, heading }.into()))
+        Some(LineKind::Rule(crate::syntax::tree::Rule { name, params, gives, signed, body, heading }.into()))
     }
 
     fn buy_line(&mut self, source: &'a str, span: Span) -> Option<LineKind> {

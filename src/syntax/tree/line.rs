@@ -237,6 +237,8 @@ pub struct Rule {
     pub params: Vec<Param>,
     /// What it gives, where stated: `rule f(x: length): area = …`
     pub gives: Option<Ident>,
+    /// Whether what it gives may be less than 0, as the heading says: `: signed length`
+    pub signed: bool,
     /// The formula.
     pub body: Expr,
     /// From `rule` to the closing bracket of the parameters, for "its heading".
