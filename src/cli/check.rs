@@ -71,7 +71,7 @@ pub(super) fn help(words: &[String], all: bool, format: Option<Pages>, outside: 
             let fault = Fault::nowhere(Code::BadCommand, format!("there is no help on `{name}`"));
             let fault = hints.into_iter().fold(fault, Fault::hint);
             outside.tell(
-                &[fault.hint("`scant help` lists the areas, `scant help library` all rules")],
+                &[fault.hint("`scant help` lists the areas, `scant help library` lists all rules")],
                 &Files::new(),
             );
             Ended::Wrong

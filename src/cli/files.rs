@@ -39,7 +39,7 @@ pub fn open(path: &Path) -> Result<File, String> {
 pub fn why(error: &io::Error) -> String {
     match error.kind() {
         io::ErrorKind::NotFound => "there is no such file".into(),
-        io::ErrorKind::PermissionDenied => "it may not be read or written".into(),
+        io::ErrorKind::PermissionDenied => "there is no permission to read or write it".into(),
         io::ErrorKind::IsADirectory => "it is a folder".into(),
         _ => error.to_string(),
     }
@@ -135,7 +135,7 @@ impl Host for Beside {
         let real = whole.canonicalize().map_err(|error| why(&error))?;
         let folder = self.folder.canonicalize().map_err(|error| why(&error))?;
         if !real.starts_with(&folder) {
-            return Err("it leads out of the script's folder".into());
+            return Err("it is outside the script's folder".into());
         }
         read_text(&real)
     }

@@ -53,7 +53,7 @@ impl Watch for Onlooker<'_> {
         if self.told <= MOST_TOLD || fault.level == Level::Advice {
             self.outside.tell(&[fault], self.files);
         } else if self.told == MOST_TOLD + 1 {
-            self.outside.say("more rows have trouble: their last column tells which");
+            self.outside.say("more rows have trouble: their last column shows which");
         }
     }
 

@@ -111,7 +111,7 @@ fn prompt(outside: &Outside) -> Ended {
     match crate::prompt::run(session, &world, files::history(), colour, &mut stdout) {
         Ok(()) => Ended::Well,
         Err(error) if error.kind() == std::io::ErrorKind::BrokenPipe => Ended::Well,
-        Err(error) => outside.complain(Code::BadFile, format!("the prompt cannot go on: {error}")),
+        Err(error) => outside.complain(Code::BadFile, format!("the prompt cannot continue: {error}")),
     }
 }
 

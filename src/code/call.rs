@@ -68,7 +68,7 @@ impl Compiler<'_> {
 
     fn builtin(&mut self, about: &'static About, call: &tree::Call, span: Span, scope: &mut Scope) -> Code {
         for name in call.args.iter().filter_map(|arg| arg.name.as_ref()) {
-            let message = format!("`{}` takes its values without names", about.name);
+            let message = format!("`{}` uses its values without names", about.name);
             let fault = Fault::new(FaultCode::UnknownArgument, name.span, message);
             self.faults.push(fault.hint(format!("write `{}`", about.heading)));
         }
@@ -130,7 +130,7 @@ impl Compiler<'_> {
         let fault = match &arg.name {
             Some(name) => {
                 let known = heading.params.iter().map(|param| &*param.name.name);
-                let message = format!("`{rule}` takes nothing called `{}`", name.name);
+                let message = format!("`{rule}` has no argument called `{}`", name.name);
                 Fault::new(FaultCode::UnknownArgument, name.span, message)
                     .did_you_mean(closest(&name.name, known))
                     .hint(as_written(heading))

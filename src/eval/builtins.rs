@@ -57,8 +57,8 @@ impl Machine {
         }
         self.spend_items(1, span)?;
         if self.cautions.len() >= MOST_CAUTIONS {
-            let message = format!("one line cautions of more than {MOST_CAUTIONS} things");
-            let hint = "say once what holds for all: leave the measures out of the words";
+            let message = format!("this line adds over {MOST_CAUTIONS} cautions");
+            let hint = "write one caution for all: leave the measures out of its words";
             return Err(words::too_much(span, message).hint(hint).into());
         }
         self.cautions.push(text);

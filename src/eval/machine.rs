@@ -149,7 +149,7 @@ impl Machine {
             return Err(Fault::new(FaultCode::Stopped, span, "stopped").into());
         }
         if self.work == 0 {
-            return Err(words::too_much(span, "this takes more work than a recipe may take")
+            return Err(words::too_much(span, "this calculation is longer than a recipe may make it")
                 .hint("look for a rule that never stops calling itself, or a range far too long")
                 .into());
         }
@@ -166,7 +166,7 @@ impl Machine {
             None => {
                 let most = self.limits.items;
                 let message =
-                    format!("this makes more than {most} list items, the most that a recipe may make");
+                    format!("this makes more than {most} list items, and a recipe may not make more");
                 Err(words::too_much(span, message).into())
             }
         }
@@ -393,7 +393,7 @@ fn holds_too_much(span: Span) -> Halt {
 }
 
 fn unset(span: Span) -> Halt {
-    Fault::new(FaultCode::TooEarly, span, "this name is read before its own line is worked")
+    Fault::new(FaultCode::TooEarly, span, "this name is used before its own line gives it a value")
         .hint("move the line that names it above the first line that calls this rule")
         .into()
 }

@@ -79,26 +79,26 @@ impl<'a> JsonRows<'a> {
             self.reader.consume(1);
             next = self.peek()?;
         } else if self.array && self.number > 0 && next != Some(b']') {
-            return Err(self.broken("a `,` or the end of the array is missing behind row"));
+            return Err(self.broken("a `,` or the end of the array is missing after row"));
         }
         match next {
             None if !self.array => return Ok(false),
-            None => return Err(self.broken("the array has no end behind row")),
+            None => return Err(self.broken("the array is not closed after row")),
             Some(b']') if self.array => {
                 self.ended = true;
                 return Ok(false);
             }
             Some(b'{') => {}
             Some(_) if self.number == 0 => {
-                let fault = bad_table(&self.name, "each row of a table stands in braces");
+                let fault = bad_table(&self.name, "each row of a table must be in braces");
                 return Err(fault.hint("write it as `[{\"size\": \"small\", \"depth\": \"1/8 in\"}]`"));
             }
-            Some(_) => return Err(self.broken("braces are wanted behind row")),
+            Some(_) => return Err(self.broken("write braces after row")),
         }
         self.number += 1;
         let whole = take_object(&mut self.reader, &mut self.object)
             .map_err(|error| unreadable(&self.name, &error))?;
-        if whole { Ok(true) } else { Err(self.broken("there is no end to row")) }
+        if whole { Ok(true) } else { Err(self.broken("the end is missing in row")) }
     }
 
     fn broken(&self, what: &str) -> Fault {
@@ -132,7 +132,7 @@ impl Rows for JsonRows<'_> {
         for (key, text) in self.members()? {
             match self.places.get(&key).and_then(|at| cells.get_mut(*at)) {
                 Some(cell @ None) => *cell = Some(text),
-                Some(_) => row.trouble = Some(format!("`{key}` stands in it twice")),
+                Some(_) => row.trouble = Some(format!("`{key}` is in it twice")),
                 None => row.trouble = Some(format!("`{key}` is no key of the first row")),
             }
         }

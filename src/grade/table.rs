@@ -206,7 +206,7 @@ impl<W: Write> Sink for TextSink<W> {
 
     fn end(&mut self) -> io::Result<Vec<String>> {
         if self.shortened {
-            writeln!(self.out, "\nLong lists are told by their ends; CSV and JSON hold them whole.")?;
+            writeln!(self.out, "\nLong lists show only their ends; CSV and JSON have every value.")?;
         }
         let later = self.later.named(true);
         if !later.is_empty() {

@@ -194,7 +194,7 @@ impl Work<'_> {
     fn own(&mut self, recipe: &mut dyn Recipe) -> Result<(), Ended> {
         let sizes = recipe.own_sizes();
         if sizes.is_empty() {
-            let fault = Fault::nowhere(Code::BadTable, "this recipe holds no `sizes` of its own");
+            let fault = Fault::nowhere(Code::BadTable, "this recipe has no `sizes` of its own");
             return Err(fault
                 .hint("give a table with `--sizes TABLE.csv`, or add `sizes` to the recipe")
                 .into());

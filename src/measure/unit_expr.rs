@@ -54,7 +54,7 @@ impl UnitExpr {
         match unit_at(text, start)? {
             Some((unit, end)) if text.trim_end().len() == end => Ok(unit),
             Some((_, end)) => Err(ReadFault::syntax(end..text.len(), "a unit ends before this")),
-            None => Err(ReadFault::syntax(0..text.len(), "a unit is wanted here")),
+            None => Err(ReadFault::syntax(0..text.len(), "write a unit here")),
         }
     }
 

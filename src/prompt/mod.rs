@@ -47,7 +47,7 @@ pub fn run(
         // A first session has no history yet.
         let _ = editor.load_history(path);
     }
-    writeln!(out, "Scant: the arithmetic of sewing. `help` tells more, `quit` ends.")?;
+    writeln!(out, "Scant: the arithmetic of sewing. Type `help` for more, `quit` to end.")?;
     loop {
         let entry = match editor.readline("> ") {
             Ok(entry) => entry,

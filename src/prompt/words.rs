@@ -80,8 +80,8 @@ pub fn answer(
             Err(why) => writeln!(out, "not loaded: {why}"),
         },
         Word::Undo if session.undo() => writeln!(out, "taken back"),
-        Word::Undo => writeln!(out, "there is nothing to take back"),
-        Word::Forget(name) if session.forget(name) => writeln!(out, "`{name}` is forgotten"),
+        Word::Undo => writeln!(out, "there is nothing to undo"),
+        Word::Forget(name) if session.forget(name) => writeln!(out, "`{name}` is removed"),
         Word::Forget(name) => writeln!(out, "nothing here is called `{name}`"),
         Word::Measures => measures(out),
         Word::Rules => rules(session, out),
@@ -104,7 +104,7 @@ fn help_on(name: &str, session: &Session, out: &mut dyn Write) -> std::io::Resul
     });
     if let Some(rule) = own {
         let worked_out = session.signature(name).map(|text| format!("{text}\n")).unwrap_or_default();
-        return writeln!(out, "{rule}\n\n{worked_out}a rule of this session");
+        return writeln!(out, "{rule}\n\n{worked_out}a rule that you entered");
     }
     match help_text::told(name) {
         Ok(text) => out.write_all(text.as_bytes()),
@@ -156,8 +156,8 @@ help NAME            what a rule, an area or a word is
 help library         all rules, by area
 rules  names  measures
 undo                 takes the last entry back
-forget NAME          takes a name out of sight
-save FILE            writes the session as a recipe that runs
-load FILE            works a recipe's lines here; its cut list takes the place of the one before
+forget NAME          removes a name
+save FILE            writes what you entered as a recipe
+load FILE            enters a recipe's lines here; its cut list replaces the one before
 quit                 ends (Ctrl-D too); Ctrl-C stops an entry
 ";

@@ -146,7 +146,7 @@ pub(crate) fn try_example(
         Ok(true) => None,
         Ok(false) => {
             let message =
-                format!("this example comes out as {}, not {}", got.exact_text(), wanted.exact_text());
+                format!("this example gives {}, not {}", got.exact_text(), wanted.exact_text());
             Some(Fault::new(FaultCode::TryFailed, span, message))
         }
         Err(trouble) => {

@@ -199,7 +199,7 @@ impl Value {
             Value::Size(_) => "a size".into(),
             Value::Slack(slack) => format!("{} with slack", slack.middle().dim.trade_name()),
             Value::SlackSize(_) => "a size with slack".into(),
-            Value::NotSure(_) => "not sure: the slack leaves it open".into(),
+            Value::NotSure(_) => "not sure, with the slack".into(),
             Value::Text(_) => "a text".into(),
             Value::YesNo(_) => "a yes or no".into(),
             Value::List(list) => format!("a list of {}", list.items.len()),

@@ -117,7 +117,7 @@ impl<'a> Builder<'a> {
         if crate::measure::is_unit(&ident.name) {
             let message = format!("`{}` is also a unit", ident.name);
             let fault = Fault::advice(Code::Advice, ident.span, message);
-            self.compiler.faults.push(fault.hint("another name keeps the two apart"));
+            self.compiler.faults.push(fault.hint("choose another name, so that nobody takes it for the unit"));
         }
     }
 
@@ -201,7 +201,7 @@ impl<'a> Builder<'a> {
     fn line(&mut self, line: &Line, foreign: bool) {
         let meaning = meaning(&line.kind);
         if foreign && !meaning.may_be_used() {
-            let message = "a file that is used may hold names and rules only";
+            let message = "a file for `use` may have only names and rules";
             self.compiler.faults.push(Fault::new(Code::BadLine, line.span, message));
             return;
         }
