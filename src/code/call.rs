@@ -7,6 +7,16 @@ use crate::fault::{Code as FaultCode, Fault, Span, closest};
 use crate::syntax::tree;
 use crate::value::builtin::{self, About, Builtin};
 
+/// What people call some built-ins, and what to write.
+const NAMED_ELSEWHERE: &[(&str, &str)] = &[
+    ("max", "`largest(a, b)`, or `largest(list)`"),
+    ("maximum", "`largest(a, b)`, or `largest(list)`"),
+    ("min", "`smallest(a, b)`, or `smallest(list)`"),
+    ("minimum", "`smallest(a, b)`, or `smallest(list)`"),
+    ("average", "`sum(list) / count(list)`"),
+    ("mean", "`sum(list) / count(list)`"),
+];
+
 impl Compiler<'_> {
     pub(crate) fn call(&mut self, call: &tree::Call, span: Span, scope: &mut Scope) -> Code {
         let name = &call.rule;
@@ -55,12 +65,12 @@ impl Compiler<'_> {
             None => {
                 let mut known: Vec<&str> = self.names.callable().collect();
                 known.sort_unstable();
-                Fault::new(
-                    FaultCode::UnknownName,
-                    call.rule.span,
-                    format!("there is no rule called `{name}`"),
-                )
-                .did_you_mean(closest(name, known))
+                let message = format!("there is no rule called `{name}`");
+                let fault = Fault::new(FaultCode::UnknownName, call.rule.span, message);
+                match NAMED_ELSEWHERE.iter().find(|(other, _)| *other == &**name) {
+                    Some((_, ours)) => fault.hint(format!("write {ours}")),
+                    None => fault.did_you_mean(closest(name, known)),
+                }
             }
         };
         self.faults.push(fault);

@@ -290,15 +290,15 @@ impl Machine {
 
     #[inline(never)]
     pub(crate) fn setting(&self, setting: Setting, span: Span) -> Worked {
-        let (value, word, example) = match setting {
-            Setting::Seam => (&self.settings.seam, "seam", "seam 1/4 in"),
-            Setting::Ruler => (&self.settings.ruler, "ruler", "ruler 1/8 in"),
-            Setting::Shop => (&self.settings.shop, "shop", "shop 1/8 yd"),
+        let (value, example) = match setting {
+            Setting::Seam => (&self.settings.seam, "seam 1/4 in"),
+            Setting::Ruler => (&self.settings.ruler, "ruler 1/8 in"),
+            Setting::Shop => (&self.settings.shop, "shop 1/8 yd"),
         };
         match value {
             Some(quantity) => Ok(Value::Measure(quantity.clone())),
-            None => Err(Fault::new(FaultCode::BadSetting, span, format!("no `{word}` is set"))
-                .hint(format!("write `{example}` on a line above, or give `{word}:` in the brackets"))
+            None => Err(Fault::new(FaultCode::BadSetting, span, format!("no `{}` is set", setting.word()))
+                .hint(format!("write `{example}` on a line above"))
                 .into()),
         }
     }

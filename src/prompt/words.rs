@@ -1,6 +1,7 @@
 //! The prompt's own words: `help`, `save`, `undo` and the like.
 
 use std::io::Write;
+use std::path::Path;
 
 use super::{World, tell};
 use crate::measure;
@@ -68,10 +69,14 @@ pub fn answer(
 ) -> std::io::Result<()> {
     match word {
         Word::Help(name) => help_on(name, session, out),
-        Word::Save(path) => match world.save(path, &session.save()) {
-            Ok(()) => writeln!(out, "saved to {path}; `scant run {path}` makes it"),
-            Err(why) => writeln!(out, "not saved: {why}"),
-        },
+        Word::Save(path) => {
+            let ending = if Path::new(path).extension().is_none() { ".scant" } else { "" };
+            let path = format!("{path}{ending}");
+            match world.save(&path, &session.save()) {
+                Ok(()) => writeln!(out, "saved to {path}; `scant run {path}` makes it"),
+                Err(why) => writeln!(out, "not saved: {why}"),
+            }
+        }
         Word::Load(path) => match world.load(path) {
             Ok(text) => {
                 let entered = session.load(path, &text, world);
@@ -79,14 +84,20 @@ pub fn answer(
             }
             Err(why) => writeln!(out, "not loaded: {why}"),
         },
-        Word::Undo if session.undo() => writeln!(out, "taken back"),
-        Word::Undo => writeln!(out, "there is nothing to undo"),
+        Word::Undo => match session.undo() {
+            Some(entry) => writeln!(out, "taken back: {}", report::harmless(&entry)),
+            None => writeln!(out, "there is nothing to undo"),
+        },
         Word::Forget(name) if session.forget(name) => writeln!(out, "`{name}` is removed"),
         Word::Forget(name) => writeln!(out, "nothing here is called `{name}`"),
         Word::Measures => measures(out),
         Word::Rules => rules(session, out),
         Word::Names => names(session, out),
-        Word::Bare(example) => writeln!(out, "a name is wanted behind it, such as `{example}`"),
+        Word::Bare(example) => {
+            let (word, _) = example.split_once(' ').unwrap_or((example, ""));
+            let what = if word == "forget" { "name" } else { "file name" };
+            writeln!(out, "write a {what} after `{word}`, such as `{example}`")
+        }
         Word::Quit => Ok(()),
     }
 }

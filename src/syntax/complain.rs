@@ -189,6 +189,7 @@ pub fn grammar(error: &Error<Rule>, source: &str, line: Span) -> Fault {
     let what = expected(wanted, value_wanted, first_word(source));
     let fault = Fault::new(Code::Syntax, span, format!("`{token}` does not belong here"));
     match what {
+        Some("the end of the line") => fault.label("the line must end here"),
         Some(what) => fault.label(format!("write {what} here")),
         None => fault,
     }
@@ -239,7 +240,7 @@ fn expected(wanted: &[Rule], value_wanted: bool, line_word: &str) -> Option<&'st
         return Some("a unit");
     }
     if has(Rule::infix) {
-        return Some("a sign such as `+`, or the end of the line,");
+        return Some("a sign such as `+`, or end the line");
     }
     if has(Rule::EOI) {
         return Some("the end of the line");

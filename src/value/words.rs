@@ -101,7 +101,8 @@ fn of_one(one: &One, found: &Facts) -> Fault {
         }
         One::Result(rule, kind) => {
             let kind = kind.trade_name();
-            here(Code::WrongKind, format!("`{rule}` says that it gives {kind}, and here it gives {this}"))
+            here(Code::WrongKind, format!("`{rule}` must give {kind}, and with these arguments it gives {this}"))
+                .hint(format!("check what each argument measures: `help {rule}` has an example"))
         }
     }
 }
@@ -175,24 +176,16 @@ pub fn no_operation(op: BinaryOp, left: &Facts, right: &Facts) -> Fault {
         (Some(one), Some(other)) if additive(op) => {
             (one != other).then(|| format!("{a} and {b} are in two currencies, and Scant knows no exchange rate"))
         }
-        (Some(_), Some(_)) => Some(format!("`{}` makes nothing sensible of {a} and {b}", op.sign())),
-        (Some(_), None) if op == BinaryOp::Power => {
-            Some(format!("`^` makes nothing sensible of {a} and {b}"))
-        }
+        (Some(_), Some(_)) if op == BinaryOp::Multiply => Some("money cannot be multiplied by money".into()),
+        (Some(_), Some(_)) => Some(refusal(op, a, b)),
+        (Some(_), None) if op == BinaryOp::Power => Some(refusal(op, a, b)),
         _ => None,
     };
     if let Some(message) = money {
         return Fault::new(Code::MoneyMix, span, message)
             .hint("multiply or divide money by a number, or add money in the same currency");
     }
-    let message = match op {
-        BinaryOp::Add => format!("{a} and {b} cannot be added"),
-        BinaryOp::Subtract => format!("{b} cannot be taken from {a}"),
-        BinaryOp::Power => format!("{a} cannot be raised to {b}"),
-        BinaryOp::Divide => format!("{a} cannot be divided by {b}"),
-        _ => format!("`{}` does not go between {a} and {b}", op.sign()),
-    };
-    let fault = Fault::new(Code::UnitMix, span, message);
+    let fault = Fault::new(Code::UnitMix, span, refusal(op, a, b));
     match (&left.sort, &right.sort) {
         (size, other) | (other, size) if size.is_size() && !other.is_size() && additive(op) && other.dim() == Some(Dim::LENGTH) => {
             fault.hint("to add it at each edge write `grown(SIZE, each_edge: LENGTH)`; or take one part, `.across` or `.along`")
@@ -204,6 +197,18 @@ pub fn no_operation(op: BinaryOp, left: &Facts, right: &Facts) -> Fault {
             Some((x, y)) => bare_hint(fault, additive(op), x, y),
             None => fault,
         },
+    }
+}
+
+/// That an operation cannot be done, in the words of the trade.
+fn refusal(op: BinaryOp, a: &str, b: &str) -> String {
+    match op {
+        BinaryOp::Add => format!("{a} and {b} cannot be added"),
+        BinaryOp::Subtract => format!("{b} cannot be taken from {a}"),
+        BinaryOp::Multiply => format!("{a} cannot be multiplied by {b}"),
+        BinaryOp::Power => format!("{a} cannot be raised to {b}"),
+        BinaryOp::Divide => format!("{a} cannot be divided by {b}"),
+        _ => format!("`{}` cannot be used with {a} and {b}", op.sign()),
     }
 }
 
@@ -319,7 +324,7 @@ fn count(what: &str, why: Uncounted, number: &str, span: Span) -> Fault {
         Uncounted::Below => wrong("0 or more"),
         Uncounted::Part => wrong("a whole number").hint("round it: `x up 1`, `x down 1`"),
         Uncounted::TooMany => {
-            let message = format!("{what} is too large: {number}");
+            let message = format!("too many {}: {number}", what.strip_prefix("a count of ").unwrap_or(what));
             Fault::new(Code::TooMuch, span, message)
         }
     }

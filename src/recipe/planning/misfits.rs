@@ -73,8 +73,8 @@ pub(crate) fn faults(laying: &Laying<'_>, misfit: &Misfit) -> Vec<Fault> {
 /// A piece for which there is no cloth left.
 fn left_over(laying: &Laying<'_>, cut: &Cut, left: u64) -> Fault {
     let (label, name) = (&cut.label, &laying.lot.cloth.name);
-    let are = if left == 1 { "is" } else { "are" };
-    let message = format!("the \"{name}\" in hand is used up, and {left} of \"{label}\" {are} left over");
+    let fit = if left == 1 { "does" } else { "do" };
+    let message = format!("not enough {name} in hand: {left} of \"{label}\" {fit} not fit");
     let fault = Fault::new(FaultCode::DoesNotFit, cut.span, message);
     fault.hint("buy cloth: leave out `from cloth in hand`")
 }
