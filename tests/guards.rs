@@ -103,7 +103,7 @@ fn a_limit_ends_a_search() {
         ("find most n from 0 to 20 so that rows(n) <= 99", "12"),
         (
             "find most x from 0 in to 20 in so that point(x * 20 deg / 1 in) <= 400 deg",
-            "it holds right up to 9 in",
+            "it is true up to 9 in",
         ),
     ] {
         let mut session = scant::session::entry::Session::new(Limits::default());

@@ -40,15 +40,15 @@ pub(crate) fn found_rows(found: &Found) -> Vec<String> {
 fn near_row(near: &Near, none: bool) -> String {
     let at = figure_text(&near.at);
     let verdict = match (near.holds, none) {
-        _ if near.open => ", which may or may not be enough, with the slack",
+        _ if near.open => ": not sure, with the slack",
         (_, true) => "",
-        (true, _) => ", which is true",
-        (false, _) => ", which is not true",
+        (true, _) => ": yes",
+        (false, _) => ": no",
     };
     match &near.made {
         Some(made) => format!("at {at} it is {}{verdict}", figure_text(made)),
-        None if near.open => format!("at {at} it is not sure, with the slack"),
-        None if near.holds => format!("at {at} it is true"),
-        None => format!("at {at} it is not true"),
+        None if near.open => format!("at {at}: not sure, with the slack"),
+        None if near.holds => format!("at {at}: yes"),
+        None => format!("at {at}: no"),
     }
 }

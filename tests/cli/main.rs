@@ -11,3 +11,4 @@ mod prompt;
 mod same;
 #[path = "../common/schema.rs"]
 mod schema;
+mod words;

@@ -274,7 +274,7 @@ fn cloth_is_planned_at_the_prompt() {
     // A piece keeps the size that its line was entered with, as in the recipe that is saved.
     prompt.say("side = 20 in");
     let plan = prompt.say("plan linen more \"napkin\" on 5 yd");
-    assert!(plan.contains("6 more napkin fit on 5 yd, and not one beyond them."), "{plan}");
+    assert!(plan.contains("6 more napkin fit on 5 yd, and no more."), "{plan}");
     prompt.say("have 2 of linen: 18 in by 40 in");
     let plan = prompt.say("plan linen");
     assert!(plan.contains("2 of 18 in by 40 in, used"), "{plan}");
