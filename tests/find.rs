@@ -252,7 +252,10 @@ fn a_size_is_a_target_too() {
     let none = asked("find x from 1 in to 9 in so that x by x + 1 in is 4 in by 6 in");
     assert!(matches!(none.outcome, Outcome::None), "{none:?}");
     let told = found_text(&none);
-    assert!(told.contains("across it is true at 4 in") && told.contains("along it is true at 5 in"), "{told}");
+    assert!(
+        told.contains("across it is true at 4 in") && told.contains("along it is true at 5 in"),
+        "{told}"
+    );
 }
 
 #[test]

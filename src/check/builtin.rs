@@ -56,7 +56,7 @@ impl Infer<'_> {
     /// Words.
     pub(crate) fn must_be_text(&mut self, ty: &Type, node: &Node) {
         if self.store.unify(ty, &Type::Text).is_err() {
-            self.tell_wanted("a text", ty, node);
+            self.tell_wanted("text", ty, node);
         }
     }
 

@@ -291,9 +291,7 @@ impl Infer<'_> {
         let measured = !matches!(self.quant(ty), Quant::Not);
         let message = match wanted.as_str() {
             "a measure" | "a value" if measured => {
-                format!(
-                    "`{name}` in `{rule}` cannot be {made}: the rule cannot use {made} here"
-                )
+                format!("`{name}` in `{rule}` cannot be {made}: the rule cannot use {made} here")
             }
             wanted => format!("`{name}` in `{rule}` must be {wanted} here, and this is {described}"),
         };

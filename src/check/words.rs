@@ -28,7 +28,7 @@ impl<'a> Infer<'a> {
         match self.store.shallow(ty) {
             Type::Quant(_, Shape::Size) => "a size".into(),
             Type::Quant(dims, _) => dims.known().map_or_else(|| "a measure".into(), Dim::trade_name),
-            Type::Text => "a text".into(),
+            Type::Text => "text".into(),
             Type::YesNo | Type::No => "a yes or no".into(),
             Type::List(_) => "a list".into(),
             Type::Record(_) => "a record".into(),

@@ -49,7 +49,7 @@ impl Machine {
     pub(crate) fn take_caution(&mut self, words: Value, node: &Node, span: Span) -> Result<(), Halt> {
         let text = match words {
             Value::Text(text) => text,
-            other => return Err(Cause::wanted("a text", &Operand::new(&other, node.span)).into()),
+            other => return Err(Cause::wanted("text", &Operand::new(&other, node.span)).into()),
         };
         self.spend((self.cautions.len() as u64).saturating_add(1), span)?;
         if self.cautions.contains(&text) {

@@ -53,9 +53,7 @@ impl Machine {
                 let message = format!("a length of {long} cannot be cut from strips of {}", shown(&strip));
                 let fault = Fault::new(FaultCode::DoesNotFit, place(1), message);
                 match loss {
-                    None => {
-                        fault.hint("allow joins: say what a join uses up, such as `lengths_joined(…)`")
-                    }
+                    None => fault.hint("allow joins: say what a join uses up, such as `lengths_joined(…)`"),
                     Some(_) => fault.hint("allow shorter joined pieces, or use longer strips"),
                 }
             }

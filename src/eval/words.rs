@@ -93,7 +93,8 @@ pub(crate) fn zero_in(halt: Halt, rule: &RuleCode) -> Halt {
         && let Some(slot) = slot_at(&rule.body, span)
         && let Some(param) = rule.params.get(slot as usize)
     {
-        fault.message = format!("`{}` in `{}` is 0, and a number cannot be divided by 0", param.name, rule.name);
+        fault.message =
+            format!("`{}` in `{}` is 0, and a number cannot be divided by 0", param.name, rule.name);
     }
     Halt::Fault(fault)
 }

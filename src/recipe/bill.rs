@@ -92,8 +92,7 @@ pub(crate) fn as_sold(bought: Quantity, step: &Quantity) -> Quantity {
 pub(crate) const PRICE_OF_ANOTHER: &str = "this price does not fit what is bought here";
 
 /// Which prices there are.
-pub(crate) const PRICES: &str =
-    "for a length write a price per length, such as `1.20 EUR/m`; for a count write the price of one, `1.20 EUR`";
+pub(crate) const PRICES: &str = "for a length write a price per length, such as `1.20 EUR/m`; for a count write the price of one, `1.20 EUR`";
 
 /// Quantity times price, rounded to the currency's minor unit.
 pub(crate) fn cost(quantity: &Quantity, price: &Quantity, span: Span) -> Result<Quantity, Halt> {

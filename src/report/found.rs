@@ -26,9 +26,13 @@ pub(crate) fn found_rows(found: &Found) -> Vec<String> {
     };
     let first = match &found.outcome {
         Outcome::One(figure) => format!("{name} = {}", figure_text(figure)),
-        Outcome::Several(several) => format!("{name}: more than one value makes it true: {}", listed(several)),
+        Outcome::Several(several) => {
+            format!("{name}: more than one value makes it true: {}", listed(several))
+        }
         Outcome::None => format!("{name}: no value in this range makes it true"),
-        Outcome::Unsure(some) if some.is_empty() => format!("{name}: could not find which value makes it true"),
+        Outcome::Unsure(some) if some.is_empty() => {
+            format!("{name}: could not find which value makes it true")
+        }
         Outcome::Unsure(some) => format!("{name}: not all found; so far: {}", listed(some)),
     };
     let mut rows = vec![first];

@@ -93,7 +93,7 @@ impl Ask {
             Ask::List => "a list".into(),
             Ask::Lists => "a list of lists".into(),
             Ask::Measures => Want::MEASURE,
-            Ask::Text => "a text".into(),
+            Ask::Text => "text".into(),
             Ask::Anything => "a value".into(),
         }
     }

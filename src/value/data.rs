@@ -200,7 +200,7 @@ impl Value {
             Value::Slack(slack) => format!("{} with slack", slack.middle().dim.trade_name()),
             Value::SlackSize(_) => "a size with slack".into(),
             Value::NotSure(_) => "not sure, with the slack".into(),
-            Value::Text(_) => "a text".into(),
+            Value::Text(_) => "text".into(),
             Value::YesNo(_) => "a yes or no".into(),
             Value::List(list) => format!("a list of {}", list.items.len()),
             Value::Record(_) => "a record".into(),

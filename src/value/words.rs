@@ -91,8 +91,10 @@ fn of_one(one: &One, found: &Facts) -> Fault {
         }
         One::Argument { param, rule, kind, declared } => {
             let kind_name = kind.trade_name();
-            let fault =
-                here(Code::WrongKind, format!("`{param}` in `{rule}` must be {kind_name}, and this is {this}"));
+            let fault = here(
+                Code::WrongKind,
+                format!("`{param}` in `{rule}` must be {kind_name}, and this is {this}"),
+            );
             argument_hint(fault, *kind, found).other(*declared, "the rule says so here")
         }
         One::Beyond { param, rule, limit, declared } => {
@@ -101,8 +103,11 @@ fn of_one(one: &One, found: &Facts) -> Fault {
         }
         One::Result(rule, kind) => {
             let kind = kind.trade_name();
-            here(Code::WrongKind, format!("`{rule}` must give {kind}, and with these arguments it gives {this}"))
-                .hint(format!("check what each argument measures: `help {rule}` has an example"))
+            here(
+                Code::WrongKind,
+                format!("`{rule}` must give {kind}, and with these arguments it gives {this}"),
+            )
+            .hint(format!("check what each argument measures: `help {rule}` has an example"))
         }
     }
 }
@@ -118,10 +123,13 @@ fn of_place(at: &At, span: Span) -> Fault {
             let message = "a measure with slack can only be raised to a plain whole number, or to 1/2";
             here(Code::NoSuchNumber, message.into())
         }
-        At::NotSure(sides) => {
-            here(Code::TooClose, format!("a yes or no is needed here, and with the slack it may be either: {sides}"))
-                .hint("compare one end: `.least` or `.most` of the measure with slack. Only a `check` may be not sure")
-        }
+        At::NotSure(sides) => here(
+            Code::TooClose,
+            format!("a yes or no is needed here, and with the slack it may be either: {sides}"),
+        )
+        .hint(
+            "compare one end: `.least` or `.most` of the measure with slack. Only a `check` may be not sure",
+        ),
         At::Number(trouble) => number(*trouble, span),
         At::NoStep(what) => here(Code::BadRange, format!("{what} must be more than 0")),
         At::OffBelow => here(Code::BadRange, "the slack of a measure cannot be less than 0".into()),
@@ -173,9 +181,8 @@ pub fn no_operation(op: BinaryOp, left: &Facts, right: &Facts) -> Fault {
     let span = left.span.to(right.span);
     let currency = |side: &Facts| side.sort.dim().and_then(Dim::currency);
     let money = match (currency(left), currency(right)) {
-        (Some(one), Some(other)) if additive(op) => {
-            (one != other).then(|| format!("{a} and {b} are in two currencies, and Scant knows no exchange rate"))
-        }
+        (Some(one), Some(other)) if additive(op) => (one != other)
+            .then(|| format!("{a} and {b} are in two currencies, and Scant knows no exchange rate")),
         (Some(_), Some(_)) if op == BinaryOp::Multiply => Some("money cannot be multiplied by money".into()),
         (Some(_), Some(_)) => Some(refusal(op, a, b)),
         (Some(_), None) if op == BinaryOp::Power => Some(refusal(op, a, b)),
@@ -255,7 +262,9 @@ fn no_comparison(left: &Facts, right: &Facts) -> Fault {
 fn number(trouble: Trouble, span: Span) -> Fault {
     let (code, message) = match trouble {
         Trouble::UnitMix => (Code::UnitMix, "these two cannot be put together"),
-        Trouble::MoneyMix => (Code::MoneyMix, "money cannot be multiplied by money or mixed with another currency"),
+        Trouble::MoneyMix => {
+            (Code::MoneyMix, "money cannot be multiplied by money or mixed with another currency")
+        }
         Trouble::DivisionByZero => (Code::DivisionByZero, "a number cannot be divided by 0"),
         Trouble::NoSuchNumber => (Code::NoSuchNumber, "there is no such number"),
         Trouble::TooClose => (Code::TooClose, "too close to tell: the value is approximate"),
@@ -275,9 +284,9 @@ fn wanted(what: &str, slip: Slip, found: &Facts) -> Fault {
         (Sort::Measure(Some(_)), Slip::Unasked) => {
             fault.hint("compare it with something, such as `… <= 54 in` or `… is 5`")
         }
-        (Sort::Slack(_) | Sort::SlackSize, _) => fault.hint(
-            "this measure has slack: take its `.middle`, or to be safe its `.least` or `.most`",
-        ),
+        (Sort::Slack(_) | Sort::SlackSize, _) => {
+            fault.hint("this measure has slack: take its `.middle`, or to be safe its `.least` or `.most`")
+        }
         (Sort::Size, _) => fault.hint(PART_OF_SIZE),
         (Sort::Record(parts), _) => fault.hint(take_a_part(parts)),
         (sort, Slip::Bare) if sort.is_bare() => fault.hint(GIVE_UNIT),
@@ -318,8 +327,9 @@ fn argument_hint(fault: Fault, kind: Kind, found: &Facts) -> Fault {
 }
 
 fn count(what: &str, why: Uncounted, number: &str, span: Span) -> Fault {
-    let wrong =
-        |range: &str| Fault::new(Code::WrongKind, span, format!("{what} must be {range}, and this is {number}"));
+    let wrong = |range: &str| {
+        Fault::new(Code::WrongKind, span, format!("{what} must be {range}, and this is {number}"))
+    };
     match why {
         Uncounted::Below => wrong("0 or more"),
         Uncounted::Part => wrong("a whole number").hint("round it: `x up 1`, `x down 1`"),

@@ -175,9 +175,7 @@ fn none(probe: &Probe<'_, '_>, marks: &Marks) -> Result<Answer, Halt> {
         answer.near.push(probe.near(&marks.at(*mark), tried));
     }
     if answer.near.is_empty() {
-        return Ok(
-            answer.note("each of them is refused, or has nothing to compare")
-        );
+        return Ok(answer.note("each of them is refused, or has nothing to compare"));
     }
     Ok(answer)
 }

@@ -56,7 +56,11 @@ pub(crate) fn unfound(found: &Found, act: &FindAct) -> Halt {
                 format!("could not find which `{name}` makes this true{sure}"),
             )
         }
-        _ => Fault::new(FaultCode::NotFound, span, format!("no value of `{name}` in this range makes this true")),
+        _ => Fault::new(
+            FaultCode::NotFound,
+            span,
+            format!("no value of `{name}` in this range makes this true"),
+        ),
     };
     let mut fault = fault.other(act.condition.span, "this must be true");
     if !found.near.is_empty() {
@@ -74,8 +78,8 @@ pub(crate) fn unfound(found: &Found, act: &FindAct) -> Halt {
         _ => false,
     };
     if matches!(found.outcome, Outcome::None) && apart && act.end.is_none() {
-        fault = fault
-            .hint(format!("for the largest that still fits write `find most {name} … so that … <= …`"));
+        fault =
+            fault.hint(format!("for the largest that still fits write `find most {name} … so that … <= …`"));
     }
     fault.into()
 }

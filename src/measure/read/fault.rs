@@ -170,7 +170,8 @@ pub(super) fn trailing(scan: &Scan<'_>, start: usize, has_unit: bool) -> ReadFau
                 .hint("a mixed number has a fraction without spaces: `2 1/2`")
         }
         Some('"' | '\'') => ReadFault::syntax(range, "one mark is enough"),
-        _ => ReadFault::syntax(range, "one measure ends before this")
-            .hint("write one measure here, not a sum"),
+        _ => {
+            ReadFault::syntax(range, "one measure ends before this").hint("write one measure here, not a sum")
+        }
     }
 }

@@ -117,7 +117,9 @@ impl<'a> Builder<'a> {
         if crate::measure::is_unit(&ident.name) {
             let message = format!("`{}` is also a unit", ident.name);
             let fault = Fault::advice(Code::Advice, ident.span, message);
-            self.compiler.faults.push(fault.hint("choose another name, so that nobody takes it for the unit"));
+            self.compiler
+                .faults
+                .push(fault.hint("choose another name, so that nobody takes it for the unit"));
         }
     }
 

@@ -35,8 +35,7 @@ fn does_not_fit(laying: &Laying<'_>, cut: &Cut) -> Fault {
             show_size(&cut.across, &cut.along, manner),
         );
         let fault = Fault::new(FaultCode::DoesNotFit, cut.span, message);
-        return fault
-            .hint("join it from smaller pieces, or buy cloth: leave out `from cloth in hand`");
+        return fault.hint("join it from smaller pieces, or buy cloth: leave out `from cloth in hand`");
     }
     let folded = laying.lot.wish.as_ref().is_some_and(|wish| wish.folded);
     let usable = cloth.usable.show(manner);
