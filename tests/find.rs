@@ -238,7 +238,7 @@ fn slack_must_hold_whatever_it_does() {
     let entries = ["off = 1/4 in ± 1/32 in", "find most x from 1 in to 4 in so that x + off <= 2 in + off"];
     assert!(prompt(&entries).starts_with("x = 2 in\n"), "{}", prompt(&entries));
     let told = prompt(&["find x from 1 in to 4 in so that x + 1/4 in ± 1/32 in is 2 in"]);
-    assert!(told.starts_with("too-close: this comes out with slack"), "{told}");
+    assert!(told.starts_with("too-close: the result has slack"), "{told}");
 }
 
 #[test]

@@ -86,12 +86,12 @@ impl Compiler<'_> {
         if call.args.len() < least {
             let message = match least {
                 1 => format!("`{}` needs something in its brackets", about.name),
-                _ => format!("`{}` needs {} at least", about.name, counted(least, "value")),
+                _ => format!("`{}` needs at least {}", about.name, counted(least, "value")),
             };
             let fault = Fault::new(FaultCode::MissingArgument, span, message);
             self.faults.push(fault.hint(format!("write `{}`", about.heading)));
         } else if let Some(extra) = call.args.get(most) {
-            let message = format!("`{}` takes {} and no more", about.name, counted(most, "value"));
+            let message = format!("`{}` takes at most {}", about.name, counted(most, "value"));
             let fault = Fault::new(FaultCode::ExtraArgument, extra.value.span, message);
             self.faults.push(fault.hint(format!("write `{}`", about.heading)));
         }
@@ -146,8 +146,7 @@ impl Compiler<'_> {
                     .hint(as_written(heading))
             }
             None => {
-                let message =
-                    format!("`{rule}` takes {} and no more", counted(heading.params.len(), "value"));
+                let message = format!("`{rule}` takes at most {}", counted(heading.params.len(), "value"));
                 Fault::new(FaultCode::ExtraArgument, arg.value.span, message).hint(as_written(heading))
             }
         };

@@ -429,7 +429,8 @@ impl<'a> Compiler<'a> {
                     words: self.files.one_row(expr.span).into(),
                 }),
                 None => {
-                    let message = format!("a limit of `{}` is {}, or 0", param.name.name, kind.trade_name());
+                    let message =
+                        format!("a limit of `{}` must be {}, or 0", param.name.name, kind.trade_name());
                     self.faults.push(Fault::new(FaultCode::UnitMix, expr.span, message));
                 }
             }

@@ -212,7 +212,7 @@ fn none(probe: &mut Probe<'_, '_>, lo: &Exact, hi: &Exact, even: &Even) -> Resul
     }
     let told: Vec<Exact> = match even.jumps.first() {
         Some(jump) => {
-            answer = answer.note(format!("it jumps over it at {}", short(probe, &jump.0)));
+            answer = answer.note(format!("it jumps past it at {}", short(probe, &jump.0)));
             vec![halfway(lo, &jump.0), halfway(&jump.1, hi)]
         }
         None if lo == hi => vec![lo.clone()],

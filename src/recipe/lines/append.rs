@@ -156,7 +156,7 @@ impl<'a> Builder<'a> {
         let message = format!("`{}` is named twice", ident.name);
         let fault = Fault::new(Code::NameTwice, ident.span, message)
             .other(first, "it is named here first")
-            .hint("a recipe names a thing once: choose another name for one of them");
+            .hint("a recipe gives each name only once: choose another name for one of them");
         self.compiler.faults.push(fault);
     }
 

@@ -144,7 +144,7 @@ impl Search {
             let what = "a step to search on, such as `1/8 in`,";
             if infer.one(&step, on, what).is_some() && infer.store.unify(&ty, &step).is_err() {
                 let fault = words::comparison(infer, (&ty, low), (&step, on));
-                infer.tell(fault.hint("a step is of the range's kind"));
+                infer.tell(fault.hint("the step must be of the same kind as the range"));
             }
         }
         let ty = match (on, ty) {
