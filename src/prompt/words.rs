@@ -159,7 +159,7 @@ ask the library      double_binding_cut(3/8 in)
 make a rule          rule twice(x) = 2 * x
 ask for the working  why strip, or why for the last answer
 run it backwards     find n from 1 to 40 so that n * 2 1/4 in is 27 in
-plan the cutting     linen = cloth(\"linen\", width: 54 in)
+plan the cutting     linen = cloth(\"linen\", width: 54 in, selvage: 1/2 in)
                      cut 24 \"napkin\" from linen: 18 in by 18 in
                      plan linen
 
