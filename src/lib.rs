@@ -13,12 +13,14 @@ pub mod grade;
 pub mod help;
 pub mod layout;
 pub mod library;
+pub mod limits;
 pub mod measure;
 pub mod prompt;
 pub mod recipe;
 pub mod report;
 pub mod session;
 pub mod syntax;
+mod text;
 pub mod value;
 
 pub mod cli;

@@ -2,7 +2,7 @@
 #![allow(clippy::unwrap_used)] // a helper that finds nothing is a test that fails
 
 use proptest::prelude::*;
-use scant::fault::{Code, Fault, File, FileId, Files, Span, colour, json, plain};
+use scant::fault::{Code, Fault, File, FileId, Files, Span, colour, json, plain, told};
 
 const RUNNER: &str = "flat = 14 in\ncut 1 \"panel\" from linen: flatt\n\tstep \"½″ é 漢 {flatt}\"\n";
 
@@ -79,6 +79,20 @@ error[unit-mix]: a number and a length cannot be added
 ";
     assert_eq!(plain(std::slice::from_ref(&fault), &files), wanted);
     assert!(json(&[fault], &files).contains("\"file\":\"runner.scant\",\"line\":1,"));
+}
+
+#[test]
+fn the_first_fifty_of_a_file_are_told_and_how_many_more() {
+    let (files, id) = runner();
+    let faults: Vec<Fault> = (0..10_000).map(|_| unknown(Span::new(id, 0, 4))).collect();
+    let faults = told(&faults, &files);
+    let text = plain(&faults, &files);
+    assert_eq!(text.matches("no name `flatt`").count(), 50);
+    assert!(
+        text.ends_with("\nerror[too-much]: 9950 more mistakes of runner.scant are not shown here\n"),
+        "{text}"
+    );
+    assert_eq!(json(&faults, &files).lines().count(), 51);
 }
 
 #[test]

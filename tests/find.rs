@@ -148,7 +148,10 @@ fn the_largest_whole_numbers_are_searched_too() {
             "find least n from -9223372036854775808 to -9223372036854775806 so that n <= 0",
             "n = -9223372036854775808",
         ),
-        ("find n from -9223372036854775808 to 9223372036854775807 so that n is 1/2", "no `n` in this range"),
+        (
+            "find n from -9223372036854775808 to 9223372036854775807 so that n is 1/2",
+            "no value of `n` in this range",
+        ),
     ] {
         let said = prompt(&[question]);
         assert!(said.contains(told), "{question}: {said}");
@@ -210,7 +213,7 @@ fn boundaries_of_a_range_without_steps() {
     assert_eq!(least.exact_text(), "3 in");
     let open = asked("find most x from 0 in to 40 in so that 3 * x < 9 in");
     assert!(
-        matches!(open.outcome, Outcome::None) && found_text(&open).contains("right up to 3 in"),
+        matches!(open.outcome, Outcome::None) && found_text(&open).contains("true up to 3 in"),
         "{open:?}"
     );
     let stair = one(&asked("find most x from 0 in to 40 in so that (x up 4 in) <= 12 in"));

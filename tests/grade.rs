@@ -262,14 +262,14 @@ fn tables_that_are_none_are_refused() {
 fn a_row_that_is_not_utf8_is_one_bad_row() {
     let got = graded(csv(b"size,waist\nsm\xe5ll,60 cm\nlarge,75 cm\n"), Style::Csv);
     assert_eq!(got.summary, Summary { rows: 2, troubled: 1, open: 0 });
-    assert_eq!(got.errors(), ["sizes, row 2: it is not UTF-8 text; save the table as CSV in UTF-8"]);
+    assert_eq!(got.errors(), ["sizes, row 2: it is not UTF-8 text; save the table in UTF-8"]);
 }
 
 #[test]
 fn a_quote_without_end_is_told_in_bounded_memory() {
     let endless = std::io::Cursor::new(b"size,waist\nsmall,\"60 cm\n".to_vec()).chain(std::io::repeat(b'x'));
     let fault = refused(Source::Csv(Box::new(endless)));
-    assert_eq!(fault.message, "sizes: row 2 is longer than a row can be");
+    assert_eq!(fault.message, "sizes: row 2 is longer than a row can be: more than 1 MiB");
 }
 
 #[test]

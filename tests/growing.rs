@@ -59,7 +59,7 @@ fn told(fault: &Fault) -> (String, String, Vec<String>) {
 
 #[test]
 fn what_a_file_is_refused_for_the_prompt_refuses_in_the_same_words() {
-    let linen = "linen = cloth(\"linen\", width: 54 in)";
+    let linen = "linen = cloth(\"linen\", width: 54 in, selvage: 0 in)";
     let cases: &[&[&str]] = &[
         &["given x = 5 from 10 to 20"],
         &["n = 3", "buy n \"zip\" at 2 EUR/m"],
@@ -73,7 +73,10 @@ fn what_a_file_is_refused_for_the_prompt_refuses_in_the_same_words() {
             "plan linen from cloth in hand",
             "cut 9 \"panel\" from linen: 15 in by 15 in",
         ],
-        &["dear = cloth(\"dear\", width: 54 in, price: 14 EUR)", "cut 1 \"a\" from dear: 1 in by 2 in"],
+        &[
+            "dear = cloth(\"dear\", width: 54 in, selvage: 0 in, price: 14 EUR)",
+            "cut 1 \"a\" from dear: 1 in by 2 in",
+        ],
         &["x = { a = 1 in\n a * 2 }", "a = 3 in"],
         &["x = each k from 1 to 3: k * 1 in", "k = 3"],
         &["pull = 60 in/m", "m = 4"],
@@ -110,7 +113,11 @@ fn a_refused_entry_leaves_nothing_behind() {
     let mut session = session();
     all(
         &mut session,
-        &["hem = 1 in", "rule twice(x: length) = 2 * x + hem", "linen = cloth(\"linen\", width: 54 in)"],
+        &[
+            "hem = 1 in",
+            "rule twice(x: length) = 2 * x + hem",
+            "linen = cloth(\"linen\", width: 54 in, selvage: 0 in)",
+        ],
     );
     for bad in [
         "hem = 2 EUR",
@@ -181,7 +188,7 @@ fn a_recipe_that_is_loaded_takes_the_place_of_its_lines() {
     all(
         &mut session,
         &[
-            "linen = cloth(\"linen\", width: 54 in)",
+            "linen = cloth(\"linen\", width: 54 in, selvage: 0 in)",
             "cut 2 \"panel\" from linen: 18 in by 18 in",
             "plan linen",
         ],
@@ -227,7 +234,10 @@ fn a_plans_complaint_names_the_entry() {
     let mut session = session();
     all(
         &mut session,
-        &["linen = cloth(\"linen\", width: 54 in)", "cut 1 \"sail\" from linen: 40 in by 70 in"],
+        &[
+            "linen = cloth(\"linen\", width: 54 in, selvage: 0 in)",
+            "cut 1 \"sail\" from linen: 40 in by 70 in",
+        ],
     );
     let entered = session.enter("plan linen folded", &NoFiles);
     let told = fault::plain(&entered.faults, &session.files);
@@ -308,7 +318,7 @@ proptest! {
     fn line_by_line_and_as_a_file_come_to_the_same(picks in prop::collection::vec((any::<u8>(), 0u8..48), 1..24)) {
         let mut lines = vec![
             "recipe \"Harbour\"".to_owned(),
-            "linen = cloth(\"linen\", width: 54 in, shop: 1/8 yd, price: 9 EUR/m)".into(),
+            "linen = cloth(\"linen\", width: 54 in, selvage: 0 in, shop: 1/8 yd, price: 9 EUR/m)".into(),
             "rule wider(x: length, n: count) = x + n * 1/8 in".into(),
         ];
         let mut names = Vec::new();

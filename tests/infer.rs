@@ -202,8 +202,56 @@ fn slipped(text: &str, at: usize, slip: usize) -> String {
 
 const DIMENSIONS: &[Code] = &[Code::UnitMix, Code::MoneyMix, Code::WrongKind, Code::UnknownPart];
 
+/// Texts of `tests/hostile`.
+fn hostile(name: &str) -> String {
+    std::fs::read_to_string(format!("{}/tests/hostile/{name}", env!("CARGO_MANIFEST_DIR"))).unwrap()
+}
+
+#[test]
+fn a_rule_of_many_unknowns_is_checked_in_bounded_work_and_stack() {
+    for name in ["stack_overflow.scant", "check_hangs.scant"] {
+        assert!(check(&hostile(name)).is_empty(), "{name}");
+    }
+}
+
+#[test]
+fn what_the_check_leaves_to_the_run_is_said() {
+    let params: Vec<String> = (0..130).map(|at| format!("p{at}")).collect();
+    let text = format!(
+        "rule f({}) = {} < {}\nx = 1 in\n",
+        params.join(", "),
+        params[..120].join(" * "),
+        params[120..].join(" * ")
+    );
+    let recipe = compile("a.scant", &text, &mut Files::new(), &NoFiles, &Limits::default()).unwrap();
+    let told: Vec<&str> = recipe.notes.iter().map(|fault| fault.message.as_str()).collect();
+    assert_eq!(
+        told,
+        ["`f` has more unknown measures than the check can tell apart; the run checks the rest"]
+    );
+}
+
+/// Products of parameters compared with each other, some of them given to the rule as measures.
+fn compared() -> impl Strategy<Value = String> {
+    let product = proptest::collection::vec(0..40usize, 1..7)
+        .prop_map(|factors| factors.iter().map(|at| format!("p{at}")).collect::<Vec<_>>().join(" * "));
+    proptest::collection::vec((product.clone(), product), 1..9).prop_map(|pairs| {
+        let params: Vec<String> = (0..40).map(|at| format!("p{at}")).collect();
+        let compared: Vec<String> = pairs.iter().map(|(a, b)| format!("{a} < {b}")).collect();
+        let numbers = vec!["2"; 40].join(", ");
+        format!("rule f({}) = [{}]\nx = f({numbers})\nshow x", params.join(", "), compared.join(", "))
+    })
+}
+
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(400))]
+
+    /// Bare numbers satisfy every comparison of products, however many unknowns meet in it.
+    #[test]
+    fn comparisons_of_products_take_bare_numbers(text in compared()) {
+        let refused = check(&text);
+        prop_assert!(refused.is_empty(), "{}\n{:?}", text, refused);
+    }
 
     /// A sound recipe is never refused, and does not fail on dimensions.
     #[test]

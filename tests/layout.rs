@@ -19,9 +19,9 @@ fn checked(job: &Job, kind: Kind) -> Plan {
 
 /// No plan can be shorter than the pieces' area over the width.
 fn area_bound(job: &Job) -> i128 {
-    let area = |p: &Piece| i128::from(p.count) * i128::from(p.across) * i128::from(p.along);
+    let area = |p: &Piece| i128::from(p.count) * p.across * p.along;
     let total: i128 = job.pieces.iter().map(area).sum();
-    let width = i128::from(job.roll.unwrap());
+    let width = job.roll.unwrap();
     (total + width - 1) / width
 }
 
@@ -82,9 +82,9 @@ fn a_million_million_pieces_cost_no_more_than_one() {
 #[test]
 fn a_length_past_counting_is_told() {
     for kind in KINDS {
-        let job = roll(i64::MAX, vec![fixed(u64::MAX, i64::MAX, i64::MAX)]);
+        let job = roll(i128::MAX, vec![fixed(u64::MAX, i128::MAX, i128::MAX)]);
         assert_eq!(plan(&job, kind, Budget::QUICK), Err(Misfit::TooMuch { piece: 0 }));
-        let odd = roll(i64::MIN, vec![fixed(1, i64::MIN, i64::MIN)]);
+        let odd = roll(i128::MIN, vec![fixed(1, i128::MIN, i128::MIN)]);
         assert!(plan(&odd, kind, Budget::QUICK).is_err());
     }
 }
@@ -92,7 +92,7 @@ fn a_length_past_counting_is_told() {
 #[test]
 fn a_very_long_cut_list_is_planned_in_bounded_work() {
     let pieces = (0..10_000)
-        .map(|n| turnable(1 + n % 3, 1000 + (n as i64 * 7919) % 9000, 500 + (n as i64 * 104_729) % 9000));
+        .map(|n| turnable(1 + n % 3, 1000 + (n as i128 * 7919) % 9000, 500 + (n as i128 * 104_729) % 9000));
     let job = roll(20_000, pieces.collect());
     for kind in KINDS {
         checked(&job, kind);
@@ -133,8 +133,8 @@ fn borders_do_not_hide_that_nothing_lies_side_by_side() {
 prop_compose! {
     fn some_piece()(
         count in 0u64..12,
-        across in 1i64..120,
-        along in 1i64..120,
+        across in 1i128..120,
+        along in 1i128..120,
         may_turn: bool,
         by_selvage in prop::bool::weighted(0.1),
     ) -> Piece {
@@ -146,7 +146,7 @@ proptest! {
     #![proptest_config(ProptestConfig { cases: 128, ..ProptestConfig::default() })]
     #[test]
     fn every_plan_holds_what_was_asked(
-        width in 1i64..200,
+        width in 1i128..200,
         pieces in prop::collection::vec(some_piece(), 0..9),
         which in 0usize..3,
     ) {
@@ -154,7 +154,7 @@ proptest! {
         match plan(&job, KINDS[which], Budget(10_000)) {
             Ok(plan) => {
                 prop_assert_eq!(check(&job, &plan), Ok(()));
-                prop_assert!(i128::from(plan.length) >= area_bound(&job));
+                prop_assert!(plan.length >= area_bound(&job));
                 prop_assert!(plan.proved == (plan.bound == plan.length));
             }
             Err(misfit) => {
@@ -167,12 +167,12 @@ proptest! {
 
     #[test]
     fn no_numbers_make_a_panic(
-        width: i64,
+        width: i128,
         pieces in prop::collection::vec(
-            (any::<u64>(), any::<i64>(), any::<i64>(), any::<bool>(), any::<bool>()),
+            (any::<u64>(), any::<i128>(), any::<i128>(), any::<bool>(), any::<bool>()),
             0..6,
         ),
-        sheets in prop::collection::vec((any::<u64>(), any::<i64>(), any::<i64>(), any::<i64>()), 0..3),
+        sheets in prop::collection::vec((any::<u64>(), any::<i128>(), any::<i128>(), any::<i64>()), 0..3),
         which in 0usize..3,
     ) {
         let pieces = pieces

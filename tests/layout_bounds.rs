@@ -10,21 +10,21 @@ use scant::layout::{Budget, Job, Kind, Piece, plan};
 
 /// The shortest length for a few small pieces, by trying every place for each: cells of the cloth
 /// are filled from the near end, each by a piece or by nothing.
-fn shortest(width: usize, pieces: &[Piece]) -> i64 {
-    let area: i64 = pieces.iter().map(|p| p.count as i64 * p.across * p.along).sum();
-    let mut length = ((area + width as i64 - 1) / width as i64).max(1) as usize;
+fn shortest(width: usize, pieces: &[Piece]) -> i128 {
+    let area: i128 = pieces.iter().map(|p| p.count as i128 * p.across * p.along).sum();
+    let mut length = ((area + width as i128 - 1) / width as i128).max(1) as usize;
     loop {
         let mut left: Vec<u64> = pieces.iter().map(|p| p.count).collect();
-        let spare = (width * length) as i64 - area;
+        let spare = (width * length) as i128 - area;
         let mut cells = vec![false; width * length];
         if fills(width, pieces, &mut left, &mut cells, spare) {
-            return length as i64;
+            return length as i128;
         }
         length += 1;
     }
 }
 
-fn fills(width: usize, pieces: &[Piece], left: &mut [u64], cells: &mut [bool], spare: i64) -> bool {
+fn fills(width: usize, pieces: &[Piece], left: &mut [u64], cells: &mut [bool], spare: i128) -> bool {
     if left.iter().all(|left| *left == 0) {
         return true;
     }
@@ -70,9 +70,9 @@ fn fills(width: usize, pieces: &[Piece], left: &mut [u64], cells: &mut [bool], s
 
 prop_compose! {
     fn tiny()(
-        width in 3i64..8,
+        width in 3i128..8,
     )(
-        pieces in prop::collection::vec((1u64..3, 1..=width, 1i64..6, any::<bool>()), 1..4),
+        pieces in prop::collection::vec((1u64..3, 1..=width, 1i128..6, any::<bool>()), 1..4),
         width in Just(width),
     ) -> Job {
         let piece = |(count, across, along, may_turn)| Piece { count, across, along, may_turn, by_selvage: false };
@@ -97,11 +97,11 @@ proptest! {
 
     #[test]
     fn bounds_hold_for_large_numbers_as_for_small(
-        pieces in prop::collection::vec((1u64..6, 1i64..40, 1i64..40, any::<bool>()), 1..6),
-        times in prop::sample::select(vec![1i64, 1000, 1 << 40]),
+        pieces in prop::collection::vec((1u64..6, 1i128..40, 1i128..40, any::<bool>()), 1..6),
+        times in prop::sample::select(vec![1i128, 1000, 1 << 40]),
     ) {
-        let job = |times: i64| {
-            let piece = |(count, across, along, may_turn): (u64, i64, i64, bool)| {
+        let job = |times: i128| {
+            let piece = |(count, across, along, may_turn): (u64, i128, i128, bool)| {
                 Piece { count, across: across * times, along: along * times, may_turn, by_selvage: false }
             };
             roll(40 * times, pieces.iter().copied().map(piece).collect())

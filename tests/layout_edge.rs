@@ -17,12 +17,12 @@ fn edge(job: &Job, budget: u64) -> Plan {
 /// The shortest length for a few small pieces, by every cut: what can be cut from a rectangle is what
 /// can be cut from two parts of it. Sets of pieces are bits.
 struct Cuts<'a> {
-    pieces: &'a [(i64, i64, bool)],
-    known: std::collections::HashMap<(i64, i64, u32), bool>,
+    pieces: &'a [(i128, i128, bool)],
+    known: std::collections::HashMap<(i128, i128, u32), bool>,
 }
 
 impl Cuts<'_> {
-    fn holds(&mut self, across: i64, along: i64, set: u32) -> bool {
+    fn holds(&mut self, across: i128, along: i128, set: u32) -> bool {
         if set == 0 {
             return true;
         }
@@ -47,7 +47,7 @@ impl Cuts<'_> {
     }
 }
 
-fn shortest(width: i64, pieces: &[(i64, i64, bool)]) -> i64 {
+fn shortest(width: i128, pieces: &[(i128, i128, bool)]) -> i128 {
     let mut cuts = Cuts { pieces, known: Default::default() };
     let all = (1u32 << pieces.len()) - 1;
     (1..).find(|along| cuts.holds(width, *along, all)).unwrap()
@@ -86,7 +86,7 @@ fn too_many_to_lay_one_by_one_lie_in_strips() {
 
 #[test]
 fn a_long_cut_list_is_planned() {
-    let pieces = (0..50).map(|n: i64| turnable(40, 20 + n * 37 % 90, 15 + n * 53 % 110));
+    let pieces = (0..50).map(|n: i128| turnable(40, 20 + n * 37 % 90, 15 + n * 53 % 110));
     let job = roll(300, pieces.collect());
     assert!(edge(&job, 30_000).length >= edge(&job, 60_000).length);
 }
@@ -101,11 +101,11 @@ proptest! {
     #![proptest_config(ProptestConfig::with_cases(24))]
     #[test]
     fn more_work_never_lengthens_a_plan(
-        pieces in prop::collection::vec((1u64..8, 1i64..60, 1i64..60, any::<bool>()), 1..6),
+        pieces in prop::collection::vec((1u64..8, 1i128..60, 1i128..60, any::<bool>()), 1..6),
     ) {
         let piece = |(count, across, along, may_turn)| Piece { count, across, along, may_turn, by_selvage: false };
         let job = roll(60, pieces.into_iter().map(piece).collect());
-        let mut last = i64::MAX;
+        let mut last = i128::MAX;
         for budget in [0, 1, 1_000, 20_000, 60_000] {
             let plan = edge(&job, budget);
             prop_assert!(plan.length <= last);
@@ -115,10 +115,10 @@ proptest! {
 
     #[test]
     fn small_jobs_are_cut_as_short_as_can_be(
-        width in 5i64..9,
-        sides in prop::collection::vec((1i64..6, 1i64..6, any::<bool>()), 1..6),
+        width in 5i128..9,
+        sides in prop::collection::vec((1i128..6, 1i128..6, any::<bool>()), 1..6),
     ) {
-        let piece = |side: &(i64, i64, bool)| Piece { may_turn: side.2, ..fixed(1, side.0, side.1) };
+        let piece = |side: &(i128, i128, bool)| Piece { may_turn: side.2, ..fixed(1, side.0, side.1) };
         let job = roll(width, sides.iter().map(piece).collect());
         let shortest = shortest(width, &sides);
         let found = edge(&job, 100_000);

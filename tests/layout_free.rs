@@ -39,11 +39,11 @@ proptest! {
     #![proptest_config(ProptestConfig::with_cases(24))]
     #[test]
     fn more_work_never_lengthens_a_plan(
-        pieces in prop::collection::vec((1u64..8, 1i64..60, 1i64..60, any::<bool>()), 1..6),
+        pieces in prop::collection::vec((1u64..8, 1i128..60, 1i128..60, any::<bool>()), 1..6),
     ) {
         let piece = |(count, across, along, may_turn)| Piece { count, across, along, may_turn, by_selvage: false };
         let job = roll(60, pieces.into_iter().map(piece).collect());
-        let mut last = i64::MAX;
+        let mut last = i128::MAX;
         for budget in [0, 1, 1_000, 20_000, 60_000] {
             let plan = free(&job, budget);
             prop_assert!(plan.length <= last);

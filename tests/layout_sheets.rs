@@ -6,11 +6,12 @@ mod pieces;
 
 use pieces::{fixed, turnable};
 use proptest::prelude::*;
-use scant::layout::{Budget, Job, Kind, Misfit, Piece, Plan, Sheet, check, how_many_more, plan};
+use scant::layout::{Budget, Job, Kind, Misfit, Piece, Plan, Sheet};
+use scant::layout::{cheapest, check, check_cost, how_many_more, plan};
 
 const KINDS: [Kind; 3] = [Kind::Strips, Kind::EdgeToEdge, Kind::Any];
 
-fn hand(count: u64, across: i64, along: i64) -> Sheet {
+fn hand(count: u64, across: i128, along: i128) -> Sheet {
     Sheet { count, across, along, cost: 0 }
 }
 
@@ -59,7 +60,7 @@ fn the_cheapest_cloths_are_chosen() {
     for kind in KINDS {
         let job = Job { roll: None, sheets: sheets.clone(), pieces: vec![fixed(3, 20, 20)] };
         let plan = checked(&job, kind);
-        assert_eq!((plan.cost, plan.bound, plan.proved), (16, 14, false));
+        assert_eq!((plan.cost, plan.bound, plan.proved), (16, 16, true));
     }
 }
 
@@ -77,14 +78,19 @@ fn what_finds_no_place_is_told() {
 #[test]
 fn half_width_cuts_for_a_throw() {
     // tests/outside/cutting, sewing-30: the least area known is nine half-width cuts.
-    let cut = |across, along| Sheet { count: 30, across, along, cost: across * along };
+    let cut = |across: i64, along: i64| Sheet {
+        count: 30,
+        across: across.into(),
+        along: along.into(),
+        cost: across * along,
+    };
     let pieces = vec![turnable(16, 68, 68), turnable(40, 20, 68), turnable(36, 36, 36), turnable(40, 20, 20)];
     let job = Job { roll: None, sheets: vec![cut(168, 144), cut(336, 72)], pieces };
     for kind in KINDS {
         let plan = plan(&job, kind, Budget::USUAL).unwrap();
         check(&job, &plan).unwrap();
         assert!(plan.cost <= 217_728, "{kind:?} {}", plan.cost);
-        assert_eq!(plan.bound, 193_536);
+        assert!((193_536..=217_728).contains(&plan.bound), "{kind:?} {}", plan.bound);
     }
 }
 
@@ -106,7 +112,7 @@ fn more_of_a_piece_fit_until_the_cloth_is_full() {
     for kind in KINDS {
         let job =
             Job { roll: Some(54), sheets: Vec::new(), pieces: vec![fixed(2, 18, 18), turnable(3, 9, 6)] };
-        let more = how_many_more(&job, 1, 36, kind, Budget::USUAL).unwrap().unwrap();
+        let more = how_many_more(&job, None, 1, 36, kind, Budget::USUAL, &|| false).unwrap().unwrap();
         assert_eq!(
             check(
                 &Job { pieces: vec![fixed(2, 18, 18), turnable(3 + more.count, 9, 6)], ..job.clone() },
@@ -117,7 +123,7 @@ fn more_of_a_piece_fit_until_the_cloth_is_full() {
         // A strip of two squares has room for two more, and a strip of 18 by 6 holds 18.
         assert!(more.count >= 2 + 18 - 3, "{kind:?} {}", more.count);
         assert!(more.count <= more.at_most);
-        assert_eq!(how_many_more(&job, 0, 17, kind, Budget::USUAL), Ok(None));
+        assert_eq!(how_many_more(&job, None, 0, 17, kind, Budget::USUAL, &|| false), Ok(None));
     }
 }
 
@@ -125,19 +131,86 @@ fn more_of_a_piece_fit_until_the_cloth_is_full() {
 fn more_of_a_piece_fit_into_what_is_in_hand() {
     for kind in KINDS {
         let job = Job { roll: None, sheets: vec![hand(2, 40, 40)], pieces: vec![fixed(5, 20, 20)] };
-        let more = how_many_more(&job, 0, 0, kind, Budget::USUAL).unwrap().unwrap();
+        let more = how_many_more(&job, None, 0, 0, kind, Budget::USUAL, &|| false).unwrap().unwrap();
         assert_eq!((more.count, more.at_most), (3, 3));
     }
 }
 
+#[test]
+fn six_napkins_come_from_a_cheap_roll_and_not_from_dear_squares() {
+    let sheets = vec![Sheet { count: 30, across: 160, along: 160, cost: 4000 }];
+    let job = Job { roll: Some(432), sheets, pieces: vec![fixed(6, 144, 144)] };
+    // 2 EUR a yard of 288 eighths of an inch, sold by eighths of a yard.
+    let price = |length: i128| i64::try_from((length + 35) / 36 * 25).unwrap();
+    for kind in KINDS {
+        let plan = cheapest(&job, None, &price, kind, Budget::QUICK, &|| false).unwrap();
+        check_cost(&job, &price, &plan).unwrap();
+        assert_eq!((plan.length, plan.cost, plan.proved), (288, 200, true));
+        let dear = |length: i128| price(length) * 200;
+        let plan = cheapest(&job, None, &dear, kind, Budget::QUICK, &|| false).unwrap();
+        check_cost(&job, &dear, &plan).unwrap();
+        // A strip of three is 12 500 and three squares are 12 000: none of the roll.
+        assert_eq!((plan.length, plan.cost, plan.proved), (0, 24_000, true));
+    }
+}
+
+/// Pieces of many kinds on cloths of three sizes, by a little generator of its own.
+fn many(seed: u64, kinds: usize, roll: Option<i128>) -> Job {
+    let mut state = seed;
+    let mut draw = |low: i128, high: i128| {
+        state = state.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+        low + i128::from(state >> 33) % (high - low + 1)
+    };
+    let sheets = [(36, 44), (28, 60), (54, 40)].map(|(across, along)| {
+        let cost = i64::try_from(across * along * draw(80, 120) / 1000).unwrap();
+        Sheet { count: 20, across, along, cost }
+    });
+    let pieces = (0..kinds).map(|_| Piece {
+        count: u64::try_from(draw(1, 6)).unwrap(),
+        across: draw(5, 22),
+        along: draw(5, 22),
+        may_turn: draw(0, 1) == 1,
+        by_selvage: false,
+    });
+    Job { roll, sheets: sheets.to_vec(), pieces: pieces.collect() }
+}
+
+#[test]
+fn a_freer_kind_never_costs_more_at_any_budget() {
+    let price = |length: i128| i64::try_from((length + 4) / 5 * 23).unwrap();
+    for seed in 0..6 {
+        let roll = (seed % 2 == 1).then_some(60);
+        let job = many(seed, 6 + 3 * usize::try_from(seed).unwrap(), roll);
+        for budget in [Budget(0), Budget(5_000), Budget::QUICK, Budget(400_000)] {
+            let mut before = i64::MAX;
+            for kind in KINDS {
+                let made = match roll {
+                    Some(_) => {
+                        let made = cheapest(&job, None, &price, kind, budget, &|| false).unwrap();
+                        check_cost(&job, &price, &made).unwrap();
+                        made
+                    }
+                    None => {
+                        let made = plan(&job, kind, budget).unwrap();
+                        check(&job, &made).unwrap();
+                        made
+                    }
+                };
+                assert!(made.cost <= before, "{seed} {kind:?} {budget:?}: {} after {before}", made.cost);
+                before = made.cost;
+            }
+        }
+    }
+}
+
 prop_compose! {
-    fn some_piece()(count in 0u64..12, across in 1i64..80, along in 1i64..80, may_turn: bool) -> Piece {
+    fn some_piece()(count in 0u64..12, across in 1i128..80, along in 1i128..80, may_turn: bool) -> Piece {
         Piece { count, across, along, may_turn, by_selvage: false }
     }
 }
 
 prop_compose! {
-    fn some_sheet()(count in 0u64..3, across in 1i64..120, along in 1i64..120, cost in 0i64..9) -> Sheet {
+    fn some_sheet()(count in 0u64..3, across in 1i128..120, along in 1i128..120, cost in 0i64..9) -> Sheet {
         Sheet { count, across, along, cost }
     }
 }
@@ -146,7 +219,7 @@ proptest! {
     #![proptest_config(ProptestConfig { cases: 64, ..ProptestConfig::default() })]
     #[test]
     fn sheets_before_the_roll_are_a_plan_and_never_take_more(
-        width in 80i64..200,
+        width in 80i128..200,
         pieces in prop::collection::vec(some_piece(), 0..6),
         sheets in prop::collection::vec(some_sheet(), 0..4),
         which in 0usize..3,

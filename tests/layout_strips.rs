@@ -19,7 +19,7 @@ fn checked(job: &Job, budget: Budget) -> Plan {
 }
 
 fn of(value: &Value) -> Job {
-    let number = |value: &Value| value.as_i64().unwrap();
+    let number = |value: &Value| i128::from(value.as_i64().unwrap());
     let piece = |piece: &Value| Piece {
         count: piece["n"].as_u64().unwrap(),
         across: number(&piece["w"]),
@@ -46,7 +46,7 @@ fn the_jobs_of_the_sewing_room_are_proved() {
     {
         for value in read(&folder.join(format!("{}.json", row[0]))) {
             let plan = checked(&of(&value), Budget::USUAL);
-            assert_eq!(plan.length, row[6].parse::<i64>().unwrap(), "{}", row[0]);
+            assert_eq!(plan.length, row[6].parse::<i128>().unwrap(), "{}", row[0]);
             assert!(plan.proved, "{}", row[0]);
             tried += 1;
         }
@@ -74,14 +74,14 @@ fn public_jobs_are_proved() {
         let plan = checked(&of(&value), Budget::USUAL);
         tried += 1;
         proved += u32::from(plan.proved);
-        assert_eq!(plan.length, row[7].parse::<i64>().unwrap(), "{id}");
+        assert_eq!(plan.length, row[7].parse::<i128>().unwrap(), "{id}");
     }
     assert_eq!((tried, proved), (17, 17));
 }
 
 /// The shortest strips, by every way of dealing the pieces out to strips and of turning them.
-fn shortest(width: i64, pieces: &[Piece]) -> i64 {
-    fn next(width: i64, pieces: &[Piece], strips: &mut Vec<(i64, i64)>, best: &mut i64) {
+fn shortest(width: i128, pieces: &[Piece]) -> i128 {
+    fn next(width: i128, pieces: &[Piece], strips: &mut Vec<(i128, i128)>, best: &mut i128) {
         let Some((piece, rest)) = pieces.split_first() else {
             *best = (*best).min(strips.iter().map(|(_, high)| high).sum());
             return;
@@ -104,7 +104,7 @@ fn shortest(width: i64, pieces: &[Piece]) -> i64 {
             strips.pop();
         }
     }
-    let mut best = i64::MAX;
+    let mut best = i128::MAX;
     next(width, pieces, &mut Vec::new(), &mut best);
     best
 }
@@ -112,10 +112,10 @@ fn shortest(width: i64, pieces: &[Piece]) -> i64 {
 proptest! {
     #[test]
     fn tiny_jobs_come_out_as_by_trying_everything(
-        width in 10i64..30,
-        sides in prop::collection::vec((1i64..20, 1i64..20, any::<bool>()), 1..6),
+        width in 10i128..30,
+        sides in prop::collection::vec((1i128..20, 1i128..20, any::<bool>()), 1..6),
     ) {
-        let piece = |(across, along, may_turn): (i64, i64, bool)| {
+        let piece = |(across, along, may_turn): (i128, i128, bool)| {
             Piece { count: 1, across: across.min(width), along, may_turn, by_selvage: false }
         };
         let pieces: Vec<Piece> = sides.into_iter().map(piece).collect();
@@ -126,12 +126,12 @@ proptest! {
 
     #[test]
     fn more_work_is_never_longer(
-        width in 100i64..400,
-        sides in prop::collection::vec((1u64..20, 6i64..100, 6i64..200, any::<bool>()), 1..6),
+        width in 100i128..400,
+        sides in prop::collection::vec((1u64..20, 6i128..100, 6i128..200, any::<bool>()), 1..6),
     ) {
         let piece = |(count, across, along, may_turn)| Piece { count, across, along, may_turn, by_selvage: false };
         let job = roll(width, sides.into_iter().map(piece).collect());
-        let mut last = i64::MAX;
+        let mut last = i128::MAX;
         for budget in [0, 300, 3_000, 30_000] {
             let plan = checked(&job, Budget(budget));
             prop_assert!(plan.length <= last);

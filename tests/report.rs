@@ -105,6 +105,7 @@ fn runner() -> Docket {
             plan: Plan::default(),
             unit: figure("1/10 in"),
             folded: false,
+            dearer: None,
             planned: None,
             strips: vec![strip(1, "74 1/2 in", 0, 1, false), strip(12, "2 1/4 in", 1, 1, true)],
             length: figure("101 1/2 in"),

@@ -1,12 +1,13 @@
 //! Dimensions that may hold unknowns: integer powers of what is known and of variables, made equal
 //! by the integer elimination that units-of-measure inference uses.
 
+use std::cell::Cell;
 use std::rc::Rc;
 
+use crate::limits::{CHECK, UNKNOWNS};
 use crate::measure::{Currency, Dim};
 
-/// So many variables in one dimension, and powers so large, are more than any rule of the trade has.
-const MOST: usize = 24;
+/// Larger powers than any rule of the trade has.
 const HIGHEST: i32 = 1_000;
 
 /// What something measures, as far as it is known.
@@ -61,7 +62,7 @@ impl Dims {
         if vars.is_empty() {
             return Some(Dims::Known(known));
         }
-        let modest = vars.len() <= MOST && vars.iter().all(|(_, power)| power.abs() <= HIGHEST);
+        let modest = vars.len() <= UNKNOWNS && vars.iter().all(|(_, power)| power.abs() <= HIGHEST);
         modest.then(|| Dims::Open(Rc::new(Open { known, vars })))
     }
 
@@ -121,11 +122,21 @@ fn money(currency: Currency) -> Dim {
     Dim::money(currency)
 }
 
+/// What a variable was bound to, and when: what a binding speaks of was free then, so that putting in
+/// the earliest binding first meets each of them once, and no binding leads back to itself.
+#[derive(Debug)]
+struct Bound {
+    at: usize,
+    dims: Dims,
+}
+
 /// What dimension variables stand for.
 #[derive(Debug, Default)]
 pub struct DimTable {
-    bound: Vec<Option<Dims>>,
+    bound: Vec<Option<Bound>>,
     trail: Vec<u32>,
+    steps: Cell<u64>,
+    unsettled: Cell<bool>,
 }
 
 impl DimTable {
@@ -149,29 +160,52 @@ impl DimTable {
         }
     }
 
+    /// Whether something was left open since this was last asked.
+    pub fn take_unsettled(&self) -> bool {
+        self.unsettled.take()
+    }
+
+    /// Leaves something to the check at run time.
+    pub fn leave(&self) {
+        self.unsettled.set(true);
+    }
+
     fn bind(&mut self, var: u32, dims: Dims) {
         if let Some(place) = self.bound.get_mut(var as usize) {
-            *place = Some(dims);
+            *place = Some(Bound { at: self.trail.len(), dims });
             self.trail.push(var);
         }
     }
 
-    /// With every bound variable put in.
-    pub fn resolve(&self, dims: &Dims) -> Dims {
-        let Dims::Open(open) = dims else { return dims.clone() };
-        let bound = |var: u32| self.bound.get(var as usize).and_then(Option::as_ref);
-        if open.vars.iter().all(|(var, _)| bound(*var).is_none()) {
-            return dims.clone();
-        }
-        let mut made = Dims::Known(open.known);
-        for (var, power) in &open.vars {
-            let part = bound(*var).map_or_else(|| Dims::var(*var), |inner| self.resolve(inner));
-            match made.times(&part, *power) {
-                Some(next) => made = next,
-                None => return dims.clone(),
-            }
+    /// With every bound variable put in; `None` where that is more than is looked at.
+    pub fn resolve(&self, dims: &Dims) -> Option<Dims> {
+        let made = self.put_in(dims);
+        if made.is_none() {
+            self.leave();
         }
         made
+    }
+
+    fn put_in(&self, dims: &Dims) -> Option<Dims> {
+        let mut made = dims.clone();
+        loop {
+            let Dims::Open(open) = &made else { return Some(made) };
+            let bound = |(var, power): &(u32, i32)| {
+                let bound = self.bound.get(*var as usize)?.as_ref()?;
+                Some((bound, *var, *power))
+            };
+            let Some((bound, var, power)) =
+                open.vars.iter().filter_map(bound).min_by_key(|(bound, ..)| bound.at)
+            else {
+                return Some(made);
+            };
+            let steps = self.steps.get().saturating_add(open.vars.len() as u64 + 1);
+            self.steps.set(steps);
+            if steps > CHECK {
+                return None;
+            }
+            made = made.times(&Dims::var(var), -power)?.times(&bound.dims, power)?;
+        }
     }
 
     /// Makes two dimensions equal.
@@ -179,45 +213,50 @@ impl DimTable {
         if let (Dims::Known(x), Dims::Known(y)) = (a, b) {
             return if x == y { Ok(()) } else { Err(Clash) };
         }
-        let (a, b) = (self.resolve(a), self.resolve(b));
-        match a.times(&b, -1) {
-            Some(ratio) => self.none(&ratio),
+        let ratio = self.resolve(a).zip(self.resolve(b)).and_then(|(a, b)| a.times(&b, -1));
+        match ratio {
+            Some(ratio) => self.none(ratio),
             // Past what this can tell; the run-time check stands.
-            None => Ok(()),
+            None => {
+                self.leave();
+                Ok(())
+            }
         }
     }
 
-    /// Makes a dimension that of a bare number, by elimination over whole powers.
-    fn none(&mut self, dims: &Dims) -> Result<(), Clash> {
-        let mut dims = dims.clone();
-        for _ in 0..200 {
+    /// Makes a resolved dimension that of a bare number, by elimination over whole powers.
+    fn none(&mut self, mut dims: Dims) -> Result<(), Clash> {
+        loop {
             let Dims::Open(open) = &dims else {
                 return if dims.known() == Some(Dim::NONE) { Ok(()) } else { Err(Clash) };
             };
             let Some((var, k)) = open.vars.iter().copied().min_by_key(|(_, k)| k.abs()) else {
                 return Ok(());
             };
-            let rest: Vec<(u32, i32)> =
-                open.vars.iter().copied().filter(|(other, _)| *other != var).collect();
-            if rest.iter().all(|(_, other)| other % k == 0) {
+            let rest = || open.vars.iter().copied().filter(|(other, _)| *other != var);
+            if rest().all(|(_, other)| other % k == 0) {
                 // var^k * rest * known is nothing: var is the k-th root of what is left, turned over.
                 let known = root(open.known, k).ok_or(Clash)?;
-                let vars = rest.iter().map(|(other, power)| (*other, power / k)).collect();
-                let Some(value) = Dims::of(known, vars).and_then(|value| value.power(-1)) else {
-                    return Ok(());
-                };
-                self.bind(var, value);
+                let vars = rest().map(|(other, power)| (other, power / k)).collect();
+                match Dims::of(known, vars).and_then(|value| value.power(-1)) {
+                    Some(value) => self.bind(var, value),
+                    None => self.leave(),
+                }
                 return Ok(());
             }
-            let fresh = self.fresh();
-            let whole =
-                rest.iter().map(|(other, power)| (*other, -power.div_euclid(k))).filter(|(_, p)| *p != 0);
+            // The least power grows less at each turn.
+            let whole = rest().map(|(other, power)| (other, -power.div_euclid(k))).filter(|(_, p)| *p != 0);
             let mut vars: Vec<(u32, i32)> = whole.collect();
-            vars.push((fresh, 1));
-            let Some(value) = Dims::of(Dim::NONE, vars) else { return Ok(()) };
-            self.bind(var, value);
-            dims = self.resolve(&dims);
+            vars.push((self.fresh(), 1));
+            let next = Dims::of(Dim::NONE, vars).and_then(|value| {
+                self.bind(var, value);
+                self.resolve(&dims)
+            });
+            let Some(next) = next else {
+                self.leave();
+                return Ok(());
+            };
+            dims = next;
         }
-        Ok(())
     }
 }

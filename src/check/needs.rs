@@ -80,6 +80,7 @@ impl Infer<'_> {
 
     /// What depends on a question that is given up is not known.
     fn give_up(&mut self, need: &Need) {
+        self.store.dims.leave();
         let result = match &need.what {
             What::Times(_, _, _, r)
             | What::Power(_, r)

@@ -115,7 +115,9 @@ impl Infer<'_> {
             _ => Shape::One,
         };
         let power = if op == BinaryOp::Divide { -1 } else { 1 };
-        let (d, e) = (self.store.dims.resolve(&d), self.store.dims.resolve(&e));
+        let Some((d, e)) = self.store.dims.resolve(&d).zip(self.store.dims.resolve(&e)) else {
+            return Step::Gives(Type::Unsure);
+        };
         match (d.times(&e, power), d.known(), e.known()) {
             (Some(dims), ..) => Step::Gives(Type::Quant(dims, shape)),
             (None, Some(_), Some(_)) => Step::Wrong,
@@ -146,7 +148,10 @@ impl Infer<'_> {
         let half = self.store.fresh_dims();
         let Some(square) = half.power(2) else { return Step::Gives(Type::Unsure) };
         match self.store.dims.unify(dims, &square) {
-            Ok(()) => Step::Gives(Type::Quant(self.store.dims.resolve(&half), Shape::One)),
+            Ok(()) => {
+                let half = self.store.dims.resolve(&half);
+                Step::Gives(half.map_or(Type::Unsure, |half| Type::Quant(half, Shape::One)))
+            }
             Err(_) => Step::Wrong,
         }
     }

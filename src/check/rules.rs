@@ -46,6 +46,9 @@ impl Infer<'_> {
             Some(scheme) => scheme,
             None => stacker::maybe_grow(256 << 10, 4 << 20, || self.look(id, &code, library)),
         };
+        if self.store.dims.take_unsettled() {
+            self.tell(words::unsettled(&code.name, code.heading));
+        }
         let scheme = Rc::new(scheme);
         if let Some(place) = self.rules.get_mut(id as usize) {
             *place = Stage::Told(scheme.clone());

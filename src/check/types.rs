@@ -141,7 +141,10 @@ impl Store {
                     Some(bound) => ty = bound,
                     None => return ty.clone(),
                 },
-                Type::Quant(dims, shape) => return Type::Quant(self.dims.resolve(dims), self.shape(*shape)),
+                Type::Quant(dims, shape) => {
+                    let dims = self.dims.resolve(dims);
+                    return dims.map_or(Type::Unsure, |dims| Type::Quant(dims, self.shape(*shape)));
+                }
                 other => return other.clone(),
             }
         }

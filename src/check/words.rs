@@ -151,3 +151,11 @@ pub(crate) fn wanted(infer: &Infer<'_>, what: &str, ty: &Type, node: &Node) -> F
 pub(crate) fn comparison(infer: &Infer<'_>, left: (&Type, &Node), right: (&Type, &Node)) -> Fault {
     Cause::pair(Pair::Comparison, &infer.seen(left.0, left.1), &infer.seen(right.0, right.1)).into()
 }
+
+/// A rule of which the check cannot tell all: what it leaves open is checked at the run.
+pub(super) fn unsettled(rule: &str, heading: Span) -> Fault {
+    let message =
+        format!("`{rule}` has more unknown measures than the check can tell apart; the run checks the rest");
+    Fault::advice(FaultCode::Advice, heading, message)
+        .hint("name kinds in its heading, such as `depth: length`")
+}

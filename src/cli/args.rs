@@ -14,6 +14,9 @@ pub struct Args {
     /// Print only answers and errors
     #[arg(long, global = true)]
     pub quiet: bool,
+    /// Change a limit, such as work=200000000; `scant help limits` lists them
+    #[arg(long = "limit", global = true, value_name = "NAME=COUNT")]
+    pub limit: Vec<String>,
     /// What to do; without a command the prompt opens
     #[command(subcommand)]
     pub command: Option<Command>,

@@ -4,17 +4,17 @@ use std::path::Path;
 
 use super::args::Pages;
 use super::{Ended, Outside, print, work};
-use crate::eval::limits::Limits;
 use crate::fault::{Code, Fault, Files, closest};
 use crate::help;
 use crate::help::tries::try_library;
+use crate::limits;
 use crate::report::{handbook, help_text};
 
 /// Reads a recipe and works its examples; without a file, the library's.
 pub(super) fn check(file: Option<&Path>, outside: &Outside) -> Ended {
     let mut files = Files::new();
-    let limits = Limits::default();
-    super::stop_on_interrupt(&limits);
+    let limits = outside.limits();
+    outside.stop_on_interrupt(&limits);
     let (faults, words) = match file {
         None => {
             let tried = try_library(&mut files, &limits);
@@ -43,7 +43,7 @@ pub(super) fn check(file: Option<&Path>, outside: &Outside) -> Ended {
         }
     };
     if faults.is_empty() {
-        return print(format!("{words}\n").as_bytes(), outside, Ended::Well);
+        return print(&format!("{words}\n"), outside, Ended::Well);
     }
     outside.tell(&faults, &files);
     let only_tries = faults.iter().all(|fault| fault.code == Code::TryFailed);
@@ -57,16 +57,17 @@ pub(super) fn help(words: &[String], all: bool, format: Option<Pages>, outside: 
         return pages(Some(name.as_str()).filter(|name| !name.is_empty()), format, outside);
     }
     match name.as_str() {
-        "" => return print(help_text::overview().as_bytes(), outside, Ended::Well),
+        "" => return print(&help_text::overview(), outside, Ended::Well),
         "docket" => {
             let schema = include_str!("../docket/docket.schema.json");
-            return print(schema.as_bytes(), outside, Ended::Well);
+            return print(schema, outside, Ended::Well);
         }
-        "library" => return print(help_text::all_names().as_bytes(), outside, Ended::Well),
+        "limits" => return print(&limits::page(), outside, Ended::Well),
+        "library" => return print(&help_text::all_names(), outside, Ended::Well),
         _ => {}
     }
     match help_text::told(&name) {
-        Ok(text) => print(text.as_bytes(), outside, Ended::Well),
+        Ok(text) => print(&text, outside, Ended::Well),
         Err(hints) => {
             let fault = Fault::nowhere(Code::BadCommand, format!("there is no help on `{name}`"));
             let fault = hints.into_iter().fold(fault, Fault::hint);
@@ -85,7 +86,7 @@ fn pages(area: Option<&str>, format: Option<Pages>, outside: &Outside) -> Ended 
         Some(Pages::Markdown) | None => handbook::Pages::Markdown,
     };
     match handbook::handbook(area, pages) {
-        Some(text) => print(text.as_bytes(), outside, Ended::Well),
+        Some(text) => print(&text, outside, Ended::Well),
         None => {
             let name = area.unwrap_or("");
             let fault = Fault::nowhere(Code::BadCommand, format!("there is no area `{name}`"));

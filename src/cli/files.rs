@@ -1,22 +1,35 @@
-//! Files: recipes and tables read, results written whole or not at all.
+//! Files that are read: recipes, tables, and what stands beside a script.
 
+use std::cell::RefCell;
+use std::collections::BTreeSet;
 use std::fs::File;
-use std::io::{self, BufWriter, Read, Write};
+use std::io::Read;
 use std::path::{Path, PathBuf};
 
+use super::whole::{self, why};
+use crate::limits::RECIPE;
 use crate::prompt::World;
 use crate::recipe::used::Host;
 
-/// The longest recipe that is read.
-const LONGEST: u64 = 64 << 20;
-
 /// Reads a text file, or tells in words why it cannot.
 pub fn read_text(path: &Path) -> Result<String, String> {
+    text_of(open(path)?)
+}
+
+/// Reads a text file that must be an ordinary one: a pipe would be waited for, a device has no end.
+fn read_ordinary(path: &Path) -> Result<String, String> {
+    let metadata = std::fs::metadata(path).map_err(|error| why(&error))?;
+    if !metadata.is_file() && !metadata.is_dir() {
+        return Err("it is a pipe or a device, not a file".into());
+    }
+    read_text(path)
+}
+
+fn text_of(file: File) -> Result<String, String> {
     let mut bytes = Vec::new();
-    let file = open(path)?;
-    file.take(LONGEST + 1).read_to_end(&mut bytes).map_err(|error| why(&error))?;
-    if bytes.len() as u64 > LONGEST {
-        return Err(format!("it is longer than {} MB", LONGEST >> 20));
+    file.take(RECIPE + 1).read_to_end(&mut bytes).map_err(|error| why(&error))?;
+    if bytes.len() as u64 > RECIPE {
+        return Err(format!("it is longer than {} MiB, the most that a recipe may have", RECIPE >> 20));
     }
     String::from_utf8(bytes).map_err(|error| {
         let valid = error.utf8_error().valid_up_to();
@@ -35,96 +48,30 @@ pub fn open(path: &Path) -> Result<File, String> {
     }
 }
 
-/// Why a file cannot be had, in words.
-pub fn why(error: &io::Error) -> String {
-    match error.kind() {
-        io::ErrorKind::NotFound => "there is no such file".into(),
-        io::ErrorKind::PermissionDenied => "there is no permission to read or write it".into(),
-        io::ErrorKind::IsADirectory => "it is a folder".into(),
-        _ => error.to_string(),
-    }
-}
-
-/// A file that takes the place of `path` when it is whole, and leaves it untouched otherwise.
-pub struct Whole {
-    path: PathBuf,
-    beside: PathBuf,
-    file: Option<BufWriter<File>>,
-}
-
-impl Whole {
-    /// Opens a file beside `path` to be written.
-    pub fn create(path: &Path) -> Result<Whole, String> {
-        if path.is_dir() {
-            return Err("it is a folder".into());
-        }
-        let name = path.file_name().ok_or("it has no name")?.to_string_lossy().into_owned();
-        let beside = path.with_file_name(format!(".{name}.{}.part", std::process::id()));
-        let file = File::create(&beside).map_err(|error| match error.kind() {
-            io::ErrorKind::NotFound => "there is no such folder".into(),
-            _ => why(&error),
-        })?;
-        Ok(Whole { path: path.to_owned(), beside, file: Some(BufWriter::new(file)) })
-    }
-
-    /// Puts the file in its place.
-    pub fn finish(mut self) -> Result<(), String> {
-        let Some(writer) = self.file.take() else { return Ok(()) };
-        let done = writer
-            .into_inner()
-            .map_err(|error| error.into_error())
-            .and_then(|file| file.sync_all())
-            .and_then(|()| std::fs::rename(&self.beside, &self.path));
-        done.map_err(|error| {
-            let _ = std::fs::remove_file(&self.beside);
-            why(&error)
-        })
-    }
-}
-
-impl Write for Whole {
-    fn write(&mut self, bytes: &[u8]) -> io::Result<usize> {
-        match &mut self.file {
-            Some(file) => file.write(bytes),
-            None => Ok(0),
-        }
-    }
-
-    fn flush(&mut self) -> io::Result<()> {
-        self.file.as_mut().map_or(Ok(()), Write::flush)
-    }
-}
-
-impl Drop for Whole {
-    fn drop(&mut self) {
-        if self.file.take().is_some() {
-            let _ = std::fs::remove_file(&self.beside);
-        }
-    }
-}
-
-/// Writes a text file whole or not at all.
-pub fn write_text(path: &Path, text: &[u8]) -> Result<(), String> {
-    let mut file = Whole::create(path)?;
-    file.write_all(text).map_err(|error| why(&error))?;
-    file.finish()
-}
-
 /// The files beside a script.
 pub struct Beside {
     folder: PathBuf,
+    /// The files that were read, links followed.
+    used: RefCell<Vec<PathBuf>>,
+    /// The files that this prompt wrote.
+    written: RefCell<BTreeSet<PathBuf>>,
 }
 
 impl Beside {
     /// The files in `folder` and below.
     pub fn new(folder: &Path) -> Beside {
-        Beside { folder: folder.to_owned() }
+        Beside { folder: folder.to_owned(), used: RefCell::default(), written: RefCell::default() }
     }
 
     /// The files beside this script.
     pub fn script(script: &Path) -> Beside {
         let folder = script.parent().filter(|folder| !folder.as_os_str().is_empty());
         Beside::new(folder.unwrap_or(Path::new(".")))
+    }
+
+    /// The files that were used, links followed.
+    pub fn used(self) -> Vec<PathBuf> {
+        self.used.into_inner()
     }
 }
 
@@ -137,25 +84,37 @@ impl Host for Beside {
         if !real.starts_with(&folder) {
             return Err("it is outside the script's folder".into());
         }
-        read_text(&real)
+        let text = read_ordinary(&real)?;
+        self.used.borrow_mut().push(real);
+        Ok(text)
     }
 }
 
 impl World for Beside {
     fn load(&self, path: &str) -> Result<String, String> {
-        read_text(Path::new(path))
+        read_ordinary(Path::new(path))
     }
 
-    fn save(&self, path: &str, text: &str) -> Result<(), String> {
-        write_text(Path::new(path), text.as_bytes())
+    fn save(&self, path: &str, text: &str, again: bool) -> Result<(), String> {
+        let file = Path::new(path);
+        if let Ok(there) = file.canonicalize()
+            && there.is_file()
+            && !again
+            && !self.written.borrow().contains(&there)
+        {
+            return Err(format!("`{path}` is there already; `save {path} again` replaces all of it"));
+        }
+        whole::write_text(file, text.as_bytes(), &[])?;
+        self.written.borrow_mut().extend(file.canonicalize());
+        Ok(())
     }
 }
 
-/// Where the prompt's history lives, if the system has a place for it.
-pub fn history() -> Option<PathBuf> {
+/// The folder in which the prompt keeps its history and its sessions, if the system has a place for it.
+pub fn state() -> Option<PathBuf> {
     use etcetera::BaseStrategy;
     let strategy = etcetera::choose_base_strategy().ok()?;
     let folder = strategy.state_dir().unwrap_or_else(|| strategy.data_dir()).join("scant");
     std::fs::create_dir_all(&folder).ok()?;
-    Some(folder.join("history"))
+    Some(folder)
 }

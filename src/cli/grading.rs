@@ -5,15 +5,13 @@ use std::io::{BufReader, BufWriter, IsTerminal, Write};
 use std::path::Path;
 
 use super::args::{As, Errors, Grade};
-use super::files::{self, Whole};
+use super::files;
 use super::{Ended, Outside, work};
 use crate::eval::limits::Limits;
 use crate::fault::{Code, Fault, Files, Level, Span};
 use crate::grade::{self, Source, Style, Summary, Watch};
+use crate::limits::ROW_FAULTS;
 use crate::recipe::build::Recipe;
-
-/// Faults told one after the other before the rest is only counted.
-const MOST_TOLD: u64 = 200;
 
 /// Tells faults as they come and shows progress on a terminal.
 struct Onlooker<'a> {
@@ -50,9 +48,9 @@ impl Watch for Onlooker<'_> {
     fn fault(&mut self, fault: Fault) {
         self.wipe();
         self.told += 1;
-        if self.told <= MOST_TOLD || fault.level == Level::Advice {
+        if self.told <= ROW_FAULTS || fault.level == Level::Advice {
             self.outside.tell(&[fault], self.files);
-        } else if self.told == MOST_TOLD + 1 {
+        } else if self.told == ROW_FAULTS + 1 {
             self.outside.say("more rows have trouble: their last column shows which");
         }
     }
@@ -82,8 +80,8 @@ impl Watch for Onlooker<'_> {
 
 /// Makes a recipe in every size of a table.
 pub(super) fn grade(args: &Grade, outside: &Outside) -> Ended {
-    let limits = Limits::default();
-    super::stop_on_interrupt(&limits);
+    let limits = outside.limits();
+    outside.stop_on_interrupt(&limits);
     let mut files = Files::new();
     let mut recipe = match work::recipe(&args.file, &mut files, &limits, outside) {
         Ok(recipe) => recipe,
@@ -103,6 +101,7 @@ pub(super) fn grade(args: &Grade, outside: &Outside) -> Ended {
         Ok(source) => source,
         Err(why) => return outside.complain(Code::BadFile, format!("`{name}` cannot be read: {why}")),
     };
+    args.sizes.iter().for_each(|table| outside.reads(table));
     let mut watch = Onlooker::new(args, outside, &files, &limits);
     if args.thorough {
         recipe.thorough();
@@ -127,12 +126,9 @@ pub(super) fn grade(args: &Grade, outside: &Outside) -> Ended {
             made.and_then(|summary| out.flush().map(|()| summary).map_err(grade::Ended::Write))
         }
         Some(path) => {
-            let mut out = match Whole::create(path) {
+            let mut out = match outside.create(path) {
                 Ok(out) => out,
-                Err(why) => {
-                    return outside
-                        .complain(Code::BadFile, format!("`{}` cannot be written: {why}", path.display()));
-                }
+                Err(ended) => return ended,
             };
             let made = grade::grade(&mut recipe, source, &name, style, &mut out, &mut watch);
             let placed = |summary| match out.finish() {

@@ -4,18 +4,29 @@ mod args;
 mod check;
 mod files;
 mod grading;
+mod signals;
+mod whole;
 mod work;
 
+use std::cell::RefCell;
 use std::io::{IsTerminal, Write};
+use std::path::{Path, PathBuf};
 use std::process::ExitCode;
+use std::sync::Arc;
+use std::sync::atomic::AtomicBool;
 
 use clap::Parser;
 
 use crate::eval::limits::Limits;
 use crate::fault::{self, Code, Fault, Files};
 use crate::help::search::propose;
+use crate::limits;
+use crate::prompt::{Desk, Left};
 use crate::session::entry::Session;
+use crate::text::harmless_page;
 use args::{Args, Command, Errors};
+use signals::Working;
+use whole::Whole;
 
 /// How a command ended.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -34,6 +45,9 @@ pub(crate) enum Ended {
 pub(crate) struct Outside {
     errors: Errors,
     quiet: bool,
+    limits: Limits,
+    /// The files that the command reads, links followed: none of them may be written.
+    read: RefCell<Vec<PathBuf>>,
 }
 
 impl Outside {
@@ -42,14 +56,55 @@ impl Outside {
         if faults.is_empty() {
             return;
         }
-        let faults = &propose(faults, files);
-        let text = match self.errors {
-            Errors::Json => fault::json(faults, files),
-            Errors::Text => fault::colour(faults, files),
-        };
-        let mut stderr = anstream::stderr();
-        // Nobody is left to be told when standard error is closed.
-        let _ = stderr.write_all(text.as_bytes()).and_then(|()| stderr.flush());
+        tell(self.errors, faults, files);
+    }
+
+    /// Changes a limit as `--limit` says; what cannot be changed is told.
+    fn limit(&mut self, text: &str) -> bool {
+        let parts =
+            text.split_once('=').and_then(|(name, count)| Some((name.trim(), count.trim().parse().ok()?)));
+        let known = parts.is_some_and(|(name, count)| self.limits.set(name, count));
+        if !known {
+            let fault =
+                Fault::nowhere(Code::BadCommand, format!("`--limit {text}` names no limit and its count"));
+            let names = limits::ALL.iter().filter(|limit| limit.has_option).map(|limit| limit.name);
+            let names = names.collect::<Vec<_>>().join(", ");
+            let hint = format!("write it as `--limit work=200000000`; the limits are {names}");
+            self.tell(&[fault.hint(hint)], &Files::new());
+        }
+        known
+    }
+
+    /// The limits of this command.
+    pub fn limits(&self) -> Limits {
+        self.limits.clone()
+    }
+
+    /// Takes down that the command reads this file.
+    pub fn reads(&self, path: &Path) {
+        self.read.borrow_mut().extend(path.canonicalize());
+    }
+
+    /// Writes a text file whole or not at all.
+    pub fn write(&self, path: &Path, text: &str) -> Result<(), Ended> {
+        let written = whole::write_text(path, text.as_bytes(), &self.read.borrow());
+        written.map_err(|why| self.unwritten(path, &why))
+    }
+
+    /// Opens a file to be written whole or not at all.
+    pub fn create(&self, path: &Path) -> Result<Whole, Ended> {
+        Whole::create(path, &self.read.borrow()).map_err(|why| self.unwritten(path, &why))
+    }
+
+    fn unwritten(&self, path: &Path, why: &str) -> Ended {
+        self.complain(Code::BadFile, format!("`{}` cannot be written: {why}", path.display()))
+    }
+
+    /// From now on Ctrl-C stops the command.
+    pub fn stop_on_interrupt(&self, limits: &Limits) {
+        let errors = self.errors;
+        let say = move || tell(errors, &[Fault::nowhere(Code::Stopped, "stopped")], &Files::new());
+        signals::watch(limits.stop.clone(), Working::Command(Box::new(say)));
     }
 
     /// Tells one fault that has no place in a file.
@@ -61,9 +116,21 @@ impl Outside {
     /// Says a word on standard error, unless silence was asked for.
     pub fn say(&self, words: &str) {
         if !self.quiet {
-            let _ = writeln!(std::io::stderr(), "{words}");
+            let _ = writeln!(std::io::stderr(), "{}", harmless_page(words));
         }
     }
+}
+
+/// Tells faults on standard error.
+fn tell(errors: Errors, faults: &[Fault], files: &Files) {
+    let faults = &propose(&fault::told(faults, files), files);
+    let text = match errors {
+        Errors::Json => fault::json(faults, files),
+        Errors::Text => fault::colour(faults, files),
+    };
+    let mut stderr = anstream::stderr();
+    // Nobody is left to be told when standard error is closed.
+    let _ = stderr.write_all(text.as_bytes()).and_then(|()| stderr.flush());
 }
 
 /// Runs the program on the command line's arguments.
@@ -71,12 +138,24 @@ pub fn main() -> ExitCode {
     let args = match Args::try_parse() {
         Ok(args) => args,
         Err(error) => {
-            let _ = error.print();
-            return ExitCode::from(if error.use_stderr() { 2 } else { 0 });
+            if !error.use_stderr() {
+                let _ = error.print();
+                return ExitCode::SUCCESS;
+            }
+            // It repeats what was typed; its colours are left out, so that no other escapes come in.
+            let words = error.render().to_string();
+            let _ = std::io::stderr().write_all(harmless_page(&words).as_bytes());
+            return ExitCode::from(2);
         }
     };
-    let outside = Outside { errors: args.errors, quiet: args.quiet };
+    let mut outside = Outside {
+        errors: args.errors,
+        quiet: args.quiet,
+        limits: Limits::default(),
+        read: RefCell::default(),
+    };
     let ended = match &args.command {
+        _ if !args.limit.iter().all(|text| outside.limit(text)) => Ended::Wrong,
         None => prompt(&outside),
         Some(Command::Work { expression }) => work::work(expression, &outside),
         Some(Command::Run(run)) => work::run(run, &outside),
@@ -93,32 +172,27 @@ pub fn main() -> ExitCode {
     })
 }
 
-/// Ctrl-C sets the stop flag of these limits, which ends the evaluation and not the program.
-pub(crate) fn stop_on_interrupt(limits: &Limits) {
-    let stop = limits.stop.clone();
-    // Without a handler Ctrl-C ends the program, as it does anywhere.
-    let _ = ctrlc::set_handler(move || stop.store(true, std::sync::atomic::Ordering::Relaxed));
-}
-
 fn prompt(outside: &Outside) -> Ended {
-    let limits = Limits::default();
-    stop_on_interrupt(&limits);
-    let session = Session::new(limits);
-    let world = files::Beside::new(std::path::Path::new("."));
+    let limits = outside.limits();
+    let busy = Arc::new(AtomicBool::new(false));
+    signals::watch(limits.stop.clone(), Working::Entry(busy.clone()));
+    let world = files::Beside::new(Path::new("."));
     let colour =
         std::io::stdout().is_terminal() && std::env::var_os("NO_COLOR").is_none_or(|value| value.is_empty());
-    let mut stdout = std::io::stdout();
-    match crate::prompt::run(session, &world, files::history(), colour, &mut stdout) {
-        Ok(()) => Ended::Well,
+    let desk = Desk { world: &world, colour, busy, state: files::state() };
+    match crate::prompt::run(Session::new(limits), &desk, &mut std::io::stdout()) {
+        Ok(Left::Finished) => Ended::Well,
+        Ok(Left::Unfinished) => Ended::Wrong,
         Err(error) if error.kind() == std::io::ErrorKind::BrokenPipe => Ended::Well,
         Err(error) => outside.complain(Code::BadFile, format!("the prompt cannot continue: {error}")),
     }
 }
 
-/// Writes to standard output; a closed pipe ends the program quietly.
-pub(crate) fn print(bytes: &[u8], outside: &Outside, well: Ended) -> Ended {
+/// Writes to standard output, what a stranger put into it made harmless; a closed pipe ends the
+/// program quietly.
+pub(crate) fn print(text: &str, outside: &Outside, well: Ended) -> Ended {
     let mut stdout = std::io::stdout().lock();
-    match stdout.write_all(bytes).and_then(|()| stdout.flush()) {
+    match stdout.write_all(harmless_page(text).as_bytes()).and_then(|()| stdout.flush()) {
         Ok(()) => well,
         Err(error) if error.kind() == std::io::ErrorKind::BrokenPipe => well,
         Err(error) => outside.complain(Code::BadFile, format!("standard output cannot be written: {error}")),

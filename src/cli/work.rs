@@ -5,6 +5,7 @@ use std::path::Path;
 use super::args::{As, Run as RunArgs, Why as WhyArgs};
 use super::files::{self, Beside};
 use super::{Ended, Outside, print};
+use crate::docket::{Check, Docket};
 use crate::eval::limits::Limits;
 use crate::fault::{Code, Fault, Files};
 use crate::recipe::build::{self, Recipe, unknown_given};
@@ -14,10 +15,11 @@ use crate::recipe::used::NoFiles;
 use crate::recipe::working::Tell;
 use crate::report::{self, Format};
 use crate::session::entry::{Answer, Session};
+use crate::text::harmless_page;
 
 /// Works one sum: the answer and nothing else on standard output.
 pub(super) fn work(expression: &str, outside: &Outside) -> Ended {
-    let mut session = Session::new(Limits::default());
+    let mut session = Session::new(outside.limits());
     let entered = session.load("sum", expression, &NoFiles);
     outside.tell(&entered.faults, &session.files);
     if !entered.faults.is_empty() {
@@ -38,7 +40,7 @@ pub(super) fn work(expression: &str, outside: &Outside) -> Ended {
         }
     }
     outside.tell(&cautions, &session.files);
-    print(text.as_bytes(), outside, Ended::Well)
+    print(&text, outside, Ended::Well)
 }
 
 /// Reads and compiles a recipe; its faults are told.
@@ -54,7 +56,10 @@ pub(super) fn recipe(
     if text.trim().is_empty() {
         return Err(outside.complain(Code::BadFile, format!("`{name}` is empty")));
     }
-    let recipe = build::compile(&name, &text, files, &Beside::script(path), limits);
+    outside.reads(path);
+    let beside = Beside::script(path);
+    let recipe = build::compile(&name, &text, files, &beside, limits);
+    beside.used().iter().for_each(|used| outside.reads(used));
     recipe.map_err(|faults| {
         outside.tell(&faults, files);
         Ended::Wrong
@@ -72,8 +77,8 @@ struct Asked<'a> {
 
 /// A recipe and the values it is made with; its faults are told.
 fn ready(asked: &Asked<'_>, files: &mut Files, outside: &Outside) -> Result<(Recipe, Vec<Set>), Ended> {
-    let limits = Limits::default();
-    super::stop_on_interrupt(&limits);
+    let limits = outside.limits();
+    outside.stop_on_interrupt(&limits);
     let mut recipe = recipe(asked.file, files, &limits, outside)?;
     let set = values(asked.set, asked.size, &mut recipe);
     let made = set.and_then(|set| {
@@ -151,7 +156,7 @@ pub(super) fn why(args: &WhyArgs, outside: &Outside) -> Ended {
         true => report::working_json(&working),
         false => report::working_text(&working),
     };
-    print(text.as_bytes(), outside, Ended::Well)
+    print(&text, outside, Ended::Well)
 }
 
 /// Writes the docket of a run.
@@ -166,20 +171,34 @@ pub(super) fn docket(run: &Run, format: As, out: Option<&Path>, outside: &Outsid
     if let Err(error) = report::write(&run.docket, format, &mut bytes) {
         return outside.complain(Code::BadFile, format!("the docket cannot be written: {error}"));
     }
+    let text = String::from_utf8_lossy(&bytes);
     let ended = match (run.checks_hold(), run.no_check_fails()) {
         (true, _) => Ended::Well,
         (false, true) => Ended::Open,
         _ => Ended::Failed,
     };
     match out {
-        None => print(&bytes, outside, ended),
-        Some(path) => match files::write_text(path, &bytes) {
-            Ok(()) => ended,
-            Err(why) => {
-                outside.complain(Code::BadFile, format!("`{}` cannot be written: {why}", path.display()))
+        None => print(&text, outside, ended),
+        Some(path) => match outside.write(path, &harmless_page(&text)) {
+            Ok(()) => {
+                outside.tell(&failed_checks(&run.docket), &Files::new());
+                ended
             }
+            Err(ended) => ended,
         },
     }
+}
+
+/// The checks that do not hold, for whoever does not see the docket.
+fn failed_checks(docket: &Docket) -> Vec<Fault> {
+    let failed = docket.checks.iter().filter(|check| !check.passed);
+    let fault = |check: &Check| {
+        let detail = check.detail.as_deref().map_or(String::new(), |detail| format!("{detail}; "));
+        let verdict = if check.open { "not sure: " } else { "" };
+        let message = format!("{verdict}{} ({detail}line {})", check.message, check.line);
+        Fault::nowhere(Code::CheckFailed, message)
+    };
+    failed.map(fault).collect()
 }
 
 /// The values of the chosen size and of every `--set`; the last word wins.

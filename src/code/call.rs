@@ -4,6 +4,7 @@ use crate::code::compile::Compiler;
 use crate::code::node::{CallNode, CautionNode, Code, Op};
 use crate::code::scope::{Mention, Scope};
 use crate::fault::{Code as FaultCode, Fault, Span, closest};
+use crate::limits::FAULTS;
 use crate::syntax::tree;
 use crate::value::builtin::{self, About, Builtin};
 
@@ -63,8 +64,11 @@ impl Compiler<'_> {
                     .hint(format!("to multiply write `{name} * (…)`"))
             }
             None => {
-                let mut known: Vec<&str> = self.names.callable().collect();
-                known.sort_unstable();
+                let mut known: Vec<&str> = Vec::new();
+                if self.faults.len() < FAULTS {
+                    known.extend(self.names.callable());
+                    known.sort_unstable();
+                }
                 let message = format!("there is no rule called `{name}`");
                 let fault = Fault::new(FaultCode::UnknownName, call.rule.span, message);
                 match NAMED_ELSEWHERE.iter().find(|(other, _)| *other == &**name) {

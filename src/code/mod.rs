@@ -5,5 +5,6 @@ pub mod compile;
 mod hoist;
 pub mod names;
 pub mod node;
+mod rules;
 pub mod scope;
 pub mod walk;

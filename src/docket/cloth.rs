@@ -36,12 +36,23 @@ pub struct ClothPlan {
     pub price: Option<Figure>,
     /// The cost of the line, rounded to the currency's minor unit.
     pub cost: Option<Figure>,
+    /// What cloth in hand would cost, where the roll is cheaper.
+    pub dearer: Option<Dearer>,
     /// What a `plan` line asked for.
     pub planned: Option<Planned>,
     /// Whether the cloth shrinks, so that it is washed before it is cut.
     pub washed: bool,
     /// The first line that cuts from it.
     pub line: usize,
+}
+
+/// Cloth in hand that costs more than what is bought by length.
+#[derive(Clone, Debug, Serialize)]
+pub struct Dearer {
+    /// What all pieces would cost, cut from the cloth in hand alone.
+    pub in_hand: Figure,
+    /// What they cost as planned.
+    pub planned: Figure,
 }
 
 /// A piece of the cut list.
@@ -159,9 +170,11 @@ pub struct Way {
     pub length: Figure,
     /// What is bought for that.
     pub buy: Figure,
-    /// No plan of the kind takes less.
+    /// What all cloth costs, where the plan goes by that and not by the length.
+    pub cost: Option<Figure>,
+    /// No plan of the kind takes less: money where there is a cost, else length.
     pub bound: Figure,
-    /// Whether no plan of the kind is shorter.
+    /// Whether no plan of the kind takes less than this one.
     pub proved: bool,
     /// Whether no plan of the kind needs less to be bought.
     pub buys_least: bool,

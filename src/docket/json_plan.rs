@@ -30,6 +30,7 @@ impl Serialize for ClothPlan {
             "step": self.step,
             "price": self.price,
             "cost": self.cost,
+            "dearer": self.dearer,
             "planned": self.planned,
             "line": self.line,
         )

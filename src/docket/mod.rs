@@ -15,7 +15,7 @@ use serde::Serialize;
 use crate::measure::{Manner, Quantity};
 
 pub use cloth::{
-    ClothPlan, Hand, Held, Lies, More, Nearer, OnHand, Piece, Planned, Strip, Tool, Way, kind_name,
+    ClothPlan, Dearer, Hand, Held, Lies, More, Nearer, OnHand, Piece, Planned, Strip, Tool, Way, kind_name,
 };
 pub use found::{Found, Near, Outcome};
 pub use json::FigureJson;

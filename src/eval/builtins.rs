@@ -7,14 +7,12 @@ use crate::eval::halt::{Halt, Worked};
 use crate::eval::machine::Machine;
 use crate::eval::{slack, words};
 use crate::fault::{Code as FaultCode, Fault, Span};
+use crate::limits::CAUTIONS;
 use crate::measure::{Dim, Quantity, Trouble};
 use crate::value::builtin::{self, Ask, Builtin};
 use crate::value::cause::{At, Cause, Want};
 use crate::value::data::Value;
 use crate::value::describe::Operand;
-
-/// So many different cautions from one line.
-const MOST_CAUTIONS: usize = 1_000;
 
 impl Machine {
     pub(crate) fn builtin(&mut self, builtin: Builtin, nodes: &[Node], args: &[Value], span: Span) -> Worked {
@@ -56,8 +54,8 @@ impl Machine {
             return Ok(());
         }
         self.spend_items(1, span)?;
-        if self.cautions.len() >= MOST_CAUTIONS {
-            let message = format!("this line adds over {MOST_CAUTIONS} cautions");
+        if self.cautions.len() >= CAUTIONS {
+            let message = format!("one line cautions of more than {CAUTIONS} things");
             let hint = "write one caution for all: leave the measures out of its words";
             return Err(words::too_much(span, message).hint(hint).into());
         }
@@ -71,6 +69,13 @@ impl Machine {
         let Some(first) = items.next() else { return Ok(Value::count(0)) };
         let mut total = first.clone();
         for item in items {
+            self.spend(total.toil().saturating_add(item.toil()), place)?;
+            if let (Value::Measure(x), Value::Measure(y)) = (&total, item)
+                && let Ok(sum) = x.add(y)
+            {
+                total = Value::Measure(sum);
+                continue;
+            }
             let made = match (&total, item) {
                 (Value::Measure(x), Value::Measure(y)) => x.add(y).map(Value::Measure),
                 (Value::Size(x), Value::Size(y)) => match (x.0.add(&y.0), x.1.add(&y.1)) {
@@ -89,7 +94,8 @@ impl Machine {
 
     fn extreme(&mut self, args: &[Value], nodes: &[Node], span: Span, wanted: Ordering) -> Worked {
         let items = builtin::items(args);
-        self.spend(items.len() as u64, span)?;
+        let toil = items.iter().fold(0u64, |sum, item| sum.saturating_add(item.toil()).saturating_add(1));
+        self.spend(toil, span)?;
         let place =
             |at: usize| if args.len() == items.len() { nodes.get(at).map_or(span, |n| n.span) } else { span };
         let mut best: Option<(Operand<'_>, &Quantity)> = None;

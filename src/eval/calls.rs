@@ -7,6 +7,7 @@ use crate::eval::halt::{Halt, Worked};
 use crate::eval::machine::Machine;
 use crate::eval::words;
 use crate::fault::Span;
+use crate::limits;
 use crate::value::cause::{Cause, One};
 use crate::value::data::Value;
 use crate::value::describe::Operand;
@@ -57,7 +58,8 @@ impl Machine {
         if deeper > self.limits.depth {
             let message = format!("`{}` is called inside itself too many times", rule.name);
             let fault = words::too_much(span, message);
-            return Err(fault.hint("a rule that calls itself needs an `if` that ends it").into());
+            let fault = fault.hint("a rule that calls itself needs an `if` that ends it");
+            return Err(fault.hint(limits::hint("depth", u64::from(self.limits.depth))).into());
         }
         Ok(deeper)
     }

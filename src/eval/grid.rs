@@ -1,65 +1,71 @@
 //! The whole numbers that a cloth is laid out in.
 
-use uom::si::length::{inch, millimeter};
+use num_traits::ToPrimitive;
 
 use crate::measure::typed::{self, Length, Mark};
-use crate::measure::{Exact, Quantity, System};
+use crate::measure::{Exact, Quantity};
 
-/// Lengths as whole numbers: of a common step of all of them where there is one of a sensible size,
-/// else of a step finer than any ruler, pieces rounded up and the cloth down.
+/// Lengths as whole numbers of a common step. A length that is not known exactly, or that has no
+/// common step with those before it that can be counted in, lies between two whole numbers.
 pub(crate) struct Grid {
+    /// Grid units in a base unit.
+    parts: i128,
     /// The length of one grid unit.
     step: Length,
 }
 
 impl Grid {
-    /// Beyond this a common step serves no one.
-    const FINEST: i64 = 1_000_000;
+    /// Steps so fine that lengths of cloth in them are still counted in 128 bits, with room to spare.
+    pub const WIDE: i128 = 1 << 80;
 
-    /// The grid of these lengths; where they have no common step, one of the system that `like` is
-    /// read in.
-    pub fn of<'a>(lengths: impl Iterator<Item = &'a Quantity>, like: &Quantity) -> Grid {
-        let mut common = 1i64;
+    /// The same for 64 bits.
+    pub const NARROW: i128 = 1 << 36;
+
+    /// So many parts of a base unit are less than a thousandth of an inch.
+    const CLOSE: i128 = 16;
+
+    /// The grid of these lengths, in steps of no more than `finest` to the base unit; the first of
+    /// them stay exact before the others.
+    pub fn of<'a>(lengths: impl Iterator<Item = &'a Quantity>, finest: i128) -> Grid {
+        let mut common = 1i128;
+        let mut between = 1;
         for quantity in lengths {
             let denominator =
-                quantity.number.exact().map(Exact::reduced).and_then(|exact| exact.small()).map(|(_, d)| d);
-            let next = denominator.and_then(|d| {
-                let gcd = num_integer::gcd(common, d);
-                common.checked_mul(d.checked_div(gcd)?)
-            });
+                quantity.number.exact().map(Exact::reduced).and_then(|exact| denominator(&exact));
+            let next = denominator.and_then(|d| common.checked_mul(d / num_integer::gcd(common, d)));
             match next {
-                Some(next) if next <= Grid::FINEST => common = next,
-                _ => return Grid::fallback(like),
+                Some(next) if next <= finest / Grid::CLOSE => common = next,
+                // What has no common step with the others is told as finely as may be.
+                _ if quantity.number.is_exact() => between = finest,
+                _ => between = between.max(Grid::CLOSE),
             }
         }
-        Grid { step: Length::new::<Mark>(Exact::ratio(1, common).unwrap_or(Exact::ONE)) }
-    }
-
-    /// Sixty-fourths of an inch or tenths of a millimetre.
-    fn fallback(like: &Quantity) -> Grid {
-        let part = |parts| Exact::ratio(1, parts).unwrap_or(Exact::ONE);
-        let metric = like.reading.system() == Some(System::Metric);
-        let step = if metric { Length::new::<millimeter>(part(10)) } else { Length::new::<inch>(part(64)) };
-        Grid { step }
-    }
-
-    fn count(&self, length: Length) -> Exact {
-        (length / self.step.clone()).value
+        let parts = common * between.min(finest / common).max(1);
+        let part = Exact::ONE.checked_div(&Exact::wide(parts)).unwrap_or(Exact::ONE);
+        Grid { parts, step: Length::new::<Mark>(part) }
     }
 
     /// So many grid units hold the length.
-    pub fn up(&self, quantity: &Quantity) -> Option<i64> {
-        self.count(typed::most(quantity).ok()?).ceil().to_i64()
+    pub fn up(&self, quantity: &Quantity) -> Option<i128> {
+        self.count(typed::most(quantity).ok()?).ceil().numer().to_i128()
     }
 
     /// So many grid units lie within the length.
-    pub fn down(&self, quantity: &Quantity) -> Option<i64> {
-        self.count(typed::least(quantity).ok()?).floor().to_i64()
+    pub fn down(&self, quantity: &Quantity) -> Option<i128> {
+        self.count(typed::least(quantity).ok()?).floor().numer().to_i128()
+    }
+
+    fn count(&self, length: Length) -> Exact {
+        &(length / Length::new::<Mark>(Exact::ONE)).value * &Exact::wide(self.parts)
     }
 
     /// A length in grid units as a measure, read like another.
-    pub fn back(&self, units: i64, like: &Quantity) -> Quantity {
-        let length = self.step.clone() * Exact::whole(units);
+    pub fn back(&self, units: i128, like: &Quantity) -> Quantity {
+        let length = self.step.clone() * Exact::wide(units);
         Quantity { reading: like.reading, ..Quantity::from(&length) }
     }
+}
+
+fn denominator(exact: &Exact) -> Option<i128> {
+    exact.small().map_or_else(|| exact.denom().to_i128(), |(_, denominator)| Some(denominator.into()))
 }

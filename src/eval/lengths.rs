@@ -9,6 +9,7 @@ use crate::eval::machine::Machine;
 use crate::eval::words::{self, whole_count};
 use crate::fault::{Code as FaultCode, Fault, Span};
 use crate::layout::{self, Budget, CutStrip, Join, Joined, Length, Lengths, Misfit};
+use crate::limits::ITEMS;
 use crate::measure::{Dim, Quantity};
 use crate::value::cause::{Cause, Want};
 use crate::value::data::{List, Record, Value};
@@ -30,24 +31,27 @@ impl Machine {
             .map(|least| length(Some(least), place(3), Want::length("the shortest piece")))
             .transpose()?;
         let sides = wanted.iter().map(|(_, length)| length);
-        let grid = Grid::of(sides.chain([&strip]).chain(&loss).chain(&shortest), &strip);
+        let sizes = [&strip].into_iter().chain(&loss).chain(&shortest).chain(sides);
+        let grid = Grid::of(sizes, Grid::NARROW);
         let too_much = || Fault::new(FaultCode::TooMuch, place(1), "these lengths are too many or too long");
-        let job = || {
-            let one =
-                |(count, length): &(u64, Quantity)| Some(Length { count: *count, length: grid.up(length)? });
-            let up = |length: &Option<Quantity>| length.as_ref().map_or(Some(0), |length| grid.up(length));
+        // What is cut at its largest and the strip at its smallest, or the other way round.
+        let job = |tight: bool| {
+            let narrow = |units: Option<i128>| i64::try_from(units?).ok();
+            let up = |length: &Quantity| narrow(if tight { grid.up(length) } else { grid.down(length) });
+            let one = |(count, length): &(u64, Quantity)| Some(Length { count: *count, length: up(length)? });
+            let up_or_none = |length: &Option<Quantity>| length.as_ref().map_or(Some(0), up);
             Some(Lengths {
-                strip: grid.down(&strip)?,
+                strip: narrow(if tight { grid.down(&strip) } else { grid.up(&strip) })?,
                 hand: Vec::new(),
                 wanted: wanted.iter().map(one).collect::<Option<Vec<_>>>()?,
                 join: match &loss {
-                    Some(_) => Some(Join { loss: up(&loss)?, shortest: up(&shortest)? }),
+                    Some(_) => Some(Join { loss: up_or_none(&loss)?, shortest: up_or_none(&shortest)? }),
                     None => None,
                 },
             })
         };
-        let job = job().ok_or_else(too_much)?;
-        let found = layout::lengths(&job, Budget::QUICK).map_err(|misfit| match misfit {
+        let (job, loosest) = job(true).zip(job(false)).ok_or_else(too_much)?;
+        let mut found = layout::lengths(&job, Budget::QUICK).map_err(|misfit| match misfit {
             Misfit::TooWide { piece } => {
                 let long = wanted.get(piece).map_or(String::new(), |(_, length)| shown(length));
                 let message = format!("a length of {long} cannot be cut from strips of {}", shown(&strip));
@@ -59,9 +63,14 @@ impl Machine {
             }
             _ => too_much(),
         })?;
+        if loosest != job {
+            found.bound =
+                layout::lengths(&loosest, Budget::QUICK).map_or(0, |loose| loose.bound).min(found.bound);
+            found.proved = found.bound == found.strips;
+        }
         let made = found.cuts.len().saturating_add(found.joined.len());
         self.spend_items((made as u64).saturating_mul(8), span)?;
-        let back = |units: i64| Value::Measure(grid.back(units, &strip));
+        let back = |units: i64| Value::Measure(grid.back(units.into(), &strip));
         let cuts = found.cuts.iter().map(|cut| strip_cut(cut, &back)).collect::<Option<Vec<_>>>();
         let joined =
             found.joined.iter().map(|one| joined_length(one, &job, &back)).collect::<Option<Vec<_>>>();
@@ -120,13 +129,13 @@ fn count(n: u64) -> Value {
 }
 
 fn list(items: Vec<Value>) -> Option<Value> {
-    Some(Value::List(Rc::new(List::new(items)?)))
+    Some(Value::List(Rc::new(List::new(items, ITEMS)?)))
 }
 
 fn record(parts: Vec<(&str, Value)>) -> Option<Value> {
     let (names, values): (Vec<Rc<str>>, Vec<Value>) =
         parts.into_iter().map(|(name, value)| (name.into(), value)).unzip();
-    Some(Value::Record(Rc::new(Record::new(names.into(), values)?)))
+    Some(Value::Record(Rc::new(Record::new(names.into(), values, ITEMS)?)))
 }
 
 fn strip_cut(cut: &CutStrip, back: &dyn Fn(i64) -> Value) -> Option<Value> {

@@ -3,14 +3,16 @@
 use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
 
-/// The bounds of one run. The defaults are far above any real recipe.
+use crate::limits;
+
+/// The bounds of one run; [`limits`] says what each is for.
 #[derive(Clone, Debug)]
 pub struct Limits {
-    /// Steps of work; one operation is about one step, an operation on huge numbers more.
+    /// Steps of work.
     pub work: u64,
     /// How deep rules may call each other, each call counted with the nesting of its formula.
     pub depth: u32,
-    /// List items and record parts made in one run.
+    /// Values made in lists and records in one run.
     pub items: u64,
     /// Bytes of text made in one run.
     pub text: u64,
@@ -24,11 +26,11 @@ pub struct Limits {
 impl Default for Limits {
     fn default() -> Limits {
         Limits {
-            work: 50_000_000,
-            depth: 20_000,
-            items: 4_000_000,
-            text: 16 << 20,
-            planning: 100_000_000,
+            work: limits::WORK,
+            depth: limits::DEPTH,
+            items: limits::ITEMS,
+            text: limits::TEXT,
+            planning: limits::PLANNING,
             stop: Arc::new(AtomicBool::new(false)),
         }
     }
@@ -38,5 +40,30 @@ impl Limits {
     /// Whether someone asked the run to stop.
     pub fn stopped(&self) -> bool {
         self.stop.load(Ordering::Relaxed)
+    }
+
+    /// Sets the limit of this name; `false` where there is none that can be set.
+    pub fn set(&mut self, name: &str, most: u64) -> bool {
+        match name {
+            "work" => self.work = most,
+            "depth" => self.depth = u32::try_from(most).unwrap_or(u32::MAX / 2),
+            "items" => self.items = most,
+            "text" => self.text = most,
+            "planning" => self.planning = most,
+            _ => return false,
+        }
+        true
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_limit_with_an_option_can_be_set_and_no_other() {
+        for limit in limits::ALL {
+            assert_eq!(Limits::default().set(limit.name, 7), limit.has_option, "{}", limit.name);
+        }
     }
 }

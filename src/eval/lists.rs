@@ -22,11 +22,17 @@ struct Steps {
 
 impl Steps {
     /// The next one, and where the one behind it lies.
+    #[inline]
     fn next(&mut self, span: Span) -> Worked {
         self.count = self.count.saturating_sub(1);
         let next = if self.count == 0 { Ok(self.from.clone()) } else { self.from.add(&self.step) };
         let next = next.map_err(|trouble| words::alone(trouble, span))?;
         Ok(Value::Measure(std::mem::replace(&mut self.from, next)))
+    }
+
+    /// What one step takes beyond the everyday case.
+    fn toil(&self) -> u64 {
+        self.from.number.toil().saturating_add(self.step.number.toil())
     }
 
     /// Room for so many.
@@ -58,8 +64,9 @@ impl Machine {
         let mut steps = steps((from, to), operands.next(), true)?;
         self.spend_items(steps.count, span)?;
         let mut made = steps.room();
+        let toil = steps.toil();
         while steps.count > 0 {
-            self.spend(1, span)?;
+            self.spend(toil.saturating_add(1), span)?;
             let item = steps.next(span)?;
             made.push(self.turn(node, item)?);
         }
@@ -102,7 +109,7 @@ impl Machine {
     ) -> Worked {
         let mut steps = steps(ends, every, in_loop)?;
         self.spend_items(steps.count, span)?;
-        self.spend(steps.count, span)?;
+        self.spend(steps.count.saturating_mul(steps.toil().saturating_add(1)), span)?;
         let mut items = steps.room();
         while steps.count > 0 {
             items.push(steps.next(span)?);
@@ -126,6 +133,7 @@ impl Machine {
         let (Value::Measure(a), Value::Measure(b)) = (piece.value, whole.value) else {
             return self.how_many_of_slack(piece, whole, span);
         };
+        self.spend(piece.value.toil().saturating_add(whole.value.toil()), span)?;
         if a.is_zero() || a.is_negative() {
             return Err(Cause::At(At::NoPiece(None), piece.span).into());
         }

@@ -8,8 +8,9 @@ pub use crate::eval::halt::{Halt, Worked};
 use crate::eval::limits::Limits;
 use crate::eval::words;
 use crate::fault::{Code as FaultCode, Fault, Span};
-use crate::measure::{Manner, Quantity};
-use crate::value::data::{List, Record, VALUE_DEPTH, VALUE_WEIGHT, Value};
+use crate::limits::{self, VALUE_DEPTH};
+use crate::measure::{Dim, Manner, Quantity};
+use crate::value::data::{List, Record, Value};
 use crate::value::describe::Operand;
 
 /// What `ruler`, `shop` and `seam` lines have set.
@@ -151,6 +152,7 @@ impl Machine {
         if self.work == 0 {
             return Err(words::too_much(span, "this calculation is longer than a recipe may make it")
                 .hint("look for a rule that never stops calling itself, or a range far too long")
+                .hint(limits::hint("work", self.limits.work))
                 .into());
         }
         Ok(())
@@ -164,10 +166,8 @@ impl Machine {
                 Ok(())
             }
             None => {
-                let most = self.limits.items;
-                let message =
-                    format!("this makes more than {most} list items, and a recipe may not make more");
-                Err(words::too_much(span, message).into())
+                let fault = words::too_much(span, "this makes more list items than a recipe may make");
+                Err(fault.hint(limits::hint("items", self.limits.items)).into())
             }
         }
     }
@@ -179,7 +179,10 @@ impl Machine {
                 self.text = left;
                 Ok(())
             }
-            None => Err(words::too_much(span, "this makes more text than a recipe may make").into()),
+            None => {
+                let fault = words::too_much(span, "this makes more text than a recipe may make");
+                Err(fault.hint(limits::hint("text", self.limits.text)).into())
+            }
         }
     }
 
@@ -250,6 +253,12 @@ impl Machine {
                 let value = self.leaf(of)?;
                 Machine::part(Operand::new(value, of.span), name, *place)
             }
+            (Op::Size, [across, along]) => match (self.eval(across)?, self.eval(along)?) {
+                (Value::Measure(x), Value::Measure(y)) if x.dim == Dim::LENGTH && y.dim == Dim::LENGTH => {
+                    Ok(Value::size(x, y))
+                }
+                (x, y) => self.operate(op, nodes, &[x, y], span),
+            },
             (Op::List | Op::Record(_) | Op::Builtin(_), _) => {
                 let values = nodes.iter().map(|node| self.eval(node)).collect::<Result<Vec<_>, _>>()?;
                 self.gather(op, nodes, values, span)
@@ -358,9 +367,9 @@ impl Machine {
             _ => self.spend_items(nodes.len() as u64, span)?,
         }
         match op {
-            Op::Record(names) => match Record::new(names.clone(), values) {
+            Op::Record(names) => match Record::new(names.clone(), values, self.limits.items) {
                 Some(record) => Ok(Value::Record(Rc::new(record))),
-                None => Err(holds_too_much(span)),
+                None => Err(holds_too_much(self.limits.items, span)),
             },
             _ => self.made_list(values, span),
         }
@@ -368,9 +377,9 @@ impl Machine {
 
     /// A list of these items.
     pub(crate) fn made_list(&self, items: Vec<Value>, span: Span) -> Worked {
-        match List::new(items) {
+        match List::new(items, self.limits.items) {
             Some(list) => Ok(Value::List(Rc::new(list))),
-            None => Err(holds_too_much(span)),
+            None => Err(holds_too_much(self.limits.items, span)),
         }
     }
 }
@@ -385,11 +394,12 @@ pub(crate) fn readable(value: Option<&Value>, span: Span) -> Result<&Value, Halt
     }
 }
 
-fn holds_too_much(span: Span) -> Halt {
+fn holds_too_much(most: u64, span: Span) -> Halt {
     let message = format!(
-        "this holds more than {VALUE_WEIGHT} values, or lists inside each other more than {VALUE_DEPTH} deep"
+        "this holds more values than a list may hold, or lists inside each other more than {VALUE_DEPTH} deep"
     );
-    words::too_much(span, message).into()
+    let fault = words::too_much(span, message).hint("a long text or number counts as several values");
+    fault.hint(limits::hint("items", most)).into()
 }
 
 fn unset(span: Span) -> Halt {

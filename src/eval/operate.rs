@@ -37,6 +37,10 @@ impl Machine {
             && !node.percent
             && let Ok(value) = measured(node.op, x, y)
         {
+            let toil = [x, y, &value].iter().fold(0u64, |sum, one| sum.saturating_add(one.number.toil()));
+            if toil > 0 {
+                self.spend(toil, node.op_span)?;
+            }
             return Ok(Value::Measure(value));
         }
         let made = both(node, a, b)?;
@@ -115,7 +119,8 @@ impl Machine {
 
     /// One link of a chain of comparisons.
     pub(crate) fn held(&mut self, link: &Link, left: Operand<'_>, right: Operand<'_>) -> Worked {
-        self.spend(right.value.weight(), link.op_span)?;
+        let toil = left.value.toil().saturating_add(right.value.toil());
+        self.spend(right.value.weight().saturating_add(toil), link.op_span)?;
         Ok(match holds(link.op, left, right)? {
             Some(yes) => Value::YesNo(yes),
             None => slack::doubt(left, right),

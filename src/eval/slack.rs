@@ -288,7 +288,7 @@ pub(crate) fn slack_size(across: Operand<'_>, along: Operand<'_>) -> Worked {
 
 /// Rounded to a step, side by side; `None` where it has no slack.
 pub(crate) fn rounded(value: &Value, step: &Quantity, way: Way) -> Option<Result<Value, Trouble>> {
-    let sides = Sides::of(value).filter(|_| value.has_slack())?;
+    let sides = if value.has_slack() { Sides::of(value)? } else { return None };
     Some(sides.each(|side| side.round_to(step, way)).map(Value::from))
 }
 

@@ -3,6 +3,8 @@
 use super::file::floor;
 use super::{Fault, FileId, Files, Label, Place};
 
+use crate::text::harmless_line;
+
 /// Lines longer than this are cut around the place.
 const LONG_LINE: usize = 160;
 /// How much of a cut line stands on each side of the place, in bytes.
@@ -21,7 +23,7 @@ pub(super) struct Excerpt<'a> {
     pub first_line: usize,
     /// The places, as bytes of `text`.
     pub marks: Vec<Mark<'a>>,
-    /// Where the line was cut: the column that the first mark has in the text, and its true one.
+    /// Where the line was cut or spelled out: the column that the first mark has in the text, and its true one.
     pub columns: Option<(usize, usize)>,
 }
 
@@ -119,8 +121,9 @@ fn excerpt<'a>(group: &[Spot<'a>], files: &'a Files) -> Option<Excerpt<'a>> {
         let line = file.slice(file.line(number));
         let window = window(line, anchor);
         let offset = text.len() + if window.start > 0 { "...".len() } else { 0 };
+        let shown = |to: usize| harmless_line(line.get(window.start..to).unwrap_or(""));
         for spot in group.iter().filter(|spot| spot.place.line == number) {
-            let within = |byte: usize| byte.clamp(window.start, window.end) - window.start + offset;
+            let within = |byte: usize| shown(byte.clamp(window.start, window.end)).len() + offset;
             marks.push(Mark {
                 range: within(spot.range.start)..within(spot.range.end),
                 text: spot.text,
@@ -128,7 +131,7 @@ fn excerpt<'a>(group: &[Spot<'a>], files: &'a Files) -> Option<Excerpt<'a>> {
             });
         }
         text.push_str(if window.start > 0 { "..." } else { "" });
-        text.push_str(line.get(window.clone()).unwrap_or(""));
+        text.push_str(&shown(window.end));
         text.push_str(if window.end < line.len() { "..." } else { "" });
         text.push_str(if number < last { "\n" } else { "" });
     }
@@ -136,7 +139,7 @@ fn excerpt<'a>(group: &[Spot<'a>], files: &'a Files) -> Option<Excerpt<'a>> {
         .first()
         .and_then(|mark| text.get(..mark.range.start))
         .map_or(1, |before| before.chars().count() + 1);
-    let columns = anchor.long.then_some((shown, anchor.place.column));
+    let columns = (shown != anchor.place.column).then_some((shown, anchor.place.column));
     Some(Excerpt { name: file.name(), text, first_line: first, marks, columns })
 }
 

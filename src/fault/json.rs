@@ -5,6 +5,8 @@ use serde::Serialize;
 use super::excerpt::labels;
 use super::{Fault, Files, Label, Level};
 
+use crate::text::HarmlessJson;
+
 /// A place as programs read it; lines and columns count from one, columns in characters.
 #[derive(Debug, Default, Serialize)]
 struct Where<'a> {
@@ -30,7 +32,7 @@ struct Record<'a> {
 
 /// The faults as JSON, one object a line; a fault without a place has `null` for its file.
 pub fn json(faults: &[Fault], files: &Files) -> String {
-    let mut out = String::new();
+    let mut out = Vec::new();
     for fault in faults {
         let labels = labels(fault, files);
         let mut places = labels.iter().map(|label| place(label, files));
@@ -45,11 +47,12 @@ pub fn json(faults: &[Fault], files: &Files) -> String {
             others: places.collect(),
             hints: &fault.hints,
         };
-        // Texts, numbers and lists of them always have a JSON form.
-        out.push_str(&serde_json::to_string(&record).unwrap_or_default());
-        out.push('\n');
+        // Texts, numbers and lists of them always have a JSON form, and nothing fails in memory.
+        let format = HarmlessJson(serde_json::ser::CompactFormatter);
+        let _ = record.serialize(&mut serde_json::Serializer::with_formatter(&mut out, format));
+        out.push(b'\n');
     }
-    out
+    String::from_utf8_lossy(&out).into_owned()
 }
 
 fn place<'a>(label: &'a Label, files: &'a Files) -> Where<'a> {

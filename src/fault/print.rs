@@ -3,10 +3,12 @@
 use std::borrow::Cow;
 
 use annotate_snippets::renderer::{DEFAULT_TERM_WIDTH, DecorStyle};
-use annotate_snippets::{Annotation, AnnotationKind, Group, Renderer, Snippet, normalize_untrusted_str};
+use annotate_snippets::{Annotation, AnnotationKind, Group, Renderer, Snippet};
 
 use super::excerpt::{Excerpt, excerpts, labels};
 use super::{Code, Fault, Files, Level};
+
+use crate::text::harmless;
 
 /// The faults without colour, for a file or a pipe.
 pub fn plain(faults: &[Fault], files: &Files) -> String {
@@ -39,14 +41,14 @@ fn one(fault: &Fault, files: &Files, renderer: &Renderer) -> String {
         }
         Level::Advice => annotate_snippets::Level::WARNING.with_name("advice"),
     };
-    let message = normalize_untrusted_str(&cut(&fault.message));
+    let message = harmless(&cut(&fault.message)).into_owned();
     let title = level.primary_title(message.as_str());
     let named = matches!(fault.code, Code::Advice | Code::Caution);
     let title = if named { title } else { title.id(fault.code.as_str()) };
     let hints = fault
         .hints
         .iter()
-        .map(|hint| annotate_snippets::Level::HELP.message(normalize_untrusted_str(&cut(hint))));
+        .map(|hint| annotate_snippets::Level::HELP.message(harmless(&cut(hint)).into_owned()));
     let group = Group::with_title(title).elements(excerpts.iter().map(snippet)).elements(hints);
     let printed = renderer.render(&[group]);
     if excerpts.is_empty() {
@@ -78,12 +80,12 @@ fn cut(words: &str) -> Cow<'_, str> {
 fn snippet<'a>(excerpt: &'a Excerpt<'a>) -> Snippet<'a, Annotation<'a>> {
     let annotations = excerpt.marks.iter().map(|mark| {
         let kind = if mark.primary { AnnotationKind::Primary } else { AnnotationKind::Context };
-        let text = (!mark.text.is_empty()).then(|| normalize_untrusted_str(mark.text));
+        let text = (!mark.text.is_empty()).then(|| harmless(mark.text));
         kind.span(mark.range.clone()).label(text)
     });
     Snippet::source(excerpt.text.as_str())
         .line_start(excerpt.first_line)
-        .path(normalize_untrusted_str(excerpt.name))
+        .path(harmless(excerpt.name))
         .annotations(annotations)
 }
 
@@ -93,7 +95,7 @@ fn true_columns(mut printed: String, skip: usize, excerpts: &[Excerpt<'_>]) -> S
     let mut from = skip;
     for excerpt in excerpts {
         let Some((shown, column)) = excerpt.columns else { continue };
-        let place = format!("{}:{}:", normalize_untrusted_str(excerpt.name), excerpt.first_line);
+        let place = format!("{}:{}:", harmless(excerpt.name), excerpt.first_line);
         let wrong = format!("{place}{shown}");
         let Some(at) = printed.get(from..).and_then(|rest| rest.find(&wrong)) else { continue };
         let start = from + at;

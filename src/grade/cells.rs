@@ -2,6 +2,9 @@
 
 use std::borrow::Cow;
 
+/// The largest power of ten that is written out: longer numbers are none of the trade.
+const MOST_POWER: i32 = 400;
+
 /// A cell with a decimal comma read as a point: `1,5 cm` in a table between semicolons.
 pub(super) fn with_points(text: &str) -> Cow<'_, str> {
     if !text.contains(',') {
@@ -27,7 +30,10 @@ pub(super) fn with_unit<'a>(text: Cow<'a, str>, unit: Option<&str>) -> Cow<'a, s
 /// What a cell was before a spreadsheet took it for a date, where it looks like one:
 /// `2026-01-02`, `1-Feb`, `Feb-01`, `1/2/2026`, `45,292`.
 pub(super) fn eaten(text: &str) -> Option<String> {
-    let parts: Vec<&str> = text.trim().split(['-', '/', '.', ' ', ',']).collect();
+    let text = without_time(text.trim());
+    let parts: Vec<&str> = text.split(['-', '/', '.', ' ', ',']).collect();
+    // `1. Feb`
+    let parts = if let [d, "", m] = *parts { vec![d, m] } else { parts };
     let number = |text: &str| {
         text.parse::<u32>().ok().filter(|_| text.len() <= 5 && text.bytes().all(|b| b.is_ascii_digit()))
     };
@@ -51,6 +57,38 @@ pub(super) fn eaten(text: &str) -> Option<String> {
         }
         _ => None,
     }
+}
+
+/// A date without the time of day behind it: `2026-02-01 00:00:00`.
+fn without_time(text: &str) -> &str {
+    match text.rsplit_once([' ', 'T']) {
+        Some((date, time))
+            if time.contains(':') && time.bytes().all(|b| matches!(b, b'0'..=b'9' | b':' | b'.')) =>
+        {
+            date.trim_end()
+        }
+        _ => text,
+    }
+}
+
+/// A number with an exponent, `8e0` or `1.25E+02`, written out; others stay as they are.
+pub(super) fn written_out(text: &str) -> Cow<'_, str> {
+    let written = text.trim().split_once(['e', 'E']).and_then(|(number, exponent)| {
+        let power = exponent.parse::<i32>().ok().filter(|power| power.abs() <= MOST_POWER)?;
+        let (sign, number) = number.strip_prefix('-').map_or(("", number), |rest| ("-", rest));
+        let (whole, part) = number.split_once('.').unwrap_or((number, ""));
+        let digits = format!("{whole}{part}");
+        if whole.is_empty() || !digits.bytes().all(|byte| byte.is_ascii_digit()) {
+            return None;
+        }
+        let point = i32::try_from(whole.len()).ok()?.checked_add(power)?;
+        Some(match usize::try_from(point) {
+            Ok(point) if point >= digits.len() => format!("{sign}{digits:0<point$}"),
+            Ok(point) if point > 0 => format!("{sign}{}.{}", digits.get(..point)?, digits.get(point..)?),
+            _ => format!("{sign}0.{}{digits}", "0".repeat(usize::try_from(point.unsigned_abs()).ok()?)),
+        })
+    });
+    written.map_or(Cow::Borrowed(text), Cow::Owned)
 }
 
 /// The number of a day between the years 2000 and 2100, as spreadsheets count them from 1900.
@@ -91,6 +129,23 @@ mod tests {
     }
 
     #[test]
+    fn numbers_with_exponents_are_written_out() {
+        for (text, wanted) in [
+            ("8e0", "8"),
+            ("-1.25E+02", "-125"),
+            ("1.25e1", "12.5"),
+            ("5e-3", "0.005"),
+            ("12e-1", "1.2"),
+            ("1e999999999", "1e999999999"),
+            ("3 in", "3 in"),
+            ("e5", "e5"),
+            ("1 yd", "1 yd"),
+        ] {
+            assert_eq!(written_out(text), wanted);
+        }
+    }
+
+    #[test]
     fn a_bare_number_takes_the_unit_of_its_heading() {
         let read = |text: &'static str| with_unit(text.into(), Some("in"));
         assert_eq!(read("28 1/2"), "28 1/2 in");
@@ -109,6 +164,9 @@ mod tests {
         assert_eq!(eaten("Feb-01").as_deref(), Some("`2/1` or `1/2`"));
         assert_eq!(eaten("3/4/2026").as_deref(), Some("`3/4` or `4/3`"));
         assert_eq!(eaten("01.02.2026").as_deref(), Some("`1/2` or `2/1`"));
+        assert_eq!(eaten("2026-02-01 00:00:00").as_deref(), Some("`2/1` or `1/2`"));
+        assert_eq!(eaten("2026-02-01T00:00").as_deref(), Some("`2/1` or `1/2`"));
+        assert_eq!(eaten("1. Feb").as_deref(), Some("`1/2` or `2/1`"));
         assert!(eaten("45,292").is_some());
         for honest in
             ["1/2", "54 1/2 in", "2-1/2 in", "1,5", "marigold", "", "12 by 36 in", "1/2/3", "3-mar-x"]

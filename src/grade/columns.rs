@@ -1,9 +1,11 @@
 //! What each column of a table is for.
 
+use std::collections::{HashMap, HashSet};
 use std::rc::Rc;
 
 use super::rows::{self, bad_table};
 use crate::fault::{Code, Fault, closest};
+use crate::limits::FAULTS;
 use crate::measure::UnitExpr;
 
 /// The columns of a table by what they are for.
@@ -27,10 +29,12 @@ pub(super) fn sort(
 ) -> Result<(Columns, Vec<Fault>), Fault> {
     let mut columns = Columns::default();
     let mut advice = Vec::new();
+    let mut taken = HashSet::new();
+    let named = by_name(givens);
     for (at, column) in header.iter().enumerate() {
         let (column, unit) = without_unit(column);
-        match find(column, givens) {
-            Some(given) if columns.givens.iter().any(|(_, other)| *other == given) => {
+        match find(column, &named) {
+            Some(given) if !taken.insert(given) => {
                 let message = format!("two columns set `{}`", givens.get(given).map_or("", |name| name));
                 return Err(bad_table(name, message).hint("a given has one column: remove one of them"));
             }
@@ -45,18 +49,19 @@ pub(super) fn sort(
         let message = format!("no column is named like a given of the recipe: {}", listed(header));
         let fault = bad_table(name, message).hint(format!("its givens are {}", listed(givens)));
         // The column that names the sizes is not meant for a given.
-        let named = header.iter().filter(|column| !column.eq_ignore_ascii_case("size"));
-        let near = named.into_iter().find_map(|column| near(column, givens));
+        let named = header.iter().filter(|column: &&String| !column.eq_ignore_ascii_case("size"));
+        let near = named.take(FAULTS).find_map(|column| near(column, givens));
         return Err(fault.did_you_mean(near));
     }
     let labels = |at: &usize| header.get(*at).is_some_and(|column| column.eq_ignore_ascii_case("size"));
     columns.label = columns.passed.iter().find(|at| labels(at)).or(columns.passed.first()).copied();
     let free: Vec<&str> = (0..givens.len())
-        .filter(|given| columns.givens.iter().all(|(_, taken)| taken != given))
+        .filter(|given| !taken.contains(given))
         .filter_map(|given| givens.get(given).map(|name| &**name))
         .collect();
     let mut passed = Vec::new();
-    for at in &columns.passed {
+    // To look for what is meant by each of thousands of columns would take the square of them.
+    for at in columns.passed.iter().take(FAULTS) {
         let Some(column) = header.get(*at) else { continue };
         match closest(column, free.iter().copied()).filter(|_| !labels(at)) {
             Some(given) => {
@@ -83,6 +88,21 @@ pub(super) fn sort(
     Ok((columns, advice))
 }
 
+/// A name in small letters, with `_` for spaces.
+fn plain(text: &str) -> String {
+    text.to_lowercase().replace([' ', '-'], "_")
+}
+
+/// The givens by their names, as they are and plain; the first of two that are alike.
+fn by_name(givens: &[Rc<str>]) -> HashMap<String, usize> {
+    let mut named: HashMap<String, usize> =
+        givens.iter().enumerate().map(|(at, given)| (given.to_string(), at)).collect();
+    for (at, given) in givens.iter().enumerate() {
+        named.entry(plain(given)).or_insert(at);
+    }
+    named
+}
+
 /// `waist (in)`: the unit that bare numbers below the heading have.
 fn without_unit(column: &str) -> (&str, Option<&str>) {
     let parts = column.strip_suffix(')').and_then(|column| column.rsplit_once('('));
@@ -94,10 +114,8 @@ fn without_unit(column: &str) -> (&str, Option<&str>) {
 
 /// The given that a column is named for: as it is, or with spaces and capitals where the name has
 /// `_` and small letters.
-fn find(column: &str, givens: &[Rc<str>]) -> Option<usize> {
-    let plain = |text: &str| text.to_lowercase().replace([' ', '-'], "_");
-    let exact = givens.iter().position(|given| **given == *column);
-    exact.or_else(|| givens.iter().position(|given| plain(given) == plain(column)))
+fn find(column: &str, named: &HashMap<String, usize>) -> Option<usize> {
+    named.get(column).or_else(|| named.get(&plain(column))).copied()
 }
 
 fn near<'a>(column: &str, givens: &'a [Rc<str>]) -> Option<&'a str> {

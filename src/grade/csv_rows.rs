@@ -4,7 +4,8 @@ use std::cell::Cell;
 use std::io::{self, Cursor, Read};
 use std::rc::Rc;
 
-use super::rows::{LONGEST_ROW, Row, Rows, bad_table, unreadable};
+use super::quotes::Watched;
+use super::rows::{NOT_TEXT, Row, Rows, bad_table, too_long, unreadable};
 use crate::fault::Fault;
 
 /// So much of a table is looked at to tell what stands between its cells.
@@ -14,9 +15,9 @@ const LOOKED_AT: usize = 64 * 1024;
 pub(super) struct CsvRows<'a> {
     name: String,
     header: Vec<String>,
-    reader: csv::Reader<Bounded<Box<dyn Read + 'a>>>,
+    reader: csv::Reader<Watched<Box<dyn Read + 'a>>>,
     since_row: Rc<Cell<u64>>,
-    decimal_comma: bool,
+    separator: u8,
     number: u64,
 }
 
@@ -30,13 +31,13 @@ impl<'a> CsvRows<'a> {
         let separator = separator(&start);
         let since_row = Rc::new(Cell::new(0));
         let whole: Box<dyn Read + 'a> = Box::new(Cursor::new(start).chain(reader));
-        let bounded = Bounded { reader: whole, since_row: since_row.clone() };
+        let watched = Watched::new(whole, separator, since_row.clone());
         let mut reader = csv::ReaderBuilder::new()
             .delimiter(separator)
             .flexible(true)
             .has_headers(false)
             .buffer_capacity(64 * 1024)
-            .from_reader(bounded);
+            .from_reader(watched);
         let mut first = csv::StringRecord::new();
         match reader.read_record(&mut first) {
             Ok(true) => {}
@@ -47,14 +48,7 @@ impl<'a> CsvRows<'a> {
             Err(error) => return Err(failed(name, 1, &error)),
         }
         let header = first.iter().map(|cell| cell.trim().to_owned()).collect();
-        Ok(CsvRows {
-            name: name.to_owned(),
-            header,
-            reader,
-            since_row,
-            decimal_comma: separator == b';',
-            number: 1,
-        })
+        Ok(CsvRows { name: name.to_owned(), header, reader, since_row, separator, number: 1 })
     }
 }
 
@@ -64,7 +58,7 @@ impl Rows for CsvRows<'_> {
     }
 
     fn decimal_comma(&self) -> bool {
-        self.decimal_comma
+        self.separator == b';'
     }
 
     fn next(&mut self, row: &mut Row) -> Result<bool, Fault> {
@@ -77,17 +71,33 @@ impl Rows for CsvRows<'_> {
                 Ok(false) => return Ok(false),
                 Ok(true) if row.cells.iter().all(|cell| cell.trim().is_empty()) => {}
                 Ok(true) => {
-                    row.trouble = ragged(row.cells.len(), self.header.len());
+                    row.trouble =
+                        ragged(row.cells.len(), self.header.len()).or_else(|| self.swallowed(&row.cells));
                     return Ok(true);
                 }
                 Err(error) if matches!(error.kind(), csv::ErrorKind::Utf8 { .. }) => {
                     row.cells.clear();
-                    row.trouble = Some("it is not UTF-8 text; save the table as CSV in UTF-8".into());
+                    row.trouble = Some(NOT_TEXT.into());
                     return Ok(true);
                 }
                 Err(error) => return Err(failed(&self.name, self.number, &error)),
             }
         }
+    }
+}
+
+impl CsvRows<'_> {
+    /// A cell over several lines of which one looks like a row: a quote may have been opened by mistake.
+    fn swallowed(&self, cells: &csv::StringRecord) -> Option<String> {
+        let columns = self.header.len();
+        let separator = self.separator;
+        let like_a_row =
+            |line: &str| columns > 1 && line.bytes().filter(|byte| *byte == separator).count() + 1 >= columns;
+        let at = cells.iter().position(|cell| cell.contains('\n') && cell.lines().any(like_a_row))?;
+        let column = self.header.get(at).map_or("", |name| name);
+        Some(format!(
+            "its cell `{column}` holds lines that look like rows: is a quote opened in it and not closed?"
+        ))
     }
 }
 
@@ -101,8 +111,11 @@ fn ragged(cells: usize, columns: usize) -> Option<String> {
 fn failed(name: &str, row: u64, error: &csv::Error) -> Fault {
     match error.kind() {
         csv::ErrorKind::Io(io) if io.kind() == io::ErrorKind::FileTooLarge => {
-            bad_table(name, format!("row {row} is longer than a row can be"))
-                .hint("a quote is opened in it and never closed; an inch mark inside quotes is written twice")
+            too_long(name, row).hint("is a quote opened in it and never closed?")
+        }
+        csv::ErrorKind::Io(io) if io.kind() == io::ErrorKind::InvalidData => {
+            bad_table(name, format!("row {row} cannot be read: {io}"))
+                .hint("an inch mark inside quotes is written twice: `\"2 1/2\"\" wide\"`")
         }
         csv::ErrorKind::Io(io) => unreadable(name, io),
         csv::ErrorKind::Utf8 { .. } => {
@@ -152,22 +165,5 @@ fn separator(start: &[u8]) -> u8 {
         b'\t'
     } else {
         b','
-    }
-}
-
-/// A reader that gives up where one row takes too much.
-struct Bounded<R> {
-    reader: R,
-    since_row: Rc<Cell<u64>>,
-}
-
-impl<R: Read> Read for Bounded<R> {
-    fn read(&mut self, buffer: &mut [u8]) -> io::Result<usize> {
-        if self.since_row.get() > LONGEST_ROW {
-            return Err(io::ErrorKind::FileTooLarge.into());
-        }
-        let read = self.reader.read(buffer)?;
-        self.since_row.set(self.since_row.get() + read as u64);
-        Ok(read)
     }
 }

@@ -5,8 +5,12 @@ use std::io::{self, BufRead, BufReader, Read};
 
 use serde::de::IgnoredAny;
 
-use super::rows::{LONGEST_ROW, Row, Rows, bad_table, unreadable};
+use super::rows::{NOT_TEXT, Row, Rows, bad_table, too_long, unreadable};
 use crate::fault::Fault;
+use crate::limits::ROW;
+
+/// Keys and cells.
+type Members = Vec<(String, String)>;
 
 /// A JSON table being read.
 pub(super) struct JsonRows<'a> {
@@ -46,7 +50,7 @@ impl<'a> JsonRows<'a> {
                 fault.hint("it is an array of objects, `[{\"size\": \"small\"}]`, or one object a line")
             );
         }
-        let members = rows.members()?;
+        let members = rows.members()?.map_err(|why| rows.broken(&format!("{why}: row")))?;
         for (key, _) in members {
             rows.places.insert(key.clone(), rows.header.len());
             rows.header.push(key);
@@ -78,6 +82,9 @@ impl<'a> JsonRows<'a> {
         if self.array && self.number > 0 && next == Some(b',') {
             self.reader.consume(1);
             next = self.peek()?;
+            if next == Some(b']') {
+                return Err(self.broken("the row is missing after the `,` of row"));
+            }
         } else if self.array && self.number > 0 && next != Some(b']') {
             return Err(self.broken("a `,` or the end of the array is missing after row"));
         }
@@ -86,7 +93,11 @@ impl<'a> JsonRows<'a> {
             None => return Err(self.broken("the array is not closed after row")),
             Some(b']') if self.array => {
                 self.ended = true;
-                return Ok(false);
+                self.reader.consume(1);
+                return match self.peek()? {
+                    None => Ok(false),
+                    Some(_) => Err(self.broken("there is more text after the end of the array: row")),
+                };
             }
             Some(b'{') => {}
             Some(_) if self.number == 0 => {
@@ -96,20 +107,27 @@ impl<'a> JsonRows<'a> {
             Some(_) => return Err(self.broken("write braces after row")),
         }
         self.number += 1;
-        let whole = take_object(&mut self.reader, &mut self.object)
-            .map_err(|error| unreadable(&self.name, &error))?;
-        if whole { Ok(true) } else { Err(self.broken("the end is missing in row")) }
+        let taken = take_object(&mut self.reader, &mut self.object);
+        match taken.map_err(|error| unreadable(&self.name, &error))? {
+            Taken::Whole => Ok(true),
+            Taken::NoEnd => Err(self.broken("the end is missing in row")),
+            Taken::TooLong => Err(too_long(&self.name, self.number)),
+        }
     }
 
     fn broken(&self, what: &str) -> Fault {
         bad_table(&self.name, format!("{what} {}", self.number))
     }
 
-    /// The keys and cells of the object read last, in order.
-    fn members(&self) -> Result<Vec<(String, String)>, Fault> {
-        let object =
-            std::str::from_utf8(&self.object).map_err(|_| self.broken("this is not UTF-8 text: row"))?;
-        split(object).ok_or_else(|| self.broken("this is not JSON: row"))
+    /// The keys and cells of the object read last, in order; or why this row alone cannot be read.
+    fn members(&self) -> Result<Result<Members, &'static str>, Fault> {
+        let Ok(object) = std::str::from_utf8(&self.object) else { return Ok(Err(NOT_TEXT)) };
+        match split(object) {
+            Some(members) => Ok(Ok(members)),
+            // A half of a pair is sound JSON and no text.
+            None if serde_json::from_str::<IgnoredAny>(object).is_ok() => Ok(Err(HALF)),
+            None => Err(self.broken("this is not JSON: row")),
+        }
     }
 }
 
@@ -128,8 +146,16 @@ impl Rows for JsonRows<'_> {
         }
         row.number = self.number;
         row.trouble = None;
+        row.cells.clear();
+        let members = match self.members()? {
+            Ok(members) => members,
+            Err(why) => {
+                row.trouble = Some(why.into());
+                return Ok(true);
+            }
+        };
         let mut cells = vec![None; self.header.len()];
-        for (key, text) in self.members()? {
+        for (key, text) in members {
             match self.places.get(&key).and_then(|at| cells.get_mut(*at)) {
                 Some(cell @ None) => *cell = Some(text),
                 Some(_) => row.trouble = Some(format!("`{key}` is in it twice")),
@@ -139,19 +165,29 @@ impl Rows for JsonRows<'_> {
         if let Some(at) = cells.iter().position(Option::is_none) {
             row.trouble = self.header.get(at).map(|key| format!("`{key}` is missing in it"));
         }
-        row.cells.clear();
         cells.iter().for_each(|cell| row.cells.push_field(cell.as_deref().unwrap_or("")));
         Ok(true)
     }
 }
 
-/// Copies one object, braces and all; `false` where it has no end or is longer than a row can be.
-fn take_object(reader: &mut dyn BufRead, out: &mut Vec<u8>) -> io::Result<bool> {
+/// What is said of a row with half a character in it.
+const HALF: &str = "a text in it has half a character, such as `\\ud800`";
+
+/// How the copy of an object ended.
+enum Taken {
+    Whole,
+    NoEnd,
+    /// It is longer than a row can be.
+    TooLong,
+}
+
+/// Copies one object, braces and all.
+fn take_object(reader: &mut dyn BufRead, out: &mut Vec<u8>) -> io::Result<Taken> {
     let (mut depth, mut quoted, mut escaped) = (0u32, false, false);
     loop {
         let buffer = reader.fill_buf()?;
-        if buffer.is_empty() || out.len() as u64 > LONGEST_ROW {
-            return Ok(false);
+        if buffer.is_empty() {
+            return Ok(Taken::NoEnd);
         }
         let mut used = 0;
         let mut ended = false;
@@ -172,21 +208,24 @@ fn take_object(reader: &mut dyn BufRead, out: &mut Vec<u8>) -> io::Result<bool> 
         }
         out.extend_from_slice(buffer.get(..used).unwrap_or(&[]));
         reader.consume(used);
+        if out.len() as u64 > ROW {
+            return Ok(Taken::TooLong);
+        }
         if ended {
-            return Ok(true);
+            return Ok(Taken::Whole);
         }
     }
 }
 
 /// The members of an object in the order of writing; `None` where it is no JSON.
-fn split(object: &str) -> Option<Vec<(String, String)>> {
+fn split(object: &str) -> Option<Members> {
     let _: IgnoredAny = serde_json::from_str(object).ok()?;
     let mut members = Vec::new();
     let mut rest = object.trim_start().strip_prefix('{')?.trim_start();
     while !rest.starts_with('}') {
         let (key, behind) = value(rest.trim_start_matches(',').trim_start());
         let (cell, behind) = value(behind.trim_start().strip_prefix(':')?.trim_start());
-        members.push((serde_json::from_str(key).ok()?, cell_text(cell)));
+        members.push((serde_json::from_str(key).ok()?, cell_text(cell)?));
         rest = behind.trim_start();
     }
     Some(members)
@@ -213,15 +252,15 @@ fn value(text: &str) -> (&str, &str) {
     (text, "")
 }
 
-/// A cell as text: a string's letters, a number's digits as written, `yes` and `no`.
-fn cell_text(value: &str) -> String {
-    match value {
+/// A cell as text, `None` where that is none: a string's letters, a number's digits as written, `yes` and `no`.
+fn cell_text(value: &str) -> Option<String> {
+    Some(match value {
         "true" => "yes".into(),
         "false" => "no".into(),
         "null" => String::new(),
-        text if text.starts_with('"') => serde_json::from_str(text).unwrap_or_default(),
+        text if text.starts_with('"') => serde_json::from_str(text).ok()?,
         text => text.to_owned(),
-    }
+    })
 }
 
 #[cfg(test)]

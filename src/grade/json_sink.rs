@@ -7,7 +7,7 @@ use serde::ser::{SerializeMap, Serializer};
 
 use super::sink::{Head, Made, Sink, each_once};
 use crate::docket::FigureJson;
-use crate::report::escape::HarmlessJson;
+use crate::text::HarmlessJson;
 
 /// Writes rows for programs.
 pub(super) struct JsonSink<W: Write> {

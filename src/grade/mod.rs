@@ -11,6 +11,7 @@ mod csv_sink;
 mod json_rows;
 mod json_sink;
 mod numbers;
+mod quotes;
 mod recipe;
 mod results;
 mod rows;

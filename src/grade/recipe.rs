@@ -2,6 +2,7 @@
 
 use std::rc::Rc;
 
+use super::cells::written_out;
 use super::{Cell, Recipe, RowFault};
 use crate::docket::Docket;
 use crate::fault::{Code, Fault};
@@ -49,7 +50,8 @@ impl Recipe for build::Recipe {
 }
 
 fn read(cell: &Cell<'_>) -> Result<Value, Fault> {
-    read_value(cell.text, cell.words)
+    let text = if cell.words { cell.text.into() } else { written_out(cell.text) };
+    read_value(&text, cell.words)
         .map_err(|bad| Fault { hints: bad.hints, ..Fault::nowhere(Code::BadCell, bad.message) })
 }
 

@@ -3,9 +3,7 @@
 use std::io::{self, Read};
 
 use crate::fault::{Code, Fault, Level};
-
-/// A row longer than this is no row: a quote was opened and never closed.
-pub(super) const LONGEST_ROW: u64 = 1 << 20;
+use crate::limits::ROW;
 
 /// Where the sizes come from.
 pub enum Source<'a> {
@@ -48,6 +46,14 @@ pub(super) fn unreadable(name: &str, error: &io::Error) -> Fault {
         _ => error.to_string(),
     };
     Fault::nowhere(Code::BadFile, format!("{name} cannot be read: {why}"))
+}
+
+/// What is said of a row that is no text; the rows behind it are read.
+pub(super) const NOT_TEXT: &str = "it is not UTF-8 text; save the table in UTF-8";
+
+/// The fault of a row that is longer than a row can be.
+pub(super) fn too_long(name: &str, row: u64) -> Fault {
+    bad_table(name, format!("row {row} is longer than a row can be: more than {} MiB", ROW >> 20))
 }
 
 /// What deserves a second look.

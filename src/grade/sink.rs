@@ -88,6 +88,13 @@ impl Made<'_> {
         }
     }
 
+    /// The bytes of its texts, each text counted with what it takes itself.
+    pub fn text_bytes(&self) -> usize {
+        let texts = std::iter::once(&self.label).chain(&self.passed).chain(&self.givens);
+        let texts = texts.map(|text| size_of::<String>() + text.len()).sum::<usize>();
+        texts + self.trouble.iter().map(|trouble| trouble.words.len()).sum::<usize>()
+    }
+
     /// Whether it could be made.
     pub fn is_made(&self) -> bool {
         self.trouble.iter().all(|trouble| trouble.verdict != NOT_MADE)

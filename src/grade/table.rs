@@ -11,13 +11,15 @@ use super::cautions::Cautions;
 use super::results::Cell;
 use super::sink::{Head, Made, Sink, each_once};
 use crate::docket::FigureValue;
-use crate::report::escape::harmless;
 use crate::report::wrap::{COLUMNS as PAGE, hang, pad, width, wrap};
 use crate::report::{push_value, value_text};
+use crate::text::harmless;
 
 /// Names of measures, and the cells beside them, take at most so much in a turned table: two sizes
 /// stand side by side at the least.
 const CELL: usize = 25;
+/// A longer cell is cut: its column would be as wide in every row.
+const LONGEST_CELL: usize = 400;
 /// Lists of more values are told by their ends.
 const LONG: usize = 12;
 
@@ -27,6 +29,8 @@ pub(super) struct TextSink<W: Write> {
     widths: Vec<usize>,
     /// Whether a list was told by its ends.
     shortened: bool,
+    /// Whether a cell was cut.
+    cut: bool,
     /// Cautions told above the table, and those of rows that came later.
     above: HashSet<Rc<str>>,
     later: Cautions,
@@ -35,7 +39,7 @@ pub(super) struct TextSink<W: Write> {
 impl<W: Write> TextSink<W> {
     pub fn new(out: W) -> TextSink<W> {
         let (above, later) = (HashSet::new(), Cautions::default());
-        TextSink { out, results: 0, widths: Vec::new(), shortened: false, above, later }
+        TextSink { out, results: 0, widths: Vec::new(), shortened: false, cut: false, above, later }
     }
 
     fn line(&mut self, cells: &[String]) -> io::Result<()> {
@@ -131,10 +135,22 @@ impl<W: Write> TextSink<W> {
     /// The cells of a row, all but what is wrong with it.
     fn cells(&mut self, row: &Made<'_>) -> Vec<String> {
         let texts = std::iter::once(&row.label).chain(&row.passed).chain(&row.givens);
-        let mut cells: Vec<String> = texts.map(|text| harmless(text).into_owned()).collect();
+        let mut cells: Vec<String> = texts.map(|text| self.text(text)).collect();
         cells
             .extend((0..self.results).map(|at| row.result(at).map_or(String::new(), |cell| self.cell(cell))));
         cells
+    }
+
+    /// A text from outside as a cell.
+    fn text(&mut self, text: &str) -> String {
+        let text = harmless(text);
+        match text.char_indices().nth(LONGEST_CELL) {
+            None => text.into_owned(),
+            Some((at, _)) => {
+                self.cut = true;
+                format!("{}...", text.get(..at).unwrap_or(""))
+            }
+        }
     }
 
     /// A cell to read: a long list is told by its ends, a table by its columns.
@@ -155,7 +171,7 @@ impl<W: Write> TextSink<W> {
         }
         let mut text = String::new();
         push_value(value, manner, &mut text);
-        text
+        self.text(&text)
     }
 }
 
@@ -164,18 +180,13 @@ impl<W: Write> Sink for TextSink<W> {
         self.results = head.results.len();
         let names = [std::slice::from_ref(&head.label), &head.passed, &head.givens, &head.results];
         let names = names.into_iter().flatten().map(String::as_str).chain(["trouble"]);
-        let mut names: Vec<String> =
-            each_once(names).iter().map(|name| harmless(name).into_owned()).collect();
+        let mut names: Vec<String> = each_once(names).iter().map(|name| self.text(name)).collect();
         let mut cells: Vec<Vec<String>> = rows.iter().map(|row| self.cells(row)).collect();
         self.cautions(rows)?;
         let verdict = |row: &Made<'_>| row.trouble.iter().map(|trouble| trouble.verdict).min().unwrap_or("");
         for (cells, row) in cells.iter_mut().zip(rows) {
             // Below a short table there is room to say what is wrong.
-            cells.push(if all {
-                verdict(row).to_owned()
-            } else {
-                harmless(&row.trouble_words()).into_owned()
-            });
+            cells.push(if all { verdict(row).to_owned() } else { self.text(&row.trouble_words()) });
         }
         self.widths = widths(&names, &cells);
         let whole =
@@ -200,13 +211,19 @@ impl<W: Write> Sink for TextSink<W> {
             self.later.take(&new, || row.label.to_string());
         }
         let mut cells = self.cells(row);
-        cells.push(harmless(&row.trouble_words()).into_owned());
+        cells.push(self.text(&row.trouble_words()));
         self.line(&cells)
     }
 
     fn end(&mut self) -> io::Result<Vec<String>> {
         if self.shortened {
             writeln!(self.out, "\nLong lists show only their ends; CSV and JSON have every value.")?;
+        }
+        if self.cut {
+            writeln!(
+                self.out,
+                "\nCells of more than {LONGEST_CELL} letters are cut; CSV and JSON have all of them."
+            )?;
         }
         let later = self.later.named(true);
         if !later.is_empty() {

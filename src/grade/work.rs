@@ -19,12 +19,11 @@ use super::trouble::{Told, explained, make, short};
 use super::{Cell, Recipe, RowFault, Summary, Watch};
 use crate::docket::Docket;
 use crate::fault::{Code, Fault};
+use crate::limits::{COLUMNS, HOPELESS, HOPELESS_BYTES};
 
 /// So many rows are held back, by which the columns and their forms are chosen, and so many values in them at most.
 const HELD: usize = 200;
 const MOST_VALUES: usize = 50_000;
-/// A table whose first rows are all bad is given up after so many.
-const HOPELESS: usize = 10_000;
 /// Progress is told after so many rows.
 const STEP: u64 = 1_000;
 
@@ -67,6 +66,7 @@ pub fn grade(
         results: Results::new(rows.is_none()),
         held: Some(Vec::new()),
         values: 0,
+        bytes: 0,
         made: false,
         summary: Summary::default(),
         // A table to read tells them itself.
@@ -110,8 +110,9 @@ struct Work<'a> {
     results: Results,
     /// Rows that wait for the columns; none once those are settled.
     held: Option<Vec<Made<'static>>>,
-    /// How many values they hold, and whether one of them could be made.
+    /// How many values they hold, how many bytes of texts, and whether one of them could be made.
     values: usize,
+    bytes: usize,
     made: bool,
     summary: Summary,
     cautions: Option<Cautions>,
@@ -120,6 +121,12 @@ struct Work<'a> {
 
 impl Work<'_> {
     fn table(&mut self, recipe: &mut dyn Recipe, mut rows: Box<dyn Rows + '_>) -> Result<(), Ended> {
+        let wide = rows.header().len();
+        if wide > COLUMNS {
+            let fault =
+                bad_table(self.name, format!("it has {wide} columns, and a table may have {COLUMNS}"));
+            return Err(fault.hint("`scant help limits` says why").into());
+        }
         let givens = recipe.givens();
         let (columns, advice) = columns::sort(rows.header(), &givens, self.name)?;
         advice.into_iter().for_each(|advice| self.watch.fault(advice));
@@ -295,13 +302,16 @@ impl Work<'_> {
         };
         let weight = row.results.iter().flatten().map(ResultCell::weight);
         self.values = weight.fold(self.values, usize::saturating_add);
+        self.bytes = self.bytes.saturating_add(row.text_bytes());
         self.made |= row.is_made();
         held.push(row.into_owned());
-        if self.made && (held.len() > HELD || self.values > MOST_VALUES) {
+        let full = self.bytes > HOPELESS_BYTES;
+        if self.made && (held.len() > HELD || self.values > MOST_VALUES || full) {
             return self.begin(false);
         }
-        if !self.made && held.len() > HOPELESS {
-            let fault = bad_table(self.name, format!("none of the first {HOPELESS} rows can be made"));
+        if !self.made && (held.len() > HOPELESS || full) {
+            let rows = held.len().saturating_sub(1);
+            let fault = bad_table(self.name, format!("none of the first {rows} rows can be made"));
             return Err(fault.into());
         }
         Ok(())

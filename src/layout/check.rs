@@ -1,7 +1,7 @@
 //! Whether a plan is one: it shares nothing with the planners but the data.
 
-use super::job::{Job, Kind};
-use super::plan::{Lay, Part, Placed, Plan, Rect, Share, Spread};
+use super::doors::{Job, Lay, Part, Placed, Plan, Rect, Share, Spread};
+use super::job::Kind;
 
 /// More pieces than this on one free spread are not compared one by one.
 const MOST_COMPARED: usize = 20_000;
@@ -10,6 +10,30 @@ const MOST_COMPARED: usize = 20_000;
 /// piece off its cloth or turned against the grain, a cut that the kind of plan does not allow, a
 /// length or a cost that is not what is taken, a bound above it.
 pub fn check(job: &Job, plan: &Plan) -> Result<(), String> {
+    let cost = taken(job, plan)?;
+    let goal = if job.roll.is_some() { plan.length } else { i128::from(plan.cost) };
+    spent(plan, cost, goal)
+}
+
+/// The same of a plan by cost, with what a length of the roll costs.
+pub fn check_cost(job: &Job, price: &dyn Fn(i128) -> i64, plan: &Plan) -> Result<(), String> {
+    let cost = taken(job, plan)? + i128::from(price(plan.length));
+    spent(plan, cost, i128::from(plan.cost))
+}
+
+/// The cost is as told, and the bound no higher than what counts.
+fn spent(plan: &Plan, cost: i128, goal: i128) -> Result<(), String> {
+    if cost != i128::from(plan.cost) {
+        return Err(format!("a cost of {} told, {cost} spent", plan.cost));
+    }
+    if plan.bound > goal {
+        return Err(format!("no plan takes less than {}, and this takes {goal}", plan.bound));
+    }
+    Ok(())
+}
+
+/// Goes through all spreads; what the sheets cost.
+fn taken(job: &Job, plan: &Plan) -> Result<i128, String> {
     let mut got = vec![0u128; job.pieces.len()];
     let mut used = vec![0u128; job.sheets.len()];
     let mut length = 0i128;
@@ -17,12 +41,12 @@ pub fn check(job: &Job, plan: &Plan) -> Result<(), String> {
     for spread in &plan.spreads {
         on_its_cloth(job, spread)?;
         match spread.sheet {
-            None => length += i128::from(spread.along) * i128::from(spread.count),
+            None => length = length.saturating_add(spread.along),
             Some(at) => {
                 let sheet = job.sheets.get(at).ok_or("a cloth that nobody has")?;
                 let cloths = used.get_mut(at).ok_or("a cloth that nobody has")?;
                 *cloths += u128::from(spread.count);
-                cost += i128::from(sheet.cost) * i128::from(spread.count);
+                cost = cost.saturating_add(i128::from(sheet.cost) * i128::from(spread.count));
             }
         }
         match &spread.lay {
@@ -51,14 +75,10 @@ pub fn check(job: &Job, plan: &Plan) -> Result<(), String> {
             return Err(format!("{used} cloths of {sheet:?}"));
         }
     }
-    if length != i128::from(plan.length) || cost != i128::from(plan.cost) {
-        return Err(format!("{} at {} told, {length} at {cost} taken", plan.length, plan.cost));
+    if length != plan.length {
+        return Err(format!("a length of {} told, {length} taken", plan.length));
     }
-    let goal = if job.roll.is_some() { plan.length } else { plan.cost };
-    if plan.bound > goal {
-        return Err(format!("no plan takes less than {}, and this takes {goal}", plan.bound));
-    }
-    Ok(())
+    Ok(cost)
 }
 
 /// The spread is as wide as its cloth and, on a sheet, as long.
@@ -91,14 +111,14 @@ fn cut(job: &Job, part: &Part, at: Rect, times: u128, got: &mut [u128]) -> Resul
         if *each == 0 || *size <= 0 {
             return Err(format!("a part of {size}, {each} times"));
         }
-        taken += i128::from(*size) * i128::from(*each);
+        taken = taken.saturating_add(size.saturating_mul(i128::from(*each)));
         let mut inner = at;
         *(if across { &mut inner.along } else { &mut inner.across }) = *size;
         let times = times.checked_mul(u128::from(*each)).ok_or("parts past counting")?;
         cut(job, part, inner, times, got)?;
     }
     let whole = if across { at.along } else { at.across };
-    if taken == i128::from(whole) { Ok(()) } else { Err(format!("parts of {taken} cut from {whole}")) }
+    if taken == whole { Ok(()) } else { Err(format!("parts of {taken} cut from {whole}")) }
 }
 
 /// The piece is as large as its place, and turned only where it may be.
@@ -211,13 +231,13 @@ fn free(
     }
     let mut all: Vec<Rect> = pieces.iter().map(|placed| placed.at).chain(left.iter().copied()).collect();
     for at in &all {
-        let far = |from: i64, size: i64| i128::from(from) + i128::from(size);
+        let far = |from: i128, size: i128| from.saturating_add(size);
         let out = at.x < 0
             || at.y < 0
             || at.across <= 0
             || at.along <= 0
-            || far(at.x, at.across) > i128::from(spread.across)
-            || far(at.y, at.along) > i128::from(spread.along);
+            || far(at.x, at.across) > spread.across
+            || far(at.y, at.along) > spread.along;
         if out {
             return Err(format!("{at:?} is off the cloth"));
         }

@@ -1,52 +1,57 @@
 //! What is to be cut, and from what.
+//!
+//! At the door of the room lengths are whole grid units of 128 bits, the exact sizes; the planners
+//! count in 64 bits, in steps that keep every fit (see [`super::steps`]).
 
 /// What is wanted, and the cloth that it may come from. Lengths are whole grid units, so that an
 /// exact fit is one.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub struct Job {
+pub struct Job<N = i64> {
     /// Usable width of cloth that is bought by length, where it may be bought.
-    pub roll: Option<i64>,
+    pub roll: Option<N>,
     /// Cloth of a fixed size: pieces in hand, cloth sold by the piece.
-    pub sheets: Vec<Sheet>,
+    pub sheets: Vec<Sheet<N>>,
     /// The pieces.
-    pub pieces: Vec<Piece>,
+    pub pieces: Vec<Piece<N>>,
 }
 
 /// Equal cloths of a fixed size.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub struct Sheet {
+pub struct Sheet<N = i64> {
     /// How many there are.
     pub count: u64,
     /// Size across.
-    pub across: i64,
+    pub across: N,
     /// Size along.
-    pub along: i64,
+    pub along: N,
     /// What it costs to use one; 0 for cloth in hand.
     pub cost: i64,
 }
 
 /// Equal pieces of a job; a side below one grid unit counts as one.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub struct Piece {
+pub struct Piece<N = i64> {
     /// How many.
     pub count: u64,
     /// Size across the cloth, as written.
-    pub across: i64,
+    pub across: N,
     /// Size along the cloth, as written: the way its grain, nap or stripe runs.
-    pub along: i64,
+    pub along: N,
     /// Whether it may lie turned a quarter.
     pub may_turn: bool,
     /// Whether it is cut first, lengthwise along the selvage, before the cloth is cut across.
     pub by_selvage: bool,
 }
 
-impl Piece {
+impl<N: Copy + Ord + num_traits::One> Piece<N> {
     /// Size across and along the cloth as it lies there.
-    pub fn lies(&self, turned: bool) -> (i64, i64) {
-        let (across, along) = (self.across.max(1), self.along.max(1));
+    pub fn lies(&self, turned: bool) -> (N, N) {
+        let (across, along) = (self.across.max(N::one()), self.along.max(N::one()));
         if turned { (along, across) } else { (across, along) }
     }
+}
 
+impl Piece {
     /// Area of so many of it.
     pub fn area(&self, count: u64) -> i128 {
         let (across, along) = self.lies(false);
@@ -73,19 +78,24 @@ pub enum Kind {
     Any,
 }
 
+impl Kind {
+    /// All kinds, the plainest first: the cuts of each are allowed to those after it.
+    pub const ALL: [Kind; 3] = [Kind::Strips, Kind::EdgeToEdge, Kind::Any];
+}
+
 /// How much work may be spent on looking for a better plan, in steps of the search; about
-/// 10 million of them take a second. The same budget gives the same plan on every machine, and
+/// 20 million of them take a second. The same budget gives the same plan on every machine, and
 /// a larger one never a longer plan.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Budget(pub u64);
 
 impl Budget {
     /// For an answer at once: a hundredth of a second.
-    pub const QUICK: Budget = Budget(100_000);
+    pub const QUICK: Budget = Budget(200_000);
     /// A tenth of a second.
-    pub const USUAL: Budget = Budget(1_000_000);
+    pub const USUAL: Budget = Budget(3_000_000);
     /// A few seconds.
-    pub const THOROUGH: Budget = Budget(40_000_000);
+    pub const THOROUGH: Budget = Budget(80_000_000);
 }
 
 /// Why a job has no plan, and the piece that is the reason.

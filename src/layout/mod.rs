@@ -5,47 +5,35 @@
 //! lengths are whole grid units, so that an exact fit is one.
 #![deny(clippy::float_arithmetic)]
 
+mod beam;
 mod bounds;
 mod check;
+mod cloths;
 mod columns;
 mod cover;
+mod doors;
 mod edge;
+mod found;
 mod free;
 mod job;
 mod kinds;
 mod lengths;
 mod more;
 mod plan;
+mod planned;
 mod roll;
 mod search;
 mod selvage;
 mod sheets;
 mod simple;
+mod steps;
 mod strips;
 mod tree;
+mod work;
 
-pub use check::check;
-pub use job::{Budget, Job, Kind, Misfit, Piece, Sheet};
+pub use check::{check, check_cost};
+pub use doors::{Job, Lay, Part, Piece, Placed, Plan, Rect, Share, Sheet, Spread};
+pub use job::{Budget, Kind, Misfit};
 pub use lengths::{CutPiece, CutStrip, Cutting, Join, Joined, Length, Lengths, check_lengths, lengths};
 pub use more::{More, how_many_more};
-pub use plan::{Lay, Part, Placed, Plan, Rect, Share, Spread};
-
-/// A plan of the kind that holds all pieces of the job, the best found within the budget; the first
-/// piece that has no place otherwise.
-pub fn plan(job: &Job, kind: Kind, budget: Budget) -> Result<Plan, Misfit> {
-    let found = match job.roll {
-        Some(width) if job.sheets.iter().all(|sheet| sheet.count == 0) => roll_only(job, width, kind, budget),
-        _ => sheets::plan(job, kind, budget),
-    };
-    if let Ok(found) = &found {
-        debug_assert_eq!(check(job, found), Ok(()));
-    }
-    found
-}
-
-fn roll_only(job: &Job, width: i64, kind: Kind, budget: Budget) -> Result<Plan, Misfit> {
-    let laid = roll::plan(width, &job.pieces, kind, budget)?;
-    let spread = Spread { sheet: None, count: 1, across: width, along: laid.length, lay: laid.lay };
-    let spreads = if laid.length == 0 { Vec::new() } else { vec![spread] };
-    Ok(Plan { kind, spreads, length: laid.length, cost: 0, bound: laid.bound, proved: laid.proved })
-}
+pub use planned::{Price, cheapest, plan, plan_within, plans};

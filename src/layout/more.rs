@@ -1,7 +1,8 @@
 //! How many more of a piece a length of cloth holds.
 
-use super::job::{Budget, Job, Kind, Misfit};
-use super::plan::Plan;
+use super::doors::{Job, Piece, Plan};
+use super::job::{Budget, Kind, Misfit};
+use super::planned::plan_within;
 
 /// How many more of a piece fit, beside all that is wanted anyway.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -15,20 +16,26 @@ pub struct More {
 }
 
 /// How many more of a piece fit into `length` of the roll, and into the sheets there are; `None`
-/// where what is wanted anyway does not fit.
+/// where what is wanted anyway does not fit. `loosest` and `stop` are as for [`plan_within`].
 ///
 /// Without a roll the sheets alone are filled, and `length` does not matter.
 pub fn how_many_more(
     job: &Job,
+    loosest: Option<&Job>,
     piece: usize,
-    length: i64,
+    length: i128,
     kind: Kind,
     budget: Budget,
+    stop: &dyn Fn() -> bool,
 ) -> Result<Option<More>, Misfit> {
     // The search halves its range each time, so a few dozen plans share the budget.
     let each = Budget(budget.0 / 16);
+    let planned = |more: u64| {
+        let loosest = loosest.map(|job| with(job, piece, more));
+        plan_within(&with(job, piece, more), loosest.as_ref(), kind, each, stop)
+    };
     let try_one = |more: u64| -> Result<Option<Plan>, Misfit> {
-        match super::plan(&with(job, piece, more), kind, each) {
+        match planned(more) {
             Ok(plan) => Ok(Some(plan).filter(|plan| plan.length <= length || job.roll.is_none())),
             Err(Misfit::NoRoom { .. } | Misfit::TooMuch { .. }) if more > 0 => Ok(None),
             Err(Misfit::NoRoom { .. }) => Ok(None),
@@ -36,7 +43,7 @@ pub fn how_many_more(
         }
     };
     let Some(mut plan) = try_one(0)? else { return Ok(None) };
-    let mut at_most = by_area(job, piece, length);
+    let mut at_most = by_area(loosest.unwrap_or(job), piece, length);
     let (mut low, mut high) = (0, at_most.saturating_add(1));
     let mut step = 1;
     while low + 1 < high {
@@ -56,7 +63,7 @@ pub fn how_many_more(
     // One more is ruled out where its bound says so.
     if job.roll.is_some()
         && low < at_most
-        && let Ok(over) = super::plan(&with(job, piece, low + 1), kind, each)
+        && let Ok(over) = planned(low + 1)
         && over.bound > length
     {
         at_most = low;
@@ -74,11 +81,21 @@ fn with(job: &Job, piece: usize, more: u64) -> Job {
 }
 
 /// What the area that is left over would hold, were it in one piece.
-fn by_area(job: &Job, piece: usize, length: i64) -> u64 {
-    let used = job.pieces.iter().map(|piece| piece.area(piece.count)).fold(0, i128::saturating_add);
-    let sheets = job.sheets.iter().map(|sheet| sheet.area().saturating_mul(i128::from(sheet.count)));
-    let roll = i128::from(job.roll.unwrap_or(0).max(0)) * i128::from(length.max(0));
+fn by_area(job: &Job, piece: usize, length: i128) -> u64 {
+    // Measures are taken in units so large that areas stay in range: pieces down, cloth up.
+    let sizes = job.pieces.iter().flat_map(|piece| [piece.across, piece.along]);
+    let sizes = sizes.chain(job.sheets.iter().flat_map(|sheet| [sheet.across, sheet.along]));
+    let largest = sizes.chain([length, job.roll.unwrap_or(0)]).max().unwrap_or(0).max(1);
+    let unit = 1i128 << (128 - largest.leading_zeros()).saturating_sub(48);
+    let up = |size: i128| size.max(0) / unit + i128::from(unit > 1);
+    let each = |at: &Piece| (at.lies(false).0 / unit).saturating_mul(at.lies(false).1 / unit);
+    let used = job.pieces.iter().map(|piece| each(piece).saturating_mul(i128::from(piece.count)));
+    let sheets = job.sheets.iter().map(|sheet| {
+        up(sheet.across).saturating_mul(up(sheet.along)).saturating_mul(i128::from(sheet.count))
+    });
+    let roll = up(job.roll.unwrap_or(0)).saturating_mul(up(length));
     let cloth = sheets.fold(roll, i128::saturating_add);
-    let each = job.pieces.get(piece).map_or(1, |piece| piece.area(1));
-    u64::try_from(cloth.saturating_sub(used).max(0) / each.max(1)).unwrap_or(u64::MAX)
+    let one = job.pieces.get(piece).map_or(1, each).max(1);
+    let free = cloth.saturating_sub(used.fold(0, i128::saturating_add)).max(0);
+    u64::try_from(free / one).unwrap_or(u64::MAX)
 }

@@ -1,56 +1,75 @@
 //! How it is cut: plain data, for whoever draws or reads out a plan.
 
-use super::job::Kind;
+use num_traits::{FromPrimitive, SaturatingAdd, SaturatingMul, Zero};
+
+use super::job::{Kind, Sheet};
+
+/// Whole units that lengths are counted in.
+pub trait Units: Copy + Ord + Zero + SaturatingAdd + SaturatingMul + FromPrimitive {}
+
+impl<N: Copy + Ord + Zero + SaturatingAdd + SaturatingMul + FromPrimitive> Units for N {}
 
 /// A plan that holds all pieces of a job.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub struct Plan {
+pub struct Plan<N = i64> {
     /// How it is cut.
     pub kind: Kind,
     /// The cloths and how each is laid out; the roll, where it is used, comes last.
-    pub spreads: Vec<Spread>,
+    pub spreads: Vec<Spread<N>>,
     /// The length taken from the roll.
-    pub length: i64,
-    /// What the sheets used cost.
+    pub length: N,
+    /// What the sheets used cost; where the roll has a price, what all cloth costs.
     pub cost: i64,
-    /// No plan of this kind takes less: of the roll, where there is one, else of cost.
-    pub bound: i64,
+    /// No plan of this kind takes less: of a roll that has no price, else of cost.
+    pub bound: N,
     /// Whether the plan is proved best, or takes what the bound says.
     pub proved: bool,
 }
 
+impl<N: Copy> Plan<N> {
+    /// What the sheets used cost.
+    pub(super) fn sheets_cost(&self, sheets: &[Sheet<N>]) -> i64 {
+        let cost = |spread: &Spread<N>| {
+            let sheet = spread.sheet.and_then(|at| sheets.get(at));
+            let count = i64::try_from(spread.count).unwrap_or(i64::MAX);
+            sheet.map_or(0, |sheet| sheet.cost.saturating_mul(count))
+        };
+        self.spreads.iter().map(cost).fold(0, i64::saturating_add)
+    }
+}
+
 /// One cloth laid out, or several alike.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Spread {
+pub struct Spread<N = i64> {
     /// Which cloth: an index into [`super::Job::sheets`], or the roll.
     pub sheet: Option<usize>,
     /// How many cloths are laid out like this.
     pub count: u64,
     /// Width of the cloth.
-    pub across: i64,
+    pub across: N,
     /// Its length; of the roll, the length taken.
-    pub along: i64,
+    pub along: N,
     /// What lies where.
-    pub lay: Lay,
+    pub lay: Lay<N>,
 }
 
 /// What lies where on a cloth.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub enum Lay {
+pub enum Lay<N = i64> {
     /// Cut edge to edge, part by part.
-    Cut(Part),
+    Cut(Part<N>),
     /// Laid out free, from the near end of the cloth to the far one.
     Free {
         /// The pieces.
-        pieces: Vec<Placed>,
+        pieces: Vec<Placed<N>>,
         /// What is left over, as rectangles that do not overlap, the largest first.
-        left: Vec<Rect>,
+        left: Vec<Rect<N>>,
     },
 }
 
 /// A rectangle of cloth, and what becomes of it.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub enum Part {
+pub enum Part<N = i64> {
     /// It is a piece, exactly.
     Piece {
         /// Index into [`super::Job::pieces`].
@@ -61,54 +80,54 @@ pub enum Part {
     /// It is left over.
     Left,
     /// It is cut across, from side to side, into parts that follow each other along the cloth.
-    Across(Vec<Share>),
+    Across(Vec<Share<N>>),
     /// It is cut lengthwise into parts that lie side by side.
-    Along(Vec<Share>),
+    Along(Vec<Share<N>>),
 }
 
 /// Equal parts next to each other.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Share {
+pub struct Share<N = i64> {
     /// How many.
     pub times: u64,
     /// The size of each, in the direction in which they follow each other.
-    pub size: i64,
+    pub size: N,
     /// What each becomes.
-    pub part: Part,
+    pub part: Part<N>,
 }
 
 /// A piece in its place.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Placed {
+pub struct Placed<N = i64> {
     /// Index into [`super::Job::pieces`].
     pub piece: usize,
     /// Whether it lies turned a quarter.
     pub turned: bool,
     /// Where it lies and how large it is.
-    pub at: Rect,
+    pub at: Rect<N>,
 }
 
 /// A rectangle on a cloth: from the left selvage and from the near end.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
-pub struct Rect {
+pub struct Rect<N = i64> {
     /// From the left selvage.
-    pub x: i64,
+    pub x: N,
     /// From the near end.
-    pub y: i64,
+    pub y: N,
     /// Across.
-    pub across: i64,
+    pub across: N,
     /// Along.
-    pub along: i64,
+    pub along: N,
 }
 
-impl Spread {
+impl<N: Units> Spread<N> {
     /// The whole cloth as a rectangle.
-    pub fn whole(&self) -> Rect {
-        Rect { x: 0, y: 0, across: self.across, along: self.along }
+    pub fn whole(&self) -> Rect<N> {
+        Rect { x: N::zero(), y: N::zero(), across: self.across, along: self.along }
     }
 
     /// The pieces in their places, at most so many; the picture of a million napkins shows the first.
-    pub fn placed(&self, most: usize) -> Vec<Placed> {
+    pub fn placed(&self, most: usize) -> Vec<Placed<N>> {
         match &self.lay {
             Lay::Free { pieces, .. } => pieces.iter().take(most).copied().collect(),
             Lay::Cut(part) => {
@@ -125,7 +144,7 @@ impl Spread {
     }
 
     /// The rectangles left over, at most so many.
-    pub fn left(&self, most: usize) -> Vec<Rect> {
+    pub fn left(&self, most: usize) -> Vec<Rect<N>> {
         match &self.lay {
             Lay::Free { left, .. } => left.iter().take(most).copied().collect(),
             Lay::Cut(part) => {
@@ -142,17 +161,18 @@ impl Spread {
     }
 }
 
-impl Share {
+impl<N: Units> Share<N> {
     /// What all of them measure together, in the direction in which they follow each other.
-    pub fn total(&self) -> i64 {
-        self.size.saturating_mul(i64::try_from(self.times).unwrap_or(i64::MAX))
+    pub fn total(&self) -> N {
+        let times = N::from_u64(self.times).or_else(|| N::from_i64(i64::MAX));
+        times.map_or(self.size, |times| self.size.saturating_mul(&times))
     }
 }
 
-impl Part {
+impl<N: Units> Part<N> {
     /// Visits this part and all within it, each before what it is cut into and in the order of
     /// cutting, until `visit` says no; tells whether it went through.
-    pub fn walk(&self, at: Rect, visit: &mut dyn FnMut(&Part, Rect) -> bool) -> bool {
+    pub fn walk(&self, at: Rect<N>, visit: &mut dyn FnMut(&Part<N>, Rect<N>) -> bool) -> bool {
         if !visit(self, at) {
             return false;
         }
@@ -173,7 +193,7 @@ impl Part {
                     return false;
                 }
                 let far = if across { &mut next.y } else { &mut next.x };
-                *far = far.saturating_add(share.size);
+                *far = far.saturating_add(&share.size);
             }
         }
         true

@@ -1,8 +1,10 @@
 //! One length of cloth from the roll, by each kind of plan.
 
-use super::job::{Budget, Kind, Misfit, Piece};
-use super::kinds::{Kinds, Spot, Strip};
+use super::found::{Found, Pieces};
+use super::job::{Kind, Misfit, Piece};
+use super::kinds::Kinds;
 use super::plan::{Lay, Part, Rect, Share};
+use super::work::Work;
 use super::{edge, free, selvage, strips, tree};
 
 /// A layout of a length of cloth.
@@ -18,38 +20,12 @@ pub(super) struct Laid {
     pub proved: bool,
 }
 
-/// What a planner of one kind found, in steps of its [`Kinds`].
-#[derive(Clone, Debug, Default)]
-pub(super) struct Found {
-    /// Pieces in strips, or in their places.
-    pub pieces: Pieces,
-    /// The length they take.
-    pub length: i64,
-    /// No layout of the kind takes less.
-    pub bound: i64,
-}
-
-/// Pieces in strips or in their places.
-#[derive(Clone, Debug)]
-pub(super) enum Pieces {
-    /// Strips.
-    Strips(Vec<Strip>),
-    /// Each in its place.
-    Spots(Vec<Spot>),
-}
-
-impl Default for Pieces {
-    fn default() -> Pieces {
-        Pieces::Strips(Vec::new())
-    }
-}
-
 /// The shortest length found of a roll of `width` that holds all the pieces.
-pub(super) fn plan(width: i64, pieces: &[Piece], kind: Kind, budget: Budget) -> Result<Laid, Misfit> {
+pub(super) fn plan(width: i64, pieces: &[Piece], kind: Kind, work: &mut Work<'_>) -> Result<Laid, Misfit> {
     if pieces.iter().any(|piece| piece.by_selvage && piece.count > 0) {
-        return selvage::plan(width, pieces, kind, budget);
+        return selvage::plan(width, pieces, kind, work.part(u64::MAX));
     }
-    whole(width, pieces, kind, budget)
+    whole(width, pieces, kind, work)
 }
 
 /// A part with cloth left over at its far end.
@@ -76,12 +52,12 @@ pub(super) fn area_bound(width: i64, pieces: &[Piece]) -> i64 {
 }
 
 /// The roll without pieces by the selvage.
-pub(super) fn whole(width: i64, pieces: &[Piece], kind: Kind, budget: Budget) -> Result<Laid, Misfit> {
+pub(super) fn whole(width: i64, pieces: &[Piece], kind: Kind, work: &mut Work<'_>) -> Result<Laid, Misfit> {
     let kinds = Kinds::of(width, pieces)?;
     if kinds.items.is_empty() {
         return Ok(Laid { lay: Lay::Cut(Part::Left), length: 0, bound: 0, proved: true });
     }
-    let found = search(&kinds, kind, budget);
+    let found = search(&kinds, kind, work);
     let length = kinds.length(found.length);
     let cloth = Rect { x: 0, y: 0, across: width, along: length };
     let lay = match found.pieces {
@@ -90,7 +66,7 @@ pub(super) fn whole(width: i64, pieces: &[Piece], kind: Kind, budget: Budget) ->
             let placed = kinds.placed(&spots);
             match tree::cuts(cloth, placed.clone()) {
                 Some(part) => Lay::Cut(part),
-                None => tree::free(cloth, placed),
+                None => Lay::Free { pieces: placed, left: Vec::new() },
             }
         }
     };
@@ -99,12 +75,12 @@ pub(super) fn whole(width: i64, pieces: &[Piece], kind: Kind, budget: Budget) ->
 }
 
 /// The planner of the kind.
-fn search(kinds: &Kinds, kind: Kind, budget: Budget) -> Found {
+fn search(kinds: &Kinds, kind: Kind, work: &mut Work<'_>) -> Found {
     if kind == Kind::Strips {
-        return strips::plan(kinds, budget);
+        return strips::plan(kinds, work);
     }
     if kind == Kind::Any {
-        return free::plan(kinds, budget.0);
+        return free::plan(kinds, work.part(u64::MAX));
     }
-    edge::plan(kinds, budget)
+    edge::plan(kinds, work.part(u64::MAX))
 }

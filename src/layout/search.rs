@@ -1,16 +1,17 @@
 //! What searches for a shorter plan have in common: what is found so far, what is left of the work.
 
 use super::bounds;
-use super::job::Budget;
+use super::found::{Found, Pieces};
 use super::kinds::Kinds;
-use super::roll::{Found, Pieces};
 use super::simple;
+use super::work::Work;
 
-/// More pieces than this are not laid one by one.
+/// More pieces than this are not laid one by one, nor pieces of more kinds.
 const MOST_PIECES: u64 = 5000;
+const MOST_KINDS: usize = 400;
 
 /// Larger cloths, in square steps, are not searched.
-const MOST_AREA: i128 = 1 << 54;
+const MOST_AREA: i128 = 1 << 56;
 
 /// Rounds of search at most.
 pub(super) const ROUNDS: usize = 40;
@@ -31,18 +32,18 @@ pub(super) struct Progress<'a> {
     pub found: Found,
     pub ends: bounds::Ends,
     /// What is left of the work.
-    pub work: u64,
+    pub work: Work<'a>,
 }
 
 impl<'a> Progress<'a> {
     /// A search for something shorter than what is found.
-    pub fn new(kinds: &'a Kinds, found: Found, work: u64) -> Progress<'a> {
-        let ends = bounds::Ends::of(kinds, found.length);
+    pub fn new(kinds: &'a Kinds, found: Found, mut work: Work<'a>) -> Progress<'a> {
+        let ends = bounds::Ends::of(kinds, found.length, &mut work);
         Progress { kinds, found, ends, work }
     }
 
     /// A search that starts from simple strips.
-    pub fn from_strips(kinds: &'a Kinds, work: u64) -> Progress<'a> {
+    pub fn from_strips(kinds: &'a Kinds, work: Work<'a>) -> Progress<'a> {
         let strips = simple::strips(kinds);
         let length = simple::length(&strips);
         Progress::new(kinds, Found { length, bound: 0, pieces: Pieces::Strips(strips) }, work)
@@ -50,32 +51,29 @@ impl<'a> Progress<'a> {
 
     /// Whether there is nothing more to find, or nothing left to spend.
     pub fn done(&self) -> bool {
-        self.work == 0 || self.found.bound >= self.found.length
+        self.work.out() || self.found.bound >= self.found.length
     }
 
     /// Whether the pieces are few enough to be laid one by one, and areas are in range.
     pub fn small(&self) -> bool {
         let pieces = self.kinds.items.iter().fold(0u64, |sum, item| sum.saturating_add(item.count));
         let area = i128::from(self.kinds.width) * i128::from(self.found.length);
-        pieces <= MOST_PIECES && area <= MOST_AREA
+        pieces <= MOST_PIECES && self.kinds.items.len() <= MOST_KINDS && area <= MOST_AREA
     }
 
     /// Looks for a higher bound.
     pub fn raise(&mut self, work: u64) {
-        let given = work.min(self.work);
-        let mut left = given;
-        self.found.bound = bounds::above(self.kinds, self.found.bound, self.found.length, &mut left);
-        self.work -= given - left.min(given);
+        let mut given = self.work.part(work);
+        self.found.bound = bounds::above(self.kinds, self.found.bound, self.found.length, &mut given);
+        self.work.back(given);
     }
 
     /// Gives another planner some of the work, and keeps what it finds if that is shorter.
-    pub fn ask(&mut self, work: u64, planner: impl FnOnce(&Kinds, Budget) -> Found) {
-        let given = work.min(self.work);
-        if self.done() || given == 0 {
+    pub fn ask(&mut self, work: u64, planner: impl FnOnce(&Kinds, &mut Work<'_>) -> Found) {
+        if self.done() || work == 0 {
             return;
         }
-        self.work -= given;
-        let other = planner(self.kinds, Budget(given));
+        let other = planner(self.kinds, &mut self.work.part(work));
         if other.length < self.found.length {
             self.found = Found { bound: self.found.bound, ..other };
         }
@@ -83,11 +81,10 @@ impl<'a> Progress<'a> {
 
     /// Weights for a search on cloth of this length.
     pub fn weights(&mut self, length: i64) -> Weights {
-        let given = WEIGHING.min(self.work);
-        let mut sides = bounds::Sides::of(self.kinds, given);
+        let mut sides = bounds::Sides::of(self.kinds, self.work.part(WEIGHING));
         let few = self.kinds.items.len() <= MOST_WEIGHED;
         let found = if few { sides.weights(length) } else { Weights::default() };
-        self.work -= given - sides.work().min(given);
+        self.work.back(sides.rest());
         found
     }
 

@@ -2,10 +2,11 @@
 //! the left, before the cloth is cut across. The rest lies beside the columns, after them, or both.
 
 use super::columns::Columns;
-use super::job::{Budget, Job, Kind, Misfit, Piece, Sheet};
+use super::job::{Job, Kind, Misfit, Piece, Sheet};
 use super::kinds::Kinds;
 use super::plan::{Lay, Part, Share};
 use super::roll::{Laid, area_bound, longer, whole};
+use super::work::Work;
 use super::{bounds, sheets};
 
 /// So many lengths of columns are tried.
@@ -26,7 +27,7 @@ enum Where {
 }
 
 /// The shortest length found that holds all the pieces, some of them by the selvage.
-pub(super) fn plan(width: i64, pieces: &[Piece], kind: Kind, budget: Budget) -> Result<Laid, Misfit> {
+pub(super) fn plan(width: i64, pieces: &[Piece], kind: Kind, mut work: Work<'_>) -> Result<Laid, Misfit> {
     let by_selvage = |piece: &Piece| piece.by_selvage && piece.count > 0;
     if let Some(piece) = pieces.iter().position(|piece| by_selvage(piece) && piece.lies(false).0 > width) {
         return Err(Misfit::TooWide { piece });
@@ -37,19 +38,20 @@ pub(super) fn plan(width: i64, pieces: &[Piece], kind: Kind, budget: Budget) -> 
         .map(|piece| if piece.by_selvage { Piece { count: 0, ..*piece } } else { *piece })
         .collect();
     let job = Around { width, rest: &rest, kind: uncut(kind) };
-    let glance = Budget(budget.0 / 32);
+    let glance = work.left() / 32;
+    let (for_bound, mut for_rest) = (work.part(2 * glance), work.part(glance));
     let mut found: Vec<(Laid, Columns, Where)> = Vec::new();
     for columns in columns(pieces, width)? {
         for place in [Where::After, Where::Beside, Where::Both] {
-            if let Some(laid) = job.lay(&columns, place, glance)? {
+            if let Some(laid) = job.lay(&columns, place, work.part(glance))? {
                 found.push((laid, columns.clone(), place));
             }
         }
     }
     found.sort_by_key(|(laid, ..)| laid.length);
-    let closer = Budget(budget.0 / 2);
+    let closer = work.left() / CLOSER as u64;
     for (laid, columns, place) in found.iter_mut().take(CLOSER) {
-        if let Some(again) = job.lay(columns, *place, closer)?
+        if let Some(again) = job.lay(columns, *place, work.part(closer))?
             && again.length < laid.length
         {
             *laid = again;
@@ -58,8 +60,8 @@ pub(super) fn plan(width: i64, pieces: &[Piece], kind: Kind, budget: Budget) -> 
     let best = found.into_iter().map(|(laid, ..)| laid).min_by_key(|laid| laid.length);
     let best = best.ok_or(Misfit::TooMuch { piece: first })?;
     // The rest alone takes as much wherever the columns are.
-    let alone = whole(width, &rest, job.kind, glance)?.bound;
-    let bound = least(width, pieces, best.length, glance).max(alone);
+    let alone = whole(width, &rest, job.kind, &mut for_rest)?.bound;
+    let bound = least(width, pieces, best.length, for_bound).max(alone);
     Ok(Laid { bound: bound.min(best.length), proved: best.length <= bound, ..best })
 }
 
@@ -91,13 +93,13 @@ fn uncut(kind: Kind) -> Kind {
 }
 
 /// No layout takes less, even were the pieces by the selvage only kept from turning.
-fn least(width: i64, pieces: &[Piece], enough: i64, budget: Budget) -> i64 {
+fn least(width: i64, pieces: &[Piece], enough: i64, work: Work<'_>) -> i64 {
     let straight =
         |piece: &Piece| Piece { by_selvage: false, may_turn: piece.may_turn && !piece.by_selvage, ..*piece };
     let all: Vec<Piece> = pieces.iter().map(straight).collect();
     let by_area = area_bound(width, &all).max(Columns::longest_piece(pieces));
     match Kinds::of(width, &all) {
-        Ok(kinds) => kinds.length(bounds::any(&kinds, kinds.steps(enough), budget.0)).max(by_area),
+        Ok(kinds) => kinds.length(bounds::any(&kinds, kinds.steps(enough), work)).max(by_area),
         Err(_) => by_area,
     }
 }
@@ -111,23 +113,23 @@ struct Around<'a> {
 
 impl Around<'_> {
     /// The rest laid out there; `None` where it cannot lie so.
-    fn lay(&self, columns: &Columns, place: Where, budget: Budget) -> Result<Option<Laid>, Misfit> {
+    fn lay(&self, columns: &Columns, place: Where, mut work: Work<'_>) -> Result<Option<Laid>, Misfit> {
         let free = self.width.saturating_sub(columns.across());
         if place == Where::After {
-            let rest = whole(self.width, self.rest, self.kind, budget)?;
+            let rest = whole(self.width, self.rest, self.kind, &mut work)?;
             return Ok(Some(after(columns, Part::Left, rest.lay, rest.length, self.width)));
         }
         if free == 0 {
             return Ok(None);
         }
         if place == Where::Beside {
-            let rest = whole(free, self.rest, self.kind, budget);
+            let rest = whole(free, self.rest, self.kind, &mut work);
             return Ok(rest.ok().map(|rest| beside(columns.clone(), rest, self.width)));
         }
         // The cloth beside the columns is a piece in hand for the rest.
         let sheet = Sheet { count: 1, across: free, along: columns.along(), cost: 0 };
         let job = Job { roll: Some(self.width), sheets: vec![sheet], pieces: self.rest.to_vec() };
-        let Ok(plan) = sheets::plan(&job, self.kind, budget) else { return Ok(None) };
+        let Ok(plan) = sheets::plan(&job, None, self.kind, work) else { return Ok(None) };
         let (mut side, mut rest) = (Part::Left, Lay::Cut(Part::Left));
         for spread in plan.spreads {
             match (spread.sheet, spread.lay) {

@@ -1,6 +1,6 @@
 //! Pieces in their places as cuts from edge to edge, where such cuts exist.
 
-use super::plan::{Lay, Part, Placed, Rect, Share};
+use super::plan::{Part, Placed, Rect, Share};
 
 /// The cuts that free these pieces from a cloth: across wherever it can be cut across, then
 /// lengthwise, and so on. `None` where some piece can only be cut around.
@@ -91,18 +91,12 @@ fn push(out: &mut Vec<Share>, share: Share) {
     }
 }
 
-/// What is left over around pieces that lie free, as rectangles, the largest first.
-pub(super) fn free(cloth: Rect, mut pieces: Vec<Placed>) -> Lay {
-    pieces.sort_by_key(|one| (one.at.y, one.at.x));
-    let mut left = gaps(cloth, &pieces);
-    left.sort_by_key(|at| (std::cmp::Reverse(i128::from(at.across) * i128::from(at.along)), at.y, at.x));
-    Lay::Free { pieces, left }
-}
-
 /// The cloth between pieces: bands between the heights at which a piece starts or ends, each cut
 /// where a piece is in the way, equal gaps of neighbouring bands joined.
-fn gaps(cloth: Rect, pieces: &[Placed]) -> Vec<Rect> {
-    let mut marks: Vec<i64> = pieces.iter().flat_map(|one| [one.at.y, one.at.y + one.at.along]).collect();
+pub(super) fn gaps(cloth: Rect, pieces: &[Rect]) -> Vec<Rect> {
+    let mut order: Vec<&Rect> = pieces.iter().collect();
+    order.sort_by_key(|at| (at.y, at.x));
+    let mut marks: Vec<i64> = order.iter().flat_map(|at| [at.y, at.y + at.along]).collect();
     marks.extend([cloth.y, cloth.y + cloth.along]);
     marks.sort_unstable();
     marks.dedup();
@@ -110,11 +104,11 @@ fn gaps(cloth: Rect, pieces: &[Placed]) -> Vec<Rect> {
     let mut open: Vec<Rect> = Vec::new();
     for band in marks.windows(2) {
         let &[from, to] = band else { continue };
-        let mut in_way: Vec<(i64, i64)> = pieces
+        let mut in_way: Vec<(i64, i64)> = order
             .iter()
-            .take_while(|one| one.at.y < to)
-            .filter(|one| one.at.y + one.at.along > from)
-            .map(|one| (one.at.x, one.at.x + one.at.across))
+            .take_while(|at| at.y < to)
+            .filter(|at| at.y + at.along > from)
+            .map(|at| (at.x, at.x + at.across))
             .collect();
         in_way.sort_unstable();
         in_way.push((cloth.x + cloth.across, cloth.x + cloth.across));

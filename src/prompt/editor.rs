@@ -25,19 +25,21 @@ impl Helper {
     }
 }
 
+/// Whether an entry needs no other row; `in_sizes` says that the last entry was a row of sizes.
+pub fn is_finished(entry: &str, in_sizes: bool) -> bool {
+    words::find(entry).is_some()
+        || entry.trim().is_empty()
+        || !syntax::read_on(FileId(0), entry, in_sizes).unfinished
+}
+
 impl Validator for Helper {
     fn validate(&self, context: &mut ValidationContext<'_>) -> Result<ValidationResult> {
         let entry = context.input();
-        if words::find(entry).is_some() || entry.trim().is_empty() {
-            return Ok(ValidationResult::Valid(None));
-        }
         // An empty row ends an entry, finished or not, so that nobody is held fast in one.
-        let given_up = entry.ends_with("\n\n") || entry.ends_with("\n");
-        let in_sizes = self.0.borrow().in_sizes();
-        if !given_up && syntax::read_on(FileId(0), entry, in_sizes).unfinished {
-            return Ok(ValidationResult::Incomplete);
-        }
-        Ok(ValidationResult::Valid(None))
+        Ok(match entry.ends_with('\n') || is_finished(entry, self.0.borrow().in_sizes()) {
+            true => ValidationResult::Valid(None),
+            false => ValidationResult::Incomplete,
+        })
     }
 }
 

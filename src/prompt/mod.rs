@@ -2,70 +2,157 @@
 //! is read as a sum.
 
 mod editor;
+mod entries;
+mod kept;
 mod words;
 
 use std::cell::RefCell;
 use std::io::Write;
 use std::path::PathBuf;
 use std::rc::Rc;
+use std::sync::Arc;
+use std::sync::atomic::{AtomicBool, Ordering};
 
-use rustyline::error::ReadlineError;
-
-use crate::fault;
+use crate::fault::{self, Code, Fault};
 use crate::help::search::propose;
 use crate::recipe::used::Host;
 use crate::report;
 use crate::session::entry::{Answer, Entered, Session};
+use crate::text::harmless_page;
 use editor::Helper;
+use entries::{Entries, Next};
+use kept::{Abandoned, History, Journal};
 use words::Word;
+
+/// So many bytes are written between two looks at the stop flag.
+const PIECE: usize = 64 << 10;
 
 /// What the prompt asks of the world outside: files to load and save.
 pub trait World: Host {
     /// The text of a file, or why it cannot be had.
     fn load(&self, path: &str) -> Result<String, String>;
-    /// Writes a file whole or not at all, or tells why it cannot.
-    fn save(&self, path: &str, text: &str) -> Result<(), String>;
+    /// Writes a file whole or not at all, or tells why it cannot; one that this prompt did not write
+    /// is replaced only `again`.
+    fn save(&self, path: &str, text: &str, again: bool) -> Result<(), String>;
+}
+
+/// What stands around a prompt.
+pub struct Desk<'a> {
+    /// Files to load and save.
+    pub world: &'a dyn World,
+    /// Whether faults are told in colour.
+    pub colour: bool,
+    /// Set while an entry is worked. Ctrl-C must set the `stop` flag of the session's limits then.
+    pub busy: Arc<AtomicBool>,
+    /// The folder in which history and sessions are kept, if anywhere.
+    pub state: Option<PathBuf>,
+}
+
+/// How a prompt ended.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Left {
+    /// With all entries answered.
+    Finished,
+    /// The input ended within an entry.
+    Unfinished,
 }
 
 /// Runs the prompt until `quit` or the end of input.
-///
-/// `history` is where entries are remembered between sessions, if anywhere. Ctrl-C while an entry
-/// is worked must set the `stop` flag of the session's limits; at the prompt it clears the row.
-pub fn run(
-    session: Session,
-    world: &dyn World,
-    history: Option<PathBuf>,
-    colour: bool,
+pub fn run(session: Session, desk: &Desk<'_>, out: &mut dyn Write) -> std::io::Result<Left> {
+    let history = History::new(desk.state.as_deref());
+    let mut journal = Journal::new(desk.state.as_deref());
+    let mut abandoned = journal.left();
+    let session = Rc::new(RefCell::new(session));
+    let mut entries = Entries::open(Helper::new(session.clone()), history.remembered())?;
+    writeln!(out, "Scant: the arithmetic of sewing. Type `help` for more, `quit` to end.")?;
+    if let Some(left) = &abandoned {
+        let count = left.entries.len();
+        let entries = if count == 1 { "1 entry".into() } else { format!("{count} entries") };
+        writeln!(out, "The last time, {entries} did not end with `quit`; `resume` enters them again.")?;
+    }
+    loop {
+        out.flush()?;
+        let in_sizes = session.borrow().in_sizes();
+        let entry = match entries.next(in_sizes)? {
+            Next::Entry(entry) => entry,
+            Next::Refused(why) => {
+                let fault = Fault::nowhere(Code::BadCommand, why);
+                tell_faults(&[fault], &session.borrow(), desk.colour, out)?;
+                continue;
+            }
+            Next::Unfinished(entry) => {
+                // It is entered for the sake of its fault.
+                history.add(&entry);
+                one(&entry, &mut session.borrow_mut(), desk.world, desk.colour, out)?;
+                journal.end();
+                return Ok(Left::Unfinished);
+            }
+            Next::End => break,
+        };
+        if entry.trim().is_empty() {
+            continue;
+        }
+        history.add(&entry);
+        if entry.trim() == "resume"
+            && let Some(left) = abandoned.take()
+        {
+            resume(left, &mut session.borrow_mut(), desk, &mut journal, out)?;
+        } else {
+            match work(&entry, &mut session.borrow_mut(), desk, out)? {
+                Answered::Quit => break,
+                Answered::Kept => journal.add(&entry),
+                Answered::Told => {}
+            }
+        }
+        entries.remember(&entry);
+    }
+    journal.end();
+    Ok(Left::Finished)
+}
+
+/// Works an entry, and lets Ctrl-C stop it.
+fn work(
+    entry: &str,
+    session: &mut Session,
+    desk: &Desk<'_>,
+    out: &mut dyn Write,
+) -> std::io::Result<Answered> {
+    session.limits().stop.store(false, Ordering::Relaxed);
+    desk.busy.store(true, Ordering::Relaxed);
+    let answered = answer(entry, session, desk.world, desk.colour, out);
+    desk.busy.store(false, Ordering::Relaxed);
+    session.limits().stop.store(false, Ordering::Relaxed);
+    answered
+}
+
+/// Works the entries of an abandoned session again, without telling their answers again.
+fn resume(
+    left: Abandoned,
+    session: &mut Session,
+    desk: &Desk<'_>,
+    journal: &mut Journal,
     out: &mut dyn Write,
 ) -> std::io::Result<()> {
-    let config = rustyline::Config::builder().auto_add_history(true).build();
-    let mut editor = rustyline::Editor::<Helper, _>::with_config(config).map_err(std::io::Error::other)?;
-    let stop = session.limits().stop.clone();
-    let session = Rc::new(RefCell::new(session));
-    editor.set_helper(Some(Helper::new(session.clone())));
-    if let Some(path) = &history {
-        // A first session has no history yet.
-        let _ = editor.load_history(path);
-    }
-    writeln!(out, "Scant: the arithmetic of sewing. Type `help` for more, `quit` to end.")?;
-    loop {
-        let entry = match editor.readline("> ") {
-            Ok(entry) => entry,
-            Err(ReadlineError::Interrupted) => continue,
-            Err(ReadlineError::Eof) => break,
-            Err(other) => return Err(std::io::Error::other(other)),
-        };
-        stop.store(false, std::sync::atomic::Ordering::Relaxed);
-        if !one(&entry, &mut session.borrow_mut(), world, colour, out)? {
-            break;
+    let mut failed = 0;
+    for entry in &left.entries {
+        match work(entry, session, desk, &mut std::io::sink())? {
+            Answered::Kept => journal.add(entry),
+            Answered::Told | Answered::Quit => failed += 1,
         }
-        out.flush()?;
     }
-    if let Some(path) = &history {
-        // History is a comfort; a folder that cannot be written takes nothing from the work.
-        let _ = editor.save_history(path);
-    }
-    Ok(())
+    left.done();
+    let failed = if failed == 0 { String::new() } else { format!(", but for {failed} that failed") };
+    writeln!(out, "entered again{failed}; `names` lists what there is")
+}
+
+/// What became of an entry.
+enum Answered {
+    /// It changed the session.
+    Kept,
+    /// It was answered and changes nothing.
+    Told,
+    /// It ends the prompt.
+    Quit,
 }
 
 /// Answers one entry; `false` ends the prompt.
@@ -76,18 +163,27 @@ pub fn one(
     colour: bool,
     out: &mut dyn Write,
 ) -> std::io::Result<bool> {
+    Ok(!matches!(answer(entry, session, world, colour, out)?, Answered::Quit))
+}
+
+fn answer(
+    entry: &str,
+    session: &mut Session,
+    world: &dyn World,
+    colour: bool,
+    out: &mut dyn Write,
+) -> std::io::Result<Answered> {
     if entry.trim().is_empty() {
-        return Ok(true);
+        return Ok(Answered::Told);
     }
     match words::find(entry) {
-        Some(Word::Quit) => return Ok(false),
-        Some(word) => words::answer(&word, session, world, colour, out)?,
+        Some(Word::Quit) => Ok(Answered::Quit),
+        Some(word) => words::answer(&word, session, world, colour, out),
         None => {
             let entered = session.enter(entry, world);
-            tell(&entered, session, colour, out)?;
+            tell(&entered, session, colour, out)
         }
     }
-    Ok(true)
 }
 
 /// Appends an answer and its line end; what a slack comes from stands below it.
@@ -117,27 +213,77 @@ pub(crate) fn write_answer(answer: &Answer, out: &mut String) {
         Answer::Working(working) => return out.push_str(&report::working_text(working)),
         Answer::Caution(words) => {
             out.push_str("!! CAUTION: ");
-            out.push_str(&report::harmless(words));
+            out.push_str(words);
         }
     }
     out.push('\n');
 }
 
+/// Writes a text, what a stranger put into it made harmless; a long one until it is stopped.
+fn say(text: &str, stop: &AtomicBool, out: &mut dyn Write) -> std::io::Result<()> {
+    for piece in harmless_page(text).as_bytes().chunks(PIECE) {
+        if stop.load(Ordering::Relaxed) {
+            return out.write_all(b"\nstopped\n");
+        }
+        out.write_all(piece)?;
+    }
+    Ok(())
+}
+
 /// Writes the answers and the faults of an entry.
-fn tell(entered: &Entered, session: &Session, colour: bool, out: &mut dyn Write) -> std::io::Result<()> {
+fn tell(
+    entered: &Entered,
+    session: &Session,
+    colour: bool,
+    out: &mut dyn Write,
+) -> std::io::Result<Answered> {
     if entered.faults.is_empty() {
         for answer in &entered.answers {
             let mut text = String::new();
             write_answer(answer, &mut text);
-            out.write_all(text.as_bytes())?;
+            say(&text, &session.limits().stop, out)?;
         }
     }
-    let mut told = propose(&entered.faults, &session.files);
+    let mut told = propose(&fault::told(&entered.faults, &session.files), &session.files);
     told.extend(entered.advice.iter().cloned());
-    if !told.is_empty() {
-        let text =
-            if colour { fault::colour(&told, &session.files) } else { fault::plain(&told, &session.files) };
-        out.write_all(text.as_bytes())?;
+    tell_faults(&told, session, colour, out)?;
+    Ok(if entered.faults.is_empty() { Answered::Kept } else { Answered::Told })
+}
+
+fn tell_faults(
+    faults: &[Fault],
+    session: &Session,
+    colour: bool,
+    out: &mut dyn Write,
+) -> std::io::Result<()> {
+    let print = if colour { fault::colour } else { fault::plain };
+    out.write_all(print(faults, &session.files).as_bytes())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// A terminal at which Ctrl-C is pressed as soon as something is written.
+    struct Pressed<'a>(&'a AtomicBool, usize);
+
+    impl Write for Pressed<'_> {
+        fn write(&mut self, bytes: &[u8]) -> std::io::Result<usize> {
+            self.0.store(true, Ordering::Relaxed);
+            self.1 += bytes.len();
+            Ok(bytes.len())
+        }
+
+        fn flush(&mut self) -> std::io::Result<()> {
+            Ok(())
+        }
     }
-    Ok(())
+
+    #[test]
+    fn a_long_answer_stops() {
+        let stop = AtomicBool::new(false);
+        let mut terminal = Pressed(&stop, 0);
+        say(&"1 in, ".repeat(1 << 20), &stop, &mut terminal).unwrap();
+        assert_eq!(terminal.1, PIECE + "\nstopped\n".len());
+    }
 }

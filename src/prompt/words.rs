@@ -3,7 +3,8 @@
 use std::io::Write;
 use std::path::Path;
 
-use super::{World, tell};
+use super::{Answered, World, say, tell};
+use crate::limits;
 use crate::measure;
 use crate::report::{self, help_text};
 use crate::session::entry::Session;
@@ -13,8 +14,8 @@ use crate::session::entry::Session;
 pub enum Word {
     /// `help`, `help NAME`
     Help(String),
-    /// `save FILE`
-    Save(String),
+    /// `save FILE`, `save FILE again`
+    Save(String, bool),
     /// `load FILE`
     Load(String),
     /// `undo`
@@ -49,7 +50,12 @@ pub fn find(entry: &str) -> Option<Word> {
         ("measures", true) => Word::Measures,
         ("rules", true) => Word::Rules,
         ("names", true) => Word::Names,
-        ("save", false) => Word::Save(file()),
+        ("save", false) => {
+            match rest.strip_suffix("again").filter(|name| name.ends_with(char::is_whitespace)) {
+                Some(name) => Word::Save(name.trim().trim_matches('"').to_owned(), true),
+                None => Word::Save(file(), false),
+            }
+        }
         ("load", false) => Word::Load(file()),
         ("forget", false) => Word::Forget(rest.to_owned()),
         ("save", true) => Word::Bare("save harbour.scant"),
@@ -66,48 +72,60 @@ pub fn answer(
     world: &dyn World,
     colour: bool,
     out: &mut dyn Write,
-) -> std::io::Result<()> {
-    match word {
-        Word::Help(name) => help_on(name, session, out),
-        Word::Save(path) => {
+) -> std::io::Result<Answered> {
+    let mut answered = Answered::Told;
+    let told = match word {
+        Word::Help(name) => help_on(name, session),
+        Word::Save(path, again) => {
             let ending = if Path::new(path).extension().is_none() { ".scant" } else { "" };
             let path = format!("{path}{ending}");
-            match world.save(&path, &session.save()) {
-                Ok(()) => writeln!(out, "saved to {path}; `scant run {path}` makes it"),
-                Err(why) => writeln!(out, "not saved: {why}"),
+            match world.save(&path, &session.save(), *again) {
+                Ok(()) => format!("saved to {path}; `scant run {path}` makes it\n"),
+                Err(why) => format!("not saved: {why}\n"),
             }
         }
         Word::Load(path) => match world.load(path) {
             Ok(text) => {
                 let entered = session.load(path, &text, world);
-                tell(&entered, session, colour, out)
+                return tell(&entered, session, colour, out);
             }
-            Err(why) => writeln!(out, "not loaded: {why}"),
+            Err(why) => format!("not loaded: {why}\n"),
         },
         Word::Undo => match session.undo() {
-            Some(entry) => writeln!(out, "taken back: {}", report::harmless(&entry)),
-            None => writeln!(out, "there is nothing to undo"),
+            Some(entry) => {
+                answered = Answered::Kept;
+                format!("taken back: {entry}\n")
+            }
+            None => "there is nothing to undo\n".into(),
         },
-        Word::Forget(name) if session.forget(name) => writeln!(out, "`{name}` is removed"),
-        Word::Forget(name) => writeln!(out, "nothing here is called `{name}`"),
-        Word::Measures => measures(out),
-        Word::Rules => rules(session, out),
-        Word::Names => names(session, out),
+        Word::Forget(name) if session.forget(name) => {
+            answered = Answered::Kept;
+            format!("`{name}` is removed\n")
+        }
+        Word::Forget(name) => format!("nothing here is called `{name}`\n"),
+        Word::Measures => measures(),
+        Word::Rules => rules(session),
+        Word::Names => names(session),
         Word::Bare(example) => {
             let (word, _) = example.split_once(' ').unwrap_or((example, ""));
             let what = if word == "forget" { "name" } else { "file name" };
-            writeln!(out, "write a {what} after `{word}`, such as `{example}`")
+            format!("write a {what} after `{word}`, such as `{example}`\n")
         }
-        Word::Quit => Ok(()),
-    }
+        Word::Quit => String::new(),
+    };
+    say(&told, &session.limits().stop, out)?;
+    Ok(answered)
 }
 
-fn help_on(name: &str, session: &Session, out: &mut dyn Write) -> std::io::Result<()> {
+fn help_on(name: &str, session: &Session) -> String {
     if name.is_empty() {
-        return out.write_all(PROMPT_HELP.as_bytes());
+        return PROMPT_HELP.into();
+    }
+    if name == "limits" {
+        return limits::page();
     }
     if name == "library" {
-        return out.write_all(help_text::all_names().as_bytes());
+        return help_text::all_names();
     }
     let own = session.rules().into_iter().find(|rule| {
         let heading = rule.strip_prefix("rule ").unwrap_or(rule).trim_start();
@@ -115,39 +133,34 @@ fn help_on(name: &str, session: &Session, out: &mut dyn Write) -> std::io::Resul
     });
     if let Some(rule) = own {
         let worked_out = session.signature(name).map(|text| format!("{text}\n")).unwrap_or_default();
-        return writeln!(out, "{rule}\n\n{worked_out}a rule that you entered");
+        return format!("{rule}\n\n{worked_out}a rule that you entered\n");
     }
-    match help_text::told(name) {
-        Ok(text) => out.write_all(text.as_bytes()),
-        Err(hints) => {
-            writeln!(out, "there is no help on `{}`", report::harmless(name))?;
-            hints.iter().try_for_each(|hint| writeln!(out, "  {hint}"))?;
-            writeln!(out, "  `help library` lists all rules")
-        }
-    }
+    help_text::told(name).unwrap_or_else(|hints| {
+        let hints: String = hints.iter().map(|hint| format!("  {hint}\n")).collect();
+        format!("there is no help on `{name}`\n{hints}  `help library` lists all rules\n")
+    })
 }
 
-fn measures(out: &mut dyn Write) -> std::io::Result<()> {
-    writeln!(out, "units: {}; also inches, metres, sq yd, m²", measure::unit_symbols())?;
-    writeln!(out, "money: three-letter codes, such as EUR; a price is money by a unit, 14.50 EUR/m")?;
-    writeln!(out, "forms: 2 1/2 in   2-1/2\"   6' 2 1/2\"   1 yd 9 in   1.5 cm   12 by 36 in   5%   45 deg")
+fn measures() -> String {
+    let units = measure::unit_symbols();
+    format!(
+        "units: {units}; also inches, metres, sq yd, m²\n\
+         money: three-letter codes, such as EUR; a price is money by a unit, 14.50 EUR/m\n\
+         forms: 2 1/2 in   2-1/2\"   6' 2 1/2\"   1 yd 9 in   1.5 cm   12 by 36 in   5%   45 deg\n"
+    )
 }
 
-fn rules(session: &Session, out: &mut dyn Write) -> std::io::Result<()> {
+fn rules(session: &Session) -> String {
     let own = session.rules();
-    if !own.is_empty() {
-        writeln!(out, "your own rules")?;
-        own.iter().try_for_each(|rule| writeln!(out, "  {rule}"))?;
-        writeln!(out)?;
-    }
-    out.write_all(help_text::all_names().as_bytes())
+    let heading = if own.is_empty() { "" } else { "your own rules\n" };
+    let lines: String = own.iter().map(|rule| format!("  {rule}\n")).collect();
+    let gap = if own.is_empty() { "" } else { "\n" };
+    format!("{heading}{lines}{gap}{}", help_text::all_names())
 }
 
-fn names(session: &Session, out: &mut dyn Write) -> std::io::Result<()> {
-    for (name, figure) in session.names() {
-        writeln!(out, "{name} = {}", report::figure_text(&figure))?;
-    }
-    Ok(())
+fn names(session: &Session) -> String {
+    let line = |(name, figure)| format!("{name} = {}\n", report::figure_text(&figure));
+    session.names().into_iter().map(line).collect()
 }
 
 /// What `help` alone says.
@@ -169,6 +182,7 @@ rules  names  measures
 undo                 takes the last entry back
 forget NAME          removes a name
 save FILE            writes what you entered as a recipe
+save FILE again      the same over a file that stood there before
 load FILE            enters a recipe's lines here; its cut list replaces the one before
 quit                 ends (Ctrl-D too); Ctrl-C stops an entry
 ";

@@ -7,7 +7,7 @@ use crate::docket::{Buy, Docket, Figure, FigureValue};
 use crate::eval::machine::{Halt, Settings};
 use crate::eval::words::{self, Operand};
 use crate::fault::{Code as FaultCode, Fault, Span};
-use crate::measure::{Dim, Number, Quantity, System, UnitExpr, UnitId, Way};
+use crate::measure::{Dim, Exact, Number, Quantity, System, UnitExpr, UnitId, Way};
 use crate::value::data::Value;
 
 /// A `buy` line: a length goes up to the shop's step, a bare number to a whole one.
@@ -102,6 +102,19 @@ pub(crate) fn cost(quantity: &Quantity, price: &Quantity, span: Span) -> Result<
     };
     let sum = quantity.mul(price).map_err(|_| wrong())?;
     sum.to_minor_unit().ok_or_else(wrong)
+}
+
+/// Money as a count of its currency's smallest coin, rounded to it.
+pub(super) fn coins(money: &Quantity) -> Option<i64> {
+    let minor = money.to_minor_unit()?;
+    let parts = Quantity::whole(10i64.checked_pow(money.dim.currency()?.digits())?);
+    minor.number.mul(&parts.number).ok()?.exact()?.to_i64()
+}
+
+/// So many of the smallest coin, of the same currency as some money.
+pub(super) fn of_coins(coins: i64, like: &Quantity) -> Option<Quantity> {
+    let parts = 10i64.checked_pow(like.dim.currency()?.digits())?;
+    Some(Quantity { number: Number::Exact(Exact::ratio(coins, parts)?), ..like.clone() })
 }
 
 /// One total a currency, of the rounded lines, in the order in which the currencies appear.

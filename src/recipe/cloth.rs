@@ -13,7 +13,8 @@ use crate::value::data::{Record, Value};
 pub(crate) const NAME: &str = "a cloth needs `.name`, in words";
 pub(crate) const WIDTH: &str = "a cloth needs `.usable`, the width that can be cut";
 pub(crate) const MADE_WITH: &str = "`cloth(…)` from the library makes a cloth with all its parts";
-pub(crate) const NAMED_FIRST: &str = "name one first: `linen = cloth(\"linen\", width: 54 in, selvage: 1/2 in)`";
+pub(crate) const NAMED_FIRST: &str =
+    "name one first: `linen = cloth(\"linen\", width: 54 in, selvage: 1/2 in)`";
 
 /// A cloth.
 #[derive(Clone, Debug)]

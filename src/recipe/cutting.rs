@@ -9,6 +9,7 @@ use crate::eval::words::{self, Operand, whole_count};
 use crate::fault::{Code as FaultCode, Fault, Span};
 use crate::layout::Kind;
 use crate::measure::{Dim, Quantity};
+use crate::recipe::bill;
 use crate::recipe::cloth::Cloth;
 use crate::value::data::Value;
 
@@ -343,15 +344,11 @@ fn sides(size: Operand<'_>, what: &str) -> Result<(Quantity, Quantity), Halt> {
 fn paid(price: Operand<'_>) -> Result<(Quantity, i64), Halt> {
     let wrong = || Halt::from(words::wanted("the price of one piece of cloth", price.value, price.span));
     let Value::Measure(quantity) = price.value else { return Err(wrong()) };
-    let (Some(minor), Some(currency)) = (quantity.to_minor_unit(), quantity.dim.currency()) else {
+    let Some(minor) = quantity.to_minor_unit().filter(|_| !quantity.is_negative()) else {
         return Err(wrong());
     };
-    if quantity.is_negative() {
-        return Err(wrong());
-    }
-    let coins = 10i64.checked_pow(currency.digits()).map(Quantity::whole);
-    let coins = coins.and_then(|coins| minor.number.mul(&coins.number).ok()?.exact()?.to_i64());
-    Ok((minor, coins.ok_or_else(wrong)?))
+    let coins = bill::coins(quantity).ok_or_else(wrong)?;
+    Ok((minor, coins))
 }
 
 /// A length that is more than 0, for `on`.

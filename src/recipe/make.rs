@@ -66,8 +66,13 @@ impl Recipe {
         let docket = Docket { size, kits: effort.kits, ..Docket::default() };
         let run = Run { docket, ..Run::default() };
         let noted = notes.then_some(noted);
-        let mut maker =
-            Maker { set, follow, noted, run, ..Maker::new((lines, names, dependence), machine, *effort) };
+        let mut maker = Maker {
+            set,
+            follow,
+            noted,
+            run,
+            ..Maker::new((lines, names, dependence), machine, effort.clone())
+        };
         maker.work(0);
         maker.finish()
     }

@@ -3,6 +3,7 @@
 use std::rc::Rc;
 
 use crate::fault::{Code as FaultCode, Fault, File, Files, Span};
+use crate::limits::{RECIPE, USED_FILES};
 use crate::syntax::tree::{Line, LineKind, WordsKind};
 
 /// What reads a file beside the script; the engine itself touches no disk.
@@ -65,13 +66,12 @@ impl Script {
     }
 }
 
-/// How many files a script may use in all.
-const MOST_FILES: usize = 64;
-
 struct Gatherer<'a> {
     files: &'a mut Files,
     host: &'a dyn Host,
     script: Script,
+    /// Bytes of all files so far.
+    bytes: u64,
     /// Files on the way down to this one: a file among them again is a cycle.
     open: Vec<String>,
     /// Files that are used already.
@@ -88,7 +88,7 @@ pub fn gather(
     host: &dyn Host,
 ) -> Script {
     let own = name.rsplit(['/', '\\']).next().unwrap_or(name).to_owned();
-    let mut gatherer = Gatherer { files, host, script: Script::default(), open: Vec::new(), done };
+    let mut gatherer = Gatherer { files, host, script: Script::default(), bytes: 0, open: Vec::new(), done };
     gatherer.script.unfinished = gatherer.file(name, own, text, in_sizes, false);
     gatherer.script
 }
@@ -96,6 +96,7 @@ pub fn gather(
 impl Gatherer<'_> {
     /// Gathers the lines of a file; tells whether it ends too early.
     fn file(&mut self, name: &str, path: String, text: &str, in_sizes: bool, foreign: bool) -> bool {
+        self.bytes = self.bytes.saturating_add(text.len() as u64);
         let id = self.files.add(File::new(name, text));
         let read = crate::syntax::read_on(id, text, in_sizes);
         self.script.faults.extend(read.faults);
@@ -128,10 +129,19 @@ impl Gatherer<'_> {
         if self.done.contains(&path) {
             return;
         }
-        if self.done.len().saturating_add(self.open.len()) >= MOST_FILES {
-            return self.bad(span, format!("a script may use {MOST_FILES} files at most"));
+        if self.done.len().saturating_add(self.open.len()) >= USED_FILES {
+            return self.bad(span, format!("a script may use {USED_FILES} files at most"));
         }
         match self.host.beside(&path) {
+            Ok(text) if self.bytes.saturating_add(text.len() as u64) > RECIPE => {
+                let most = RECIPE >> 20;
+                self.bad(
+                    span,
+                    format!(
+                        "with `{wanted}` this recipe is longer than {most} MiB, the most that it may have"
+                    ),
+                );
+            }
             Ok(text) => {
                 self.script.lines.push(Gathered::Begins(span, foreign));
                 self.file(&path.clone(), path, &text, false, true);
@@ -155,6 +165,11 @@ fn resolve(wanted: &str, user: &str) -> Result<String, String> {
     };
     if wanted.is_empty() {
         return Err("`use` needs the name of a file, such as `use \"house.scant\"`".into());
+    }
+    if wanted.ends_with('/') {
+        return Err(format!(
+            "`{wanted}` names a folder: write the name of a file, such as `use \"house.scant\"`"
+        ));
     }
     if wanted.starts_with(['/', '\\', '~']) || wanted.contains(['\\', ':', '\0']) {
         return Err(outside());

@@ -202,6 +202,10 @@ impl Rows<'_> {
             self.of(hand.line).sides(&row, cloth, &hand.across, &hand.along)?;
         }
         self.of(plan.line);
+        if let Some(dearer) = &plan.dearer {
+            self.figure("from cloth in hand", cloth, &dearer.in_hand, "dearer than the roll")?;
+            self.figure("as planned", cloth, &dearer.planned, "")?;
+        }
         plan.planned.as_ref().map_or(Ok(()), |planned| self.planned(cloth, planned))?;
         self.figure("length", cloth, &plan.length, "taken by the plan")?;
         self.bought(cloth, &plan.buy, plan.price.as_ref(), plan.cost.as_ref())
@@ -211,17 +215,18 @@ impl Rows<'_> {
     fn planned(&mut self, cloth: &str, planned: &Planned) -> io::Result<()> {
         for way in &planned.ways {
             let label = format!("{cloth}, {}", kind_name(way.kind));
-            let note = match (way.taken, way.proved) {
-                (true, true) => "taken, proved the shortest",
-                (true, false) => "taken",
-                (false, true) => "proved the shortest",
-                (false, false) => "",
+            let note = match (way.taken, way.proved, way.cost.is_some()) {
+                (true, true, false) => "taken, proved the shortest",
+                (true, true, true) => "taken, proved the cheapest",
+                (true, false, _) => "taken",
+                (false, true, false) => "proved the shortest",
+                (false, true, true) => "proved the cheapest",
+                (false, false, _) => "",
             };
-            for (section, figure) in
-                [("way", &way.length), ("way buys", &way.buy), ("way at least", &way.bound)]
-            {
-                self.figure(section, &label, figure, note)?;
-            }
+            self.figure("way", &label, &way.length, note)?;
+            self.figure("way buys", &label, &way.buy, note)?;
+            way.cost.as_ref().map_or(Ok(()), |cost| self.figure("way costs", &label, cost, note))?;
+            self.figure("way at least", &label, &way.bound, note)?;
         }
         if let Some(nearer) = &planned.nearer {
             let note = if nearer.never { "cannot be" } else { "" };

@@ -32,7 +32,7 @@ pub(super) struct Cut<'a> {
     /// How many parts they make.
     pub times: u64,
     /// How far apart they are.
-    pub size: i64,
+    pub size: i128,
     /// What each part becomes.
     pub part: &'a Part,
     /// The first of the parts.
@@ -86,7 +86,7 @@ impl<'a> List<'a> {
             *(if across { &mut next.along } else { &mut next.across }) = share.size;
             let last = n + 1 == shares.len() && share.times == 1 && !(open && across);
             self.share(share, next, depth, across, last);
-            let step = i64::try_from(share.times).unwrap_or(i64::MAX).saturating_mul(share.size);
+            let step = i128::from(share.times).saturating_mul(share.size);
             let far = if across { &mut next.y } else { &mut next.x };
             *far = far.saturating_add(step);
         }
@@ -95,7 +95,7 @@ impl<'a> List<'a> {
     fn share(&mut self, share: &'a Share, at: Rect, depth: usize, across: bool, last: bool) {
         if share.part == Part::Left {
             let mut at = at;
-            let all = i64::try_from(share.times).unwrap_or(i64::MAX).saturating_mul(share.size);
+            let all = i128::from(share.times).saturating_mul(share.size);
             *(if across { &mut at.along } else { &mut at.across }) = all;
             return self.rows.push(Row::Left { depth, at });
         }

@@ -1,8 +1,8 @@
 //! The values of a docket as text and as decimals.
 
-use super::escape::harmless;
 use crate::docket::{Figure, FigureValue};
 use crate::measure::{Manner, Number, decimal_places, push_decimal, show_size, write_slack};
+use crate::text::harmless;
 
 /// Decimals that go on longer are rounded.
 const MOST_PLACES: u32 = 18;

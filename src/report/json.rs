@@ -5,8 +5,8 @@ use std::io;
 use serde::Serialize;
 use serde_json::ser::PrettyFormatter;
 
-use super::escape::HarmlessJson;
 use crate::docket::{Docket, Working};
+use crate::text::HarmlessJson;
 
 /// Writes the docket as one JSON object.
 pub fn json(docket: &Docket, out: &mut dyn io::Write) -> io::Result<()> {

@@ -1,8 +1,8 @@
 //! What stands on the pieces of a picture: names, sizes, and a key letter where there is no room.
 
-use super::escape::harmless;
 use super::figure::figure_text;
 use super::view::{Shape, What};
+use crate::text::harmless;
 
 use crate::docket::{ClothPlan, Figure, FigureValue, kind_name};
 use crate::layout::{Rect, Spread};
@@ -12,9 +12,8 @@ use crate::measure::{Exact, Number, Quantity, mark_size};
 pub(super) fn of(plan: &ClothPlan, shape: &Shape) -> Vec<Vec<String>> {
     match shape.what {
         What::Left { columns, rows } => {
-            let part = |all: i64, parts: u64| {
-                on_grid(plan, all.checked_div(i64::try_from(parts).unwrap_or(1)).unwrap_or(all))
-            };
+            let part =
+                |all: i128, parts: u64| on_grid(plan, all.checked_div(i128::from(parts)).unwrap_or(all));
             let size = size_mark(&part(shape.at.across, columns), &part(shape.at.along, rows));
             let count = columns.saturating_mul(rows);
             let times = if count == 1 { String::new() } else { format!("{} × ", thousands(count)) };
@@ -106,21 +105,16 @@ pub(super) fn size_mark(across: &Figure, along: &Figure) -> String {
 }
 
 /// A length in grid units.
-pub(super) fn on_grid(plan: &ClothPlan, units: i64) -> Figure {
+pub(super) fn on_grid(plan: &ClothPlan, units: i128) -> Figure {
     let value = match &plan.unit.value {
         FigureValue::Measure(unit) => {
-            let number = unit.number.mul(&Number::Exact(Exact::whole(units)));
+            let number = unit.number.mul(&Number::Exact(Exact::wide(units)));
             let number = number.unwrap_or_else(|_| unit.number.clone());
             FigureValue::Measure(Quantity { number, ..unit.clone() })
         }
         other => other.clone(),
     };
     Figure { value, manner: plan.unit.manner }
-}
-
-/// A length in grid units, as the ruler's mark alone.
-pub(super) fn grid_mark(plan: &ClothPlan, units: i64) -> String {
-    mark(&on_grid(plan, units))
 }
 
 /// `3,000`
@@ -132,7 +126,7 @@ fn thousands(count: u64) -> String {
 }
 
 /// The part of a shape between two places along the cloth.
-pub(super) fn within(at: Rect, from: i64, to: i64) -> Option<Rect> {
+pub(super) fn within(at: Rect, from: i128, to: i128) -> Option<Rect> {
     let (start, end) = (at.y.max(from), at.y.saturating_add(at.along).min(to));
     (start < end).then_some(Rect { y: start, along: end.saturating_sub(start), ..at })
 }

@@ -2,11 +2,11 @@
 
 use std::io;
 
-use super::escape::harmless;
 use super::figure::figure_text;
 use super::text::Page;
 use super::wrap::{column, pad};
 use crate::docket::{AlreadyCut, Change, Docket, Made};
+use crate::text::harmless;
 
 impl Page<'_> {
     /// What was really sewn, each number that it changed, and what was cut too early.

@@ -28,7 +28,6 @@ use std::io;
 use crate::docket::Docket;
 
 pub use csv::csv;
-pub(crate) use escape::harmless;
 pub use figure::{figure_text, value_text};
 pub(crate) use figure::{push_number, push_value};
 pub use found::found_text;

@@ -5,13 +5,14 @@
 use std::fmt::Write as _;
 use std::io;
 
-use super::escape::{harmless, html_text};
+use super::escape::html_text;
 use super::labels;
 use super::ruled;
 use super::view::{CutMark, Shape, View, What, breaks};
 use super::wrap::{hang, width};
 use crate::docket::{ClothPlan, Docket};
 use crate::layout::{Rect, Spread};
+use crate::text::harmless;
 
 /// Width of the drawing, in mm: an A4 page upright, less its margins.
 const PAGE: f64 = 190.0;
@@ -87,18 +88,18 @@ struct Row {
     left: f64,
     top: f64,
     scale: f64,
-    from: i64,
-    to: i64,
+    from: i128,
+    to: i128,
 }
 
 impl Row {
     /// Along the cloth is from left to right.
-    fn x(&self, along: i64) -> f64 {
+    fn x(&self, along: i128) -> f64 {
         self.left + real(along - self.from) * self.scale
     }
 
     /// Across it is from top to bottom.
-    fn y(&self, across: i64) -> f64 {
+    fn y(&self, across: i128) -> f64 {
         self.top + real(across) * self.scale
     }
 
@@ -108,7 +109,7 @@ impl Row {
     }
 }
 
-fn real(units: i64) -> f64 {
+fn real(units: i128) -> f64 {
     units as f64
 }
 
@@ -141,7 +142,7 @@ impl Sheet {
         if view.across <= 0 || view.along <= 0 {
             return;
         }
-        let most = (ROOM / scale) as i64;
+        let most = (ROOM / scale) as i128;
         self.y += 3.0;
         self.text(MARGIN, self.y + TITLE, TITLE, "start", &labels::title(plan, spread), false);
         self.grain(self.y + TITLE * 0.7);

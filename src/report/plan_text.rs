@@ -14,12 +14,12 @@ use crate::docket::ClothPlan;
 use crate::layout::{Rect, Spread};
 
 /// Columns of a picture.
-const WIDE: i64 = 74;
+const WIDE: i128 = 74;
 /// Rows: a letter is about twice as high as it is wide.
-const MOST_HIGH: i64 = 20;
-const LEAST_HIGH: i64 = 8;
+const MOST_HIGH: i128 = 20;
+const LEAST_HIGH: i128 = 8;
 /// So many times is a cloth broken at most.
-const MOST_BREAKS: i64 = 4;
+const MOST_BREAKS: i128 = 4;
 
 impl Page<'_> {
     /// The pictures of a cloth's plan.
@@ -63,7 +63,7 @@ fn drawn(
         (Some(_), false) => ("", ""),
     };
     let mut lines = Vec::new();
-    let across = labels::grid_mark(plan, spread.across);
+    let across = labels::mark(&labels::on_grid(plan, spread.across));
     let mut beside = true;
     for (from, to) in breaks(view, scale.units(WIDE)) {
         let mut canvas = Canvas::new(scale.columns(to - from) + 1, scale.rows(view.across) + 1);
@@ -88,7 +88,7 @@ fn drawn(
             lines.push(format!("   {bottom}"));
         }
         if to == view.along {
-            let along = labels::grid_mark(plan, spread.along);
+            let along = labels::mark(&labels::on_grid(plan, spread.along));
             let along = if from == 0 { along } else { format!("in all {along}") };
             lines.push(format!("   {}", spanned(&along, canvas.wide)));
         }
@@ -100,7 +100,7 @@ fn drawn(
 }
 
 /// A length under what is so long: `├─── 52 in ───┤`.
-fn spanned(words: &str, columns: i64) -> String {
+fn spanned(words: &str, columns: i128) -> String {
     let spare = usize::try_from(columns).unwrap_or(0).saturating_sub(width(words).saturating_add(4));
     if spare < 2 {
         return words.to_owned();
@@ -117,9 +117,9 @@ fn from_edge(cut: &CutMark) -> bool {
 
 /// The numbers of the cuts that begin at the upper edge, above it, and the edge's name where there is
 /// room.
-fn numbers(view: &View, scale: &Scale, from: i64, to: i64, edge: &str) -> String {
+fn numbers(view: &View, scale: &Scale, from: i128, to: i128, edge: &str) -> String {
     let mut row = vec![' '; usize::try_from(WIDE + 8).unwrap_or(0)];
-    let mut write = |at: i64, words: &str| {
+    let mut write = |at: i128, words: &str| {
         let at = usize::try_from(at + 3).unwrap_or(0);
         let free = |n: usize| row.get(n).is_some_and(|c| *c == ' ');
         let count = words.chars().count();
@@ -143,17 +143,17 @@ fn numbers(view: &View, scale: &Scale, from: i64, to: i64, edge: &str) -> String
 
 /// How large a grid unit is drawn: `cells` columns for `units` along the cloth.
 struct Scale {
-    cells: i64,
-    units: i64,
+    cells: i128,
+    units: i128,
 }
 
 /// A rectangle of cells: its lines stand in the first and the last of them.
 #[derive(Clone, Copy)]
 struct Cells {
-    left: i64,
-    top: i64,
-    right: i64,
-    bottom: i64,
+    left: i128,
+    top: i128,
+    right: i128,
+    bottom: i128,
 }
 
 impl Scale {
@@ -179,25 +179,25 @@ impl Scale {
 
     /// Which of two draws smaller.
     fn compare(&self, other: &Scale) -> std::cmp::Ordering {
-        let product = |cells: i64, units: i64| i128::from(cells) * i128::from(units);
+        let product = |cells: i128, units: i128| cells * units;
         product(self.cells, other.units).cmp(&product(other.cells, self.units))
     }
 
-    fn times(&self, length: i64, cells: i64, units: i64) -> i64 {
-        let (length, cells, units) = (i128::from(length), i128::from(cells), i128::from(units.max(1)));
-        i64::try_from((2 * length * cells + units) / (2 * units)).unwrap_or(i64::MAX)
+    fn times(&self, length: i128, cells: i128, units: i128) -> i128 {
+        let (length, cells, units) = (length, cells, units.max(1));
+        (2 * length * cells + units) / (2 * units)
     }
 
-    fn columns(&self, along: i64) -> i64 {
+    fn columns(&self, along: i128) -> i128 {
         self.times(along, self.cells, self.units)
     }
 
-    fn rows(&self, across: i64) -> i64 {
+    fn rows(&self, across: i128) -> i128 {
         self.times(across, self.cells, self.units.saturating_mul(2))
     }
 
     /// So much of the cloth's length is that many columns.
-    fn units(&self, columns: i64) -> i64 {
+    fn units(&self, columns: i128) -> i128 {
         self.times(columns, self.units, self.cells).max(1)
     }
 
@@ -220,8 +220,8 @@ const RIGHT: u8 = 8;
 const BOXES: [char; 16] = [' ', '│', '│', '│', '─', '┘', '┐', '┤', '─', '└', '┌', '├', '─', '┴', '┬', '┼'];
 
 struct Canvas {
-    wide: i64,
-    high: i64,
+    wide: i128,
+    high: i128,
     arms: Vec<u8>,
     /// Letters and hatching over the lines; a wide letter leaves the cell behind it out.
     over: Vec<Option<char>>,
@@ -231,37 +231,37 @@ struct Canvas {
 const BEHIND_WIDE: char = '\0';
 
 impl Canvas {
-    fn new(wide: i64, high: i64) -> Canvas {
+    fn new(wide: i128, high: i128) -> Canvas {
         let (wide, high) = (wide.clamp(2, WIDE + 2), high.clamp(2, 4 * MOST_HIGH));
         let cells = usize::try_from(wide * high).unwrap_or(0);
         Canvas { wide, high, arms: vec![0; cells], over: vec![None; cells] }
     }
 
-    fn at(&self, x: i64, y: i64) -> Option<usize> {
+    fn at(&self, x: i128, y: i128) -> Option<usize> {
         let inside = (0..self.wide).contains(&x) && (0..self.high).contains(&y);
         inside.then(|| usize::try_from(y * self.wide + x).ok()).flatten()
     }
 
-    fn arm(&mut self, x: i64, y: i64, arms: u8) {
+    fn arm(&mut self, x: i128, y: i128, arms: u8) {
         if let Some(cell) = self.at(x, y).and_then(|at| self.arms.get_mut(at)) {
             *cell |= arms;
         }
     }
 
-    fn put(&mut self, x: i64, y: i64, c: char) {
+    fn put(&mut self, x: i128, y: i128, c: char) {
         if let Some(cell) = self.at(x, y).and_then(|at| self.over.get_mut(at)) {
             *cell = Some(c);
         }
     }
 
-    fn upright(&mut self, x: i64, top: i64, bottom: i64) {
+    fn upright(&mut self, x: i128, top: i128, bottom: i128) {
         for y in top..bottom {
             self.arm(x, y, DOWN);
             self.arm(x, y + 1, UP);
         }
     }
 
-    fn level(&mut self, y: i64, left: i64, right: i64) {
+    fn level(&mut self, y: i128, left: i128, right: i128) {
         for x in left..right {
             self.arm(x, y, RIGHT);
             self.arm(x + 1, y, LEFT);
@@ -318,7 +318,7 @@ impl Canvas {
         }
     }
 
-    fn words(&mut self, x: i64, y: i64, words: &str, airy: bool) {
+    fn words(&mut self, x: i128, y: i128, words: &str, airy: bool) {
         let mut x = x;
         if airy {
             self.put(x - 1, y, ' ');
@@ -340,12 +340,12 @@ impl Canvas {
     }
 
     fn lines(&self) -> Vec<String> {
-        let cell = |x: i64, y: i64| {
+        let cell = |x: i128, y: i128| {
             let at = self.at(x, y)?;
             let over = self.over.get(at).copied().flatten();
             over.or_else(|| BOXES.get(usize::from(*self.arms.get(at)?)).copied())
         };
-        let line = |y: i64| {
+        let line = |y: i128| {
             let cells = (0..self.wide).filter_map(|x| cell(x, y)).filter(|c| *c != BEHIND_WIDE);
             format!("   {}", cells.collect::<String>())
         };
@@ -353,6 +353,6 @@ impl Canvas {
     }
 }
 
-fn signed(count: u64) -> i64 {
-    i64::try_from(count).unwrap_or(i64::MAX)
+fn signed(count: u64) -> i128 {
+    i128::from(count)
 }

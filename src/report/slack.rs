@@ -2,6 +2,7 @@
 
 use crate::docket::{Figure, FigureValue, Share, Slack};
 use crate::measure::{Manner, write_amount};
+use crate::text::harmless;
 
 /// So many of the largest shares are told one by one.
 const MOST_TOLD: usize = 6;
@@ -30,8 +31,7 @@ fn lines(slack: &Slack, side: &str, manner: &Manner) -> Vec<String> {
         [] => return Vec::new(),
         // Where the script has a line for it, even one source is worth naming.
         [one] => {
-            let of_line =
-                |line| format!("all of it{side} from {}, line {line}", super::escape::harmless(&one.words));
+            let of_line = |line| format!("all of it{side} from {}, line {line}", harmless(&one.words));
             return one.line.map(of_line).into_iter().collect();
         }
         _ => {}
@@ -49,7 +49,7 @@ fn lines(slack: &Slack, side: &str, manner: &Manner) -> Vec<String> {
 fn line(share: &Share, side: &str, manner: &Manner) -> String {
     let mut amount = String::new();
     write_amount(&share.amount, manner, &mut amount);
-    let words = super::escape::harmless(&share.words);
+    let words = harmless(&share.words);
     match share.line {
         Some(line) => format!("{amount} of it{side} from {words}, line {line}"),
         None => format!("{amount} of it{side} from {words}"),

@@ -3,7 +3,6 @@
 use std::io::{self, Write};
 
 use super::between::between_marks;
-use super::escape::harmless;
 use super::figure::figure_text;
 use super::found::found_rows;
 use super::laid::laid_out;
@@ -11,6 +10,7 @@ use super::slack::slack_lines;
 use super::working::write_working;
 use super::wrap::{COLUMNS, LABEL, column, hang, pad, pad_left, width, wrap};
 use crate::docket::{Buy, ClothPlan, Docket, Figure, Found, Given, Shown};
+use crate::text::harmless;
 
 /// Writes the docket to be read.
 pub fn text(docket: &Docket, out: &mut dyn Write) -> io::Result<()> {

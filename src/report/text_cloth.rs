@@ -3,15 +3,16 @@
 use std::io;
 
 use super::cuts::{self, Row, single};
-use super::escape::harmless;
 use super::figure::figure_text;
 use super::labels::{on_grid, size_mark};
 use super::text::{Page, kits_words};
 use super::wrap::{COLUMNS, column, pad, pad_left};
+use crate::docket::FigureValue;
 use crate::docket::{
     ClothPlan, Held, Lies, More, Nearer, OnHand, Piece, Planned, Strip, Tool, Way, kind_name,
 };
 use crate::layout::{Kind, Lay, Rect};
+use crate::text::harmless;
 
 impl Page<'_> {
     pub(super) fn cut_list(&mut self, cloths: &[ClothPlan]) -> io::Result<()> {
@@ -80,6 +81,15 @@ impl Page<'_> {
             let size = format!("{} by {}", figure_text(&hand.across), figure_text(&hand.along));
             self.hanging("    ", &format!("{} of {size}, {used}", hand.count))?;
         }
+        if let Some(dearer) = &plan.dearer {
+            let what = match plan.pieces.as_slice() {
+                [one] => format!("{} {}", one.count, harmless(&one.label)),
+                _ => "All pieces".to_owned(),
+            };
+            let (in_hand, planned) = (figure_text(&dearer.in_hand), figure_text(&dearer.planned));
+            let words = format!("{what}: from the cloth in hand {in_hand}; from the roll {planned}.");
+            self.hanging("  ", &words)?;
+        }
         Ok(())
     }
 
@@ -102,7 +112,7 @@ impl Page<'_> {
             Tool::Rotary => "a rotary cutter",
             Tool::Scissors => "scissors",
         };
-        if plan.plan.length > 0 {
+        if plan.plan.length > 0 || planned.ways.iter().any(|way| way.cost.is_some()) {
             self.line(&format!("  Ways to cut it with {tool}:"))?;
             self.ways(&planned.ways)?;
         }
@@ -119,7 +129,8 @@ impl Page<'_> {
 
     fn ways(&mut self, ways: &[Way]) -> io::Result<()> {
         let names = column(ways.iter().map(|way| kind_name(way.kind)), 20);
-        let buys: Vec<String> = ways.iter().map(|way| figure_text(&way.buy)).collect();
+        let spent = |way: &Way| figure_text(way.cost.as_ref().unwrap_or(&way.buy));
+        let buys: Vec<String> = ways.iter().map(spent).collect();
         let amounts = column(buys.iter().map(String::as_str), 24);
         for (way, buy) in ways.iter().zip(&buys) {
             let mark = if way.taken { "* " } else { "  " };
@@ -214,7 +225,22 @@ fn way_words(way: &Way) -> String {
         Kind::Any => "of any kind",
     };
     let (length, bound) = (figure_text(&way.length), figure_text(&way.bound));
+    let none = matches!(&way.bound.value, FigureValue::Measure(bound) if bound.is_zero());
+    if way.cost.is_some() {
+        let from = match &way.length.value {
+            FigureValue::Measure(length) if length.is_zero() => "from the cloth in hand".to_owned(),
+            _ => format!("for all cloth, {} from the roll", figure_text(&way.buy)),
+        };
+        return match (way.proved, none) {
+            (true, _) => format!("{from}; no plan {kind} costs less"),
+            // That nothing costs less than nothing says nothing.
+            (false, true) => from,
+            (false, false) => format!("{from}; no plan {kind} costs less than {bound}"),
+        };
+    }
     match (way.proved, way.buys_least) {
+        // That nothing at all is too short says nothing.
+        (false, _) if none => format!("for {length}"),
         (true, _) => format!("for {length}; no plan {kind} is shorter"),
         (false, true) => format!("for {length}; no plan {kind} buys less (none is under {bound})"),
         (false, false) => format!("for {length}; no plan {kind} is under {bound}"),

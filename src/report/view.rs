@@ -10,7 +10,7 @@ use crate::layout::{Lay, Part, Placed, Rect, Share, Spread};
 /// So many shapes at most.
 const MOST_SHAPES: usize = 3_000;
 /// A cloth longer than so many times its width is drawn with gaps, where strips repeat.
-const LONG: i64 = 12;
+const LONG: i128 = 12;
 /// So many of equal strips are drawn before a gap.
 const BEFORE_GAP: u64 = 2;
 
@@ -18,9 +18,9 @@ const BEFORE_GAP: u64 = 2;
 #[derive(Debug, Default)]
 pub(super) struct View {
     /// Width of the cloth.
-    pub across: i64,
+    pub across: i128,
     /// Its length as drawn, gaps shortened.
-    pub along: i64,
+    pub along: i128,
     /// Blocks of pieces, what is left over, gaps.
     pub shapes: Vec<Shape>,
     /// The first of each group of equal cuts.
@@ -188,15 +188,15 @@ impl View {
     }
 }
 
-fn signed(count: u64) -> i64 {
-    i64::try_from(count).unwrap_or(i64::MAX)
+fn signed(count: u64) -> i128 {
+    i128::from(count)
 }
 
-fn side(at: &mut Rect, across: bool) -> &mut i64 {
+fn side(at: &mut Rect, across: bool) -> &mut i128 {
     if across { &mut at.along } else { &mut at.across }
 }
 
-fn start(at: &mut Rect, across: bool) -> &mut i64 {
+fn start(at: &mut Rect, across: bool) -> &mut i128 {
     if across { &mut at.y } else { &mut at.x }
 }
 
@@ -232,18 +232,18 @@ const LEFT: What = What::Left { columns: 1, rows: 1 };
 
 /// A long cloth with only the first of many equal strips, its length then, and where strips are left
 /// out and how many.
-fn abridged(part: &Part, spread: &Spread) -> (Part, i64, Vec<(i64, u64)>) {
+fn abridged(part: &Part, spread: &Spread) -> (Part, i128, Vec<(i128, u64)>) {
     let whole = || (part.clone(), spread.along, Vec::new());
     let Part::Across(shares) = part else { return whole() };
     if spread.along <= spread.across.saturating_mul(LONG) {
         return whole();
     }
     let shown = shares.iter().map(|share| share.size.saturating_mul(signed(share.times.min(BEFORE_GAP))));
-    let shown = shown.fold(0i64, i64::saturating_add);
+    let shown = shown.fold(0i128, i128::saturating_add);
     let gap = (spread.across / 3).max(shown / 10).max(1);
     let mut out = Vec::new();
     let mut gaps = Vec::new();
-    let mut y = 0i64;
+    let mut y = 0i128;
     for share in shares {
         let shown = Share { times: share.times.min(BEFORE_GAP), ..share.clone() };
         let left_out = share.times - shown.times;
@@ -280,7 +280,7 @@ fn merged(pieces: &[Placed]) -> Vec<Shape> {
         side_by_side.push(Shape { at: placed.at, what });
     }
     // Blocks of the same width one behind the other.
-    let mut ends: HashMap<(usize, bool, i64, i64, i64), usize> = HashMap::new();
+    let mut ends: HashMap<(usize, bool, i128, i128, i128), usize> = HashMap::new();
     let mut out: Vec<Shape> = Vec::new();
     for shape in side_by_side {
         let What::Pieces { piece, turned, .. } = shape.what else { continue };
@@ -305,10 +305,10 @@ fn merged(pieces: &[Placed]) -> Vec<Shape> {
 
 /// Where a cloth too long for one row is broken: between `from` and the end, at a cut right across
 /// where one is near enough to `most`.
-pub(super) fn breaks(view: &View, most: i64) -> Vec<(i64, i64)> {
+pub(super) fn breaks(view: &View, most: i128) -> Vec<(i128, i128)> {
     let mut out = Vec::new();
     let mut from = 0;
-    let ends: Vec<i64> = full_width_ends(view);
+    let ends: Vec<i128> = full_width_ends(view);
     while from < view.along {
         let far = from.saturating_add(most.max(1));
         if far >= view.along {
@@ -324,8 +324,8 @@ pub(super) fn breaks(view: &View, most: i64) -> Vec<(i64, i64)> {
 }
 
 /// Places where nothing lies across: a shape ends there and none goes on.
-fn full_width_ends(view: &View) -> Vec<i64> {
-    let mut spans: Vec<(i64, i64)> = view.shapes.iter().flat_map(rows_of).collect();
+fn full_width_ends(view: &View) -> Vec<i128> {
+    let mut spans: Vec<(i128, i128)> = view.shapes.iter().flat_map(rows_of).collect();
     spans.sort_unstable();
     let mut ends = Vec::new();
     let mut reach = 0;
@@ -339,9 +339,9 @@ fn full_width_ends(view: &View) -> Vec<i64> {
 }
 
 /// The rows of a block, each from where to where along the cloth.
-fn rows_of(shape: &Shape) -> Vec<(i64, i64)> {
+fn rows_of(shape: &Shape) -> Vec<(i128, i128)> {
     let rows = match shape.what {
-        What::Pieces { rows: rows @ 1..=500, .. } => i64::try_from(rows).unwrap_or(1),
+        What::Pieces { rows: rows @ 1..=500, .. } => i128::from(rows),
         _ => 1,
     };
     let size = shape.at.along / rows;

@@ -2,8 +2,8 @@
 
 use unicode_width::{UnicodeWidthChar, UnicodeWidthStr};
 
-use super::escape::harmless;
 use crate::measure::is_unit;
+use crate::text::harmless;
 
 /// A page: no line is longer.
 pub(crate) const COLUMNS: usize = 80;

@@ -123,7 +123,7 @@ impl Session {
             follow: Some(&mut self.follow),
             noted: Some(noted),
             live: Some(live),
-            ..Maker::new((lines, names, dependence), machine, effort)
+            ..Maker::new((lines, names, dependence), machine, effort.clone())
         };
         maker.work(first);
         let Maker { cutting, run, live, .. } = maker;

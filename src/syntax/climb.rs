@@ -1,5 +1,4 @@
 //! From the grammar's flat runs to the tree, by how tightly each operator binds.
-#![expect(clippy::arithmetic_side_effects, reason = "places in a text that lies in memory")]
 
 use std::iter::Peekable;
 

@@ -1,5 +1,4 @@
 //! What is wrong with a line that the grammar does not take, in plain words.
-#![expect(clippy::arithmetic_side_effects, reason = "places in a text that lies in memory")]
 
 use std::ops::Range;
 
@@ -8,9 +7,10 @@ use pest::error::{Error, ErrorVariant, InputLocation};
 use super::climb::Rule;
 use super::lacking::{ends_text, lacking};
 use super::refuse;
-use super::scan::{DEEPEST, Flaw, LONGEST_CHAIN, LONGEST_LINE};
+use super::scan::Flaw;
 use super::words::{LATER_WORDS, LINE_WORDS, first_word, is_word};
 use crate::fault::{Code, Fault, FileId, Span};
+use crate::limits::{CHAIN, LINE, NESTING};
 use crate::measure::is_unit;
 
 /// What the scan found wrong with brackets and texts.
@@ -51,16 +51,16 @@ pub fn flaw(flaw: Flaw, line: Range<usize>, file: FileId, text: &str) -> Fault {
             Fault::new(Code::Syntax, at(byte), message).other(at(opener), "opened here")
         }
         Flaw::TooDeep(byte) => {
-            Fault::new(Code::TooDeep, at(byte), format!("brackets are nested more than {DEEPEST} deep here"))
+            Fault::new(Code::TooDeep, at(byte), format!("brackets are nested more than {NESTING} deep here"))
                 .hint("give a part of it a name on a line above")
         }
         Flaw::TooLong(byte) => {
-            let message = format!("this sum is more than {LONGEST_CHAIN} steps long");
+            let message = format!("this sum is more than {CHAIN} steps long");
             Fault::new(Code::TooDeep, at(byte), message)
                 .hint("give a part of it a name on a line above, or add up a list with `sum(…)`")
         }
         Flaw::HugeLine(byte) => {
-            let message = format!("this line is longer than {LONGEST_LINE} letters");
+            let message = format!("this line is longer than {LINE} letters");
             Fault::new(Code::TooDeep, at(byte), message).hint("split it, with several names")
         }
     }

@@ -7,12 +7,8 @@
 
 use std::ops::Range;
 
-/// How deep brackets may nest.
-pub const DEEPEST: usize = 200;
-/// How many operators may hang on each other in one expression, brackets included.
-pub const LONGEST_CHAIN: usize = 1_000;
-/// How long a logical line may be, in bytes.
-pub const LONGEST_LINE: usize = 64 << 10;
+use crate::limits::{CHAIN, LINE, NESTING};
+
 /// How many unclosed brackets are told of, at most.
 const MOST_UNCLOSED: usize = 20;
 
@@ -120,7 +116,7 @@ pub fn scan(text: &str, range: Range<usize>) -> Scanned {
             let line = start..line_end;
             at = next_row(text.as_bytes(), line_end, end);
             match scanner.flaw {
-                None if line.len() > LONGEST_LINE => found.flaws.push((Flaw::HugeLine(start), line)),
+                None if line.len() > LINE => found.flaws.push((Flaw::HugeLine(start), line)),
                 None => found.lines.push(Logical {
                     waits: scanner.waits(),
                     last: at >= end,
@@ -297,7 +293,7 @@ impl<'a> Scanner<'a> {
         self.chain += 1;
         self.active += 1;
         self.deepest = self.deepest.max(self.active + self.open.len());
-        if self.active > LONGEST_CHAIN {
+        if self.active > CHAIN {
             self.blame(Flaw::TooLong(self.at));
         }
     }
@@ -306,7 +302,7 @@ impl<'a> Scanner<'a> {
         self.open.push(Open { byte, at: self.at, chain: self.chain });
         self.chain = 0;
         self.deepest = self.deepest.max(self.active + self.open.len());
-        if self.open.len() > DEEPEST {
+        if self.open.len() > NESTING {
             let at = self.at;
             self.blame(Flaw::TooDeep(at));
         }

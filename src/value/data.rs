@@ -4,21 +4,16 @@ use std::rc::Rc;
 
 use crate::docket::FigureValue;
 use crate::fault::Span;
+use crate::limits::{ITEMS, VALUE_DEPTH};
 use crate::measure::{Manner, Quantity, common_units, mark_size, show_size};
 use crate::value::slack::{Slack, SlackSize};
 
-/// How deep lists and records may hold each other; printing and dropping them recurses.
-pub const VALUE_DEPTH: u16 = 100;
-
-/// How many values a list may hold with all that its items hold; a list that holds itself twice
-/// over doubles at each turn without taking memory, but not without time.
-pub const VALUE_WEIGHT: u64 = 4_000_000;
-
-/// Depth and weight of something that holds these.
-fn measure_up(items: &[Value]) -> Option<(u16, u64)> {
+/// Depth and weight of something that holds these. A list that holds itself twice over doubles at each
+/// turn without taking memory, but not without time.
+fn measure_up(items: &[Value], most: u64) -> Option<(u16, u64)> {
     let depth = items.iter().map(Value::depth).max().unwrap_or(0).saturating_add(1);
     let weight = items.iter().fold(0u64, |sum, item| sum.saturating_add(item.weight()));
-    (depth <= VALUE_DEPTH && weight <= VALUE_WEIGHT).then_some((depth, weight))
+    (depth <= VALUE_DEPTH && weight <= most).then_some((depth, weight))
 }
 
 /// A value.
@@ -69,9 +64,9 @@ pub struct List {
 }
 
 impl List {
-    /// A list, or `None` where it would hold too much, or too deep.
-    pub fn new(items: Vec<Value>) -> Option<List> {
-        let (depth, weight) = measure_up(&items)?;
+    /// A list, or `None` where it would hold more than `most`, or too deep.
+    pub fn new(items: Vec<Value>, most: u64) -> Option<List> {
+        let (depth, weight) = measure_up(&items, most)?;
         Some(List { items, depth, weight })
     }
 
@@ -102,9 +97,9 @@ pub struct Record {
 }
 
 impl Record {
-    /// A record, or `None` where it would hold too much, or too deep.
-    pub fn new(names: Rc<[Rc<str>]>, values: Vec<Value>) -> Option<Record> {
-        let (depth, weight) = measure_up(&values)?;
+    /// A record, or `None` where it would hold more than `most`, or too deep.
+    pub fn new(names: Rc<[Rc<str>]>, values: Vec<Value>, most: u64) -> Option<Record> {
+        let (depth, weight) = measure_up(&values, most)?;
         Some(Record { names, values, depth, weight })
     }
 
@@ -145,19 +140,32 @@ impl Value {
     /// What `how many` gives.
     pub(crate) fn how_many(count: Quantity, left: Value) -> Value {
         let names: Rc<[Rc<str>]> = ["count".into(), "left".into()].into();
-        let record = Record::new(names, vec![Value::Measure(count), left]);
+        let record = Record::new(names, vec![Value::Measure(count), left], ITEMS);
         record.map_or(Value::Unset, |record| Value::Record(Rc::new(record)))
     }
 
-    /// How many values it holds, itself counted.
+    /// How many values it holds, itself counted; what is long counts as several, for it takes as much
+    /// room as they would.
     #[inline]
     pub fn weight(&self) -> u64 {
         match self {
+            Value::Measure(quantity) => (quantity.number.words() / 8).saturating_add(1),
+            Value::Text(text) => (text.len() as u64 / 64).saturating_add(1),
             Value::List(list) => list.weight.saturating_add(1),
             Value::Record(record) => record.weight.saturating_add(1),
             Value::Slack(slack) => slack.weight(),
             Value::SlackSize(size) => size.0.weight().saturating_add(size.1.weight()),
             _ => 1,
+        }
+    }
+
+    /// The steps of work that an operation on it takes besides its own.
+    #[inline]
+    pub fn toil(&self) -> u64 {
+        match self {
+            Value::Measure(quantity) => quantity.number.toil(),
+            Value::Size(size) => size.0.number.toil().saturating_add(size.1.number.toil()),
+            _ => 0,
         }
     }
 

@@ -32,7 +32,7 @@ fn behind(before: usize) -> Duration {
         let entered = session.enter(text, &NoFiles);
         assert!(entered.faults.is_empty(), "{text}: {:?}", entered.faults);
     };
-    enter(&mut session, "linen = cloth(\"linen\", width: 54 in)");
+    enter(&mut session, "linen = cloth(\"linen\", width: 54 in, selvage: 0 in)");
     (0..before).for_each(|at| enter(&mut session, &entry(at)));
     let start = taken(Whose::Own);
     (before..before + 100).for_each(|at| enter(&mut session, &entry(at)));

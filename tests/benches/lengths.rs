@@ -32,7 +32,7 @@ pub fn task() {
     }
 }
 
-fn set(what: &str, folder: &Path, sort: &str, best: &BTreeMap<String, i64>, budget: Budget) {
+fn set(what: &str, folder: &Path, sort: &str, best: &BTreeMap<String, i128>, budget: Budget) {
     let (mut all, mut proved) = (0, 0);
     let mut times: Vec<Duration> = Vec::new();
     let mut more: Vec<String> = Vec::new();
@@ -46,7 +46,7 @@ fn set(what: &str, folder: &Path, sort: &str, best: &BTreeMap<String, i64>, budg
         check_lengths(&job, &made).unwrap_or_else(|fault| panic!("{id}: {fault}"));
         all += 1;
         proved += usize::from(made.proved);
-        if i64::try_from(made.strips).unwrap() > *best {
+        if i128::from(made.strips) > *best {
             more.push(format!("{id} {} for {best}", made.strips));
         }
     }

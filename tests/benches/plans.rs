@@ -2,15 +2,12 @@
 //! is known, and how long that takes; and how the time grows with the job.
 
 use std::collections::BTreeMap;
-use std::fmt::Write as _;
 use std::time::Duration;
 
 use scant::layout::{Budget, Job, Kind, Piece, Plan, check, plan};
 
 use super::clock::{Whose, taken};
 use super::jobs::{self, Known, Named};
-
-const KINDS: [Kind; 3] = [Kind::Strips, Kind::EdgeToEdge, Kind::Any];
 
 /// Ten seconds at most for each of the public jobs.
 const PUBLIC: Budget = Budget(80_000_000);
@@ -70,11 +67,10 @@ impl Sum {
     }
 }
 
-/// The project's own jobs; with SCANT_RENEW set, the table of what is reached is written anew.
+/// The project's own jobs.
 pub fn own() {
     let folder = jobs::own();
-    let mut reached = String::from("instance,kind,budget,length,bound,proved\n");
-    for kind in KINDS {
+    for kind in Kind::ALL {
         let known = jobs::known(&folder, "best-known.csv", jobs::discipline(kind));
         for (name, budget) in
             [("quick", Budget::QUICK), ("usual", Budget::USUAL), ("thorough", Budget::THOROUGH)]
@@ -83,15 +79,28 @@ pub fn own() {
             for named in jobs::jobs(&folder, "strip", false) {
                 let (made, time) = timed(&named, kind, budget);
                 sum.add(&made, time, known.get(&named.id).copied());
-                let Plan { length, bound, proved, .. } = made;
-                let told = jobs::discipline(kind);
-                writeln!(reached, "{},{told},{name},{length},{bound},{proved}", named.id).unwrap();
             }
             sum.print(&format!("plans, {}, {name}", jobs::discipline(kind)));
         }
     }
-    if std::env::var_os("SCANT_RENEW").is_some() {
-        std::fs::write(folder.join("reached.csv"), reached).unwrap();
+}
+
+/// The same jobs with every side a hair smaller: whether any is longer, and how much slower it is.
+pub fn fine() {
+    for kind in Kind::ALL {
+        let (mut longer, mut plain, mut hair) = (0, Duration::ZERO, Duration::ZERO);
+        for named in jobs::jobs(&jobs::own(), "strip", false) {
+            let (whole, time) = timed(&named, kind, Budget::USUAL);
+            plain += time;
+            let (made, time) = timed(&Named { job: jobs::finer(&named.job), ..named }, kind, Budget::USUAL);
+            hair += time;
+            longer += u32::from(made.length > whole.length * jobs::FINER);
+        }
+        println!(
+            "plans, {}, every side less 1/7 to 1/17 mm: {longer} of 19 longer (0 at most), {:.2} times as long (2 at most)",
+            jobs::discipline(kind),
+            hair.as_secs_f64() / plain.as_secs_f64(),
+        );
     }
 }
 
@@ -104,7 +113,7 @@ pub fn public() {
     let two_stage = jobs::known(&folder, "bounds-two-stage-and-one-d.csv", "two-stage");
     let best = jobs::public_best(&folder);
     for turn in [false, true] {
-        for kind in KINDS {
+        for kind in Kind::ALL {
             let mut sums: BTreeMap<String, Sum> = BTreeMap::new();
             for named in jobs::jobs(&folder, "strip", turn) {
                 let any = best.get(&named.id).map(|best| Known { bound: 0, best: *best, proved: false });
@@ -123,7 +132,7 @@ pub fn public() {
 
 /// How the time grows: from 200 pieces of 5 kinds to 2,000 of 50 it may be a hundred times as long.
 pub fn growth() {
-    for kind in KINDS {
+    for kind in Kind::ALL {
         let small = plan_time(200, 5, kind);
         let large = plan_time(2_000, 50, kind);
         println!(
@@ -137,7 +146,7 @@ pub fn growth() {
 }
 
 fn plan_time(pieces: u64, kinds: u64, kind: Kind) -> Duration {
-    let side = |n: u64, by: u64| 20 + i64::try_from(n * by % 97).unwrap_or(0);
+    let side = |n: u64, by: u64| 20 + i128::from(n * by % 97);
     let piece = |n| Piece {
         count: pieces / kinds,
         across: side(n, 31),

@@ -58,10 +58,11 @@ fn suite() {
     if wanted("memory") {
         grading::memory();
     }
-    let plans: [(&str, fn()); 6] = [
+    let plans: [(&str, fn()); 7] = [
         ("checking", checking::task),
         ("entries", entries::task),
         ("plans", plans::own),
+        ("fine", plans::fine),
         ("growth", plans::growth),
         ("public", plans::public),
         ("lengths", lengths::task),

@@ -44,6 +44,20 @@ pub fn scant<S: AsRef<OsStr>>(folder: &Path, args: &[S]) -> Done {
     wait(command(folder, args).spawn().expect("the program starts"))
 }
 
+/// The prompt on these bytes of a pipe, with a history of this folder's own.
+pub fn prompt(folder: &Folder, entered: impl AsRef<[u8]>) -> Done {
+    let mut child = start_prompt(folder);
+    child.stdin.take().expect("there is a pipe").write_all(entered.as_ref()).expect("rows are written");
+    wait(child)
+}
+
+/// The prompt at a pipe that is still open.
+pub fn start_prompt(folder: &Folder) -> Child {
+    let mut command = command::<&str>(folder.path(), &[]);
+    command.env("XDG_STATE_HOME", folder.path().join("state")).stdin(Stdio::piped());
+    command.spawn().expect("the program starts")
+}
+
 /// Waits for a program that was started, and kills it where it does not end.
 pub fn wait(mut child: Child) -> Done {
     let out = reader(child.stdout.take());

@@ -2,13 +2,17 @@
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, clippy::indexing_slicing)] // a test that fails panics
 
 mod bench;
+mod bounded;
 mod commands;
+mod files;
 mod gallery;
 mod golden;
 mod hostile;
+mod outside_texts;
 mod plans;
 mod prompt;
 mod same;
 #[path = "../common/schema.rs"]
 mod schema;
+mod tables;
 mod words;

@@ -22,7 +22,7 @@ fn kept(faults: &mut Vec<String>, file: &str, args: &[&str]) -> String {
 #[test]
 fn plans_are_told_and_drawn() {
     let mut faults = Vec::new();
-    for name in ["loft_order", "long_cloth"] {
+    for name in ["loft_order", "long_cloth", "dear_squares"] {
         let recipe = format!("{name}.scant");
         let text = kept(&mut faults, &format!("{name}.txt"), &["run", &recipe]);
         let wide: Vec<&str> = text.lines().filter(|line| line.chars().count() > 80).collect();
@@ -65,4 +65,29 @@ fn so_many_kits_need_so_many_pieces() {
     assert_ne!(figure(&one, "buy", "printed cotton"), figure(&twelve, "buy", "printed cotton"));
     let thorough = run(&["--thorough"]);
     assert_eq!(figure(&one, "buy", "printed cotton"), figure(&thorough, "buy", "printed cotton"));
+}
+
+fn told(recipe: &str) -> String {
+    let done = scant(&plans(), &["run", recipe]);
+    assert_eq!((done.status, done.err.as_str()), (0, ""));
+    done.out
+}
+
+#[test]
+fn strips_as_wide_as_the_cloth_lie_beside_a_hexagon() {
+    let text = told("hexagon.scant");
+    assert!(text.contains("linen  5/8 yd") && !text.contains("is shorter"), "{text}");
+}
+
+#[test]
+fn cloth_sold_by_the_metre_is_read_in_metric_whatever_its_first_piece_is_typed_in() {
+    let text = told("metric_cloth.scant");
+    let sold = text.lines().find(|line| line.contains("sold by")).unwrap();
+    assert!(sold.contains(" cm") && !sold.contains(" in"), "{text}");
+}
+
+#[test]
+fn a_bound_of_nothing_is_not_told() {
+    let text = told("square_in_hand.scant");
+    assert!(text.contains("for 11 in") && !text.contains("under 0"), "{text}");
 }

@@ -33,7 +33,7 @@ impl World for Shelf {
         self.get(path)
     }
 
-    fn save(&self, path: &str, text: &str) -> Result<(), String> {
+    fn save(&self, path: &str, text: &str, _again: bool) -> Result<(), String> {
         if path.contains('/') {
             return Err("there is no such folder".into());
         }

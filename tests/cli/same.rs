@@ -6,7 +6,7 @@ use std::process::{Command, Stdio};
 use crate::bench::{Folder, scant};
 
 /// Names close to each other, in faults, in advice and in the working.
-const RECIPE: &str = "recipe \"Harbour\"\nlinen = cloth(\"linen\", width: 54 in)\nhema = 1 in\nhemb = 2 in\nhemc = 3 in\n\
+const RECIPE: &str = "recipe \"Harbour\"\nlinen = cloth(\"linen\", width: 54 in, selvage: 0 in)\nhema = 1 in\nhemb = 2 in\nhemc = 3 in\n\
     hemd = 4 in\nheme = 5 in\ngiven tier_one = 1 from 1 to 9\ngiven tier_two = 2\ngiven tier_three = 3\n\
     rule fold(a) = a + hema\nrule press(a) = fold(a) + hemb\nrule turn(a) = press(a) + hemc\n\
     show \"sum\": turn(hemd) + heme * tier_one / tier_two\nstep \"Mark tier_on lines, hem_a wide, {heme}.\"\n\

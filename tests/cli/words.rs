@@ -113,6 +113,7 @@ fn texts() -> Vec<Met> {
         let args: Vec<&str> = command.split_whitespace().chain(["--help"]).collect();
         own(format!("scant {command} --help"), scant(&tests(), &args).out);
     }
+    own("help limits".into(), scant(&tests(), &["help", "limits"]).out);
     let area = |file: &str| file.trim_end_matches(".scant").to_owned();
     for name in scant::help::names() {
         let of = match library::index().get(name) {

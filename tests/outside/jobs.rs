@@ -19,8 +19,8 @@ pub struct Named {
 /// What is known of a job by one kind of plan.
 #[derive(Clone, Copy)]
 pub struct Known {
-    pub bound: i64,
-    pub best: i64,
+    pub bound: i128,
+    pub best: i128,
     pub proved: bool,
 }
 
@@ -51,12 +51,31 @@ pub fn jobs(folder: &Path, sort: &str, turn: bool) -> Vec<Named> {
         id: entry["id"].as_str().unwrap().to_owned(),
         set: entry["set"].as_str().unwrap_or("own").to_owned(),
         job: Job {
-            roll: entry["width"].as_i64(),
+            roll: entry["width"].as_i64().map(i128::from),
             sheets: list(&entry["stock"]).iter().map(sheet).collect(),
             pieces: list(&entry["pieces"]).iter().map(|piece| self::piece(piece, turn)).collect(),
         },
     })
     .collect()
+}
+
+/// So many parts of a grid unit make up the sides of [`finer`].
+pub const FINER: i128 = 7 * 9 * 11 * 13 * 17 * 127;
+
+/// The job in finer units, each side of each piece less 1/7, 1/9, 1/11, 1/13 or 1/17 mm, where a grid unit is 1/8 in.
+pub fn finer(job: &Job) -> Job {
+    // A millimetre is 40/127 of 1/8 in.
+    let hair = |at: usize| FINER / 127 * 40 / [7, 9, 11, 13, 17][at % 5];
+    let piece = |(at, piece): (usize, &Piece)| Piece {
+        across: piece.across * FINER - hair(at),
+        along: piece.along * FINER - hair(at + 1),
+        ..*piece
+    };
+    Job {
+        roll: job.roll.map(|width| width * FINER),
+        sheets: Vec::new(),
+        pieces: job.pieces.iter().enumerate().map(piece).collect(),
+    }
 }
 
 /// All entries of the data files of a folder, in order of their names.
@@ -81,8 +100,8 @@ fn list(value: &Value) -> &[Value] {
 fn piece(value: &Value, turn: bool) -> Piece {
     Piece {
         count: value["n"].as_u64().unwrap(),
-        across: value["w"].as_i64().unwrap(),
-        along: value["h"].as_i64().unwrap(),
+        across: value["w"].as_i64().unwrap().into(),
+        along: value["h"].as_i64().unwrap().into(),
         may_turn: value["rot"].as_bool().unwrap_or(turn),
         by_selvage: false,
     }
@@ -91,8 +110,8 @@ fn piece(value: &Value, turn: bool) -> Piece {
 fn sheet(value: &Value) -> Sheet {
     Sheet {
         count: value["n"].as_u64().unwrap_or(u64::MAX),
-        across: value["w"].as_i64().unwrap(),
-        along: value["h"].as_i64().unwrap(),
+        across: value["w"].as_i64().unwrap().into(),
+        along: value["h"].as_i64().unwrap().into(),
         cost: value["cost"].as_i64().unwrap(),
     }
 }
@@ -103,7 +122,7 @@ pub fn known(folder: &Path, table: &str, discipline: &str) -> BTreeMap<String, K
     let text = fs::read_to_string(folder.join(table)).unwrap();
     for row in csv::Reader::from_reader(text.as_bytes()).records() {
         let row = row.unwrap();
-        let figure = |at: usize| row[at].parse::<i64>().ok();
+        let figure = |at: usize| row[at].parse::<i128>().ok();
         if &row[3] == discipline
             && let Some(best) = figure(7)
         {
@@ -115,12 +134,12 @@ pub fn known(folder: &Path, table: &str, discipline: &str) -> BTreeMap<String, K
 }
 
 /// The best length known for any layout of the public roll jobs.
-pub fn public_best(folder: &Path) -> BTreeMap<String, i64> {
+pub fn public_best(folder: &Path) -> BTreeMap<String, i128> {
     public_figures(folder, "strip, any non-overlap")
 }
 
 /// The best figures known for the public jobs of a discipline.
-pub fn public_figures(folder: &Path, discipline: &str) -> BTreeMap<String, i64> {
+pub fn public_figures(folder: &Path, discipline: &str) -> BTreeMap<String, i128> {
     let text = fs::read_to_string(folder.join("best-known.csv")).unwrap();
     let mut best = BTreeMap::new();
     for row in csv::Reader::from_reader(text.as_bytes()).records() {

@@ -24,6 +24,7 @@ fn fraction(lo: &BigRational, hi: &BigRational, left: u32) -> Option<Exact> {
 }
 
 /// The fraction with the smallest denominator, by the continued fractions of both bounds.
+#[expect(clippy::arithmetic_side_effects, reason = "fractions of big integers never overflow")]
 fn simplest_big(lo: &BigRational, hi: &BigRational, left: u32) -> Option<BigRational> {
     let zero = BigRational::from_integer(BigInt::from(0));
     if *lo < zero {

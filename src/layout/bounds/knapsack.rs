@@ -1,5 +1,7 @@
 //! The most weight that a slice can hold, exactly, and what then lies in it.
 
+use super::super::work::Work;
+
 /// Something that may lie in a slice.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Thing {
@@ -11,41 +13,32 @@ pub(super) struct Thing {
     pub weight: i64,
 }
 
-/// Which sums of sides can be reached, up to `most`; each side may be used up to its count.
-pub(in super::super) fn sums(sides: &[(i64, u64)], most: i64) -> Vec<bool> {
-    let most = usize::try_from(most.max(0)).unwrap_or(0);
-    let mut reached = vec![false; most + 1];
-    reached[0] = true;
-    for (side, count) in sides {
-        let Some(side) = usize::try_from(*side).ok().filter(|side| (1..=most).contains(side)) else {
-            continue;
-        };
-        // How many of this side the sum has used, where it was not reached without.
-        let mut used = vec![0u64; most + 1];
-        for at in side..=most {
-            if !reached[at] && reached[at - side] && used[at - side] < *count {
-                reached[at] = true;
-                used[at] = used[at - side] + 1;
-            }
-        }
-    }
-    reached
-}
-
 /// A room for knapsacks, used again and again.
-#[derive(Clone, Debug, Default)]
-pub(super) struct Knapsack {
+#[derive(Clone, Debug)]
+pub(super) struct Knapsack<'s> {
     most: Vec<i64>,
     before: Vec<i64>,
     taken: Vec<bool>,
-    /// How many cells may still be gone through.
-    pub cells: i64,
+    /// Work that may still be done.
+    pub work: Work<'s>,
+    /// Cells gone through that do not make up a step yet.
+    cells: u64,
 }
 
-impl Knapsack {
-    /// A room in which so many cells may be gone through.
-    pub fn new(cells: i64) -> Knapsack {
-        Knapsack { cells, ..Knapsack::default() }
+/// Cells gone through in a step of search.
+const CELLS_A_STEP: u64 = 64;
+
+impl<'s> Knapsack<'s> {
+    /// A room in which so much work may be done.
+    pub fn new(work: Work<'s>) -> Knapsack<'s> {
+        Knapsack { most: Vec::new(), before: Vec::new(), taken: Vec::new(), work, cells: 0 }
+    }
+
+    /// Counts cells as work.
+    pub fn count(&mut self, cells: usize) {
+        self.cells += cells as u64;
+        self.work.spend(self.cells / CELLS_A_STEP);
+        self.cells %= CELLS_A_STEP;
     }
 
     /// The most weight that goes into `cap`, and how many of each thing that takes. Things of size
@@ -57,8 +50,8 @@ impl Knapsack {
         let lots = lots(things, cap);
         self.taken.clear();
         self.taken.resize(lots.len() * (cap + 1), false);
+        self.count(lots.iter().map(|lot| cap + 50 - lot.size).sum());
         for (lot, taken) in lots.iter().zip(self.taken.chunks_mut(cap + 1)) {
-            self.cells -= (cap + 50 - lot.size) as i64;
             self.before.clone_from(&self.most);
             let ends = self.most.iter_mut().zip(taken).skip(lot.size);
             for ((most, taken), before) in ends.zip(&self.before) {
@@ -70,6 +63,7 @@ impl Knapsack {
         }
         let mut held = vec![0; things.len()];
         let mut at = cap;
+        self.count(lots.iter().map(|lot| cap + 50 - lot.size).sum());
         for (lot, taken) in lots.iter().zip(self.taken.chunks(cap + 1)).rev() {
             if taken[at] {
                 held[lot.thing] += lot.count;

@@ -8,37 +8,39 @@
 mod knapsack;
 mod refute;
 mod slices;
+mod sums;
 
 use super::kinds::Kinds;
-pub(super) use knapsack::sums;
+use super::work::Work;
 pub(super) use refute::Sides;
+pub(super) use sums::sums;
 
-/// Lengths past this many steps are not told apart by the sums of sides that reach them.
-const MOST_STEPS: i64 = 200_000;
+/// So many ends of layouts at most are listed.
+const MOST_ENDS: usize = 200_000;
 
-/// So much work at most goes into the list of those sums.
-const MOST_CELLS: i128 = 8_000_000;
+/// Where ends are not listed, about so many lengths are looked at.
+const FEW_ENDS: i64 = 4096;
 
 /// So many kinds at most are weighed; more are bounded by area alone.
 const MOST_KINDS: usize = 150;
 
 /// No layout of any kind takes less than this many steps of length. Spends `work` steps of search
 /// at most; `enough` is a length that there is a plan for.
-pub(super) fn any(kinds: &Kinds, enough: i64, mut work: u64) -> i64 {
+pub(super) fn any(kinds: &Kinds, enough: i64, mut work: Work<'_>) -> i64 {
     above(kinds, 0, enough, &mut work)
 }
 
 /// The same, above a bound that is known, and telling what is left of the work.
-pub(super) fn above(kinds: &Kinds, known: i64, enough: i64, work: &mut u64) -> i64 {
+pub(super) fn above(kinds: &Kinds, known: i64, enough: i64, work: &mut Work<'_>) -> i64 {
     let easy = area(kinds).max(longest(kinds)).max(known);
-    if kinds.items.len() > MOST_KINDS || *work == 0 || easy >= enough {
+    if kinds.items.len() > MOST_KINDS || work.out() || easy >= enough {
         return easy.min(enough);
     }
-    let ends = Ends::of(kinds, enough);
-    let mut sides = Sides::of(kinds, *work);
+    let ends = Ends::of(kinds, enough, work);
+    let mut sides = Sides::of(kinds, work.part(u64::MAX));
     let low = if known == 0 { sides.sliced().max(easy) } else { easy };
     let found = raise(ends.from(low, 0), enough, &ends, &mut |length| sides.too_short(length));
-    *work = sides.work();
+    work.back(sides.rest());
     found.min(enough)
 }
 
@@ -54,7 +56,7 @@ fn raise(mut low: i64, enough: i64, ends: &Ends, too_short: &mut dyn FnMut(i64) 
         }
         let tried = ends.from(low, step).min(high - 1);
         if too_short(tried) {
-            low = ends.from(tried + 1, 0);
+            low = ends.reach(tried + 1);
             step = step * 2 + 1;
         } else {
             failed = true;
@@ -82,39 +84,52 @@ fn longest(kinds: &Kinds) -> i64 {
 
 /// The lengths at which a layout can end, in order: sums of sides along. All lengths, where there
 /// are too many to list.
-pub(super) struct Ends(Vec<i64>);
+pub(super) struct Ends {
+    list: Vec<i64>,
+    /// Lengths that are not listed are looked at in steps of this.
+    apart: i64,
+}
 
 impl Ends {
-    pub fn of(kinds: &Kinds, most: i64) -> Ends {
-        if most > MOST_STEPS {
-            return Ends(Vec::new());
-        }
+    /// The ends up to a length. Spends at most a tenth of the work.
+    pub fn of(kinds: &Kinds, most: i64, work: &mut Work<'_>) -> Ends {
         let mut sides = Vec::new();
         for item in &kinds.items {
             sides.extend(item.ways(kinds.width).map(|way| (item.lies(way).1, item.count)));
         }
-        if i128::from(most) * sides.len() as i128 > MOST_CELLS {
-            return Ends(Vec::new());
-        }
-        let reached = sums(&sides, most);
-        Ends((0..=most).zip(reached).filter(|(_, reached)| *reached).map(|(at, _)| at).collect())
+        let mut some = work.part(work.left() / 10);
+        let list = sums(&sides, most, MOST_ENDS, &mut some).unwrap_or_default();
+        work.back(some);
+        Ends { list, apart: most / FEW_ENDS + 1 }
     }
 
     fn position(&self, at: i64) -> usize {
-        self.0.partition_point(|end| *end < at)
+        self.list.partition_point(|end| *end < at)
+    }
+
+    /// The first end from `at` on.
+    pub fn reach(&self, at: i64) -> i64 {
+        self.from(at, 0)
     }
 
     /// The first end from `at` on, or so many after it.
     pub fn from(&self, at: i64, skip: usize) -> i64 {
-        let plain = at.saturating_add(i64::try_from(skip).unwrap_or(i64::MAX));
-        self.0.get(self.position(at).saturating_add(skip)).copied().unwrap_or(plain)
+        let skipped = i64::try_from(skip).unwrap_or(i64::MAX).saturating_mul(self.apart);
+        let plain = at.saturating_add(skipped);
+        self.list.get(self.position(at).saturating_add(skip)).copied().unwrap_or(plain)
     }
 
     /// How many ends there are from `low` up to before `high`.
     pub fn between(&self, low: i64, high: i64) -> usize {
-        if self.0.is_empty() {
-            return usize::try_from(high - low).unwrap_or(0);
+        if self.list.is_empty() {
+            return usize::try_from((high - low) / self.apart).unwrap_or(0);
         }
         self.position(high) - self.position(low)
+    }
+
+    /// The length to look at next after one that was looked at in vain: not all ends, where they are
+    /// not listed.
+    pub fn after(&self, at: i64) -> i64 {
+        if self.list.is_empty() { at.saturating_add(self.apart) } else { self.from(at.saturating_add(1), 0) }
     }
 }

@@ -1,11 +1,9 @@
 //! Whether a length of cloth is too short, by weights of sides across and along at once.
 
 use super::super::kinds::Kinds;
+use super::super::work::Work;
 use super::knapsack::{Knapsack, Thing};
 use super::slices::{Row, Weights, weigh, worth};
-
-/// Cells of a knapsack gone through in a step of search.
-const CELLS_A_STEP: i64 = 64;
 
 /// Sides are told apart in at most so many steps; past it they are rounded down.
 const FINEST: i64 = 8192;
@@ -18,11 +16,11 @@ const PARTS: i64 = 14;
 
 /// The pieces' sides, one entry a kind and way.
 #[derive(Clone, Debug)]
-pub(in super::super) struct Sides {
+pub(in super::super) struct Sides<'s> {
     counts: Vec<u64>,
     width: i64,
     ways: Vec<Way>,
-    knapsack: Knapsack,
+    knapsack: Knapsack<'s>,
 }
 
 #[derive(Clone, Copy, Debug)]
@@ -57,7 +55,7 @@ impl Span {
         counts: &[u64],
         parts: i64,
         strict: bool,
-        knapsack: &mut Knapsack,
+        knapsack: &mut Knapsack<'_>,
     ) -> Weights {
         // Strictly more than a whole number of parts of the whole, or at least that.
         let whole = if strict { self.whole.saturating_add(1) } else { self.whole };
@@ -66,11 +64,11 @@ impl Span {
     }
 
     /// The sizes themselves, as weights.
-    fn plain(&self, ways: &[Way], counts: &[u64], knapsack: &mut Knapsack) -> Weights {
+    fn plain(&self, ways: &[Way], counts: &[u64], knapsack: &mut Knapsack<'_>) -> Weights {
         self.exact(ways, counts, self.sizes.clone(), knapsack)
     }
 
-    fn exact(&self, ways: &[Way], counts: &[u64], each: Vec<i64>, knapsack: &mut Knapsack) -> Weights {
+    fn exact(&self, ways: &[Way], counts: &[u64], each: Vec<i64>, knapsack: &mut Knapsack<'_>) -> Weights {
         let things: Vec<Thing> = ways
             .iter()
             .zip(&self.sizes)
@@ -82,7 +80,13 @@ impl Span {
     }
 
     /// The best weights in this direction for given weights in the other.
-    fn best(&self, ways: &[Way], counts: &[u64], other: &[i64], knapsack: &mut Knapsack) -> Option<Weights> {
+    fn best(
+        &self,
+        ways: &[Way],
+        counts: &[u64],
+        other: &[i64],
+        knapsack: &mut Knapsack<'_>,
+    ) -> Option<Weights> {
         let rows: Vec<Row> = ways
             .iter()
             .zip(&self.sizes)
@@ -93,9 +97,9 @@ impl Span {
     }
 }
 
-impl Sides {
+impl<'s> Sides<'s> {
     /// The sides of all kinds, each way it may lie on the width.
-    pub fn of(kinds: &Kinds, work: u64) -> Sides {
+    pub fn of(kinds: &Kinds, work: Work<'s>) -> Sides<'s> {
         let mut ways = Vec::new();
         for (at, item) in kinds.items.iter().enumerate() {
             ways.extend(item.ways(kinds.width).map(|way| {
@@ -103,14 +107,13 @@ impl Sides {
                 Way { item: at, across, along }
             }));
         }
-        let cells = i64::try_from(work).unwrap_or(i64::MAX).saturating_mul(CELLS_A_STEP);
         let counts = kinds.items.iter().map(|item| item.count).collect();
-        Sides { counts, width: kinds.width, ways, knapsack: Knapsack::new(cells) }
+        Sides { counts, width: kinds.width, ways, knapsack: Knapsack::new(work) }
     }
 
-    /// Steps of search that are left.
-    pub fn work(&self) -> u64 {
-        u64::try_from(self.knapsack.cells / CELLS_A_STEP).unwrap_or(0)
+    /// The work that is left.
+    pub fn rest(self) -> Work<'s> {
+        self.knapsack.work
     }
 
     /// A length that slices across the cloth need in sum, however they follow each other.
@@ -128,10 +131,7 @@ impl Sides {
     pub fn weights(&mut self, length: i64) -> (Vec<Vec<i64>>, Vec<Vec<i64>>) {
         let across: Vec<i64> = self.ways.iter().map(|way| way.across).collect();
         let along: Vec<i64> = self.ways.iter().map(|way| way.along).collect();
-        let best = |sizes: &[i64], whole: i64, pays: &[i64], knapsack: &mut Knapsack| {
-            if whole > FINEST {
-                return Vec::new();
-            }
+        let best = |sizes: &[i64], whole: i64, pays: &[i64], knapsack: &mut Knapsack<'_>| {
             let found = Span::of(sizes.to_vec(), whole).best(&self.ways, &self.counts, pays, knapsack);
             let Some(found) = found else { return Vec::new() };
             let mut weights = vec![Vec::new(); self.counts.len()];
@@ -156,7 +156,7 @@ impl Sides {
             along: Span::of(ways.iter().map(|way| way.along).collect(), length),
             ways: &ways,
         };
-        (0..4 * PARTS).any(|start| self.knapsack.cells >= 0 && spans.refuted(start, &mut self.knapsack))
+        (0..4 * PARTS).any(|start| !self.knapsack.work.out() && spans.refuted(start, &mut self.knapsack))
     }
 }
 
@@ -171,7 +171,7 @@ struct Spans<'a> {
 impl Spans<'_> {
     /// From one of several weights to start with, the best in the other direction, and back, while
     /// that gains: whether the pieces come to more than the cloth.
-    fn refuted(&self, start: i64, knapsack: &mut Knapsack) -> bool {
+    fn refuted(&self, start: i64, knapsack: &mut Knapsack<'_>) -> bool {
         let mut along = start % 2 == 0;
         let span = if along { &self.along } else { &self.across };
         let (parts, strict) = (start / 4 + 1, start / 2 % 2 == 1);

@@ -40,11 +40,11 @@ pub(super) struct Weights {
 
 /// The weights that make the pieces count for the most, compared to what a slice can hold. A kind
 /// counts by its lesser way. `counts` says how many there are of each kind.
-pub(super) fn weigh(rows: &[Row], counts: &[u64], cap: i64, knapsack: &mut Knapsack) -> Option<Weights> {
+pub(super) fn weigh(rows: &[Row], counts: &[u64], cap: i64, knapsack: &mut Knapsack<'_>) -> Option<Weights> {
     let mut solver = Solver::new(rows, counts, cap)?;
     let mut best: Option<(i128, Weights)> = None;
     for _ in 0..ROUNDS {
-        if knapsack.cells < 0 {
+        if knapsack.work.out() {
             break;
         }
         let each = solver.weights();
@@ -61,7 +61,7 @@ pub(super) fn weigh(rows: &[Row], counts: &[u64], cap: i64, knapsack: &mut Knaps
             }
         }
         // An exchange in the solver costs as much as some cells.
-        knapsack.cells -= (6 * rows.len() * rows.len() + 100) as i64;
+        knapsack.count(6 * rows.len() * rows.len() + 100);
         let turned = solver.turn_in();
         let sliced = full > ONE + ONE / 4096 && solver.slice_in(&held);
         if !turned && !sliced {

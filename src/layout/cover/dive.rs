@@ -1,9 +1,10 @@
 //! Whole numbers of strips from fractions: what the relaxation uses most is cut, and the rest
 //! relaxed again.
 
-use super::guide::ONE;
-use super::relax::Relaxed;
-use super::stock::{Cuts, Stock, Work};
+use super::super::work::Work;
+use super::generation::Relaxed;
+use super::simplex::ONE;
+use super::stock::{Cuts, Stock};
 
 /// How far down a dive may leave the first choice, and how often.
 #[derive(Clone, Copy, Debug)]
@@ -15,7 +16,7 @@ pub(super) struct Freedom {
 }
 
 /// A search by dives.
-pub(super) struct Dive<'a, 'w> {
+pub(super) struct Dive<'a, 'w, 's> {
     stock: &'a Stock,
     /// The best cuts found, if any are cheaper than what was known.
     pub best: Option<Cuts>,
@@ -23,7 +24,7 @@ pub(super) struct Dive<'a, 'w> {
     pub cost: i64,
     /// Nothing costs less.
     bound: i64,
-    work: &'w mut Work,
+    work: &'w mut Work<'s>,
 }
 
 /// What is decided so far in a dive.
@@ -35,9 +36,9 @@ struct Depth {
     turns: u32,
 }
 
-impl<'a, 'w> Dive<'a, 'w> {
+impl<'a, 'w, 's> Dive<'a, 'w, 's> {
     /// A search for something cheaper than `cost`.
-    pub fn new(stock: &'a Stock, cost: i64, bound: i64, work: &'w mut Work) -> Dive<'a, 'w> {
+    pub fn new(stock: &'a Stock, cost: i64, bound: i64, work: &'w mut Work<'s>) -> Dive<'a, 'w, 's> {
         Dive { stock, best: None, cost, bound, work }
     }
 

@@ -1,18 +1,20 @@
 //! Whole numbers of patterns that cover what is wanted, at the least cost: strips of several
 //! heights, lengths of one width, lengths joined.
 
-mod close;
+mod branch;
 mod dive;
-mod guide;
+mod generation;
 mod price;
-mod relax;
+mod simplex;
 mod stock;
 
-pub(super) use stock::{Cuts, Level, Pattern, Stock, Way, Work};
+pub(super) use stock::{Cuts, Level, Pattern, Stock, Way};
 
-use close::Close;
+use super::work::Work;
+use branch::Branch;
 use dive::{Dive, Freedom};
-use relax::{Relaxed, Worth};
+use generation::{DualPrices, Relaxed};
+use simplex::{End, Simplex};
 
 /// What covers all that is wanted.
 #[derive(Clone, Debug, Default)]
@@ -26,7 +28,7 @@ pub(super) struct Covered {
 }
 
 /// Costs that can come out at all: the smallest of them that is not below `cost`.
-pub(super) type Reach<'a> = &'a dyn Fn(i64) -> i64;
+pub(super) type Attainable<'a> = &'a dyn Fn(i64) -> i64;
 
 /// The cheapest cover found of all that is wanted. `known` and `bound` are what one is known to cost,
 /// and what none can better; some of its patterns may be given as a start.
@@ -34,16 +36,16 @@ pub(super) fn cover(
     stock: &Stock,
     (known, bound): (i64, i64),
     start: &Cuts,
-    reach: Reach<'_>,
-    work: &mut Work,
+    reach: Attainable<'_>,
+    work: &mut Work<'_>,
 ) -> Covered {
     let mut covered = Covered { cuts: None, cost: known, bound };
     let Some(mut relaxed) = Relaxed::of(stock) else { return covered };
     for (pattern, _) in start {
         relaxed.add(pattern.clone());
     }
-    let worth = relaxed.solve(known, None, work);
-    covered.bound = covered.bound.max(reach(worth.bound())).min(known);
+    let dual = relaxed.solve(known, None, work);
+    covered.bound = covered.bound.max(reach(dual.bound())).min(known);
     for step in STEPS {
         if covered.cost <= covered.bound || work.out() {
             break;
@@ -56,8 +58,8 @@ pub(super) fn cover(
                     (covered.cost, covered.cuts) = (dive.cost, Some(cuts));
                 }
             }
-            Step::Close(limit) => {
-                close(stock, &mut covered, &mut relaxed, (&worth, limit), reach, work);
+            Step::Branch(limit) => {
+                prove(stock, &mut covered, &mut relaxed, (&dual, limit), reach, work);
             }
         }
     }
@@ -65,20 +67,20 @@ pub(super) fn cover(
 }
 
 /// All patterns that matter, if there are no more than `limit`, and the proof among them.
-fn close(
+fn prove(
     stock: &Stock,
     covered: &mut Covered,
     relaxed: &mut Relaxed<'_>,
-    (worth, limit): (&Worth, usize),
-    reach: Reach<'_>,
-    work: &mut Work,
+    (dual, limit): (&DualPrices, usize),
+    reach: Attainable<'_>,
+    work: &mut Work<'_>,
 ) {
-    let Some(patterns) = relaxed.list(worth, covered.cost, limit, work) else { return };
-    let mut close = Close::new(stock, patterns, worth, covered.cost, reach, work);
-    close.run();
-    let whole = close.whole;
-    if let Some(cuts) = close.best {
-        (covered.cost, covered.cuts) = (close.cost, Some(cuts));
+    let Some(patterns) = relaxed.list(dual, covered.cost, limit, work) else { return };
+    let mut branch = Branch::new(stock, patterns, dual, covered.cost, reach, work);
+    branch.run();
+    let whole = branch.whole;
+    if let Some(cuts) = branch.best {
+        (covered.cost, covered.cuts) = (branch.cost, Some(cuts));
     }
     if whole {
         covered.bound = covered.cost;
@@ -86,8 +88,56 @@ fn close(
 }
 
 /// No cover of all that is wanted costs less than this.
-pub(super) fn bound(stock: &Stock, known: i64, work: &mut Work) -> i64 {
+pub(super) fn bound(stock: &Stock, known: i64, work: &mut Work<'_>) -> i64 {
     Relaxed::of(stock).map_or(0, |mut relaxed| relaxed.solve(known, None, work).bound().min(known))
+}
+
+/// What a linear programme over given patterns says.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Prices {
+    /// The dual price of each item, in parts of a cost.
+    pub items: Vec<i64>,
+    /// The patterns in use.
+    pub used: Vec<usize>,
+}
+
+/// The linear programme over these patterns; prices in `one` parts of a cost. `None` where it comes to
+/// nothing.
+pub(super) fn relaxed(stock: &Stock, patterns: &[Pattern], one: i64, work: &mut Work<'_>) -> Option<Prices> {
+    let limited: Vec<(usize, i64)> =
+        stock.levels.iter().enumerate().filter_map(|(at, level)| Some((at, level.limit?))).collect();
+    let limits = limited.iter().map(|(_, limit)| -limit);
+    let wanted: Vec<i64> = stock.wanted.iter().copied().chain(limits).collect();
+    let dearest = stock.levels.iter().map(|level| level.cost).max()?;
+    let mut simplex = Simplex::new(&wanted, dearest);
+    simplex.unsettle();
+    for pattern in patterns {
+        let row = limited.iter().position(|(level, _)| *level == pattern.level);
+        let scarce = row.map(|at| (stock.wanted.len() + at, -1));
+        let most = |(item, count): &(usize, i64)| stock.wanted.get(*item).map(|wanted| wanted / count + 1);
+        let high = pattern.holds.iter().filter_map(most).max().unwrap_or(0);
+        simplex.add(stock.cost(pattern), pattern.holds.iter().copied().chain(scarce), high);
+    }
+    let end = simplex.solve(i64::MAX);
+    work.spend(simplex.work() + patterns.len() as u64 / 20 + 1);
+    let mut items = simplex.duals(one);
+    items.truncate(stock.wanted.len());
+    items.iter_mut().for_each(|price| *price = (*price).max(0));
+    (end == End::Done).then(|| Prices { items, used: simplex.used().into_iter().map(|(at, _)| at).collect() })
+}
+
+/// The cheapest cover found among given patterns, if one costs less than `known`; bounds are worked in
+/// `one` parts of a cost.
+pub(super) fn among(
+    stock: &Stock,
+    patterns: Vec<Pattern>,
+    (known, one): (i64, i64),
+    work: &mut Work<'_>,
+) -> Option<Cuts> {
+    let dual = DualPrices { one, ..DualPrices::default() };
+    let mut branch = Branch::new(stock, patterns, &dual, known, &|cost| cost, work);
+    branch.run();
+    branch.best
 }
 
 /// A step towards the best cover.
@@ -96,16 +146,16 @@ enum Step {
     /// Dives with so much freedom.
     Dive(u32),
     /// All patterns that matter, if there are no more than this, and the proof among them.
-    Close(usize),
+    Branch(usize),
 }
 
 const STEPS: [Step; 8] = [
     Step::Dive(0),
-    Step::Close(1_000),
+    Step::Branch(1_000),
     Step::Dive(1),
     Step::Dive(2),
-    Step::Close(20_000),
+    Step::Branch(20_000),
     Step::Dive(4),
-    Step::Close(80_000),
-    Step::Close(400_000),
+    Step::Branch(80_000),
+    Step::Branch(400_000),
 ];

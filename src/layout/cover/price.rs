@@ -1,6 +1,7 @@
 //! What the fullest strips are worth: a knapsack over the width, once for all levels of a list.
 
-use super::stock::{Level, Pattern, Stock, Way, Work};
+use super::super::work::Work;
+use super::stock::{Level, Pattern, Stock, Way};
 
 /// So many cells at most in one table; beyond that widths are counted in coarser grains.
 const CELLS: i64 = 1_500_000;
@@ -36,19 +37,19 @@ pub(super) struct Table {
     cells: Vec<i32>,
     coarse: u32,
     ways: Vec<Way>,
-    worth: Vec<i64>,
+    dual: Vec<i64>,
     most: Vec<i64>,
 }
 
 impl Table {
     /// Fills the table for the ways of a list in strips up to `width` wide.
-    pub fn fill(&mut self, ways: &[Way], width: i64, worth: &[i64], left: &[i64], work: &mut Work) {
+    pub fn fill(&mut self, ways: &[Way], width: i64, dual: &[i64], left: &[i64], work: &mut Work<'_>) {
         let stages = ways.len() as i64 + 1;
         let points = (CELLS / stages).max(COARSEST);
         self.grain = if width < points { 1 } else { width / points + 1 };
         self.size = usize::try_from(width / self.grain + 1).unwrap_or(1);
         self.ways = ways.to_vec();
-        self.worth = ways.iter().map(|way| worth.get(way.item).copied().unwrap_or(0)).collect();
+        self.dual = ways.iter().map(|way| dual.get(way.item).copied().unwrap_or(0)).collect();
         let most = |way: &Way| left.get(way.item).copied().unwrap_or(0).min(width / way.across.max(1));
         self.most = ways.iter().map(most).collect();
         self.coarse = self.coarseness();
@@ -66,12 +67,12 @@ impl Table {
     /// How coarse worths must be for all that a strip can hold to stay below two to the power of 29.
     fn coarseness(&self) -> u32 {
         let (mut dense, mut loose, mut sum) = (0i128, 0i128, 0i128);
-        for ((way, worth), most) in self.ways.iter().zip(&self.worth).zip(&self.most) {
-            let all = i128::from((*worth).max(0)) * i128::from((*most).max(0));
+        for ((way, dual), most) in self.ways.iter().zip(&self.dual).zip(&self.most) {
+            let all = i128::from((*dual).max(0)) * i128::from((*most).max(0));
             let step = i128::from(way.across / self.grain);
             sum += all;
             if all > 0 && step > 0 {
-                dense = dense.max(i128::from(*worth) / step + 1);
+                dense = dense.max(i128::from(*dual) / step + 1);
             } else {
                 loose += all;
             }
@@ -81,23 +82,22 @@ impl Table {
     }
 
     /// The worth of so many as it is kept in the table: never less.
-    fn coarsely(&self, worth: i64, count: i64) -> i32 {
-        let all = i128::from(worth) * i128::from(count);
+    fn coarsely(&self, dual: i64, count: i64) -> i32 {
+        let all = i128::from(dual) * i128::from(count);
         let whole = all >> self.coarse;
         i32::try_from(whole + i128::from(whole << self.coarse < all)).unwrap_or(i32::MAX / 2)
     }
 
     /// One way more.
-    fn stage(&self, at: usize, way: &Way, (before, row): (&[i32], &mut [i32]), work: &mut Work) {
-        let (worth, most) =
-            (self.worth.get(at).copied().unwrap_or(0), self.most.get(at).copied().unwrap_or(0));
+    fn stage(&self, at: usize, way: &Way, (before, row): (&[i32], &mut [i32]), work: &mut Work<'_>) {
+        let (dual, most) = (self.dual.get(at).copied().unwrap_or(0), self.most.get(at).copied().unwrap_or(0));
         work.spend(row.len() as u64 / 200 + 1);
         let step = usize::try_from(way.across / self.grain).unwrap_or(usize::MAX);
-        if worth <= 0 || most <= 0 || step >= row.len() {
+        if dual <= 0 || most <= 0 || step >= row.len() {
             row.copy_from_slice(before);
             return;
         }
-        let first = self.coarsely(worth, 1);
+        let first = self.coarsely(dual, 1);
         let (near, rest) = row.split_at_mut(step);
         near.copy_from_slice(before.get(..step).unwrap_or(&[]));
         let without = before.get(step..).unwrap_or(&[]);
@@ -113,7 +113,7 @@ impl Table {
             if far >= row.len() {
                 break;
             }
-            add(row, far, self.coarsely(worth, now));
+            add(row, far, self.coarsely(dual, now));
             work.spend(row.len() as u64 / 100 + 1);
             rest -= now;
             part *= 2;
@@ -137,19 +137,19 @@ impl Table {
     fn at(&self, upto: usize, width: i64) -> i64 {
         let point = usize::try_from(width / self.grain.max(1)).unwrap_or(usize::MAX);
         let cell = self.cells.get((upto * self.size).saturating_add(point));
-        let worth = i128::from(cell.filter(|_| point < self.size).copied().unwrap_or(0)) << self.coarse;
-        i64::try_from(worth).unwrap_or(i64::MAX)
+        let dual = i128::from(cell.filter(|_| point < self.size).copied().unwrap_or(0)) << self.coarse;
+        i64::try_from(dual).unwrap_or(i64::MAX)
     }
 
     /// A fullest pattern of a level, worth more than `above`, if there is one; where grains are
     /// coarse, the fullest of those looked at.
-    pub fn fullest(&self, level: &Level, above: i64, work: &mut Work) -> Vec<Vec<(usize, i64)>> {
+    pub fn fullest(&self, level: &Level, above: i64, work: &mut Work<'_>) -> Vec<Vec<(usize, i64)>> {
         self.dug(vec![0; level.upto], level.upto, level.width, (0, above), work).into_iter().collect()
     }
 
     /// Whether no pattern of a level is worth more than this, however much the table says; not told
     /// where that is much work.
-    fn none(&self, level: &Level, above: i64, work: &mut Work) -> bool {
+    fn none(&self, level: &Level, above: i64, work: &mut Work<'_>) -> bool {
         let mut dig = Dig { table: self, held: vec![0; level.upto], goal: above, best: None, nodes: NODES };
         dig.best_below(level.upto, level.width, 0);
         work.spend((NODES - dig.nodes) / 4 + 1);
@@ -163,7 +163,7 @@ impl Table {
         stage: usize,
         free: i64,
         (value, above): (i64, i64),
-        work: &mut Work,
+        work: &mut Work<'_>,
     ) -> Option<Vec<(usize, i64)>> {
         let nodes = if value == 0 { NODES } else { NODES / 10 };
         let mut dig = Dig { table: self, held, goal: above, best: None, nodes };
@@ -173,25 +173,25 @@ impl Table {
     }
 
     /// Good patterns of a level, each with another last way.
-    fn others(&self, level: &Level, above: i64, work: &mut Work) -> Vec<Vec<(usize, i64)>> {
+    fn others(&self, level: &Level, above: i64, work: &mut Work<'_>) -> Vec<Vec<(usize, i64)>> {
         let last = |stage: usize| {
             let at = stage.checked_sub(1)?;
-            let (way, worth, most) = (self.ways.get(at)?, *self.worth.get(at)?, *self.most.get(at)?);
+            let (way, dual, most) = (self.ways.get(at)?, *self.dual.get(at)?, *self.most.get(at)?);
             let most = most.min(level.width / way.across.max(1));
             let reach =
-                |count: i64| (count * worth).saturating_add(self.at(at, level.width - count * way.across));
+                |count: i64| (count * dual).saturating_add(self.at(at, level.width - count * way.across));
             let best = (1..=most).map(|count| (reach(count), count)).max()?;
-            (worth > 0 && best.0 > above).then_some((best.0, at, best.1))
+            (dual > 0 && best.0 > above).then_some((best.0, at, best.1))
         };
         let mut all: Vec<(i64, usize, i64)> = (1..=level.upto).filter_map(last).collect();
         work.spend(level.upto as u64 / 10 + 1);
         all.sort_unstable_by(|a, b| b.cmp(a));
         all.truncate(MORE);
         let dig = |(_, at, count): (i64, usize, i64)| {
-            let (way, worth) = (self.ways.get(at)?, *self.worth.get(at)?);
+            let (way, dual) = (self.ways.get(at)?, *self.dual.get(at)?);
             let mut held = vec![0; level.upto];
             *held.get_mut(at)? = count;
-            self.dug(held, at, level.width - count * way.across, (count * worth, above), work)
+            self.dug(held, at, level.width - count * way.across, (count * dual, above), work)
         };
         all.into_iter().filter_map(dig).collect()
     }
@@ -208,7 +208,7 @@ impl Table {
         level: &Level,
         least: i64,
         limit: usize,
-        work: &mut Work,
+        work: &mut Work<'_>,
         out: &mut Vec<(Vec<(usize, i64)>, i64)>,
     ) -> bool {
         let mut walk =
@@ -220,9 +220,9 @@ impl Table {
 
 /// One part more of a way at each width, where that is worth more; from the wide end down, so that
 /// the part is added once.
-fn add(row: &mut [i32], far: usize, worth: i32) {
+fn add(row: &mut [i32], far: usize, dual: i32) {
     if far == 0 {
-        row.iter_mut().for_each(|one| *one = one.wrapping_add(worth));
+        row.iter_mut().for_each(|one| *one = one.wrapping_add(dual));
         return;
     }
     let mut end = row.len();
@@ -232,7 +232,7 @@ fn add(row: &mut [i32], far: usize, worth: i32) {
         let (from, to) = row.split_at_mut(start);
         let source = from.get(start - far..).unwrap_or(&[]);
         for (one, other) in to.iter_mut().take(end - start).zip(source) {
-            *one = (*one).max(other.wrapping_add(worth));
+            *one = (*one).max(other.wrapping_add(dual));
         }
         end = start;
     }
@@ -261,12 +261,12 @@ impl Dig<'_> {
             return;
         };
         let table = self.table;
-        let (Some(way), Some(worth), Some(most)) =
-            (table.ways.get(at), table.worth.get(at), table.most.get(at))
+        let (Some(way), Some(dual), Some(most)) =
+            (table.ways.get(at), table.dual.get(at), table.most.get(at))
         else {
             return;
         };
-        let most = if *worth > 0 { (*most).min(free / way.across.max(1)) } else { 0 };
+        let most = if *dual > 0 { (*most).min(free / way.across.max(1)) } else { 0 };
         if most == 0 {
             if value.saturating_add(table.at(at, free)) > self.goal {
                 self.best_below(at, free, value);
@@ -274,12 +274,12 @@ impl Dig<'_> {
             return;
         }
         let reach =
-            |count: i64| (value + count * worth).saturating_add(table.at(at, free - count * way.across));
+            |count: i64| (value + count * dual).saturating_add(table.at(at, free - count * way.across));
         if most == 1 {
             let (without, with) = (reach(0), reach(1));
             let first = i64::from(with >= without);
             for (count, reach) in [(first, with.max(without)), (1 - first, with.min(without))] {
-                self.take(at, count, (free, value, reach), way.across, *worth);
+                self.take(at, count, (free, value, reach), way.across, *dual);
             }
             return;
         }
@@ -287,21 +287,14 @@ impl Dig<'_> {
             (0..=most).map(|count| (reach(count), count)).filter(|(reach, _)| *reach > self.goal).collect();
         counts.sort_unstable_by(|a, b| b.cmp(a));
         for (reach, count) in counts {
-            self.take(at, count, (free, value, reach), way.across, *worth);
+            self.take(at, count, (free, value, reach), way.across, *dual);
         }
     }
 
-    fn take(
-        &mut self,
-        at: usize,
-        count: i64,
-        (free, value, reach): (i64, i64, i64),
-        across: i64,
-        worth: i64,
-    ) {
+    fn take(&mut self, at: usize, count: i64, (free, value, reach): (i64, i64, i64), across: i64, dual: i64) {
         if reach > self.goal {
             self.set(at, count);
-            self.best_below(at, free - count * across, value + count * worth);
+            self.best_below(at, free - count * across, value + count * dual);
             self.set(at, 0);
         }
     }
@@ -314,18 +307,18 @@ impl Dig<'_> {
 }
 
 /// A walk over all patterns that are worth enough.
-struct Walk<'a> {
+struct Walk<'a, 's> {
     table: &'a Table,
     level: &'a Level,
     least: i64,
     limit: usize,
-    work: &'a mut Work,
+    work: &'a mut Work<'s>,
     out: &'a mut Vec<(Vec<(usize, i64)>, i64)>,
     held: Vec<i64>,
     whole: bool,
 }
 
-impl Walk<'_> {
+impl Walk<'_, '_> {
     /// `need`: the narrowest item of which more could lie there.
     fn below(&mut self, stage: usize, free: i64, value: i64, need: i64) {
         if !self.whole {
@@ -343,8 +336,8 @@ impl Walk<'_> {
         };
         let untall = stage == self.level.from && self.held.iter().all(|held| *held == 0);
         let table = self.table;
-        let (Some(way), Some(worth), Some(limit)) =
-            (table.ways.get(at), table.worth.get(at), table.most.get(at))
+        let (Some(way), Some(dual), Some(limit)) =
+            (table.ways.get(at), table.dual.get(at), table.most.get(at))
         else {
             return;
         };
@@ -353,7 +346,7 @@ impl Walk<'_> {
         }
         let most = (*limit).min(free / way.across.max(1));
         for count in (0..=most).rev() {
-            let (rest, sum) = (free - count * way.across, value + count * worth);
+            let (rest, sum) = (free - count * way.across, value + count * dual);
             if sum.saturating_add(table.at(at, rest)) >= self.least {
                 let need = if count < *limit { need.min(way.across) } else { need };
                 if let Some(held) = self.held.get_mut(at) {
@@ -371,19 +364,24 @@ impl Walk<'_> {
 /// Prices all levels: for each the most worth, and a full pattern where that is more than it costs.
 pub(super) fn price(
     stock: &Stock,
-    worth: &[i64],
+    dual: &[i64],
     left: &[i64],
     costs: &[i64],
-    tables: &mut Vec<Table>,
-    work: &mut Work,
+    table: &mut Table,
+    work: &mut Work<'_>,
 ) -> Vec<Priced> {
-    tables.resize(stock.lists.len(), Table::default());
     let few = stock.levels.len() <= FEW;
     let mut out = Vec::with_capacity(stock.levels.len());
-    for (at, (list, table)) in stock.lists.iter().zip(tables.iter_mut()).enumerate() {
+    for (at, list) in stock.lists.iter().enumerate() {
         let levels = || stock.levels.iter().zip(costs).enumerate().filter(|(_, (level, _))| level.list == at);
         let width = levels().map(|(_, (level, _))| level.width).max().unwrap_or(0);
-        table.fill(list, width, worth, left, work);
+        if work.out() {
+            // What was not priced may hold any worth.
+            let unknown = |(level, _)| Priced { level, most: i64::MAX, found: Vec::new() };
+            out.extend(levels().map(unknown));
+            continue;
+        }
+        table.fill(list, width, dual, left, work);
         for (index, (level, cost)) in levels() {
             let mut most = table.most(level);
             let saves = most.saturating_sub(table.blur(level)) > *cost;

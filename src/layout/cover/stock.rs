@@ -142,21 +142,3 @@ impl Stock {
         }
     }
 }
-
-/// Work that may still be done.
-#[derive(Clone, Copy, Debug)]
-pub(in crate::layout) struct Work(pub u64);
-
-impl Work {
-    /// Takes so many steps; whether there were as many.
-    pub fn spend(&mut self, steps: u64) -> bool {
-        let enough = self.0 >= steps;
-        self.0 = self.0.saturating_sub(steps);
-        enough
-    }
-
-    /// Whether none is left.
-    pub fn out(&self) -> bool {
-        self.0 == 0
-    }
-}

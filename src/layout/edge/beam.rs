@@ -4,8 +4,10 @@
 
 use std::rc::Rc;
 
+use super::super::beam::{self, Layers, Promise, START, Trails};
 use super::super::free::room::Rooms;
 use super::super::free::task::Task;
+use super::super::work::Work;
 use super::blocks::{Blocks, Spot};
 
 /// How to look.
@@ -48,28 +50,32 @@ struct Node {
     rank: i64,
     sum: u64,
     from: Rc<State>,
-    trail: Trail,
+    laid: Laid,
     rest: [Open; 3],
 }
 
-/// How a state was reached: a block laid at a place.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
-struct Trail {
-    before: u32,
+impl beam::Node for Node {
+    fn rank(&self) -> i64 {
+        self.rank
+    }
+
+    fn hash(&self) -> u64 {
+        self.sum
+    }
+
+    // Two alike in their numbers are taken for the same; should they not be, one is lost.
+    fn same(&self, _: &Node) -> bool {
+        true
+    }
+}
+
+/// A block laid at a place.
+#[derive(Clone, Copy, Debug)]
+struct Laid {
     block: usize,
     x: i64,
     y: i64,
 }
-
-/// States of equal progress.
-#[derive(Clone, Debug, Default)]
-struct Layer {
-    nodes: Vec<Node>,
-    limit: Option<i64>,
-}
-
-/// Before the first block.
-const NONE: u32 = u32::MAX;
 
 /// So many rectangles are given up one after the other.
 const DEEPEST: usize = 4;
@@ -78,41 +84,36 @@ const DEEPEST: usize = 4;
 const LAYERS: usize = 500;
 
 /// A search on its way.
-pub(super) struct Beam<'a> {
+pub(super) struct Beam<'a, 's> {
     task: &'a Task,
     blocks: &'a Blocks,
     rooms: Rooms,
     manner: Manner,
-    layers: Vec<Layer>,
-    trails: Vec<Trail>,
-    total: i64,
+    layers: Layers<Node>,
+    trails: Trails<Laid>,
+    promise: Promise,
+    /// Area of a piece on average.
     mean: i64,
-    first: Vec<i64>,
-    factors: Vec<i128>,
-    work: u64,
+    work: &'a mut Work<'s>,
     scratch: Vec<i64>,
 }
 
 /// Looks for a layout of the task; takes its steps off `work` and stops when there are no more.
-pub(super) fn look(task: &Task, blocks: &Blocks, manner: Manner, work: &mut u64) -> Option<Vec<Spot>> {
+pub(super) fn look(task: &Task, blocks: &Blocks, manner: Manner, work: &mut Work<'_>) -> Option<Vec<Spot>> {
     let total = task.area();
     let mut beam = Beam {
         task,
         blocks,
         rooms: Rooms::of(task),
         manner,
-        layers: vec![Layer::default(); LAYERS + 1],
-        trails: Vec::new(),
-        total,
+        layers: Layers::new(LAYERS, total, manner.beam),
+        trails: Trails::new(),
+        promise: Promise::default(),
         mean: (total / task.pieces().max(1)).max(1),
-        first: Vec::new(),
-        factors: Vec::new(),
-        work: *work,
+        work,
         scratch: Vec::new(),
     };
-    let found = beam.run();
-    *work = beam.work.saturating_sub(beam.rooms.work);
-    found
+    beam.run()
 }
 
 /// A state while it is gone on from.
@@ -123,35 +124,36 @@ struct Parent {
     spare: Vec<i64>,
 }
 
-impl Beam<'_> {
+impl Beam<'_, '_> {
     fn run(&mut self) -> Option<Vec<Spot>> {
         if self.task.kinds.iter().any(|kind| kind.ways.is_empty()) {
             return None;
         }
         let counts: Vec<u32> = self.task.kinds.iter().map(|kind| kind.count).collect();
-        let table = self.rooms.table(self.task, &counts);
+        let table = self.rooms.table(self.task, &counts, self.work);
         let whole = Open { across: self.task.width, along: self.task.top, x: 0, y: 0 };
-        self.first = self.spare(table, &counts, &[whole]);
-        if self.first.iter().any(|spare| *spare < 0) {
+        let first = self.spare(table, &counts, &[whole]);
+        if first.iter().any(|spare| *spare < 0) {
             return None;
         }
-        let plain = i128::from(self.first.first().copied().unwrap_or(0));
-        self.factors = self.first.iter().map(|first| (plain << 14) / i128::from((*first).max(1))).collect();
-        self.trails.push(Trail { before: NONE, ..Trail::default() });
-        let root = State { open: vec![whole], counts, ..State::default() };
-        self.go_on(root);
-        for at in 0..self.layers.len() {
-            self.trim(at);
-            let nodes = std::mem::take(&mut self.layers.get_mut(at)?.nodes);
-            for node in nodes {
-                if self.work <= self.rooms.work {
-                    return None;
+        self.promise = Promise::of(&first);
+        self.go_on(State { open: vec![whole], counts, trail: START, ..State::default() });
+        for at in 0..self.layers.count() {
+            loop {
+                let (nodes, _) = self.layers.take(at, self.work);
+                if nodes.is_empty() {
+                    break;
                 }
-                let state = self.stepped(node)?;
-                if state.counts.iter().all(|count| *count == 0) {
-                    return Some(self.trace(state.trail));
+                for node in nodes {
+                    if self.work.out() {
+                        return None;
+                    }
+                    let state = self.stepped(node)?;
+                    if state.counts.iter().all(|count| *count == 0) {
+                        return Some(self.laid(state.trail));
+                    }
+                    self.go_on(state);
                 }
-                self.go_on(state);
             }
         }
         None
@@ -159,9 +161,8 @@ impl Beam<'_> {
 
     /// The state after a step.
     fn stepped(&mut self, node: Node) -> Option<State> {
-        let block = self.blocks.list.get(node.trail.block)?;
-        self.trails.push(node.trail);
-        let trail = u32::try_from(self.trails.len() - 1).ok()?;
+        let block = self.blocks.list.get(node.laid.block)?;
+        let trail = self.trails.step(node.from.trail, node.laid)?;
         let from = node.from;
         let mut state = State { trail, sum: node.sum, ..State::clone(&from) };
         state.area += block.area;
@@ -172,7 +173,7 @@ impl Beam<'_> {
             state.placed += count;
         }
         state.open.extend(node.rest.into_iter().filter(Open::real));
-        self.work = self.work.saturating_sub(3);
+        self.work.spend(3);
         Some(state)
     }
 
@@ -187,13 +188,13 @@ impl Beam<'_> {
         for (spare, wanted) in spare.iter_mut().zip(wanted) {
             *spare -= wanted;
         }
-        self.work = self.work.saturating_sub(1 + open.len() as u64 / 4);
+        self.work.spend(1 + open.len() as u64 / 4);
         spare
     }
 
     /// Fills the smallest rectangle in every way, or gives it up and fills the next.
     fn go_on(&mut self, mut state: State) {
-        let table = self.rooms.table(self.task, &state.counts);
+        let table = self.rooms.table(self.task, &state.counts, self.work);
         for one in &mut state.open {
             one.across = self.rooms.usable(table, true, one.across);
             one.along = self.rooms.usable(table, false, one.along);
@@ -237,6 +238,9 @@ impl Beam<'_> {
             if !block.holds.iter().all(enough) {
                 continue;
             }
+            if self.work.out() {
+                return some;
+            }
             some = true;
             let (across, along) = (block.across, block.along);
             self.cut_off(parent, filled, at, (across, filled.along));
@@ -252,7 +256,7 @@ impl Beam<'_> {
                 }
             }
         }
-        self.work = self.work.saturating_sub(blocks.list.len() as u64 / 16);
+        self.work.spend(blocks.list.len() as u64 / 16);
         some
     }
 
@@ -287,7 +291,7 @@ impl Beam<'_> {
                 *spare += self.rooms.each(scale, *kind) * i64::from(*count);
             }
         }
-        self.work = self.work.saturating_sub(1);
+        self.work.spend(1);
         if spare.iter().all(|spare| *spare >= 0) {
             self.keep(parent, filled, at, rest, &spare);
         }
@@ -302,12 +306,8 @@ impl Beam<'_> {
         let placed = parent.state.placed + block.holds.iter().map(|held| held.1).sum::<u32>();
         let open = parent.state.open.len() + rest.iter().filter(|one| one.real()).count();
         let rank = self.rank(placed, open, spare);
-        let layer = self.layer(parent.state.area + block.area);
-        let beam = self.manner.beam;
-        let Some(layer_at) = self.layers.get_mut(layer) else {
-            return;
-        };
-        if layer_at.limit.is_some_and(|limit| rank >= limit) {
+        let layer = self.layers.at(parent.state.area + block.area);
+        if !self.layers.keeps(layer, rank) {
             return;
         }
         let mut sum = parent.state.sum;
@@ -318,57 +318,24 @@ impl Beam<'_> {
                 .wrapping_add(of_count(*kind, left.saturating_sub(*count)));
         }
         sum = rest.iter().filter(|one| one.real()).fold(sum, |sum, one| sum.wrapping_add(of_open(one)));
-        let trail = Trail { before: parent.state.trail, block: at, x: filled.x, y: filled.y };
-        layer_at.nodes.push(Node { rank, sum, from: Rc::clone(&parent.state), trail, rest });
-        self.work = self.work.saturating_sub(1);
-        if self.layers.get(layer).is_some_and(|layer| layer.nodes.len() >= 4 * beam.max(16)) {
-            self.trim(layer);
-        }
+        let laid = Laid { block: at, x: filled.x, y: filled.y };
+        self.layers.keep(layer, Node { rank, sum, from: Rc::clone(&parent.state), laid, rest }, self.work);
+        self.work.spend(1);
     }
 
     /// The less the better: what can no longer be used, pieces laid that might have served later,
     /// and rectangles that are open.
     fn rank(&self, placed: u32, open: usize, spare: &[i64]) -> i64 {
-        let mut rank = 0i128;
-        for ((now, first), factor) in spare.iter().zip(&self.first).zip(&self.factors) {
-            rank += i128::from(first - now) * factor;
-        }
         let manner = self.manner;
-        i64::try_from(rank >> 10).unwrap_or(i64::MAX / 4)
+        self.promise.lost(spare)
             + self.mean * (manner.thrift * i64::from(placed) + manner.level * open as i64)
     }
 
-    fn layer(&self, area: i64) -> usize {
-        let at = i128::from(area) * LAYERS as i128 / i128::from(self.total.max(1));
-        usize::try_from(at).unwrap_or(LAYERS).min(LAYERS)
-    }
-
-    /// Leaves the best of a layer, each once.
-    fn trim(&mut self, at: usize) {
-        let most = self.manner.beam;
-        let Some(layer) = self.layers.get_mut(at) else {
-            return;
-        };
-        self.work = self.work.saturating_sub(layer.nodes.len() as u64);
-        layer.nodes.sort_by_key(|node| (node.rank, node.sum, node.trail));
-        // Two alike in their numbers are taken for the same; should they not be, one is lost.
-        layer.nodes.dedup_by(|a, b| a.sum == b.sum);
-        if layer.nodes.len() > most {
-            layer.nodes.truncate(most);
-            layer.limit = layer.nodes.last().map(|last| last.rank);
-        }
-    }
-
     /// The pieces of all blocks laid.
-    fn trace(&self, last: u32) -> Vec<Spot> {
+    fn laid(&self, trail: u32) -> Vec<Spot> {
         let mut spots = Vec::new();
-        let mut at = last;
-        while let Some(trail) = usize::try_from(at).ok().and_then(|at| self.trails.get(at)) {
-            if trail.before == NONE {
-                break;
-            }
-            self.blocks.spots(self.task, trail.block, trail.x, trail.y, &mut spots);
-            at = trail.before;
+        for laid in self.trails.steps(trail) {
+            self.blocks.spots(self.task, laid.block, laid.x, laid.y, &mut spots);
         }
         spots
     }

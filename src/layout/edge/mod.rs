@@ -12,12 +12,12 @@ use beam::Manner;
 use blocks::Blocks;
 use order::Orders;
 
+use super::found::{Found, Pieces};
 use super::free::{self, task::Task};
-use super::job::Budget;
 use super::kinds::{Kinds, Spot};
-use super::roll::{Found, Pieces};
 use super::search::{FIRST_BOUND, Progress, ROUNDS};
 use super::strips;
+use super::work::Work;
 
 /// Work for a first look among free layouts.
 const FIRST_FREE: u64 = 30_000;
@@ -38,8 +38,9 @@ const MOST_LEVELS: usize = 300;
 const MANNERS: &[(i64, i64)] = &[(4, 4), (0, 4), (0, 1), (4, 0), (16, 4), (4, 1)];
 
 /// The shortest cuts found.
-pub(super) fn plan(kinds: &Kinds, budget: Budget) -> Found {
-    let mut search = Search { so_far: Progress::from_strips(kinds, budget.0), orders: Orders::new() };
+pub(super) fn plan(kinds: &Kinds, work: Work<'_>) -> Found {
+    let given = work.left();
+    let mut search = Search { so_far: Progress::from_strips(kinds, work), orders: Orders::new() };
     search.strips(FIRST_STRIPS);
     search.so_far.raise(FIRST_BOUND);
     if search.so_far.small() {
@@ -65,8 +66,8 @@ pub(super) fn plan(kinds: &Kinds, budget: Budget) -> Found {
             search.laid_free(FIRST_FREE << round.min(12));
         }
     } else {
-        search.strips(budget.0 / 4);
-        search.so_far.raise(budget.0 / 2);
+        search.strips(given / 4);
+        search.so_far.raise(given / 2);
     }
     search.so_far.end()
 }
@@ -87,11 +88,10 @@ impl Search<'_> {
 
     /// Looks for a better order of laying.
     fn by_orders(&mut self, work: u64) {
-        let given = work.min(self.so_far.work);
-        if self.so_far.done() || given == 0 {
+        if self.so_far.done() || work == 0 {
             return;
         }
-        self.so_far.work -= given;
+        let given = self.so_far.work.part(work);
         if let Some((length, spots)) = self.orders.look(self.so_far.kinds, self.so_far.found.length, given) {
             self.so_far.found.length = length;
             self.so_far.found.pieces = Pieces::Spots(spots);
@@ -101,7 +101,7 @@ impl Search<'_> {
     /// Looks among layouts that do not care for cuts for one that can be cut.
     fn laid_free(&mut self, work: u64) {
         let known = self.so_far.found.length;
-        self.so_far.ask(work, |kinds, work| free::cut(kinds, known, work.0));
+        self.so_far.ask(work, |kinds, work| free::cut(kinds, known, work.part(u64::MAX)));
     }
 
     /// Looks between what is known and what is not, by halves; each round with more kept.
@@ -111,13 +111,13 @@ impl Search<'_> {
         let manner = Manner { beam: 4usize << (round / 2).min(12), thrift, level, padded };
         let most = 150usize << (round.div_ceil(2)).min(5);
         let mut low = self.so_far.found.bound;
-        while low < self.so_far.found.length && self.so_far.work > 0 {
+        while low < self.so_far.found.length && !self.so_far.work.out() {
             let half = self.so_far.ends.between(low, self.so_far.found.length) / 2;
             let tried = self.so_far.ends.from(low, half).min(self.so_far.found.length - 1);
             let weights = self.so_far.weights(tried);
             let task = Task::of(self.so_far.kinds, weights, tried, false);
             let blocks = Blocks::of(&task, most);
-            self.so_far.work = self.so_far.work.saturating_sub(blocks.work);
+            self.so_far.work.spend(blocks.work);
             match beam::look(&task, &blocks, manner, &mut self.so_far.work) {
                 Some(laid) => {
                     let far = |spot: &blocks::Spot| {
@@ -129,7 +129,7 @@ impl Search<'_> {
                         laid.iter().map(|spot| task.placed(spot.kind, spot.way, spot.x, spot.y)).collect();
                     self.so_far.found.pieces = Pieces::Spots(spots);
                 }
-                None => low = self.so_far.ends.from(tried + 1, 0),
+                None => low = self.so_far.ends.after(tried),
             }
         }
     }

@@ -3,6 +3,7 @@
 
 use super::super::kinds::{Item, Kinds, Spot};
 use super::super::plan::Rect;
+use super::super::work::Work;
 
 /// So many rectangles are kept open.
 const MOST_OPEN: usize = 120;
@@ -38,18 +39,17 @@ impl Orders {
     }
 
     /// Looks for a plan shorter than `known` for so much work.
-    pub fn look(&mut self, kinds: &Kinds, known: i64, work: u64) -> Option<(i64, Vec<Spot>)> {
-        let mut left = work;
+    pub fn look(&mut self, kinds: &Kinds, known: i64, mut work: Work<'_>) -> Option<(i64, Vec<Spot>)> {
         let mut shorter = known;
         let mut found = None;
         if self.best.is_none() {
             for order in starts(kinds) {
-                self.attempt(kinds, order, &mut left, &mut shorter, &mut found);
+                self.attempt(kinds, order, &mut work, &mut shorter, &mut found);
             }
         }
-        while left > 0 {
+        while !work.out() {
             let order = self.changed(kinds)?;
-            self.attempt(kinds, order, &mut left, &mut shorter, &mut found);
+            self.attempt(kinds, order, &mut work, &mut shorter, &mut found);
         }
         found
     }
@@ -59,14 +59,14 @@ impl Orders {
         &mut self,
         kinds: &Kinds,
         order: Order,
-        left: &mut u64,
+        work: &mut Work<'_>,
         shorter: &mut i64,
         found: &mut Option<(i64, Vec<Spot>)>,
     ) {
-        if *left == 0 {
+        if work.out() {
             return;
         }
-        let Some((score, spots)) = lay(kinds, &order, left) else {
+        let Some((score, spots)) = lay(kinds, &order, work) else {
             return;
         };
         if score.length < *shorter {
@@ -143,14 +143,14 @@ fn starts(kinds: &Kinds) -> Vec<Order> {
 }
 
 /// Lays all pieces; `None` where the work is used up before.
-fn lay(kinds: &Kinds, order: &Order, work: &mut u64) -> Option<(Score, Vec<Spot>)> {
-    *work = work.checked_sub(1)?;
+fn lay(kinds: &Kinds, order: &Order, work: &mut Work<'_>) -> Option<(Score, Vec<Spot>)> {
+    work.spend(1).then_some(())?;
     let mut open: Vec<Rect> = Vec::new();
     let mut spots = Vec::with_capacity(order.turns.len());
     let mut length = 0i64;
     for (item, first) in &order.turns {
         let sides = kinds.items.get(*item)?;
-        *work = work.checked_sub(1 + open.len() as u64 / 8)?;
+        work.spend(1 + open.len() as u64 / 8).then_some(())?;
         let (at, turned) = match best(kinds, sides, &open) {
             Some((index, turned)) => (open.swap_remove(index), turned),
             None => {

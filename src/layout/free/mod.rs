@@ -16,11 +16,12 @@ use beam::{Manner, Outcome};
 use order::Orders;
 use task::Task;
 
+use super::found::{Found, Pieces};
 use super::kinds::{Kinds, Spot};
 use super::plan::{Placed, Rect};
-use super::roll::{Found, Pieces};
 use super::search::{FIRST_BOUND, Progress, ROUNDS, Weights};
-use super::{bounds, edge, strips, tree};
+use super::work::Work;
+use super::{bounds, strips, tree};
 
 /// Work for the first orders.
 const FIRST_ORDERS: u64 = 20_000;
@@ -37,15 +38,13 @@ const FEW_KINDS: usize = 16;
 /// Rounds in which strips are looked at, and the work for that.
 const STRIPS: &[(usize, u64)] = &[(2, 20_000), (8, 300_000), (14, 3_000_000)];
 
-/// Rounds in which cuts from edge to edge are looked at, and the work for that.
-const CUTS: &[(usize, u64)] = &[(5, 100_000), (10, 2_000_000), (15, 8_000_000)];
-
 /// What a piece laid and an uneven edge count, round by round.
 const MANNERS: &[(i64, i64)] = &[(8, 4), (4, 8), (2, 2), (16, 16), (0, 1)];
 
 /// The shortest layout found.
-pub(super) fn plan(kinds: &Kinds, budget: u64) -> Found {
-    let mut search = Search::new(Progress::from_strips(kinds, budget), false);
+pub(super) fn plan(kinds: &Kinds, work: Work<'_>) -> Found {
+    let given = work.left();
+    let mut search = Search::new(Progress::from_strips(kinds, work), false);
     search.so_far.raise(FIRST_BOUND);
     if search.so_far.small() {
         search.by_orders(FIRST_ORDERS);
@@ -59,22 +58,19 @@ pub(super) fn plan(kinds: &Kinds, budget: u64) -> Found {
             if let Some((_, work)) = STRIPS.iter().find(|(when, _)| *when == round) {
                 search.so_far.ask(*work, strips::plan);
             }
-            if let Some((_, work)) = CUTS.iter().find(|(when, _)| *when == round) {
-                search.so_far.ask(*work, edge::plan);
-            }
             search.prove(round);
             search.round(round);
         }
     } else {
-        search.so_far.ask(budget / 2, strips::plan);
-        search.so_far.raise(budget / 2);
+        search.so_far.ask(given / 2, strips::plan);
+        search.so_far.raise(given / 2);
     }
     search.so_far.end()
 }
 
 /// The shortest layout found that can be cut edge to edge, if it is shorter than `known`.
-pub(super) fn cut(kinds: &Kinds, known: i64, work: u64) -> Found {
-    let bound = bounds::any(kinds, known, 0);
+pub(super) fn cut(kinds: &Kinds, known: i64, mut work: Work<'_>) -> Found {
+    let bound = bounds::any(kinds, known, work.part(0));
     let found = Found { length: known, bound, pieces: Pieces::Strips(Vec::new()) };
     let mut search = Search::new(Progress::new(kinds, found, work), true);
     for round in 0..ROUNDS {
@@ -114,9 +110,9 @@ impl<'a> Search<'a> {
 
     /// Both searches in turn.
     fn round(&mut self, round: usize) {
-        let before = self.so_far.work;
+        let before = self.so_far.work.left();
         self.by_halves(round);
-        let spent = before - self.so_far.work;
+        let spent = before - self.so_far.work.left();
         let many = self.so_far.kinds.items.len() > FEW_KINDS;
         self.by_orders(if many { spent * 3 } else { spent / 8 });
     }
@@ -132,7 +128,7 @@ impl<'a> Search<'a> {
             }
         };
         let task = Task::of(self.so_far.kinds, weights, length, aside);
-        self.so_far.work = self.so_far.work.saturating_sub(A_TASK);
+        self.so_far.work.spend(A_TASK);
         task
     }
 
@@ -141,8 +137,7 @@ impl<'a> Search<'a> {
         if self.so_far.done() {
             return;
         }
-        let work = work.min(self.so_far.work);
-        self.so_far.work -= work;
+        let work = self.so_far.work.part(work);
         if let Some(given) = self.orders.look(self.so_far.found.length, work) {
             let task = Task::plain(self.so_far.kinds);
             let spots: Vec<Spot> = given.spots.iter().map(|spot| task.spot(spot)).collect();
@@ -155,28 +150,29 @@ impl<'a> Search<'a> {
 
     /// Tries everything on the shortest length not ruled out, as long as that is little.
     fn prove(&mut self, round: usize) {
-        let mut work = FIRST_PROOF << (round / 2);
+        let mut left = FIRST_PROOF << (round / 2);
         let beam = 2000 << (round / 4).min(3);
         let manner = Manner { beam, thrift: 0, level: 0, thorough: true };
-        while !self.so_far.done() && work > 0 {
+        while !self.so_far.done() && left > 0 {
             let tried = self.so_far.found.bound;
             let task = self.task(tried, round % 2 == 1);
-            work = work.min(self.so_far.work);
-            self.so_far.work -= work;
+            let mut work = self.so_far.work.part(left);
             let outcome = beam::look(&task, manner, &mut work);
-            self.so_far.work += work;
+            left = work.left();
+            self.so_far.work.back(work);
             match outcome {
                 Outcome::Laid(spots) if self.laid(&task, &spots) => {}
-                Outcome::Never => self.so_far.found.bound = self.so_far.ends.from(tried + 1, 0),
+                Outcome::Never => self.so_far.found.bound = self.so_far.ends.reach(tried + 1),
                 Outcome::Laid(_) | Outcome::Unknown => break,
             }
         }
     }
 
     /// Keeps a layout found, unless it cannot be cut as it should.
-    fn laid(&mut self, task: &Task, spots: &[beam::Spot]) -> bool {
+    fn laid(&mut self, task: &Task, spots: &[task::Spot]) -> bool {
         let spots: Vec<Spot> = spots.iter().map(|spot| task.spot(spot)).collect();
-        let far = |spot: &Spot| spot.y + self.so_far.kinds.items[spot.item].lies(spot.turned).1;
+        let along = |spot: &Spot| self.so_far.kinds.items.get(spot.item).map(|item| item.lies(spot.turned).1);
+        let far = |spot: &Spot| spot.y + along(spot).unwrap_or(0);
         let length = spots.iter().map(far).max().unwrap_or(0);
         if self.only_cut && !cuttable(self.so_far.kinds, &spots, length) {
             return false;
@@ -188,18 +184,18 @@ impl<'a> Search<'a> {
 
     /// Looks between what is known and what is not, by halves; each round with more edges kept.
     fn by_halves(&mut self, round: usize) {
-        let (thrift, level) = MANNERS[(round + round / 4) % MANNERS.len()];
+        let (thrift, level) = MANNERS.get((round + round / 4) % MANNERS.len()).copied().unwrap_or((4, 4));
         let manner = Manner { beam: 4usize << (round / 2).min(12), thrift, level, thorough: false };
         let mut low = self.so_far.found.bound;
-        while low < self.so_far.found.length && self.so_far.work > 0 {
+        while low < self.so_far.found.length && !self.so_far.work.out() {
             let half = self.so_far.ends.between(low, self.so_far.found.length) / 2;
             let tried = self.so_far.ends.from(low, half).min(self.so_far.found.length - 1);
             let task = self.task(tried, round % 2 == 1);
             match beam::look(&task, manner, &mut self.so_far.work) {
                 Outcome::Laid(spots) if self.laid(&task, &spots) => {}
-                Outcome::Laid(_) | Outcome::Unknown => low = self.so_far.ends.from(tried + 1, 0),
+                Outcome::Laid(_) | Outcome::Unknown => low = self.so_far.ends.after(tried),
                 Outcome::Never => {
-                    low = self.so_far.ends.from(tried + 1, 0);
+                    low = self.so_far.ends.reach(tried + 1);
                     self.so_far.found.bound = low;
                 }
             }

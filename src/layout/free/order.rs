@@ -3,9 +3,9 @@
 
 use std::cmp::Reverse;
 
-use super::beam::Spot;
+use super::super::work::Work;
 use super::sky::{self, Step};
-use super::task::Sort;
+use super::task::{Sort, Spot};
 
 /// Orders that are begun with.
 const STARTS: usize = 6;
@@ -60,7 +60,7 @@ impl Orders {
         };
         let order = |rule: usize| {
             let mut order: Vec<usize> = (0..kinds.len()).collect();
-            order.sort_by_key(|at| Reverse(key(&kinds[*at], rule)));
+            order.sort_by_key(|at| Reverse(kinds.get(*at).map(|kind| key(kind, rule))));
             Order { kinds: order, length: i64::MAX, under: i128::MAX, since: 0 }
         };
         Orders {
@@ -84,18 +84,18 @@ impl Orders {
     }
 
     /// Looks for something shorter than `length`, with so much work; what is left of it is lost.
-    pub fn look(&mut self, length: i64, mut work: u64) -> Option<Given> {
+    pub fn look(&mut self, length: i64, mut work: Work<'_>) -> Option<Given> {
         let mut best: Option<Given> = None;
-        while work > 0 {
+        while !work.out() {
             let turn = self.turn % self.orders.len();
-            let old = self.orders[turn].clone();
+            let old = self.orders.get(turn)?.clone();
             let first = old.length == i64::MAX;
             let mut kinds = old.kinds.clone();
             if !first {
                 self.change(&mut kinds);
             }
             let given = self.give(&kinds, old.length, &mut work);
-            let kept = &mut self.orders[turn];
+            let kept = self.orders.get_mut(turn)?;
             kept.since += 1;
             if let Some(new) = given.filter(|new| (new.length, new.under) <= (old.length, old.under)) {
                 let better = (new.length, new.under) < (old.length, old.under);
@@ -106,7 +106,7 @@ impl Orders {
                 }
             }
             // Each order has its turn, a longer one while it gets better.
-            if first || self.orders[turn].since % 50 == 49 {
+            if first || kept.since % 50 == 49 {
                 self.turn += 1;
             }
         }
@@ -125,23 +125,24 @@ impl Orders {
     }
 
     /// What the order gives, where that is no longer than `most`.
-    fn give(&mut self, order: &[usize], most: i64, work: &mut u64) -> Option<Given> {
+    fn give(&mut self, order: &[usize], most: i64, work: &mut Work<'_>) -> Option<Given> {
         let mut given = Given::default();
         let mut counts: Vec<u32> = self.kinds.iter().map(|kind| kind.count).collect();
         let mut left: Vec<usize> = order.to_vec();
         self.sky.clear();
         self.sky.push(Step { x: 0, y: 0 });
         while !left.is_empty() {
-            *work = work.saturating_sub(1 + left.len() as u64 / 20);
+            work.spend(1 + left.len() as u64 / 20);
             let at = sky::lowest(&self.sky);
             let niche = Niche::of(&self.sky, at, self.width);
             let Some((place, way, right)) = niche.best(&self.kinds, &left) else {
-                self.sky[at].y = sky::wall(&self.sky, at, i64::MAX);
+                let wall = sky::wall(&self.sky, at, i64::MAX);
+                self.sky.get_mut(at)?.y = wall;
                 self.sky.dedup_by(|next, before| next.y == before.y);
                 continue;
             };
-            let kind = left[place];
-            let (across, along) = self.kinds[kind].ways[way];
+            let kind = *left.get(place)?;
+            let (across, along) = self.kinds.get(kind)?.ways.get(way).copied()?;
             let y = niche.y + along;
             if y > most {
                 return None;
@@ -151,8 +152,9 @@ impl Orders {
             given.spots.push(Spot { kind, way, x, y: niche.y });
             sky::lay_at(&self.sky, at, (x, across), y, self.width, &mut self.next);
             std::mem::swap(&mut self.sky, &mut self.next);
-            counts[kind] -= 1;
-            if counts[kind] == 0 {
+            let rest = counts.get_mut(kind)?;
+            *rest = rest.saturating_sub(1);
+            if *rest == 0 {
                 left.remove(place);
             }
         }
@@ -175,10 +177,10 @@ struct Niche {
 
 impl Niche {
     fn of(sky: &[Step], at: usize, width: i64) -> Niche {
-        let y = sky[at].y;
-        let left = at.checked_sub(1).map_or(i64::MAX, |left| sky[left].y - y);
+        let Step { x, y } = sky::step(sky, at);
+        let left = at.checked_sub(1).map_or(i64::MAX, |left| sky::step(sky, left).y - y);
         let right = sky.get(at + 1).map_or(i64::MAX, |step| step.y - y);
-        Niche { x: sky[at].x, y, across: sky::end(sky, at, width) - sky[at].x, left, right }
+        Niche { x, y, across: sky::end(sky, at, width) - x, left, right }
     }
 
     /// What fits best: place in the order, way, and whether it goes to the right.
@@ -186,7 +188,8 @@ impl Niche {
         let mut best: Option<(i32, (usize, usize, bool))> = None;
         let higher_right = self.right > self.left;
         for (place, kind) in order.iter().enumerate() {
-            for (way, (across, along)) in kinds[*kind].ways.iter().enumerate() {
+            let ways = kinds.get(*kind).map_or(&[][..], |sort| &sort.ways);
+            for (way, (across, along)) in ways.iter().enumerate() {
                 if *across > self.across {
                     continue;
                 }

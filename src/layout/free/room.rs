@@ -3,17 +3,18 @@
 //! What is free is cut into slices across and into columns along. A slice holds no more than the
 //! largest sum of sides that goes into it, by size and by the weights that the bounds use.
 
+use super::super::work::Work;
 use super::sky::Step;
 use super::task::Task;
 
-/// Tables for sides up to this many steps; longer ones count as they are.
-const MOST_STEPS: i64 = 8192;
+/// Sizes are told apart in at most so many parts of the whole; past it they are rounded down.
+const MOST_PARTS: i64 = 8192;
 
 /// Kinds from this one on are left or not left together.
 const SHARED: usize = 40;
 
-/// So many tables are kept at a time.
-const MOST_TABLES: usize = 600;
+/// Tables are kept at a time up to so many numbers in all.
+const MOST_KEPT: usize = 3_000_000;
 
 /// A way to weigh pieces and what is free.
 #[derive(Clone, Debug)]
@@ -39,19 +40,21 @@ struct Direction {
     /// For each scale: where it is in the list of scales.
     scales: Vec<usize>,
     most: Vec<i64>,
+    /// Steps in a part.
+    grain: i64,
 }
 
 impl Direction {
     /// Adds what so many slices of a size hold.
     fn add(&self, size: i64, times: i64, out: &mut [i64]) {
-        let from = size as usize * self.scales.len();
-        match self.most.get(from..from + self.scales.len()) {
-            Some(most) => {
-                for (at, most) in self.scales.iter().zip(most) {
-                    out[*at] += times * most;
-                }
+        let from = (size / self.grain) as usize * self.scales.len();
+        let Some(most) = self.most.get(from..from + self.scales.len()) else { return };
+        for (place, (at, most)) in self.scales.iter().zip(most).enumerate() {
+            // The first scale of each direction is that of the sides themselves.
+            let most = if place == 0 { (*most).min(size) } else { *most };
+            if let Some(out) = out.get_mut(*at) {
+                *out += times * most;
             }
-            None => self.scales.iter().for_each(|at| out[*at] += times * size),
         }
     }
 }
@@ -63,8 +66,8 @@ pub(in super::super) struct Rooms {
     /// Which kinds are left, for each table kept.
     known: Vec<(u64, usize)>,
     kept: Vec<Table>,
-    /// Work done on tables, in steps of search.
-    pub work: u64,
+    /// How many numbers they hold.
+    numbers: usize,
 }
 
 impl Rooms {
@@ -77,8 +80,7 @@ impl Rooms {
             scales.push(Scale { across, sides, each: Vec::new() });
         }
         for (across, weights) in [(true, &task.weights_across), (false, &task.weights_along)] {
-            let whole = if across { task.width } else { task.top };
-            if !weights.is_empty() && whole <= MOST_STEPS {
+            if !weights.is_empty() {
                 scales.push(Scale { across, sides: weights.clone(), each: Vec::new() });
             }
         }
@@ -89,7 +91,7 @@ impl Rooms {
             };
             scale.each = task.kinds.iter().zip(&scale.sides).map(each).collect();
         }
-        Rooms { scales, known: Vec::new(), kept: Vec::new(), work: 0 }
+        Rooms { scales, known: Vec::new(), kept: Vec::new(), numbers: 0 }
     }
 
     /// What the pieces weigh on each scale.
@@ -102,7 +104,7 @@ impl Rooms {
 
     /// What one piece of a kind weighs on a scale.
     pub fn each(&self, scale: usize, kind: usize) -> i64 {
-        self.scales[scale].each[kind]
+        self.scales.get(scale).and_then(|scale| scale.each.get(kind)).copied().unwrap_or(0)
     }
 
     /// What is free beyond an edge, on each scale.
@@ -116,7 +118,7 @@ impl Rooms {
     ) {
         out.clear();
         out.resize(self.scales.len(), 0);
-        let table = &self.kept[table];
+        let Some(table) = self.kept.get(table) else { return };
         // Niches from the inside out: each is a run of slices of one width.
         open.clear();
         let ends = sky.iter().map(|step| (step.x, step.y)).chain([(task.width, task.top)]);
@@ -149,13 +151,12 @@ impl Rooms {
     pub fn usable(&self, table: usize, across: bool, size: i64) -> i64 {
         let Some(table) = self.kept.get(table) else { return size };
         let direction = if across { &table.across } else { &table.along };
-        // The first scale of each direction is that of the sides themselves.
-        let at = usize::try_from(size).unwrap_or(0) * direction.scales.len();
+        let at = usize::try_from(size / direction.grain).unwrap_or(0) * direction.scales.len();
         direction.most.get(at).copied().unwrap_or(size).min(size)
     }
 
     /// The table for the kinds that are left.
-    pub fn table(&mut self, task: &Task, counts: &[u32]) -> usize {
+    pub fn table(&mut self, task: &Task, counts: &[u32], work: &mut Work<'_>) -> usize {
         let mut left = 0u64;
         for (at, count) in counts.iter().enumerate() {
             // Kinds past these share what is told of them.
@@ -167,64 +168,76 @@ impl Rooms {
         match self.known.get(place) {
             Some((known, table)) if *known == left => return *table,
             // The first table is that of all kinds.
-            _ if self.kept.len() >= MOST_TABLES => return 0,
+            _ if !self.kept.is_empty() && (self.numbers >= MOST_KEPT || work.out()) => return 0,
             _ => {}
         }
-        let (across, along) = (self.direction(task, left, true), self.direction(task, left, false));
+        let (across, along) =
+            (self.direction(task, left, true, work), self.direction(task, left, false, work));
+        self.numbers += across.most.len() + along.most.len();
         self.kept.push(Table { across, along });
         self.known.insert(place, (left, self.kept.len() - 1));
         self.kept.len() - 1
     }
 
-    fn direction(&mut self, task: &Task, left: u64, across: bool) -> Direction {
+    fn direction(&self, task: &Task, left: u64, across: bool, work: &mut Work<'_>) -> Direction {
         let whole = if across { task.width } else { task.top };
         let among = |scale: &(usize, &Scale)| scale.1.across == across;
         let scales: Vec<usize> = self.scales.iter().enumerate().filter(among).map(|(at, _)| at).collect();
-        if whole > MOST_STEPS {
-            return Direction { scales, most: Vec::new() };
-        }
-        let whole = whole as usize;
+        let grain = if whole <= MOST_PARTS { 1 } else { whole / (MOST_PARTS / 2) + 1 };
+        let whole = (whole / grain) as usize;
         let mut most = vec![0; (whole + 1) * scales.len()];
-        for (place, at) in scales.iter().enumerate() {
-            let held = held(task, &self.scales[*at], left, whole, &mut self.work);
+        let chosen = scales.iter().filter_map(|at| self.scales.get(*at)).enumerate();
+        for (place, scale) in chosen {
+            let held = held(task, scale, left, (whole, grain), work);
             for (most, held) in most.iter_mut().skip(place).step_by(scales.len()).zip(held) {
                 *most = held;
             }
         }
-        Direction { scales, most }
+        Direction { scales, most, grain }
     }
 }
 
 /// The most weight of sides that goes into each size, of kinds that are left.
-fn held(task: &Task, scale: &Scale, left: u64, whole: usize, work: &mut u64) -> Vec<i64> {
+fn held(
+    task: &Task,
+    scale: &Scale,
+    left: u64,
+    (whole, grain): (usize, i64),
+    work: &mut Work<'_>,
+) -> Vec<i64> {
     let mut most = vec![0i64; whole + 1];
-    for (at, kind) in task.kinds.iter().enumerate() {
-        if left >> at.min(SHARED) & 1 == 0 {
-            continue;
-        }
-        for (way, weight) in kind.ways.iter().zip(&scale.sides[at]) {
-            let size = if scale.across { way.0 } else { way.1 } as usize;
+    let kinds = task.kinds.iter().zip(&scale.sides).enumerate();
+    for (_, (kind, weights)) in kinds.filter(|(at, _)| left >> at.min(&SHARED) & 1 == 1) {
+        for (way, weight) in kind.ways.iter().zip(weights) {
+            let size = (if scale.across { way.0 } else { way.1 } / grain) as usize;
             // The same sum any number of times over: a few more than there are do no harm.
             let many = u64::from(kind.count) * size as u64 >= whole as u64;
-            *work += whole as u64 / 32 + 1;
+            let mut rest = kind.count;
             if many {
-                for end in size..=whole {
-                    most[end] = most[end].max(most[end - size] + weight);
-                }
-            } else {
-                let mut rest = kind.count;
-                let mut lot = 1;
-                while rest > 0 {
-                    let count = rest.min(lot);
-                    rest -= count;
-                    lot *= 2;
-                    let (size, weight) = (size * count as usize, weight * i64::from(count));
-                    for end in (size..=whole).rev() {
-                        most[end] = most[end].max(most[end - size] + weight);
-                    }
-                }
+                work.spend(whole as u64 / 32 + 1);
+                add(&mut most, size, *weight, size..=whole);
+                rest = 0;
+            }
+            let mut lot = 1;
+            while rest > 0 {
+                let count = rest.min(lot);
+                rest -= count;
+                lot *= 2;
+                work.spend(whole as u64 / 32 + 1);
+                let size = size * count as usize;
+                add(&mut most, size, weight * i64::from(count), (size..=whole).rev());
             }
         }
     }
     most
+}
+
+/// Adds a weight of a size at each of these ends, where that is more: once in all from the far end on, and
+/// any number of times from the near one.
+fn add(most: &mut [i64], size: usize, weight: i64, ends: impl Iterator<Item = usize>) {
+    for end in ends {
+        if let (Some(before), Some(here)) = (most.get(end.wrapping_sub(size)).copied(), most.get_mut(end)) {
+            *here = (*here).max(before + weight);
+        }
+    }
 }

@@ -1,7 +1,7 @@
 //! The far edge of what is laid so far: steps from the left selvage to the right.
 
 /// A level stretch of the edge; it goes on to where the next one starts.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub(super) struct Step {
     /// Where it starts, from the left.
     pub x: i64,
@@ -11,13 +11,12 @@ pub(super) struct Step {
 
 /// The lowest step, the leftmost of equals.
 pub(super) fn lowest(sky: &[Step]) -> usize {
-    let mut low = 0;
-    for (at, step) in sky.iter().enumerate() {
-        if step.y < sky[low].y {
-            low = at;
-        }
-    }
-    low
+    sky.iter().enumerate().min_by_key(|(_, step)| step.y).map_or(0, |(at, _)| at)
+}
+
+/// A step; one at the near left corner where there is none.
+pub(super) fn step(sky: &[Step], at: usize) -> Step {
+    sky.get(at).copied().unwrap_or_default()
 }
 
 /// Where a step ends.
@@ -35,19 +34,19 @@ pub(super) fn wall(sky: &[Step], at: usize, top: i64) -> i64 {
 /// The edge after something `across` wide has been laid at the left of a step, up to `y`.
 pub(super) fn lay(sky: &[Step], at: usize, across: i64, y: i64, width: i64, out: &mut Vec<Step>) {
     out.clear();
-    out.extend_from_slice(&sky[..at]);
-    let x = sky[at].x;
+    out.extend(sky.iter().take(at));
+    let Step { x, y: floor } = step(sky, at);
     if out.last().is_none_or(|last| last.y != y) {
         out.push(Step { x, y });
     }
     let next = x + across;
     let right = end(sky, at, width);
     if next < right {
-        out.push(Step { x: next, y: sky[at].y });
-        out.extend_from_slice(&sky[at + 1..]);
+        out.push(Step { x: next, y: floor });
+        out.extend(sky.iter().skip(at + 1));
     } else {
         let same = sky.get(at + 1).is_some_and(|step| step.y == y);
-        out.extend_from_slice(&sky[(at + 1 + usize::from(same)).min(sky.len())..]);
+        out.extend(sky.iter().skip(at + 1 + usize::from(same)));
     }
 }
 
@@ -60,14 +59,14 @@ pub(super) fn lay_at(
     width: i64,
     out: &mut Vec<Step>,
 ) {
-    if x == sky[at].x {
+    if x == step(sky, at).x {
         return lay(sky, at, across, y, width, out);
     }
     out.clear();
-    out.extend_from_slice(&sky[..=at]);
+    out.extend(sky.iter().take(at + 1));
     out.push(Step { x, y });
     let same = sky.get(at + 1).is_some_and(|step| step.y == y);
-    out.extend_from_slice(&sky[(at + 1 + usize::from(same)).min(sky.len())..]);
+    out.extend(sky.iter().skip(at + 1 + usize::from(same)));
 }
 
 /// Fills what nothing can go into: steps too near to the far end, `top`, for the lowest piece left,
@@ -82,9 +81,9 @@ pub(super) fn settle(sky: &mut Vec<Step>, width: i64, top: i64, narrowest: i64, 
     let mut at = 0;
     while at < sky.len() {
         let wall = wall(sky, at, top);
-        let room = end(sky, at, width) - sky[at].x;
-        if room < narrowest && wall > sky[at].y {
-            sky[at].y = wall;
+        let room = end(sky, at, width) - step(sky, at).x;
+        if let Some(step) = sky.get_mut(at).filter(|step| room < narrowest && wall > step.y) {
+            step.y = wall;
             join(sky);
             at = at.saturating_sub(2);
         } else {
@@ -101,6 +100,6 @@ fn join(sky: &mut Vec<Step>) {
 pub(super) fn mirrored(sky: &[Step], width: i64, out: &mut Vec<Step>) {
     out.clear();
     for at in (0..sky.len()).rev() {
-        out.push(Step { x: width - end(sky, at, width), y: sky[at].y });
+        out.push(Step { x: width - end(sky, at, width), y: step(sky, at).y });
     }
 }

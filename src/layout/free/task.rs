@@ -1,12 +1,12 @@
 //! What a search is to do.
 
 use super::super::bounds;
-use super::super::kinds::{Kinds, Spot};
+use super::super::kinds::{self, Kinds};
 use super::super::search::Weights;
-use super::beam;
+use super::super::work::Work;
 
-/// So much work at most goes into a table of sums of sides; it ends where that is spent.
-const MOST_CELLS: i64 = 20_000;
+/// More sums of sides than this are not told apart.
+const MOST_SUMS: usize = 20_000;
 
 /// A kind of piece, as the search sees it.
 #[derive(Clone, Debug)]
@@ -17,6 +17,19 @@ pub(in super::super) struct Sort {
     pub ways: Vec<(i64, i64)>,
     /// Whether it lies turned so.
     turned: Vec<bool>,
+}
+
+/// A piece laid.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) struct Spot {
+    /// Index into [`Task::kinds`].
+    pub kind: usize,
+    /// Index into the ways it may lie.
+    pub way: usize,
+    /// From the left.
+    pub x: i64,
+    /// From the near end.
+    pub y: i64,
 }
 
 /// A cloth of a certain length, and what is to go onto it.
@@ -32,8 +45,6 @@ pub(in super::super) struct Task {
     pub weights_across: Vec<Vec<i64>>,
     /// Weights of sides along.
     pub weights_along: Vec<Vec<i64>>,
-    /// Which sums of sides across there are, as far as it is known.
-    pub reached: Vec<bool>,
     /// What is across the cloth is along the task, and the other way round.
     aside: bool,
 }
@@ -60,31 +71,40 @@ impl Task {
             (width, top) = (top, width);
             (weights_across, weights_along) = (weights_along, weights_across);
         }
-        let mut across = Vec::new();
-        for sort in &sorts {
-            across.extend(sort.ways.iter().map(|way| (way.0, u64::from(sort.count))));
-        }
-        let most = MOST_CELLS / (across.len() as i64).max(1);
-        let reached = bounds::sums(&across, width.min(most));
-        Task { width, top, kinds: sorts, weights_across, weights_along, reached, aside }
+        Task { width, top, kinds: sorts, weights_across, weights_along, aside }
+    }
+
+    /// Across and along of a piece of a kind laid some way.
+    pub(super) fn sides(&self, kind: usize, way: usize) -> (i64, i64) {
+        let sort = self.kinds.get(kind);
+        sort.and_then(|sort| sort.ways.get(way)).copied().unwrap_or_default()
     }
 
     /// A piece of a kind laid some way at a place, as it lies on the cloth.
-    pub fn placed(&self, kind: usize, way: usize, x: i64, y: i64) -> Spot {
-        self.spot(&beam::Spot { kind, way, x, y })
+    pub fn placed(&self, kind: usize, way: usize, x: i64, y: i64) -> kinds::Spot {
+        self.spot(&Spot { kind, way, x, y })
     }
 
     /// A piece laid by the search, as it lies on the cloth.
-    pub(super) fn spot(&self, spot: &beam::Spot) -> Spot {
-        let turned = self.kinds[spot.kind].turned[spot.way];
+    pub(super) fn spot(&self, spot: &Spot) -> kinds::Spot {
+        let sort = self.kinds.get(spot.kind);
+        let turned = sort.and_then(|sort| sort.turned.get(spot.way)).copied().unwrap_or(false);
         let (x, y) = if self.aside { (spot.y, spot.x) } else { (spot.x, spot.y) };
-        Spot { item: spot.kind, turned, x, y }
+        kinds::Spot { item: spot.kind, turned, x, y }
     }
 
     /// The area of all pieces.
     pub fn area(&self) -> i64 {
         let each = |kind: &Sort| kind.ways.first().map_or(0, |way| way.0 * way.1);
         self.kinds.iter().map(|kind| i64::from(kind.count) * each(kind)).sum()
+    }
+
+    /// Sums of sides across, in order; `None` where they are too many.
+    pub(super) fn sums(&self, work: &mut Work<'_>) -> Option<Vec<i64>> {
+        let each =
+            |sort: &Sort| sort.ways.iter().map(|way| (way.0, u64::from(sort.count))).collect::<Vec<_>>();
+        let sides: Vec<(i64, u64)> = self.kinds.iter().flat_map(each).collect();
+        bounds::sums(&sides, self.width, MOST_SUMS, work)
     }
 
     /// How many pieces there are.

@@ -3,8 +3,9 @@
 use num_integer::gcd;
 
 use super::{CutPiece, CutStrip, Cutting, Lengths};
-use crate::layout::cover::{Covered, Cuts, Level, Pattern, Stock, Way, Work, cover};
+use crate::layout::cover::{Covered, Cuts, Level, Pattern, Stock, Way, cover};
 use crate::layout::job::{Budget, Misfit};
+use crate::layout::work::Work;
 
 /// So many kinds of strip are kept open for shorter lengths.
 const OPEN: usize = 500;
@@ -23,7 +24,7 @@ pub(super) fn cut(job: &Lengths, budget: Budget) -> Result<Cutting, Misfit> {
     }
     let known = task.stock.total(&first);
     let bound = task.area_bound();
-    let mut work = Work(budget.0);
+    let mut work = Work::new(budget.0, &|| false);
     // Lengths that only strips in hand give have no price that a relaxation could start from.
     let covered = if known <= bound || wanted().any(|(_, one)| one.length > job.strip) {
         Covered::default()

@@ -4,7 +4,7 @@
 use std::collections::HashSet;
 
 use super::{CutPiece, CutStrip, Join, Joined, Lengths};
-use crate::layout::cover::Work;
+use crate::layout::work::Work;
 
 /// Ways of filling one strip that are looked at.
 const OPTIONS: usize = 400;
@@ -22,7 +22,7 @@ pub(super) struct Strips {
 }
 
 /// A search for all lengths in so many strips.
-pub(super) struct Search {
+pub(super) struct Search<'s> {
     join: Join,
     strip: i64,
     /// The strips in order: how long, and which of those in hand.
@@ -32,8 +32,7 @@ pub(super) struct Search {
     left: Vec<u64>,
     failed: HashSet<(usize, Vec<u64>, Carry)>,
     done: Vec<Filled>,
-    work: Work,
-    given: u64,
+    work: Work<'s>,
 }
 
 /// A filled strip: pieces by item and length, and whether the last goes on in the next strip.
@@ -51,9 +50,9 @@ struct Fill {
     loss: i64,
 }
 
-impl Search {
+impl<'s> Search<'s> {
     /// A search for so many new strips, after those in hand.
-    pub fn new(job: &Lengths, join: Join, strips: u64, work: Work) -> Search {
+    pub fn new(job: &Lengths, join: Join, strips: u64, work: Work<'s>) -> Search<'s> {
         let mut all = Vec::new();
         for (at, one) in job.hand.iter().enumerate() {
             all.extend((0..one.count).map(|_| (one.length, Some(at))));
@@ -64,7 +63,6 @@ impl Search {
         items.retain(|(at, _)| job.wanted.get(*at).is_some_and(|one| one.count > 0));
         items.sort_by_key(|(at, length)| (std::cmp::Reverse(*length), *at));
         let left = items.iter().map(|(at, _)| job.wanted.get(*at).map_or(0, |one| one.count)).collect();
-        let given = work.0;
         Search {
             join,
             strip: job.strip,
@@ -74,13 +72,12 @@ impl Search {
             failed: HashSet::new(),
             done: Vec::new(),
             work,
-            given,
         }
     }
 
-    /// The work done.
-    pub fn spent(&self) -> u64 {
-        self.given - self.work.0
+    /// The work that is left.
+    pub fn rest(self) -> Work<'s> {
+        self.work
     }
 
     /// The strips, if they were found.

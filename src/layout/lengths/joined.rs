@@ -4,8 +4,9 @@ use num_integer::gcd;
 
 use super::join::{Search, Strips};
 use super::{Cutting, Join, Joined, Length, Lengths, cut};
-use crate::layout::cover::{Level, Stock, Way, Work, bound};
+use crate::layout::cover::{Level, Stock, Way, bound};
 use crate::layout::job::{Budget, Misfit};
+use crate::layout::work::Work;
 
 /// Groups of up to so many strips are looked at one by one for the bound.
 const GROUPS: i64 = 250;
@@ -25,16 +26,16 @@ pub(super) fn cut(job: &Lengths, join: Join, budget: Budget) -> Result<Cutting, 
         parts.push(if whole { vec![one.length] } else { pieces(piece, one.length, job.strip, join)? });
     }
     let mut best = apart(job, &parts, budget)?;
-    let mut work = Work(budget.0);
+    let mut work = Work::new(budget.0, &|| false);
     let least = least(job, join, best.strips, &mut work);
     best.bound = least.min(best.strips);
     let many = job.wanted.iter().fold(0u64, |sum, one| sum.saturating_add(one.count));
     let hand = job.hand.iter().fold(0u64, |sum, one| sum.saturating_add(one.count));
     if many <= MOST && best.strips <= MOST && hand <= MOST {
         for strips in best.bound..best.strips {
-            let mut search = Search::new(job, join, strips, Work(TRY.min(work.0)));
+            let mut search = Search::new(job, join, strips, work.part(TRY));
             let found = search.run();
-            work.spend(search.spent());
+            work.back(search.rest());
             if let Some(found) = found {
                 best = cutting(found, best.bound);
                 break;
@@ -114,7 +115,7 @@ fn apart(job: &Lengths, parts: &[Vec<i64>], budget: Budget) -> Result<Cutting, M
 /// There is no way with fewer new strips. Lengths that are joined to each other's strips are a group:
 /// one of n strips has n - 1 joins at least, so it gives n strips less as many joins; how much worth
 /// of lengths a group can hold bounds them all.
-fn least(job: &Lengths, join: Join, known: u64, work: &mut Work) -> u64 {
+fn least(job: &Lengths, join: Join, known: u64, work: &mut Work<'_>) -> u64 {
     let gain = job.strip - join.loss;
     let known = i64::try_from(known).unwrap_or(i64::MAX);
     let (mut full, mut total) = (0i128, 0i128);

@@ -1,10 +1,11 @@
-//! The most valuable strips for one cloth of a fixed length.
+//! The most valuable strips for one cloth, and a bound on what any strips are worth.
 
-use crate::layout::kinds::{Cell, Kinds, Strip};
+use std::cmp::Reverse;
+
+use super::knapsack::{Knapsack, lots};
+use crate::layout::kinds::{Cell, Item, Strip};
 use crate::layout::simple;
-
-/// Widths beyond this are counted in coarser steps, pieces rounded up.
-const FINEST: i64 = 20_000;
+use crate::layout::work::Work;
 
 /// So many part-filled cloths are kept side by side.
 const BEAM: usize = 4;
@@ -12,13 +13,14 @@ const BEAM: usize = 4;
 /// From each of them, so many next strips are tried.
 const BRANCH: usize = 4;
 
-/// Pieces of one kind, as many as one choice of the knapsack takes.
+/// What a cloth can be filled with.
 #[derive(Clone, Copy, Debug)]
-struct Lot {
-    cell: Cell,
-    across: i64,
-    along: i64,
-    value: i64,
+pub(super) struct Wish<'a> {
+    pub items: &'a [Item],
+    /// What one of each item is worth.
+    pub values: &'a [i64],
+    /// How many of each there are.
+    pub counts: &'a [u64],
 }
 
 /// A cloth while it is filled.
@@ -30,21 +32,21 @@ struct Partly {
     value: i128,
 }
 
-/// Strips of `along` in all at most, whose pieces are worth the most found; a value for each kind.
-pub(super) fn fill(kinds: &Kinds, along: i64, values: &[i64], work: &mut u64) -> Vec<Strip> {
-    let counts = kinds.items.iter().map(|item| item.count).collect();
+/// Strips within a cloth, across and along, whose pieces are worth the most found.
+pub(super) fn fill(wish: Wish<'_>, (width, along): (i64, i64), work: &mut Work<'_>) -> Vec<Strip> {
+    let counts = wish.counts.to_vec();
     let mut beam = vec![Partly { strips: Vec::new(), counts, free: along, value: 0 }];
     let mut best: Option<Partly> = None;
     while !beam.is_empty() {
         let mut next: Vec<Partly> = Vec::new();
         for partly in &beam {
-            for strip in candidates(kinds, partly, values, work) {
-                next.push(partly.with(kinds, strip, values));
+            for strip in candidates(wish, partly, width, work) {
+                next.push(partly.with(wish, strip));
             }
         }
-        next.sort_by_key(|partly| std::cmp::Reverse(partly.promise(along)));
+        next.sort_by_key(|partly| Reverse(partly.promise(along)));
         next.dedup_by(|one, other| one.counts == other.counts && one.free == other.free);
-        next.truncate(if *work == 0 { 1 } else { BEAM });
+        next.truncate(if work.out() { 1 } else { BEAM });
         for partly in &next {
             if best.as_ref().is_none_or(|best| partly.value > best.value) {
                 best = Some(partly.clone());
@@ -55,9 +57,22 @@ pub(super) fn fill(kinds: &Kinds, along: i64, values: &[i64], work: &mut u64) ->
     simple::joined(best.map(|best| best.strips).unwrap_or_default())
 }
 
+/// No strips within a cloth are worth more.
+pub(super) fn most(wish: Wish<'_>, (width, along): (i64, i64), work: &mut Work<'_>) -> i64 {
+    let mut lengths = Knapsack::new(along, true);
+    for (height, value, _) in by_height(wish, wish.counts, (width, along), true, work) {
+        let strips = u64::try_from(along / height.max(1)).unwrap_or(0);
+        for (lot, times) in lots(strips).enumerate() {
+            let times = i64::try_from(times).unwrap_or(i64::MAX);
+            lengths.add(height.saturating_mul(times), value.saturating_mul(times), lot, work);
+        }
+    }
+    lengths.best()
+}
+
 impl Partly {
     /// With a strip more, or several alike where there is much to fill.
-    fn with(&self, kinds: &Kinds, strip: Strip, values: &[i64]) -> Partly {
+    fn with(&self, wish: Wish<'_>, strip: Strip) -> Partly {
         let mut next = self.clone();
         let room = u64::try_from(next.free / strip.height.max(1)).unwrap_or(0);
         let mut times = room;
@@ -71,17 +86,16 @@ impl Partly {
             if let Some(left) = next.counts.get_mut(cell.item) {
                 *left = left.saturating_sub(taken);
             }
-            let value = values.get(cell.item).copied().unwrap_or(0);
+            let value = wish.values.get(cell.item).copied().unwrap_or(0);
             next.value = next.value.saturating_add(i128::from(value).saturating_mul(i128::from(taken)));
         }
         let long = strip.height.saturating_mul(i64::try_from(times).unwrap_or(i64::MAX));
         next.free = next.free.saturating_sub(long);
         next.strips.push(Strip { times, ..strip });
-        debug_assert_eq!(kinds.items.len(), next.counts.len());
         next
     }
 
-    /// Its value per length taken, with the length that is free counted at half of that.
+    /// Its value per length taken, with a little of the length that is free.
     fn promise(&self, along: i64) -> i128 {
         let taken = i128::from(along.saturating_sub(self.free)).max(1);
         self.value.saturating_mul(1 << 20) / (taken + i128::from(self.free) / 64).max(1)
@@ -90,120 +104,70 @@ impl Partly {
 
 /// The best strips of each height that still fit, the most valuable per height first, and the most
 /// valuable of all.
-fn candidates(kinds: &Kinds, partly: &Partly, values: &[i64], work: &mut u64) -> Vec<Strip> {
-    let lots = lots(kinds, partly, values);
-    let mut found = by_height(kinds, &lots, &partly.counts, values, work);
-    found.sort_by(|(one, a), (other, b)| {
-        let cross = |value: i128, height: i64| value.saturating_mul(i128::from(height));
-        cross(*b, one.height).cmp(&cross(*a, other.height)).then(one.height.cmp(&other.height))
+fn candidates(wish: Wish<'_>, partly: &Partly, width: i64, work: &mut Work<'_>) -> Vec<Strip> {
+    let mut found = by_height(wish, &partly.counts, (width, partly.free), false, work);
+    found.sort_by(|(high, a, _), (low, b, _)| {
+        let cross = |value: i64, height: i64| i128::from(value) * i128::from(height);
+        cross(*b, *high).cmp(&cross(*a, *low)).then(high.cmp(low))
     });
-    let top = found.iter().max_by_key(|(strip, value)| (*value, -strip.height)).cloned();
+    let top = found.iter().max_by_key(|(height, value, _)| (*value, -height)).cloned();
     found.truncate(BRANCH - 1);
     found.extend(top);
-    found.into_iter().map(|(strip, _)| strip).collect()
+    found.into_iter().map(|(height, _, cells)| Strip { times: 1, height, cells }).collect()
 }
 
-/// What may go into a strip, the lowest first; the count of each kind in powers of two.
-fn lots(kinds: &Kinds, partly: &Partly, values: &[i64]) -> Vec<Lot> {
-    let mut lots = Vec::new();
-    for (at, item) in kinds.items.iter().enumerate() {
-        let left = partly.counts.get(at).copied().unwrap_or(0);
-        let each = values.get(at).copied().unwrap_or(0);
-        for turned in item.ways(kinds.width) {
-            let (across, along) = item.lies(turned);
-            if along > partly.free || each <= 0 {
-                continue;
-            }
-            let most = left.min(u64::try_from(kinds.width / across.max(1)).unwrap_or(0));
-            let mut rest = most;
-            let mut lot = 1;
-            while rest > 0 {
-                let count = lot.min(rest);
+/// The most valuable strip of each height, with what it is worth: one knapsack over the width, gone
+/// through from the lowest pieces up.
+fn by_height(
+    wish: Wish<'_>,
+    counts: &[u64],
+    (width, along): (i64, i64),
+    hoping: bool,
+    work: &mut Work<'_>,
+) -> Vec<(i64, i64, Vec<Cell>)> {
+    let mut all: Vec<(i64, i64, i64, Cell)> = Vec::new();
+    for (at, item) in wish.items.iter().enumerate() {
+        let left = counts.get(at).copied().unwrap_or(0);
+        let value = wish.values.get(at).copied().unwrap_or(0);
+        for turned in item.ways(width) {
+            let (across, high) = item.lies(turned);
+            let most = left.min(u64::try_from(width / across.max(1)).unwrap_or(0));
+            for count in lots(if high > along || value <= 0 { 0 } else { most }) {
                 let n = i64::try_from(count).unwrap_or(i64::MAX);
-                lots.push(Lot {
-                    cell: Cell { item: at, turned, count },
-                    across: across.saturating_mul(n),
-                    along,
-                    value: each.saturating_mul(n),
-                });
-                rest -= count;
-                lot *= 2;
+                let cell = Cell { item: at, turned, count };
+                all.push((high, across.saturating_mul(n), value.saturating_mul(n), cell));
             }
         }
     }
-    lots.sort_by_key(|lot| lot.along);
-    lots
-}
-
-/// The most valuable strip of each height: one knapsack over the width, gone through from the
-/// lowest pieces up.
-fn by_height(
-    kinds: &Kinds,
-    lots: &[Lot],
-    counts: &[u64],
-    values: &[i64],
-    work: &mut u64,
-) -> Vec<(Strip, i128)> {
-    let coarse = kinds.width / FINEST + 1;
-    let width = usize::try_from(kinds.width / coarse).unwrap_or(0);
-    let mut best = vec![0i64; width + 1];
-    let mut taken: Vec<Vec<bool>> = Vec::with_capacity(lots.len());
-    let mut found: Vec<(Strip, i128)> = Vec::new();
-    for (at, lot) in lots.iter().enumerate() {
-        let across =
-            usize::try_from(lot.across / coarse + i64::from(lot.across % coarse != 0)).unwrap_or(usize::MAX);
-        let mut takes = vec![false; width + 1];
-        for free in (across.min(width + 1)..=width).rev() {
-            let with = best.get(free - across).copied().unwrap_or(0).saturating_add(lot.value);
-            if let (Some(value), Some(take)) = (best.get_mut(free), takes.get_mut(free))
-                && with > *value
-            {
-                *value = with;
-                *take = true;
-            }
-        }
-        taken.push(takes);
-        *work = work.saturating_sub(u64::try_from(width / 8).unwrap_or(u64::MAX));
-        let last_of_height = lots.get(at + 1).is_none_or(|next| next.along > lot.along);
-        if last_of_height {
-            let cells = chosen(lots, &taken, width, coarse, counts);
-            found.extend(strip(kinds, cells, values));
+    all.sort_by_key(|lot| lot.0);
+    let mut rows = Knapsack::new(width, hoping);
+    let mut found: Vec<(i64, i64, Vec<Cell>)> = Vec::new();
+    for (at, (high, across, value, _)) in all.iter().enumerate() {
+        rows.add(*across, *value, at, work);
+        let last = all.get(at + 1).is_none_or(|next| next.0 > *high);
+        if last && found.last().is_none_or(|found| found.1 < rows.best()) {
+            let cells = if hoping { Vec::new() } else { cells(&all, &rows, counts) };
+            found.push((*high, rows.best(), cells));
         }
     }
     found
 }
 
-/// The cells that a knapsack chose, no kind more often than there are pieces of it.
-fn chosen(lots: &[Lot], taken: &[Vec<bool>], width: usize, coarse: i64, counts: &[u64]) -> Vec<Cell> {
-    let mut free = width;
+/// The cells of the best filling, no kind more often than there are pieces of it; the highest first.
+fn cells(all: &[(i64, i64, i64, Cell)], rows: &Knapsack, counts: &[u64]) -> Vec<Cell> {
     let mut left = counts.to_vec();
-    let mut cells: Vec<Cell> = Vec::new();
-    for (lot, takes) in lots.iter().zip(taken).rev() {
-        if !takes.get(free).copied().unwrap_or(false) {
-            continue;
-        }
-        let across = usize::try_from(lot.across / coarse + i64::from(lot.across % coarse != 0)).unwrap_or(0);
-        free = free.saturating_sub(across);
-        let Some(rest) = left.get_mut(lot.cell.item) else { continue };
-        let count = lot.cell.count.min(*rest);
+    let mut cells: Vec<(i64, Cell)> = Vec::new();
+    for (high, _, _, cell) in rows.lots().into_iter().filter_map(|lot| all.get(lot)) {
+        let Some(rest) = left.get_mut(cell.item) else { continue };
+        let count = cell.count.min(*rest);
         *rest -= count;
-        match cells.iter_mut().find(|cell| (cell.item, cell.turned) == (lot.cell.item, lot.cell.turned)) {
+        let same = |one: &&mut (i64, Cell)| (one.1.item, one.1.turned) == (cell.item, cell.turned);
+        match cells.iter_mut().find(same) {
             _ if count == 0 => {}
-            Some(cell) => cell.count += count,
-            None => cells.push(Cell { count, ..lot.cell }),
+            Some(one) => one.1.count += count,
+            None => cells.push((*high, Cell { count, ..*cell })),
         }
     }
-    cells
-}
-
-/// The strip that holds the cells, and what they are worth; the highest stand first.
-fn strip(kinds: &Kinds, mut cells: Vec<Cell>, values: &[i64]) -> Option<(Strip, i128)> {
-    let along = |cell: &Cell| kinds.items.get(cell.item).map_or(0, |item| item.lies(cell.turned).1);
-    let worth = |cell: &Cell| {
-        i128::from(values.get(cell.item).copied().unwrap_or(0)).saturating_mul(i128::from(cell.count))
-    };
-    cells.sort_by_key(|cell| (std::cmp::Reverse(along(cell)), cell.item, cell.turned));
-    let height = along(cells.first()?);
-    let value = cells.iter().map(worth).sum();
-    Some((Strip { times: 1, height, cells }, value))
+    cells.sort_by_key(|(high, cell)| (Reverse(*high), cell.item, cell.turned));
+    cells.into_iter().map(|(_, cell)| cell).collect()
 }

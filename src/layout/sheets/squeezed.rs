@@ -1,11 +1,13 @@
-//! More than strips hold: pieces added to a sheet as long as they can all be laid on it by cuts from
+//! More than strips hold: pieces added to a cloth as long as they can all be laid on it by cuts from
 //! edge to edge, or anyhow.
 
-use crate::layout::job::{Budget, Kind, Piece, Sheet};
-use crate::layout::plan::{Lay, Rect};
+use super::task::Task;
+use crate::layout::job::{Kind, Piece, Sheet};
+use crate::layout::plan::Lay;
 use crate::layout::roll;
+use crate::layout::work::Work;
 
-/// So often a piece more is tried on one sheet.
+/// So often a piece more is tried on one cloth.
 const TRIES: u32 = 24;
 
 /// Work for one try.
@@ -14,66 +16,59 @@ const WORK: u64 = 20_000;
 /// More pieces than this are left as the strips hold them.
 const MOST_PIECES: u64 = 500;
 
-/// A layout with pieces added, the largest first, to one that holds `counts`; the counts then.
+/// A layout with pieces added, the most valuable first, to one that holds `held`; what it holds then.
 pub(super) fn more(
-    pieces: &[Piece],
+    task: &Task,
     sheet: &Sheet,
     kind: Kind,
-    mut lay: Lay,
-    mut counts: Vec<u64>,
-    work: &mut u64,
+    (mut lay, mut held): (Lay, Vec<u64>),
+    (left, values): (&[u64], &[i64]),
+    work: &mut Work<'_>,
 ) -> (Lay, Vec<u64>) {
-    let wanted: Vec<u64> = pieces.iter().map(|piece| piece.count).collect();
-    if wanted.iter().fold(0u64, |sum, count| sum.saturating_add(*count)) > MOST_PIECES {
-        return (lay, counts);
+    if work.out() || held.iter().fold(0u64, |sum, count| sum.saturating_add(*count)) > MOST_PIECES {
+        return (lay, held);
     }
-    if counts != wanted
-        && let Some(all) = laid(pieces, &wanted, sheet, kind, work)
+    if left.iter().fold(0u64, |sum, count| sum.saturating_add(*count)) <= MOST_PIECES
+        && let Some(all) = laid(task, left, sheet, kind, work)
     {
-        return (all, wanted);
+        return (all, left.to_vec());
     }
-    let mut order: Vec<usize> = (0..pieces.len()).collect();
-    let area = |at: &usize| pieces.get(*at).map_or(0, |piece| piece.area(1));
-    order.sort_by_key(|at| std::cmp::Reverse(area(at)));
+    let mut order: Vec<usize> = (0..values.len()).collect();
+    let rate = |at: &usize| values.get(*at).copied().unwrap_or(0);
+    order.retain(|at| rate(at) > 0);
+    order.sort_by_key(|at| std::cmp::Reverse(rate(at)));
     let mut tries = TRIES;
     for at in order {
-        while tries > 0 && *work > 0 {
-            let mut next = counts.clone();
+        while tries > 0 && !work.out() {
+            let mut next = held.clone();
             let Some(count) = next.get_mut(at) else { break };
-            if wanted.get(at).is_none_or(|wanted| *count >= *wanted) {
+            if left.get(at).is_none_or(|left| *count >= *left) {
                 break;
             }
             *count += 1;
             tries -= 1;
-            let Some(found) = laid(pieces, &next, sheet, kind, work) else { break };
-            (lay, counts) = (found, next);
+            let Some(found) = laid(task, &next, sheet, kind, work) else { break };
+            (lay, held) = (found, next);
         }
     }
-    (lay, counts)
+    (lay, held)
 }
 
-/// So many of each piece on one sheet, if a plan of the kind was found.
-fn laid(pieces: &[Piece], counts: &[u64], sheet: &Sheet, kind: Kind, work: &mut u64) -> Option<Lay> {
-    let chosen: Vec<Piece> =
-        pieces.iter().zip(counts).map(|(piece, count)| Piece { count: *count, ..*piece }).collect();
-    let area = chosen.iter().map(|piece| piece.area(piece.count)).fold(0, i128::saturating_add);
-    if area > sheet.area() {
+/// So many of each item on one cloth, if a plan of the kind was found.
+fn laid(task: &Task, counts: &[u64], sheet: &Sheet, kind: Kind, work: &mut Work<'_>) -> Option<Lay> {
+    if task.area(counts) > sheet.area() {
         return None;
     }
-    let spent = WORK.min(*work);
-    *work -= spent;
-    let found = roll::plan(sheet.across, &chosen, kind, Budget(spent)).ok()?;
+    let pieces: Vec<Piece> = task.pieces(counts);
+    if pieces.iter().any(|piece| piece.count > 0 && piece.by_selvage) {
+        return None;
+    }
+    let found = roll::plan(sheet.across, &pieces, kind, &mut work.part(WORK)).ok()?;
     if found.length > sheet.along {
         return None;
     }
     Some(match found.lay {
         Lay::Cut(part) => Lay::Cut(roll::longer(part, found.length, sheet.along)),
-        Lay::Free { pieces, mut left } => {
-            let rest = sheet.along - found.length;
-            if rest > 0 {
-                left.push(Rect { x: 0, y: found.length, across: sheet.across, along: rest });
-            }
-            Lay::Free { pieces, left }
-        }
+        lay => lay,
     })
 }

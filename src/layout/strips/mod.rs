@@ -3,27 +3,27 @@
 mod bound;
 mod levels;
 
-use super::cover::{Cuts, Work, cover};
-use super::job::Budget;
+use super::bounds::Ends;
+use super::cover::{Cuts, cover};
+use super::found::{Found, Pieces};
 use super::kinds::{Cell, Kinds, Strip};
-use super::roll::{Found, Pieces};
 use super::simple;
+use super::work::Work;
 
 /// More kinds of pieces than this are laid in simple strips.
 const MOST_KINDS: usize = 400;
 
 /// The shortest strips found, and a bound on all strips.
-pub(super) fn plan(kinds: &Kinds, budget: Budget) -> Found {
+pub(super) fn plan(kinds: &Kinds, work: &mut Work<'_>) -> Found {
     let simple = simple::strips(kinds);
     let length = simple::length(&simple);
     let bound = bound::quick(kinds);
     if length <= bound || kinds.items.len() > MOST_KINDS {
         return Found { pieces: Pieces::Strips(simple), length, bound: bound.min(length) };
     }
-    let mut work = Work(budget.0);
     let stock = levels::stock(kinds);
-    let sums = bound::Sums::of(kinds, length, &mut work);
-    let covered = cover(&stock, (length, bound), &Vec::new(), &|length| sums.reach(length), &mut work);
+    let ends = Ends::of(kinds, length, work);
+    let covered = cover(&stock, (length, bound), &Vec::new(), &|length| ends.reach(length), work);
     match covered.cuts {
         Some(cuts) => {
             let strips = strips(kinds, &cuts, &stock);

@@ -43,6 +43,11 @@ impl Exact {
         Exact(Small(numer, denom))
     }
 
+    /// A whole number of up to 128 bits.
+    pub fn wide(n: i128) -> Exact {
+        i64::try_from(n).map_or_else(|_| Exact::from_wide(n, 1), Exact::whole)
+    }
+
     /// A fraction; none where the denominator is 0.
     pub fn ratio(numer: i64, denom: i64) -> Option<Exact> {
         match denom {

@@ -11,8 +11,8 @@ use num_rational::BigRational;
 use num_traits::Signed;
 
 use super::Exact;
-use super::MOST_BITS;
 use super::Trouble;
+use crate::limits::BITS;
 
 /// Two bounds; the number lies between them, or on one.
 #[derive(Clone, Debug)]
@@ -197,7 +197,7 @@ pub(super) fn power(base: &Exact, exponent: u32) -> Result<(Exact, Exact), Troub
     let mut left = exponent;
     let multiplied = |a: &(Exact, Exact), b: &(Exact, Exact)| {
         let made = (times(&a.0, &b.0, false), times(&a.1, &b.1, true));
-        if made.1.bits() > MOST_BITS || made.0.bits() > MOST_BITS { Err(Trouble::TooBig) } else { Ok(made) }
+        if made.1.bits() > BITS || made.0.bits() > BITS { Err(Trouble::TooBig) } else { Ok(made) }
     };
     while left > 0 {
         if left & 1 == 1 {

@@ -9,6 +9,7 @@ pub use enclosure::Enclosure;
 
 use super::exact::Exact;
 use super::trouble::Trouble;
+use crate::limits::BITS;
 
 /// A number: exact, or known to lie between two bounds.
 #[derive(Clone, Debug)]
@@ -19,21 +20,37 @@ pub enum Number {
     About(Box<Enclosure>),
 }
 
-/// An exact number of more bits than this is refused.
-pub const MOST_BITS: u64 = 16_384;
-
 use Number::About;
 
 /// Hands an exact result on, unless it has grown out of bounds.
 #[inline]
 fn bounded(made: Exact) -> Result<Number, Trouble> {
-    if made.is_big() && made.bits() > MOST_BITS {
+    if made.is_big() && made.bits() > BITS {
         return Err(Trouble::TooBig);
     }
     Ok(Number::Exact(made))
 }
 
 impl Number {
+    /// How many words of 64 bits it takes beyond the everyday case.
+    #[inline]
+    pub fn words(&self) -> u64 {
+        let long = |number: &Exact| if number.is_big() { number.bits() / 64 + 1 } else { 0 };
+        match self {
+            Number::Exact(number) => long(number),
+            About(about) => long(about.lo()) + long(about.hi()),
+        }
+    }
+
+    /// The steps of work of one operation on it, beyond the everyday case.
+    #[inline]
+    pub fn toil(&self) -> u64 {
+        match self.words() {
+            0 => 0,
+            words => words * words / 4 + 1,
+        }
+    }
+
     /// A whole number.
     pub const fn whole(n: i64) -> Number {
         Number::Exact(Exact::whole(n))
@@ -44,7 +61,7 @@ impl Number {
         if lo == hi {
             return bounded(lo);
         }
-        if lo.bits() > MOST_BITS || hi.bits() > MOST_BITS {
+        if lo.bits() > BITS || hi.bits() > BITS {
             return Err(Trouble::TooBig);
         }
         Ok(About(Box::new(Enclosure::outward(lo, hi))))

@@ -6,10 +6,8 @@ use num_rational::BigRational;
 use super::ReadFault;
 use super::fault;
 use super::scan::Scan;
+use crate::limits::DIGITS;
 use crate::measure::exact::Exact;
-
-/// The most digits that one figure may have.
-const MOST_DIGITS: usize = 1_000;
 
 /// A figure as it was written.
 pub(super) struct Figure {
@@ -62,7 +60,7 @@ pub(super) fn figure(scan: &mut Scan<'_>) -> Result<Figure, ReadFault> {
 }
 
 fn check_length(digits: usize, start: usize) -> Result<(), ReadFault> {
-    if digits > MOST_DIGITS { Err(fault::too_long(start..start.saturating_add(digits))) } else { Ok(()) }
+    if digits > DIGITS { Err(fault::too_long(start..start.saturating_add(digits))) } else { Ok(()) }
 }
 
 /// The number of some digits.

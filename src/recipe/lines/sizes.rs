@@ -1,5 +1,7 @@
 //! `sizes` and its rows: the recipe's own sizes, each a value for some of its givens.
 
+use std::collections::{HashMap, HashSet};
+
 use super::*;
 use crate::check::operate::Quant;
 use crate::check::types::{Shape, Type};
@@ -29,14 +31,31 @@ impl Meaning for Sizes {
             builder.compiler.faults.push(fault.other(first, "they are listed here"));
             return None;
         }
-        Some(Box::new(SizesAct(self.rows.iter().map(|row| size(row, builder, scope)).collect())))
+        // The last of its name: at the prompt a given may be given again.
+        let given_at: HashMap<Rc<str>, usize> =
+            builder.body.givens.iter().enumerate().map(|(at, given)| (given.name.clone(), at)).collect();
+        let mut labels: HashSet<Rc<str>> = builder
+            .body
+            .sizes
+            .iter()
+            .skip(builder.body.place.begun.1)
+            .map(|size| size.label.clone())
+            .collect();
+        let size = |row| size(row, builder, scope, &given_at, &mut labels);
+        Some(Box::new(SizesAct(self.rows.iter().map(size).collect())))
     }
 }
 
 /// Compiles a row.
-fn size(row: &SizeRow, builder: &mut Builder<'_>, outer: &mut Scope) -> (Rc<Size>, Vec<Rc<Given>>) {
+fn size(
+    row: &SizeRow,
+    builder: &mut Builder<'_>,
+    outer: &mut Scope,
+    given_at: &HashMap<Rc<str>, usize>,
+    labels: &mut HashSet<Rc<str>>,
+) -> (Rc<Size>, Vec<Rc<Given>>) {
     let mut faults = Vec::new();
-    if builder.body.sizes.iter().skip(builder.body.place.begun.1).any(|size| *size.label == *row.label) {
+    if !labels.insert(row.label.as_str().into()) {
         let message = format!("two sizes are called \"{}\"", row.label);
         faults.push(Fault::new(Code::NameTwice, row.label_span, message));
     }
@@ -45,8 +64,8 @@ fn size(row: &SizeRow, builder: &mut Builder<'_>, outer: &mut Scope) -> (Rc<Size
     for (ident, value) in &row.values {
         let mut scope = Scope::line();
         let node = builder.compiler.expr(value, &mut scope);
-        // The last of its name: at the prompt a given may be given again.
-        match builder.body.givens.iter().enumerate().rfind(|(_, given)| given.name == ident.name) {
+        let at = given_at.get(&ident.name).copied();
+        match at.and_then(|at| Some((at, builder.body.givens.get(at)?))) {
             Some((at, _)) if values.iter().any(|(other, ..)| *other == at) => {
                 let message = format!("`{}` is set twice in this size", ident.name);
                 faults.push(Fault::new(Code::NameTwice, ident.span, message));
@@ -106,6 +125,9 @@ fn check(infer: &mut Infer<'_>, given: &Given, value: &Node) {
     infer.tell(fault.other(given.span, "it is given here"));
 }
 
+/// So many givens are listed in a fault.
+const LISTED: usize = 20;
+
 /// A `--set`, a column or a size that names no given.
 pub fn unknown_given(name: &str, givens: &[Rc<Given>], span: Option<Span>) -> Fault {
     let known = || givens.iter().map(|given| &*given.name);
@@ -117,6 +139,11 @@ pub fn unknown_given(name: &str, givens: &[Rc<Given>], span: Option<Span>) -> Fa
     let fault = fault.did_you_mean(closest(name, known()));
     match givens.is_empty() {
         true => fault.hint("it has no givens at all"),
-        false => fault.hint(format!("its givens are {}", known().collect::<Vec<_>>().join(", "))),
+        false => {
+            let listed = known().take(LISTED).collect::<Vec<_>>().join(", ");
+            let more = givens.len().saturating_sub(LISTED);
+            let more = if more > 0 { format!(" and {more} more") } else { String::new() };
+            fault.hint(format!("its givens are {listed}{more}"))
+        }
     }
 }

@@ -1,6 +1,5 @@
 //! What does not fit on its cloth, with the reason.
 
-use crate::docket::Lies;
 use crate::fault::{Code as FaultCode, Fault};
 use crate::layout::Misfit;
 use crate::measure::show_size;
@@ -44,10 +43,9 @@ fn does_not_fit(laying: &Laying<'_>, cut: &Cut) -> Fault {
         false => format!("{name} has {usable} of usable width"),
     };
     let message = format!("\"{label}\" does not fit: it is {} across, and {has}", cut.across.show(manner));
-    let turned = if cut.lies == Lies::AnyWay || folded { "" } else { "turn it along the grain, or " };
     let unfolded = if folded { "lay the cloth out single, or " } else { "" };
     Fault::new(FaultCode::DoesNotFit, cut.span, message)
-        .hint(format!("{turned}{unfolded}join it from narrower pieces, or choose a wider cloth"))
+        .hint(format!("{unfolded}join it from narrower pieces, or choose a wider cloth"))
 }
 
 /// What stopped a planner.

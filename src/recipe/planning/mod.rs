@@ -1,13 +1,14 @@
 //! Each cloth's pieces laid out, and what that asks for in the shop.
 
+mod effort;
 mod misfits;
+mod spending;
 
 use std::cmp::Ordering;
 
-use crate::docket::{Buy, ClothPlan, Figure, Hand, Held, Lies, More, Nearer, OnHand, Piece, Planned};
+use crate::docket::{Buy, ClothPlan, Dearer, Figure, Hand, Held, Lies, More, Nearer, OnHand, Piece, Planned};
 use crate::docket::{Strip, Tool, Way};
 use crate::eval::grid::Grid;
-use crate::eval::limits::Limits;
 use crate::eval::machine::{Halt, Settings};
 use crate::eval::words;
 use crate::fault::{Code as FaultCode, Fault};
@@ -15,35 +16,7 @@ use crate::layout::{self, Budget, Job, Kind, Lay, Part, Plan, Share};
 use crate::measure::{Number, Quantity, Ruler, System, Way as Rounding, show_size, side_by_side};
 use crate::recipe::bill::{self, measure_figure};
 use crate::recipe::cutting::{Cut, Cutting, Lot, Wish};
-
-/// How much work planning may take.
-#[derive(Clone, Copy, Debug)]
-pub(crate) struct Effort {
-    /// For each kind of a `plan` line.
-    pub each: Budget,
-    /// What is left for all of a run.
-    pub left: u64,
-    /// How many times the cut list is made, where the command line says so.
-    pub kits: Option<u64>,
-    /// Whether cloths are laid out later, those of several sizes together.
-    pub later: bool,
-}
-
-impl Effort {
-    /// The usual effort, or a thorough one: a few seconds for each kind of a `plan` line.
-    pub fn of(limits: &Limits, thorough: bool) -> Effort {
-        let each = if thorough { Budget::THOROUGH } else { Budget::USUAL };
-        let times = if thorough { Budget::THOROUGH.0 / Budget::USUAL.0 } else { 1 };
-        Effort { each, left: limits.planning.saturating_mul(times), kits: None, later: false }
-    }
-
-    /// A budget of at most so much, less where little is left.
-    fn take(&mut self, wanted: Budget) -> Budget {
-        let taken = wanted.0.min(self.left);
-        self.left = self.left.saturating_sub(taken);
-        Budget(taken)
-    }
-}
+pub(crate) use effort::Effort;
 
 /// A plan for each cloth, and what is bought of cloth sold by the piece; or all that does not fit.
 pub(crate) fn plans(
@@ -61,10 +34,14 @@ pub(crate) fn plans(
         if lot.pieces.is_empty() {
             continue;
         }
-        match Laying::of(lot, effort.kits).and_then(|mut laying| {
+        let laid = Laying::of(lot, effort.kits).and_then(|mut laying| {
             let plan = laying.plan(effort)?;
             Ok((laying.paid(&plan)?, plan))
-        }) {
+        });
+        if effort.stopped() {
+            return Err(vec![Fault::new(FaultCode::Stopped, lot.cloth.span, "stopped")]);
+        }
+        match laid {
             Ok((paid, plan)) => {
                 buys.extend(paid);
                 plans.push(plan);
@@ -127,6 +104,8 @@ pub(crate) struct Laying<'a> {
     pub lot: &'a Lot,
     pub grid: Grid,
     pub job: Job,
+    /// The same with pieces at their smallest and cloth at its largest, where they are not exact.
+    loosest: Option<Job>,
     kits: u64,
     folded: bool,
 }
@@ -144,50 +123,54 @@ impl<'a> Laying<'a> {
         let hands: Vec<_> = lot.hands.iter().map(|hand| (half(&hand.across), hand)).collect();
         let sides = lot.pieces.iter().flat_map(|cut| [&cut.across, &cut.along]);
         let sides = sides.chain(hands.iter().flat_map(|(across, hand)| [across, &hand.along]));
-        let grid = Grid::of(sides.chain([&usable]), lot.first_along());
+        let grid = Grid::of([&usable].into_iter().chain(sides), Grid::WIDE);
         let counted = |count: u64| {
             let all = count.checked_mul(kits)?;
             Some(if folded { all.div_ceil(2) } else { all })
         };
-        let pieces = lot.pieces.iter().map(|cut| {
-            Some(layout::Piece {
-                count: counted(cut.count)?,
-                across: grid.up(&cut.across)?,
-                along: grid.up(&cut.along)?,
-                may_turn: cut.lies == Lies::AnyWay,
-                by_selvage: cut.lies == Lies::AlongSelvage,
-            })
-        });
-        let sheets = hands.iter().map(|(across, hand)| {
-            Some(layout::Sheet {
-                count: hand.count,
-                across: grid.down(across)?,
-                along: grid.down(&hand.along)?,
-                cost: hand.price.as_ref().map_or(0, |(_, coins)| *coins),
-            })
-        });
         let from_hand = wish.is_some_and(|wish| wish.from_hand);
-        let job = || {
+        // Pieces and cloth rounded: one up and the other down, or the other way round.
+        let job = |piece: &dyn Fn(&Quantity) -> Option<i128>, cloth: &dyn Fn(&Quantity) -> Option<i128>| {
+            let pieces = lot.pieces.iter().map(|cut| {
+                Some(layout::Piece {
+                    count: counted(cut.count)?,
+                    across: piece(&cut.across)?,
+                    along: piece(&cut.along)?,
+                    may_turn: cut.lies == Lies::AnyWay,
+                    by_selvage: cut.lies == Lies::AlongSelvage,
+                })
+            });
+            let sheets = hands.iter().map(|(across, hand)| {
+                Some(layout::Sheet {
+                    count: hand.count,
+                    across: cloth(across)?,
+                    along: cloth(&hand.along)?,
+                    cost: hand.price.as_ref().map_or(0, |(_, coins)| *coins),
+                })
+            });
             Some(Job {
                 pieces: pieces.collect::<Option<Vec<_>>>()?,
                 sheets: sheets.collect::<Option<Vec<_>>>()?,
-                roll: if from_hand { None } else { Some(grid.down(&usable)?) },
+                roll: if from_hand { None } else { Some(cloth(&usable)?) },
             })
         };
-        let Some(job) = job() else {
+        let tight = job(&|piece| grid.up(piece), &|cloth| grid.down(cloth));
+        let loosest = job(&|piece| grid.down(piece), &|cloth| grid.up(cloth));
+        let (Some(job), Some(loosest)) = (tight, loosest) else {
             let message = "these pieces are too large to lay out";
             return Err(vec![Fault::new(FaultCode::TooMuch, lot.cloth.span, message)]);
         };
-        Ok(Laying { lot, grid, job, kits, folded })
+        let loosest = Some(loosest).filter(|loosest| *loosest != job);
+        Ok(Laying { lot, grid, job, loosest, kits, folded })
     }
 
-    fn figure(&self, quantity: Quantity) -> Figure {
+    pub fn figure(&self, quantity: Quantity) -> Figure {
         measure_figure(quantity, &self.lot.cloth.settings)
     }
 
     /// A length in grid units.
-    pub fn back(&self, units: i64) -> Quantity {
-        self.grid.back(units, self.lot.first_along())
+    pub fn back(&self, units: i128) -> Quantity {
+        self.grid.back(units, self.lot.read_like())
     }
 
     fn plan(&mut self, effort: &mut Effort) -> Result<ClothPlan, Vec<Fault>> {
@@ -200,35 +183,44 @@ impl<'a> Laying<'a> {
             Halt::Silent => Vec::new(),
         };
         let Some(wish) = &self.lot.wish else {
-            let plan = self.lay(Kind::Strips, effort.take(Budget::QUICK))?;
-            return self.docket(plan, None).map_err(one);
+            let plan = self.lay(Kind::Strips, Budget::QUICK, effort)?.pop().unwrap_or_default();
+            let dearer = self.dearer(&plan, effort);
+            return self.docket(plan, dearer, None).map_err(one);
         };
-        let kinds = kinds(wish.tool);
-        let mut plans: Vec<Plan> = Vec::with_capacity(kinds.len());
-        for kind in kinds {
-            let plan = self.lay(*kind, effort.take(effort.each))?;
-            let plan = plainer(plan, plans.last(), self.job.roll.is_some());
-            plans.push(plan);
-        }
-        // What no plan of a freer kind can do, none of a plainer one can.
-        if self.job.roll.is_some() {
-            let mut least = 0;
-            for plan in plans.iter_mut().rev() {
-                least = plan.bound.max(least);
-                plan.bound = least;
-                plan.proved |= plan.length == least;
-            }
-        }
+        let freest = match wish.tool {
+            Tool::Rotary => Kind::EdgeToEdge,
+            Tool::Scissors => Kind::Any,
+        };
+        let plans = self.lay(freest, effort.each, effort)?;
         let mut ways =
             plans.into_iter().map(|plan| self.way(plan)).collect::<Result<Vec<_>, _>>().map_err(one)?;
         let taken = self.taken(wish, &ways).map_err(one)?;
         let planned = self.planned(wish, &mut ways, taken, effort).map_err(one)?;
         let plan = ways.into_iter().nth(taken).map(|(_, plan)| plan).unwrap_or_default();
-        self.docket(plan, Some(planned)).map_err(one)
+        let dearer = self.dearer(&plan, effort);
+        self.docket(plan, dearer, Some(planned)).map_err(one)
     }
 
-    fn lay(&self, kind: Kind, budget: Budget) -> Result<Plan, Vec<Fault>> {
-        layout::plan(&self.job, kind, budget).map_err(|misfit| misfits::faults(self, &misfit))
+    /// A plan of each kind up to the freest, as far as there is one.
+    fn lay(&self, freest: Kind, budget: Budget, effort: &mut Effort) -> Result<Vec<Plan>, Vec<Fault>> {
+        let budget = effort.take(budget);
+        // A length past counting costs more than anything.
+        let coins = |length| self.coins(length).unwrap_or(i64::MAX);
+        let price: Option<layout::Price<'_>> = if self.priced() { Some(&coins) } else { None };
+        let stop = || effort.stopped();
+        let found = layout::plans(&self.job, self.loosest.as_ref(), price, freest, budget, &stop);
+        let mut plans = Vec::with_capacity(found.len());
+        let mut misfit = None;
+        for one in found {
+            match one {
+                Ok(plan) => plans.push(plan),
+                Err(none) => misfit = Some(none),
+            }
+        }
+        match misfit {
+            Some(misfit) if plans.is_empty() => Err(misfits::faults(self, &misfit)),
+            _ => Ok(plans),
+        }
     }
 
     fn way(&self, plan: Plan) -> Result<(Way, Plan), Halt> {
@@ -236,12 +228,18 @@ impl<'a> Laying<'a> {
         let (length, bound) = (self.back(plan.length), self.back(self.bound(&plan)));
         let buy = cloth.to_buy(&length)?;
         let least = cloth.to_buy(&bound)?;
+        let spent = i64::try_from(plan.bound)
+            .ok()
+            .and_then(|bound| self.money(plan.cost).zip(self.money(bound)))
+            .filter(|_| self.by_cost());
+        let (cost, below) = spent.map_or((None, None), |(cost, below)| (Some(cost), Some(below)));
         let way = Way {
             kind: plan.kind,
             buys_least: same(&least, &buy),
             length: self.figure(length),
             buy: self.figure(buy),
-            bound: self.figure(self.mark_below(bound)),
+            cost,
+            bound: below.unwrap_or_else(|| self.figure(self.mark_below(bound))),
             proved: plan.proved,
             taken: false,
         };
@@ -264,9 +262,13 @@ impl<'a> Laying<'a> {
         mark.map_or(length.clone(), |mark| Quantity { reading: length.reading, ..mark })
     }
 
-    /// The least length of the roll; without one the bound is of money.
-    fn bound(&self, plan: &Plan) -> i64 {
-        if self.job.roll.is_some() { plan.bound } else { plan.length }
+    /// The least length of the roll that is known; where the bound is of money, none.
+    fn bound(&self, plan: &Plan) -> i128 {
+        match self.job.roll {
+            Some(_) if self.priced() => 0,
+            Some(_) => plan.bound,
+            None => plan.length,
+        }
     }
 
     /// The kind asked for; else the plainest that buys no more than any, or fits what is there.
@@ -284,6 +286,10 @@ impl<'a> Laying<'a> {
                     return Ok(at);
                 }
             }
+        }
+        if self.priced() {
+            let order = ways.iter().enumerate().min_by_key(|(at, (_, plan))| (plan.cost, *at));
+            return Ok(order.map_or(0, |(at, _)| at));
         }
         let mut best: Option<(usize, Quantity, i64)> = None;
         for (at, (_, plan)) in ways.iter().enumerate() {
@@ -356,7 +362,7 @@ impl<'a> Laying<'a> {
         let differs = if enough { on.sub(&needed) } else { needed.sub(on) }.map_err(words)?;
         let never = !enough && least.compare(on).map_err(words)? == Ordering::Greater;
         // What is over or short is read as the pieces are.
-        let differs = Quantity { reading: self.lot.first_along().reading, ..differs };
+        let differs = Quantity { reading: self.lot.read_like().reading, ..differs };
         let way = if enough { Rounding::Down } else { Rounding::Up };
         let differs = self.mark(differs, way);
         Ok(OnHand { length: self.figure(self.sold(on)), enough, differs: self.figure(differs), never })
@@ -378,7 +384,10 @@ impl<'a> Laying<'a> {
         let room = self.grid.down(&cloth.washed(&length)?).unwrap_or(plan.length);
         let at = self.lot.pieces.iter().position(|cut| cut.label == *label).unwrap_or(0);
         let budget = effort.take(effort.each);
-        let found = layout::how_many_more(&self.job, at, room, plan.kind, budget);
+        let found =
+            layout::how_many_more(&self.job, self.loosest.as_ref(), at, room, plan.kind, budget, &|| {
+                effort.stopped()
+            });
         let found = found.map_err(|misfit| match misfits::faults(self, &misfit).into_iter().next() {
             Some(fault) => Halt::from(fault),
             None => Halt::Silent,
@@ -411,7 +420,12 @@ impl<'a> Laying<'a> {
         if self.folded { cut.count.saturating_mul(self.kits) % 2 } else { 0 }
     }
 
-    fn docket(&self, plan: Plan, planned: Option<Planned>) -> Result<ClothPlan, Halt> {
+    fn docket(
+        &self,
+        plan: Plan,
+        dearer: Option<Dearer>,
+        planned: Option<Planned>,
+    ) -> Result<ClothPlan, Halt> {
         let cloth = &self.lot.cloth;
         let length = self.back(plan.length);
         let buy = cloth.to_buy(&length)?;
@@ -439,6 +453,7 @@ impl<'a> Laying<'a> {
             step: cloth.shop.as_ref().map(|step| self.figure(as_typed(step))),
             price: price.map(|price| self.figure(price.clone())),
             cost: cost.map(|cost| self.figure(cost)),
+            dearer,
             planned,
             washed: cloth.shrinks,
             line: self.lot.pieces.first().map_or(0, |cut| cut.line),
@@ -495,30 +510,16 @@ impl<'a> Laying<'a> {
 }
 
 impl Lot {
-    /// Lengths of this cloth are read as its first piece is.
-    pub fn first_along(&self) -> &Quantity {
-        self.pieces.first().map_or(&self.cloth.usable, |cut| &cut.along)
-    }
-}
-
-/// The kinds of cuts that a tool makes, the plainest first.
-fn kinds(tool: Tool) -> &'static [Kind] {
-    match tool {
-        Tool::Rotary => &[Kind::Strips, Kind::EdgeToEdge],
-        Tool::Scissors => &[Kind::Strips, Kind::EdgeToEdge, Kind::Any],
-    }
-}
-
-/// A plan, or the one of the plainer kind before it where that is shorter, for its cuts are allowed too.
-fn plainer(plan: Plan, before: Option<&Plan>, roll: bool) -> Plan {
-    match before {
-        Some(before) if roll && (before.length, before.cost) < (plan.length, plan.cost) => Plan {
-            kind: plan.kind,
-            bound: plan.bound.min(before.length),
-            proved: plan.bound >= before.length,
-            ..before.clone()
-        },
-        _ => plan,
+    /// Lengths of this cloth are read as its first piece is, save where that is typed in another system
+    /// than the cloth and the shop's step.
+    pub fn read_like(&self) -> &Quantity {
+        let usable = &self.cloth.usable;
+        let system = usable.reading.system();
+        let sold = self.cloth.shop.as_ref().is_none_or(|step| step.reading.system() == system);
+        match self.pieces.first() {
+            Some(cut) if system.is_none() || !sold || cut.along.reading.system() == system => &cut.along,
+            _ => usable,
+        }
     }
 }
 

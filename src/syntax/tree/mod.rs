@@ -12,10 +12,7 @@ use crate::measure::{Quantity, UnitExpr};
 pub use crate::syntax::signs::{BinaryOp, CompareOp, Limit, UnaryOp};
 pub use ask::{End, Find, Why};
 pub use cloth::{Cut, CutWay, Have, PlanLine, PlanWay, Tool};
-pub use line::{
-    Bounds, Buy, Check, Doc, Example, Given, Guard, Line, LineKind, Measured, Name, Param, Rule, Set,
-    Setting, Show, SizeRow, Sizes, Use, Words, WordsKind, Work,
-};
+pub use line::*;
 
 /// A whole file, or one entry at the prompt.
 #[derive(Clone, Debug, Default)]

@@ -2,13 +2,12 @@
 
 use std::rc::Rc;
 
+use crate::limits::BITS;
 use crate::measure::{Dim, Exact, Manner, Number, Quantity, Trouble, write_slack, write_slack_mark};
 use crate::value::slack::affine::{Affine, Middle, Term};
 use crate::value::slack::rest::{Amount, Rest};
 use crate::value::slack::source::Source;
 
-/// Numbers of more bits than this are refused, as in plain measures.
-const MOST_BITS: u64 = 16_384;
 /// Up to so many sources a product looks at every pair of them, for what cancels.
 const PAIRS: usize = 32;
 
@@ -20,7 +19,7 @@ pub(crate) type Made = Result<Slack, Trouble>;
 /// Refused where it grows out of bounds.
 fn bounded(number: Exact) -> Result<Exact, Trouble> {
     let number = number.reduced();
-    if number.is_big() && number.bits() > MOST_BITS { Err(Trouble::TooBig) } else { Ok(number) }
+    if number.is_big() && number.bits() > BITS { Err(Trouble::TooBig) } else { Ok(number) }
 }
 
 impl Amount for Exact {

@@ -1,7 +1,7 @@
-//! A guide in floating point to which patterns to use, and how often: the linear relaxation over
-//! the patterns at hand, by the simplex method.
+//! The simplex method in floating point: which patterns to use, and how often, in the linear relaxation
+//! over the patterns at hand.
 //!
-//! Nothing here is believed: what it says is rounded to whole numbers and proved anew by whoever
+//! Nothing here is believed: what it says is rounded to whole numbers and proved again by whoever
 //! asked. It uses no more than sums, products and quotients, so it says the same on every machine.
 #![allow(clippy::float_arithmetic)] // hints only; see above
 
@@ -38,7 +38,7 @@ pub(super) enum End {
 
 /// A linear programme: columns between bounds, rows that must come to at least so much.
 #[derive(Clone, Debug)]
-pub(super) struct Guide {
+pub(super) struct Simplex {
     rows: usize,
     /// Costs are kept in this unit.
     unit: f64,
@@ -67,7 +67,7 @@ pub(super) struct Guide {
 #[derive(Clone, Debug)]
 pub(super) struct Place(Vec<Stand>, Vec<usize>, Vec<f64>, u32);
 
-impl Guide {
+impl Simplex {
     /// Where it stands.
     pub fn place(&self) -> Place {
         Place(self.stand.clone(), self.basis.clone(), self.inverse.clone(), self.pivots)
@@ -80,10 +80,10 @@ impl Guide {
 
     /// A programme without columns: each row must come to at least what is wanted; costs are about
     /// as large as `unit`.
-    pub fn new(wanted: &[i64], unit: i64) -> Guide {
+    pub fn new(wanted: &[i64], unit: i64) -> Simplex {
         let rows = wanted.len();
         let wanted: Vec<f64> = wanted.iter().map(|one| *one as f64).collect();
-        let mut guide = Guide {
+        let mut simplex = Simplex {
             rows,
             wanted: Vec::new(),
             unit: unit.max(1) as f64,
@@ -105,14 +105,14 @@ impl Guide {
             work: 0,
         };
         for row in 0..rows {
-            if let Some(one) = guide.inverse.get_mut(row * rows + row) {
+            if let Some(one) = simplex.inverse.get_mut(row * rows + row) {
                 *one = -1.0;
             }
         }
         let most = wanted.iter().fold(1.0, |most: f64, one| most.max(one.abs()));
-        guide.slack = 1e-7 * (most / 1e5).max(1.0);
-        guide.wanted = wanted;
-        guide
+        simplex.slack = 1e-7 * (most / 1e5).max(1.0);
+        simplex.wanted = wanted;
+        simplex
     }
 
     /// The work done since it was last asked.

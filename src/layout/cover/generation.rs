@@ -1,11 +1,12 @@
-//! The relaxation: patterns in fractions of a strip, made one by one as they are wanted, and the
-//! bound that follows from what each item is worth, worked in whole numbers.
+//! Column generation: patterns in fractions of a strip, made one by one by pricing, and the bound that
+//! follows from the dual prices of the items, worked in whole numbers.
 
 use std::collections::HashMap;
 
-use super::guide::{End, Guide};
+use super::super::work::Work;
 use super::price::{Table, price};
-use super::stock::{Pattern, Stock, Work};
+use super::simplex::{End, Simplex};
+use super::stock::{Pattern, Stock};
 
 /// Costs past this are not relaxed.
 const DEAREST: i64 = 1 << 44;
@@ -24,7 +25,7 @@ const MOST_ITEMS: usize = 400;
 
 /// What each item is worth, so that no strip holds more than it costs: a proof of a bound.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub(in crate::layout) struct Worth {
+pub(in crate::layout) struct DualPrices {
     /// Parts of one unit of cost.
     pub one: i64,
     /// The worth of each item, in those parts.
@@ -35,7 +36,7 @@ pub(in crate::layout) struct Worth {
     pub sum: i128,
 }
 
-impl Worth {
+impl DualPrices {
     /// No plan costs less than this.
     pub fn bound(&self) -> i64 {
         let one = i128::from(self.one.max(1));
@@ -43,9 +44,9 @@ impl Worth {
     }
 }
 
-/// Room for tables, filled before each use.
+/// Room for a table, filled before each use.
 #[derive(Debug, Default)]
-struct Scratch(Vec<Table>);
+struct Scratch(Table);
 
 impl Clone for Scratch {
     fn clone(&self) -> Scratch {
@@ -59,8 +60,8 @@ pub(super) struct Relaxed<'a> {
     stock: &'a Stock,
     /// What is wanted now.
     pub left: Vec<i64>,
-    guide: Guide,
-    /// The patterns, as the guide numbers them.
+    simplex: Simplex,
+    /// The patterns, as the simplex numbers them.
     pub patterns: Vec<Pattern>,
     known: HashMap<Pattern, usize>,
     /// The levels of which there are only so many, in the order of their rows.
@@ -73,7 +74,7 @@ pub(super) struct Relaxed<'a> {
     /// How much more than its share of a strip an item may cost by itself, in thousandths; `None`
     /// where a whole strip.
     share: Option<i64>,
-    tables: Scratch,
+    table: Scratch,
 }
 
 impl<'a> Relaxed<'a> {
@@ -96,7 +97,7 @@ impl<'a> Relaxed<'a> {
         let mut relaxed = Relaxed {
             stock,
             left: stock.wanted.clone(),
-            guide: Guide::new(&wanted, dearest),
+            simplex: Simplex::new(&wanted, dearest),
             patterns: Vec::new(),
             known: HashMap::new(),
             limited,
@@ -104,9 +105,9 @@ impl<'a> Relaxed<'a> {
             one: (FINE / dearest.max(1)).max(1),
             alone: Vec::new(),
             share: Some(SHARE),
-            tables: Scratch::default(),
+            table: Scratch::default(),
         };
-        relaxed.guide.unsettle();
+        relaxed.simplex.unsettle();
         relaxed.singles();
         Some(relaxed)
     }
@@ -139,21 +140,21 @@ impl<'a> Relaxed<'a> {
     pub fn add(&mut self, pattern: Pattern) -> (usize, bool) {
         let high = self.high(&pattern);
         if let Some(at) = self.known.get(&pattern) {
-            self.guide.bound(*at, 0, high);
+            self.simplex.bound(*at, 0, high);
             return (*at, false);
         }
         let row = self.limited.iter().position(|level| *level == pattern.level);
         let scarce = row.map(|at| (self.stock.wanted.len() + at, -1));
         let entries = pattern.holds.iter().copied().chain(scarce);
-        let at = self.guide.add(self.stock.cost(&pattern), entries, high);
+        let at = self.simplex.add(self.stock.cost(&pattern), entries, high);
         self.known.insert(pattern.clone(), at);
         self.patterns.push(pattern);
         (at, true)
     }
 
-    /// The patterns in use, and how often in parts of [`super::guide::ONE`].
+    /// The patterns in use, and how often in parts of [`super::simplex::ONE`].
     pub fn used(&self) -> Vec<(usize, i64)> {
-        self.guide.used()
+        self.simplex.used()
     }
 
     /// Cuts a pattern so many times for good: less is left to relax.
@@ -161,38 +162,38 @@ impl<'a> Relaxed<'a> {
         for (item, count) in &pattern.holds {
             if let Some(left) = self.left.get_mut(*item) {
                 *left = (*left - count * times).max(0);
-                self.guide.want(*item, *left);
+                self.simplex.want(*item, *left);
             }
         }
         let row = self.limited.iter().position(|level| *level == pattern.level);
         if let Some((row, spare)) = row.and_then(|row| Some((row, self.spare.get_mut(row)?))) {
             *spare = (*spare - times).max(0);
-            self.guide.want(self.stock.wanted.len() + row, -*spare);
+            self.simplex.want(self.stock.wanted.len() + row, -*spare);
         }
     }
 
     /// Sets aside the patterns that hold more than is left.
     pub fn refit(&mut self) {
         for (at, pattern) in self.patterns.iter().enumerate() {
-            self.guide.bound(at, 0, self.high(pattern));
+            self.simplex.bound(at, 0, self.high(pattern));
         }
         self.singles();
     }
 
     /// Makes patterns until none saves any more, the bound comes to `goal`, the patterns at hand cost no
     /// more than `enough`, or the work is out.
-    pub fn solve(&mut self, goal: i64, enough: Option<i64>, work: &mut Work) -> Worth {
-        let mut best = Worth { one: self.one, ..Worth::default() };
+    pub fn solve(&mut self, goal: i64, enough: Option<i64>, work: &mut Work<'_>) -> DualPrices {
+        let mut best = DualPrices { one: self.one, ..DualPrices::default() };
         if enough.is_none() {
             self.shares(&mut best, work);
         }
         while !work.out() {
-            let end = self.guide.solve(i64::MAX);
-            work.spend(self.guide.work());
-            if end == End::Done && enough.is_some_and(|enough| self.guide.within(enough)) {
+            let end = self.simplex.solve(i64::MAX);
+            work.spend(self.simplex.work());
+            if end == End::Done && enough.is_some_and(|enough| self.simplex.within(enough)) {
                 break;
             }
-            let (items, costs) = self.worths();
+            let (items, costs) = self.dual_prices();
             // Worths near the best ones known so far jump less from round to round.
             let calm = self.calm(&items, &best);
             let fresh = calm.is_some_and(|calm| self.round(&calm, &costs, &mut best, work))
@@ -208,7 +209,7 @@ impl<'a> Relaxed<'a> {
     }
 
     /// Starts from worths in proportion to the width.
-    fn shares(&mut self, best: &mut Worth, work: &mut Work) {
+    fn shares(&mut self, best: &mut DualPrices, work: &mut Work<'_>) {
         let items: Vec<i64> = self.fair().into_iter().map(|share| share.unwrap_or(0)).collect();
         let costs: Vec<i64> = self.stock.levels.iter().map(|level| level.cost * self.one).collect();
         self.round(&items, &costs, best, work);
@@ -239,7 +240,7 @@ impl<'a> Relaxed<'a> {
                 let share = i128::from(share) * i128::from(*count) * i128::from(1000 + more) / 1000;
                 cost = cost.min(i64::try_from(share).unwrap_or(cost));
             }
-            self.guide.charge(*at, cost, self.one);
+            self.simplex.charge(*at, cost, self.one);
         }
     }
 
@@ -252,9 +253,9 @@ impl<'a> Relaxed<'a> {
         any
     }
 
-    /// Worths between those of the guide and the best; `None` where they are the same anyway, or
+    /// Worths between those of the simplex method and the best; `None` where they are the same anyway, or
     /// levels are many, so that a round costs more than it saves.
-    fn calm(&self, items: &[i64], best: &Worth) -> Option<Vec<i64>> {
+    fn calm(&self, items: &[i64], best: &DualPrices) -> Option<Vec<i64>> {
         if self.stock.levels.len() > CALM || best.items.is_empty() {
             return None;
         }
@@ -263,15 +264,15 @@ impl<'a> Relaxed<'a> {
     }
 
     /// Prices all levels at these worths; whether there are new patterns.
-    fn round(&mut self, items: &[i64], costs: &[i64], best: &mut Worth, work: &mut Work) -> bool {
+    fn round(&mut self, items: &[i64], costs: &[i64], best: &mut DualPrices, work: &mut Work<'_>) -> bool {
         let left = std::mem::take(&mut self.left);
-        let Scratch(mut tables) = std::mem::take(&mut self.tables);
-        let priced = price(self.stock, items, &left, costs, &mut tables, work);
-        (self.left, self.tables) = (left, Scratch(tables));
+        let Scratch(mut table) = std::mem::take(&mut self.table);
+        let priced = price(self.stock, items, &left, costs, &mut table, work);
+        (self.left, self.table) = (left, Scratch(table));
         let most: Vec<i64> = self.most(&priced);
-        let worth = self.proof(items, &most);
-        if worth.sum > best.sum || best.items.is_empty() {
-            *best = worth;
+        let dual = self.proof(items, &most);
+        if dual.sum > best.sum || best.items.is_empty() {
+            *best = dual;
         }
         let mut fresh = false;
         for pattern in priced.into_iter().flat_map(|one| one.found) {
@@ -282,32 +283,32 @@ impl<'a> Relaxed<'a> {
 
     /// All full patterns that can be part of a cover cheaper than `goal`, by what the items are
     /// worth; `None` where there are more than `limit` or the work is out.
-    pub fn list(&mut self, worth: &Worth, goal: i64, limit: usize, work: &mut Work) -> Option<Vec<Pattern>> {
-        let gap = (i128::from(goal) - 1) * i128::from(worth.one) - worth.sum;
+    pub fn list(
+        &mut self,
+        dual: &DualPrices,
+        goal: i64,
+        limit: usize,
+        work: &mut Work<'_>,
+    ) -> Option<Vec<Pattern>> {
+        let gap = (i128::from(goal) - 1) * i128::from(dual.one) - dual.sum;
         let mut out = Vec::new();
-        let Scratch(mut tables) = std::mem::take(&mut self.tables);
-        price(
-            self.stock,
-            &worth.items,
-            &self.left,
-            &vec![i64::MAX; self.stock.levels.len()],
-            &mut tables,
-            work,
-        );
-        for (at, level) in self.stock.levels.iter().enumerate() {
-            let scarce = worth.scarce.get(at).copied().unwrap_or(0);
-            let cost = i128::from(level.cost) * i128::from(worth.one) + i128::from(scarce);
-            let least = i64::try_from((cost - gap).max(0)).ok()?;
-            let mut found = Vec::new();
-            let whole = tables
-                .get(level.list)
-                .is_some_and(|table| table.list(level, least, limit - out.len(), work, &mut found));
-            if !whole {
-                return None;
+        let Scratch(mut table) = std::mem::take(&mut self.table);
+        for (list, ways) in self.stock.lists.iter().enumerate() {
+            let levels = || self.stock.levels.iter().enumerate().filter(|(_, level)| level.list == list);
+            let width = levels().map(|(_, level)| level.width).max().unwrap_or(0);
+            table.fill(ways, width, &dual.items, &self.left, work);
+            for (at, level) in levels() {
+                let scarce = dual.scarce.get(at).copied().unwrap_or(0);
+                let cost = i128::from(level.cost) * i128::from(dual.one) + i128::from(scarce);
+                let least = i64::try_from((cost - gap).max(0)).ok()?;
+                let mut found = Vec::new();
+                if !table.list(level, least, limit - out.len(), work, &mut found) {
+                    return None;
+                }
+                out.extend(found.into_iter().map(|(holds, _)| Pattern { level: at, holds }));
             }
-            out.extend(found.into_iter().map(|(holds, _)| Pattern { level: at, holds }));
         }
-        self.tables = Scratch(tables);
+        self.table = Scratch(table);
         Some(out)
     }
 
@@ -321,9 +322,9 @@ impl<'a> Relaxed<'a> {
         most
     }
 
-    /// The worth of the items and the price of a strip of each level, by the guide, kept in range.
-    fn worths(&self) -> (Vec<i64>, Vec<i64>) {
-        let duals = self.guide.duals(self.one);
+    /// The worth of the items and the price of a strip of each level, by the simplex method, kept in range.
+    fn dual_prices(&self) -> (Vec<i64>, Vec<i64>) {
+        let duals = self.simplex.duals(self.one);
         let alone = self.stock.alone(&self.left);
         let items = self.stock.wanted.iter().enumerate().map(|(item, _)| {
             let Some(Some((level, fit))) = alone.get(item) else { return 0 };
@@ -341,9 +342,9 @@ impl<'a> Relaxed<'a> {
     }
 
     /// The worths made so small that no strip holds more than it costs.
-    fn proof(&self, items: &[i64], most: &[i64]) -> Worth {
+    fn proof(&self, items: &[i64], most: &[i64]) -> DualPrices {
         if most.contains(&i64::MAX) {
-            return Worth { one: self.one, ..Worth::default() };
+            return DualPrices { one: self.one, ..DualPrices::default() };
         }
         let mut worst = (1i128, 1i128);
         let levels = || self.stock.levels.iter().zip(most);
@@ -353,13 +354,13 @@ impl<'a> Relaxed<'a> {
                 worst = (most, cost);
             }
         }
-        let small = |worth: &i64| i64::try_from(i128::from(*worth) * worst.1 / worst.0).unwrap_or(0);
+        let small = |dual: &i64| i64::try_from(i128::from(*dual) * worst.1 / worst.0).unwrap_or(0);
         let items: Vec<i64> = items.iter().map(small).collect();
         let scarce: Vec<i64> = levels()
             .map(|(level, most)| level.limit.map_or(0, |_| (most - level.cost * self.one).max(0)))
             .collect();
         let product = |a: &i64, b: &i64| i128::from(*a) * i128::from(*b);
-        let gain: i128 = items.iter().zip(&self.left).map(|(worth, left)| product(worth, left)).sum();
+        let gain: i128 = items.iter().zip(&self.left).map(|(dual, left)| product(dual, left)).sum();
         let scarce_of = |level: &usize| scarce.get(*level).copied().unwrap_or(0);
         let loss: i128 = self
             .limited
@@ -367,6 +368,6 @@ impl<'a> Relaxed<'a> {
             .zip(&self.spare)
             .map(|(level, spare)| product(&scarce_of(level), spare))
             .sum();
-        Worth { one: self.one, items, scarce, sum: gain - loss }
+        DualPrices { one: self.one, items, scarce, sum: gain - loss }
     }
 }

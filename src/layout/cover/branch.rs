@@ -2,10 +2,11 @@
 
 use std::collections::BTreeMap;
 
-use super::Reach;
-use super::guide::{End, Guide, ONE, Place};
-use super::relax::Worth;
-use super::stock::{Cuts, Pattern, Stock, Work};
+use super::super::work::Work;
+use super::Attainable;
+use super::generation::DualPrices;
+use super::simplex::{End, ONE, Place, Simplex};
+use super::stock::{Cuts, Pattern, Stock};
 
 /// How many choices deep it goes; deeper is not proved.
 const DEEPEST: u32 = 300;
@@ -30,12 +31,12 @@ struct Column {
 }
 
 /// A search through all covers made of listed patterns.
-pub(super) struct Close<'a, 'w> {
+pub(super) struct Branch<'a, 'w, 's> {
     stock: &'a Stock,
-    reach: Reach<'a>,
+    reach: Attainable<'a>,
     wanted: Vec<i64>,
     columns: Vec<Column>,
-    guide: Guide,
+    simplex: Simplex,
     one: i64,
     /// The best cover found, if any is cheaper than what was known.
     pub best: Option<Cuts>,
@@ -48,28 +49,28 @@ pub(super) struct Close<'a, 'w> {
     /// Those of them of which one is wanted.
     single: Vec<bool>,
     /// Work that may be done.
-    work: &'w mut Work,
+    work: &'w mut Work<'s>,
 }
 
-impl<'a, 'w> Close<'a, 'w> {
+impl<'a, 'w, 's> Branch<'a, 'w, 's> {
     /// A search for something cheaper than `cost` made of these patterns; they must be all that
     /// can be part of it.
     pub fn new(
         stock: &'a Stock,
         patterns: Vec<Pattern>,
-        worth: &Worth,
+        dual: &DualPrices,
         cost: i64,
-        reach: Reach<'a>,
-        work: &'w mut Work,
-    ) -> Close<'a, 'w> {
+        reach: Attainable<'a>,
+        work: &'w mut Work<'s>,
+    ) -> Branch<'a, 'w, 's> {
         let items = stock.wanted.len();
         let levels = stock.levels.len();
         let wanted: Vec<i64> = stock.wanted.iter().copied().chain((0..levels).map(|_| 0)).collect();
         let dearest = stock.levels.iter().map(|level| level.cost).max().unwrap_or(1);
-        let mut guide = Guide::new(&wanted, dearest);
+        let mut simplex = Simplex::new(&wanted, dearest);
         let mut columns = Vec::with_capacity(patterns.len() + levels);
         for level in 0..levels {
-            guide.exactly(items + level);
+            simplex.exactly(items + level);
             let all = stock.wanted.iter().fold(0i64, |sum, one| sum.saturating_add(*one));
             let high = stock.levels.get(level).and_then(|level| level.limit).unwrap_or(all);
             columns.push(Column { cost: 0, entries: vec![(items + level, -1)], low: 0, high, pattern: None });
@@ -90,24 +91,24 @@ impl<'a, 'w> Close<'a, 'w> {
             });
         }
         for column in &columns {
-            guide.add(column.cost, column.entries.iter().copied(), column.high);
+            simplex.add(column.cost, column.entries.iter().copied(), column.high);
         }
-        let gap = (i128::from(cost) - 1) * i128::from(worth.one) - worth.sum;
-        let dear = |item: usize| i128::from(worth.items.get(item).copied().unwrap_or(0)) > gap;
+        let gap = (i128::from(cost) - 1) * i128::from(dual.one) - dual.sum;
+        let dear = |item: usize| i128::from(dual.items.get(item).copied().unwrap_or(0)) > gap;
         let exact: Vec<bool> = (0..items).map(dear).collect();
         let single = exact.iter().zip(&stock.wanted).map(|(exact, wanted)| *exact && *wanted == 1).collect();
         for (row, _) in exact.iter().enumerate().filter(|(_, exact)| **exact) {
-            guide.exactly(row);
+            simplex.exactly(row);
         }
-        let one = worth.one;
-        Close {
+        let one = dual.one;
+        Branch {
             exact,
             single,
             stock,
             reach,
             wanted,
             columns,
-            guide,
+            simplex,
             one,
             best: None,
             cost,
@@ -126,12 +127,12 @@ impl<'a, 'w> Close<'a, 'w> {
             self.whole = false;
             return;
         }
-        let end = self.guide.solve(self.cost);
-        self.work.spend(self.guide.work() + self.columns.len() as u64 / 20 + 1);
+        let end = self.simplex.solve(self.cost);
+        self.work.spend(self.simplex.work() + self.columns.len() as u64 / 20 + 1);
         if self.bound() >= self.cost {
             return;
         }
-        let used = self.guide.used();
+        let used = self.simplex.used();
         let Some((column, value)) = self.broken(&used) else {
             self.keep(&used);
             if self.bound() < self.cost {
@@ -140,7 +141,7 @@ impl<'a, 'w> Close<'a, 'w> {
             return;
         };
         if end != End::Done {
-            // The guide lost its way, or says that nothing is to be had and cannot prove it.
+            // The simplex lost its way, or says that nothing is to be had and cannot prove it.
             self.whole = false;
             return;
         }
@@ -153,7 +154,7 @@ impl<'a, 'w> Close<'a, 'w> {
             return;
         };
         if low >= high {
-            // What is decided already came out broken: past what the guide can tell apart.
+            // What is decided already came out broken: past what the simplex can tell apart.
             self.whole = false;
             return;
         }
@@ -167,15 +168,15 @@ impl<'a, 'w> Close<'a, 'w> {
         self.between(column, low, high);
     }
 
-    /// Where the guide stands, to go on from there; `None` where that is much to keep.
+    /// Where the simplex stands, to go on from there; `None` where that is much to keep.
     fn place(&self, depth: u32) -> Option<Place> {
         let size = self.wanted.len() * self.wanted.len() + 2 * self.columns.len();
-        (size * depth as usize <= KEPT).then(|| self.guide.place())
+        (size * depth as usize <= KEPT).then(|| self.simplex.place())
     }
 
     fn back(&mut self, place: Option<Place>) {
         if let Some(place) = place {
-            self.guide.back(place);
+            self.simplex.back(place);
         }
     }
 
@@ -233,7 +234,7 @@ impl<'a, 'w> Close<'a, 'w> {
         if let Some(column) = self.columns.get_mut(at) {
             (column.low, column.high) = (low, high);
         }
-        self.guide.bound(at, low, high);
+        self.simplex.bound(at, low, high);
     }
 
     /// The column to decide on next: first how many strips of a level, then how often a pattern;
@@ -249,9 +250,9 @@ impl<'a, 'w> Close<'a, 'w> {
         far(true).or_else(|| far(false)).copied()
     }
 
-    /// No cover within the bounds of the columns costs less, whatever the guide says.
+    /// No cover within the bounds of the columns costs less, whatever the simplex says.
     fn bound(&self) -> i64 {
-        let mut duals = self.guide.duals(self.one);
+        let mut duals = self.simplex.duals(self.one);
         let cap = i64::MAX >> 5;
         for (row, dual) in duals.iter_mut().enumerate() {
             let from = self.exact.get(row) == Some(&false);
@@ -261,11 +262,11 @@ impl<'a, 'w> Close<'a, 'w> {
         let mut sum: i128 =
             duals.iter().zip(&self.wanted).map(|(dual, wanted)| product(*dual, *wanted)).sum();
         for column in &self.columns {
-            let worth = column
+            let paid = column
                 .entries
                 .iter()
                 .map(|(row, count)| product(duals.get(*row).copied().unwrap_or(0), *count));
-            let slope = product(column.cost, self.one) - worth.sum::<i128>();
+            let slope = product(column.cost, self.one) - paid.sum::<i128>();
             let at = if slope > 0 { column.low } else { column.high };
             sum = sum.saturating_add(slope.saturating_mul(i128::from(at)));
         }

@@ -1,0 +1,192 @@
+//! Cuts from edge to edge, exactly: for each choice of pieces the smallest rectangles that it can be
+//! cut from. A rectangle of several pieces is two of fewer, side by side or one beyond the other.
+
+use super::states::States;
+use crate::layout::kinds::Item;
+use crate::layout::plan::{Placed, Rect};
+use crate::layout::work::Work;
+
+/// So many corners looked at are one step of work.
+const A_STEP: u64 = 12;
+
+/// A rectangle and what it is made of.
+#[derive(Clone, Copy, Debug)]
+struct Corner {
+    across: i64,
+    along: i64,
+    made: Made,
+}
+
+#[derive(Clone, Copy, Debug)]
+enum Made {
+    /// One piece.
+    One { turned: bool },
+    /// A part of the choice by one of its corners, and the rest by one of its own, beside it or beyond.
+    Two { part: u32, ends: (u32, u32), beside: bool },
+}
+
+/// The smallest rectangles of all choices, no larger than a limit.
+#[derive(Debug)]
+pub(super) struct Fronts {
+    /// For each choice its corners: the wider, the shorter.
+    fronts: Vec<Vec<Corner>>,
+}
+
+impl Fronts {
+    /// The rectangles no wider and no longer than `most`; `None` where the work does not suffice.
+    pub fn of(states: &States, items: &[Item], most: (i64, i64), work: &mut Work<'_>) -> Option<Fronts> {
+        let mut all = Fronts { fronts: vec![Vec::new()] };
+        let mut parts = Vec::new();
+        for state in 1..states.size() {
+            let mut front = Front { most, corners: Vec::new(), looked: 0 };
+            states.with_first(state, &mut parts);
+            if let ([_], Some(item)) =
+                (parts.as_slice(), states.first(state).and_then(|kind| items.get(kind)))
+            {
+                for turned in item.ways(i64::MAX) {
+                    let (across, along) = item.lies(turned);
+                    front.add(across, along, Made::One { turned });
+                }
+            }
+            for part in parts.iter().filter(|part| **part != state) {
+                let (one, other) = (all.fronts.get(*part), all.fronts.get(state - part));
+                if let (Some(one), Some(other), Ok(part)) = (one, other, u32::try_from(*part)) {
+                    front.beyond(one, other, part);
+                    front.beside(one, other, part);
+                }
+            }
+            if !work.spend((front.looked + parts.len() as u64) / A_STEP + 1) {
+                return None;
+            }
+            all.fronts.push(front.corners);
+        }
+        Some(all)
+    }
+
+    fn front(&self, state: usize) -> &[Corner] {
+        self.fronts.get(state).map_or(&[], Vec::as_slice)
+    }
+
+    /// The shortest cloth of a width from which a choice can be cut; the empty one from none at all.
+    pub fn length(&self, state: usize, width: i64) -> Option<i64> {
+        if state == 0 {
+            return Some(0);
+        }
+        self.narrower(state, width).map(|(_, corner)| corner.along)
+    }
+
+    /// The shortest corner that is not wider.
+    fn narrower(&self, state: usize, width: i64) -> Option<(usize, &Corner)> {
+        let front = self.front(state);
+        let upto = front.partition_point(|corner| corner.across <= width);
+        let at = upto.checked_sub(1)?;
+        front.get(at).map(|corner| (at, corner))
+    }
+
+    /// The pieces as they lie in the shortest such cloth.
+    pub fn placed(&self, states: &States, items: &[Item], state: usize, width: i64) -> Vec<Placed> {
+        let mut placed = Vec::new();
+        let mut open = vec![(state, self.narrower(state, width).map_or(0, |(at, _)| at), 0, 0)];
+        while let Some((state, at, x, y)) = open.pop() {
+            let Some(corner) = self.front(state).get(at) else { continue };
+            match corner.made {
+                Made::One { turned } => {
+                    let Some(kind) = states.first(state) else { continue };
+                    let (across, along) = items.get(kind).map_or((0, 0), |item| item.lies(turned));
+                    placed.push(Placed { piece: kind, turned, at: Rect { x, y, across, along } });
+                }
+                Made::Two { part, ends: (one, other), beside } => {
+                    let (part, one, other) = (part as usize, one as usize, other as usize);
+                    let Some(first) = self.front(part).get(one) else { continue };
+                    let (right, far) = if beside { (first.across, 0) } else { (0, first.along) };
+                    open.push((state - part, other, x + right, y + far));
+                    open.push((part, one, x, y));
+                }
+            }
+        }
+        placed
+    }
+}
+
+/// A front while it is made.
+struct Front {
+    most: (i64, i64),
+    corners: Vec<Corner>,
+    looked: u64,
+}
+
+impl Front {
+    /// One rectangle beyond the other: for each width the shortest of both.
+    fn beyond(&mut self, one: &[Corner], other: &[Corner], part: u32) {
+        let mut at = (0, 0);
+        while let (Some(a), Some(b)) = (one.get(at.0), other.get(at.1)) {
+            let width = a.across.max(b.across);
+            // Wider ones that are no wider than this are shorter.
+            let next = (one.get(at.0 + 1), other.get(at.1 + 1));
+            if next.0.is_some_and(|next| next.across <= width) {
+                at.0 += 1;
+                continue;
+            }
+            if next.1.is_some_and(|next| next.across <= width) {
+                at.1 += 1;
+                continue;
+            }
+            self.two(width, a.along.saturating_add(b.along), (part, at, false));
+            match next {
+                (Some(a), Some(b)) if a.across <= b.across => at.0 += 1,
+                (_, Some(_)) => at.1 += 1,
+                (Some(_), None) => at.0 += 1,
+                (None, None) => return,
+            }
+        }
+    }
+
+    /// One beside the other: for each length the narrowest of both.
+    fn beside(&mut self, one: &[Corner], other: &[Corner], part: u32) {
+        let (Some(a), Some(b)) = (one.len().checked_sub(1), other.len().checked_sub(1)) else { return };
+        let mut at = (a, b);
+        let before = |list: &[Corner], at: usize| at.checked_sub(1).and_then(|at| list.get(at)).copied();
+        while let (Some(a), Some(b)) = (one.get(at.0), other.get(at.1)) {
+            let length = a.along.max(b.along);
+            let next = (before(one, at.0), before(other, at.1));
+            if next.0.is_some_and(|next| next.along <= length) {
+                at.0 -= 1;
+                continue;
+            }
+            if next.1.is_some_and(|next| next.along <= length) {
+                at.1 -= 1;
+                continue;
+            }
+            self.two(a.across.saturating_add(b.across), length, (part, at, true));
+            match next {
+                (Some(a), Some(b)) if a.along <= b.along => at.0 -= 1,
+                (_, Some(_)) => at.1 -= 1,
+                (Some(_), None) => at.0 -= 1,
+                (None, None) => return,
+            }
+        }
+    }
+
+    fn two(&mut self, across: i64, along: i64, (part, ends, beside): (u32, (usize, usize), bool)) {
+        self.looked += 1;
+        if let (Ok(one), Ok(other)) = (u32::try_from(ends.0), u32::try_from(ends.1)) {
+            self.add(across, along, Made::Two { part, ends: (one, other), beside });
+        }
+    }
+
+    /// Keeps a corner unless another is as small both ways, and drops those that it is smaller than.
+    fn add(&mut self, across: i64, along: i64, made: Made) {
+        if across > self.most.0 || along > self.most.1 {
+            return;
+        }
+        let upto = self.corners.partition_point(|corner| corner.across <= across);
+        let before = upto.checked_sub(1).and_then(|at| self.corners.get(at));
+        if before.is_some_and(|corner| corner.along <= along) {
+            return;
+        }
+        let from = upto - usize::from(before.is_some_and(|corner| corner.across == across));
+        let worse = self.corners.get(from..).unwrap_or(&[]).iter().take_while(|corner| corner.along >= along);
+        let to = from + worse.count();
+        self.corners.splice(from..to, [Corner { across, along, made }]);
+    }
+}

@@ -1,0 +1,316 @@
+//! Exact sizes as small whole steps, and back.
+//!
+//! What goes onto a cloth is decided by one thing: which sums of sides lie within its width and its
+//! length. Steps that keep all of these sums on the right side of each measure of cloth keep every
+//! layout, however fine the sizes are. Where sides are near the marks of some ruler, one step a
+//! mark will often do, and that it does is proved by going through the sums.
+
+mod back;
+mod near;
+mod sums;
+
+use std::collections::BTreeMap;
+
+use num_integer::gcd;
+
+use super::doors;
+use super::job::{Job, Misfit, Piece, Sheet};
+use super::work::Work;
+use sums::{Side, Sums};
+
+pub(super) use back::back;
+
+/// Cloth up to this many steps is laid out in common steps of all sizes, without looking for fewer.
+const FEW: i128 = 8192;
+
+/// Sides stacked to more steps than this are past what the planners count.
+const MOST_STACKED: i128 = 1 << 60;
+
+/// The planners search cloth of up to this many square steps.
+const MOST_AREA: i128 = 1 << 56;
+
+/// How the sizes of a job are counted in steps.
+#[derive(Clone, Debug)]
+pub(super) struct Steps {
+    way: Way,
+    /// Steps of one size, where others are near a ruler.
+    plain: Option<Way>,
+    /// Sides along the cloth, and how many there are of each.
+    along: Vec<(i128, u64)>,
+}
+
+/// How a size becomes steps.
+#[derive(Clone, Debug)]
+enum Way {
+    /// In whole steps of this many units; cloth is rounded down.
+    Common(i128),
+    /// Each size has a number of steps. Cloth has two, which are the same where steps keep all sums on
+    /// the right side of it: one holds no more sums than the cloth does, the other all of them.
+    Near { sides: BTreeMap<i128, i64>, across: Measures, along: Measures, tight: bool },
+    /// In steps of about this many units, rounded down, or sides up.
+    Coarse { step: i128, up: bool },
+}
+
+/// Measures of cloth in units, and the fewest and the most steps that they may be taken for.
+type Measures = BTreeMap<i128, (i64, i64)>;
+
+/// Steps that hold fewer than all sums may be so many times fewer at most.
+const TIGHTEST: i64 = 64;
+
+impl Steps {
+    /// Steps for a job. Spends at most so many steps of search.
+    pub fn of(job: &doors::Job, work: &mut Work<'_>) -> Result<Steps, Misfit> {
+        let mut stacked = 0i128;
+        for (at, piece) in wanted(job) {
+            let (across, along) = piece.lies(false);
+            let all = across.max(along).checked_mul(i128::from(piece.count));
+            stacked = all
+                .and_then(|all| stacked.checked_add(all))
+                .filter(|stacked| *stacked <= i128::MAX / 8)
+                .ok_or(Misfit::TooMuch { piece: at })?;
+        }
+        let sizes = || wanted(job).flat_map(|(_, piece)| [piece.lies(false).0, piece.lies(false).1]);
+        let common = sizes().fold(0, gcd).max(1);
+        let measures = || {
+            let sheets = job.sheets.iter().filter(|sheet| sheet.count > 0);
+            sheets.flat_map(|sheet| [sheet.across, sheet.along]).chain(job.roll)
+        };
+        let cloth = measures().max().unwrap_or(0).min(i128::MAX / 8);
+        let mut steps = Steps { way: Way::Common(common), plain: None, along: along_sides(job) };
+        if cloth / common <= FEW && stacked / common <= MOST_STACKED {
+            return Ok(steps);
+        }
+        // Half of the work at most; the rest is for the bound.
+        let mut some = work.part(work.left() / 2);
+        let near = steps.near(job, cloth, &mut some);
+        work.back(some);
+        let least = sizes().min().unwrap_or(1);
+        let fine = (cloth >> 20).min(least >> 4);
+        let step = (stacked / MOST_STACKED + 1).max(fine.min(for_area(job, cloth)));
+        let plain = match step {
+            step if step > least => None,
+            step if step > common => Some(Way::Coarse { step, up: false }),
+            _ => Some(Way::Common(common)),
+        };
+        match (near, plain) {
+            (Some(near), plain) => (steps.way, steps.plain) = (near, plain),
+            (None, Some(plain)) => steps.way = plain,
+            (None, None) => {
+                let last = wanted(job).last().map_or(0, |(at, _)| at);
+                return Err(Misfit::TooMuch { piece: last });
+            }
+        }
+        Ok(steps)
+    }
+
+    /// Few steps that keep all fits, where sizes are near the marks of a ruler.
+    fn near(&self, job: &doors::Job, cloth: i128, work: &mut Work<'_>) -> Option<Way> {
+        let mut sizes: Vec<i128> =
+            wanted(job).flat_map(|(_, piece)| [piece.lies(false).0, piece.lies(false).1]).collect();
+        sizes.sort_unstable();
+        sizes.dedup();
+        let mut uneven = None;
+        for sides in near::rulers(&sizes, cloth, FEW, work) {
+            let side = |sizes: &[(i128, u64)]| -> Vec<Side> {
+                let one = |(size, count): &(i128, u64)| Side {
+                    steps: sides.get(size).copied().unwrap_or(1),
+                    size: *size,
+                    count: *count,
+                };
+                sizes.iter().map(one).collect()
+            };
+            let cloths = |measures: Vec<i128>, sizes: &[(i128, u64)], work: &mut Work<'_>| {
+                let most = measures.iter().max().copied().unwrap_or(0);
+                let sums = Sums::up_to(&side(sizes), most, work)?;
+                let each = measures.iter().map(|measure| Some((*measure, sums.within(*measure)?)));
+                each.collect::<Option<Measures>>()
+            };
+            let sheets = || job.sheets.iter().filter(|sheet| sheet.count > 0);
+            let wide = sheets().map(|sheet| sheet.across).chain(job.roll).collect();
+            let long = sheets().map(|sheet| sheet.along).collect();
+            let across = cloths(wide, &across_sides(job), work);
+            let along = across.is_some().then(|| cloths(long, &self.along, work)).flatten();
+            let (Some(across), Some(along)) = (across, along) else { continue };
+            let measures = || across.values().chain(along.values());
+            let even = measures().all(|(tight, loose)| tight == loose);
+            let close = measures().all(|(tight, loose)| loose - tight <= loose / TIGHTEST);
+            // What a cloth holds by itself, it holds in these steps too.
+            let alone = across.iter().chain(&along).all(|(measure, (tight, _))| {
+                sides.iter().all(|(size, steps)| size > measure || steps <= tight)
+            });
+            let way = Way::Near { sides, across, along, tight: false };
+            if even {
+                return Some(way);
+            }
+            if close && alone && uneven.is_none() {
+                uneven = Some(way);
+            }
+        }
+        uneven
+    }
+
+    /// Ways to count in steps of which the cloth holds no sums but those that it truly holds, where these
+    /// hold more.
+    pub fn tighter(&self) -> Vec<Steps> {
+        let up = |way: &Way| match way {
+            Way::Coarse { step, .. } => Way::Coarse { step: *step, up: true },
+            way => way.clone(),
+        };
+        let ways = match &self.way {
+            Way::Coarse { up: false, .. } => vec![up(&self.way)],
+            Way::Near { sides, across, along, tight: false }
+                if across.values().chain(along.values()).any(|(tight, loose)| tight < loose) =>
+            {
+                let (sides, across, along) = (sides.clone(), across.clone(), along.clone());
+                let near = Way::Near { sides, across, along, tight: true };
+                self.plain.iter().map(up).chain([near]).collect()
+            }
+            _ => Vec::new(),
+        };
+        let with = |way| Steps { way, plain: None, along: self.along.clone() };
+        ways.into_iter().map(with).collect()
+    }
+
+    /// The job in steps.
+    pub fn job(&self, job: &doors::Job) -> Job {
+        let narrow = |steps: i128| i64::try_from(steps).unwrap_or(if steps < 0 { 0 } else { i64::MAX });
+        let cloth = |measure: i128, along: bool| match &self.way {
+            Way::Common(step) | Way::Coarse { step, .. } => narrow(measure.max(0) / step),
+            Way::Near { across: wide, along: long, tight, .. } => {
+                let both = (if along { long } else { wide }).get(&measure).copied().unwrap_or_default();
+                if *tight { both.0 } else { both.1 }
+            }
+        };
+        let side = |size: i128, measures: [Option<i128>; 2]| match &self.way {
+            Way::Common(step) | Way::Coarse { step, up: false } => narrow(size / step),
+            Way::Near { sides, .. } => sides.get(&size).copied().unwrap_or(1),
+            Way::Coarse { step, up: true } => {
+                // What a cloth just holds by itself still goes onto it.
+                let held = measures.into_iter().flatten().filter(|measure| size <= *measure);
+                held.map(|measure| measure / step)
+                    .fold(size / step + i128::from(size % step != 0), i128::min)
+                    .try_into()
+                    .unwrap_or(i64::MAX)
+            }
+        };
+        let pieces = job.pieces.iter().map(|piece| {
+            let (across, along) = piece.lies(false);
+            let wide = [job.roll, job.sheets.iter().map(|sheet| sheet.across).min()];
+            let long = [job.sheets.iter().map(|sheet| sheet.along).min(), None];
+            Piece {
+                count: piece.count,
+                across: side(across, wide),
+                along: side(along, long),
+                may_turn: piece.may_turn,
+                by_selvage: piece.by_selvage,
+            }
+        });
+        let sheets = job.sheets.iter().map(|sheet| Sheet {
+            count: sheet.count,
+            across: if sheet.count > 0 { cloth(sheet.across, false) } else { 0 },
+            along: if sheet.count > 0 { cloth(sheet.along, true) } else { 0 },
+            cost: sheet.cost,
+        });
+        Job {
+            roll: job.roll.map(|width| cloth(width, false)),
+            sheets: sheets.collect(),
+            pieces: pieces.collect(),
+        }
+    }
+
+    /// The least that a length of so many steps can be in units: no layout that takes as many steps
+    /// is shorter.
+    pub fn least(&self, steps: i64, work: &mut Work<'_>) -> i128 {
+        let Way::Near { sides, .. } = &self.way else {
+            let (Way::Common(step) | Way::Coarse { step, .. }) = self.way else { return 0 };
+            return i128::from(steps).saturating_mul(step);
+        };
+        sums::least_from(&self.sides_along(sides), steps, work)
+    }
+
+    /// The same for many lengths.
+    pub fn lengths(&self, work: &mut Work<'_>) -> Lengths {
+        match &self.way {
+            Way::Near { sides, .. } => Lengths::Near(sums::Least::of(self.sides_along(sides), work)),
+            Way::Common(step) | Way::Coarse { step, .. } => Lengths::Even(*step),
+        }
+    }
+
+    /// Sides along the cloth, in steps and in units.
+    fn sides_along(&self, sides: &BTreeMap<i128, i64>) -> Vec<Side> {
+        let one = |(size, count): &(i128, u64)| Side {
+            steps: sides.get(size).copied().unwrap_or(1),
+            size: *size,
+            count: *count,
+        };
+        self.along.iter().map(one).collect()
+    }
+}
+
+/// What lengths in steps are in units at least.
+pub(super) enum Lengths {
+    /// All steps are so many units.
+    Even(i128),
+    /// By the sums of sides.
+    Near(sums::Least),
+}
+
+impl Lengths {
+    /// The least that so many steps can be.
+    pub fn least(&self, steps: i64) -> i128 {
+        match self {
+            Lengths::Even(step) => i128::from(steps).saturating_mul(*step),
+            Lengths::Near(least) => least.from(steps),
+        }
+    }
+}
+
+/// The pieces that are wanted at all.
+fn wanted(job: &doors::Job) -> impl Iterator<Item = (usize, &doors::Piece)> {
+    job.pieces.iter().enumerate().filter(|(_, piece)| piece.count > 0)
+}
+
+/// Sides that may lie across the cloth, and how many there are of each.
+fn across_sides(job: &doors::Job) -> Vec<(i128, u64)> {
+    sides(job, |(across, _)| across)
+}
+
+/// Sides that may lie along the cloth.
+fn along_sides(job: &doors::Job) -> Vec<(i128, u64)> {
+    sides(job, |(_, along)| along)
+}
+
+fn sides(job: &doors::Job, side: impl Fn((i128, i128)) -> i128) -> Vec<(i128, u64)> {
+    let mut all: BTreeMap<i128, u64> = BTreeMap::new();
+    for (_, piece) in wanted(job) {
+        for turned in [Some(false), piece.may_turn.then_some(true)].into_iter().flatten() {
+            let count = all.entry(side(piece.lies(turned))).or_default();
+            *count = count.saturating_add(piece.count);
+        }
+    }
+    all.into_iter().collect()
+}
+
+/// Steps so large that the cloth that is likely to be needed has few enough of them.
+fn for_area(job: &doors::Job, cloth: i128) -> i128 {
+    let mut step = 1i128;
+    // Measures are halved until their products are in range.
+    let fold = |step: i128| {
+        let area = wanted(job).try_fold(0i128, |sum, (_, piece)| {
+            let (across, along) = piece.lies(false);
+            let each = (across / step + 1).checked_mul(along / step + 1)?;
+            sum.checked_add(each.checked_mul(i128::from(piece.count))?)
+        });
+        area.is_some_and(|area| {
+            let longest = wanted(job).map(|(_, piece)| piece.lies(false).1).max().unwrap_or(0);
+            let beside = (cloth / step + 1).checked_mul(longest / step + 1);
+            beside
+                .and_then(|beside| area.checked_mul(2)?.checked_add(beside))
+                .is_some_and(|all| all <= MOST_AREA)
+        })
+    };
+    while step < cloth && !fold(step) {
+        step *= 2;
+    }
+    step
+}

@@ -1,0 +1,136 @@
+//! Sums of sides in steps, and the least and the most that they are in exact units.
+
+use super::super::work::Work;
+
+/// A side in steps and in units, and how many there are.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Side {
+    pub steps: i64,
+    pub size: i128,
+    pub count: u64,
+}
+
+/// For each sum in steps the least and the most units that it can be; nothing where there is no such sum.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Sums(Vec<Option<(i128, i128)>>);
+
+/// Cells gone through in a step of search.
+const CELLS_A_STEP: u64 = 24;
+
+impl Sums {
+    /// The sums that decide what lies within cloth of this many units; `None` where that is too much work.
+    pub fn up_to(sides: &[Side], units: i128, work: &mut Work<'_>) -> Option<Sums> {
+        let within: Vec<Side> = sides.iter().copied().filter(|side| side.size <= units).collect();
+        let Some(long) = within.iter().max_by_key(|side| side.size) else {
+            return Some(Sums(vec![Some((0, 0))]));
+        };
+        // About as many steps as the cloth has, and some more, for sides are a little off their marks.
+        let cloth = units.checked_mul(6 * i128::from(long.steps) + 1)? / long.size.checked_mul(6)?;
+        let cloth = i64::try_from(cloth + cloth / 32 + 2).ok()?;
+        // A sum past the cloth has one within the longest side of it, from which its last side is gone.
+        let longest = within.iter().map(|side| side.steps).max().unwrap_or(0);
+        let sums = Sums::of(&within, cloth.checked_add(longest)?, work)?;
+        let last = sums.0.iter().rposition(|sum| sum.is_some_and(|sum| sum.0 <= units))?;
+        (last as i64 + longest < sums.0.len() as i64).then_some(sums)
+    }
+
+    /// All sums up to so many steps.
+    fn of(sides: &[Side], top: i64, work: &mut Work<'_>) -> Option<Sums> {
+        let top = usize::try_from(top).ok()?;
+        let mut sums = Sums(Vec::new());
+        let lots = lots(sides, top);
+        let cells = (top as u64 + 1).saturating_mul(lots.len() as u64 + 1) / CELLS_A_STEP;
+        if cells > work.left() || !work.spend(cells) {
+            return None;
+        }
+        sums.0.resize(top + 1, None);
+        *sums.0.first_mut()? = Some((0, 0));
+        for (steps, size) in lots {
+            for at in (steps..=top).rev() {
+                let (Some(Some(before)), Some(here)) = (sums.0.get(at - steps).copied(), sums.0.get_mut(at))
+                else {
+                    continue;
+                };
+                let (low, high) = (before.0.saturating_add(size), before.1.saturating_add(size));
+                *here = Some(here.map_or((low, high), |here| (here.0.min(low), here.1.max(high))));
+            }
+        }
+        Some(sums)
+    }
+
+    /// Steps that hold no sums but those that so many units hold, and steps that hold all of these: the
+    /// same where steps tell sums apart as units do.
+    pub fn within(&self, units: i128) -> Option<(i64, i64)> {
+        let last = self.0.iter().rposition(|sum| sum.is_some_and(|sum| sum.0 <= units))?;
+        let first = self.0.iter().position(|sum| sum.is_some_and(|sum| sum.1 > units));
+        let tight = first.map_or(last, |first| first.saturating_sub(1).min(last));
+        Some((i64::try_from(tight).ok()?, i64::try_from(last).ok()?))
+    }
+}
+
+/// The least units of a sum of at least so many steps.
+pub(super) fn least_from(sides: &[Side], steps: i64, work: &mut Work<'_>) -> i128 {
+    let longest = sides.iter().map(|side| side.steps).max().unwrap_or(0);
+    let all = Sums::of(sides, steps.saturating_add(longest), work);
+    let from = usize::try_from(steps).unwrap_or(0);
+    let least = all.and_then(|sums| sums.0.get(from..)?.iter().flatten().map(|sum| sum.0).min());
+    least.unwrap_or_else(|| by_rate(sides, steps))
+}
+
+/// Each step of a side is at least so much.
+fn by_rate(sides: &[Side], steps: i64) -> i128 {
+    let rate = |side: &Side| side.size.saturating_mul(i128::from(steps)) / i128::from(side.steps.max(1));
+    sides.iter().map(rate).min().unwrap_or(0)
+}
+
+/// The least units of sums of at least so many steps, for all of them.
+#[derive(Debug)]
+pub(in crate::layout) struct Least {
+    sides: Vec<Side>,
+    /// By the number of steps; empty where that was too much to find out.
+    least: Vec<i128>,
+}
+
+impl Least {
+    pub(super) fn of(sides: Vec<Side>, work: &mut Work<'_>) -> Least {
+        let all = |side: &Side| side.steps.saturating_mul(i64::try_from(side.count).unwrap_or(i64::MAX));
+        let stacked = sides.iter().map(all).fold(0, i64::saturating_add);
+        let sums = Sums::of(&sides, stacked, work).map_or(Vec::new(), |sums| sums.0);
+        let mut low = i128::MAX;
+        let mut least: Vec<i128> = sums
+            .iter()
+            .rev()
+            .map(|sum| {
+                low = sum.map_or(low, |sum| low.min(sum.0));
+                low
+            })
+            .collect();
+        least.reverse();
+        Least { sides, least }
+    }
+
+    /// The least units of a sum of at least so many steps.
+    pub fn from(&self, steps: i64) -> i128 {
+        let known = usize::try_from(steps).ok().and_then(|steps| self.least.get(steps));
+        known.copied().unwrap_or_else(|| by_rate(&self.sides, steps))
+    }
+}
+
+/// Lots of 1, 2, 4 ... of each side, which make up every count, in steps and units.
+fn lots(sides: &[Side], top: usize) -> Vec<(usize, i128)> {
+    let mut lots = Vec::new();
+    for side in sides {
+        let Some(steps) = usize::try_from(side.steps).ok().filter(|steps| (1..=top).contains(steps)) else {
+            continue;
+        };
+        let mut left = side.count.min((top / steps) as u64);
+        let mut next = 1;
+        while left > 0 {
+            let count = next.min(left);
+            left -= count;
+            next *= 2;
+            lots.push((steps * count as usize, side.size.saturating_mul(i128::from(count))));
+        }
+    }
+    lots
+}

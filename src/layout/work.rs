@@ -1,0 +1,71 @@
+//! Work that may still be done: counted in steps, never timed, so that every machine gives the same plan.
+
+use std::fmt;
+
+/// Steps between two looks at whether to stop.
+const UNASKED: u64 = 50_000;
+
+/// Steps of search that are left, until they are used up or someone asks to stop.
+#[derive(Clone, Copy)]
+pub(super) struct Work<'s> {
+    left: u64,
+    /// Steps since it was last asked whether to stop.
+    unasked: u64,
+    stop: &'s dyn Fn() -> bool,
+}
+
+impl<'s> Work<'s> {
+    /// So many steps, none once `stop` says so.
+    pub fn new(steps: u64, stop: &'s dyn Fn() -> bool) -> Work<'s> {
+        Work { left: if stop() { 0 } else { steps }, unasked: 0, stop }
+    }
+
+    /// Steps that are left.
+    pub fn left(&self) -> u64 {
+        self.left
+    }
+
+    /// Whether none is left.
+    pub fn out(&self) -> bool {
+        self.left == 0
+    }
+
+    /// Takes so many steps; whether there were as many.
+    pub fn spend(&mut self, steps: u64) -> bool {
+        let enough = self.left >= steps;
+        self.left = self.left.saturating_sub(steps);
+        self.unasked = self.unasked.saturating_add(steps);
+        if self.unasked >= UNASKED {
+            self.unasked = 0;
+            if (self.stop)() {
+                self.left = 0;
+            }
+        }
+        enough
+    }
+
+    /// Takes off at most so many steps for something else.
+    pub fn part(&mut self, most: u64) -> Work<'s> {
+        let left = self.left.min(most);
+        self.left -= left;
+        Work { left, ..*self }
+    }
+
+    /// So many steps beside these, until someone asks to stop.
+    pub fn beside(&self, steps: u64) -> Work<'s> {
+        Work::new(steps, self.stop)
+    }
+
+    /// Takes back what is left of a part.
+    pub fn back(&mut self, part: Work<'_>) {
+        self.left = self.left.saturating_add(part.left);
+        // A part that was stopped leaves nothing; the next step here asks again.
+        self.unasked = self.unasked.max(UNASKED - 1);
+    }
+}
+
+impl fmt::Debug for Work<'_> {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{} steps", self.left)
+    }
+}

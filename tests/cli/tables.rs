@@ -1,0 +1,114 @@
+//! Tables that do not hold together: refused with the row, and no row lost with status 0.
+
+use crate::bench::{Done, Folder, scant};
+
+const FLAGS: &str = "recipe \"x\"\ngiven flags = 12 from 1 to 60\nshow flags\n";
+
+fn grade(name: &str, table: impl AsRef<[u8]>, format: &str) -> Done {
+    let folder = Folder::new();
+    folder.write("flags.scant", FLAGS);
+    folder.write(name, table);
+    scant(folder.path(), &["grade", "flags.scant", "--sizes", name, "--as", format])
+}
+
+#[test]
+fn an_open_quote_swallows_no_rows() {
+    let refused = [
+        ("size,flags,shelf\na,8,\"top\nb,9,low\nc,10,low\n", "row 2 cannot be read: a quote is opened in it"),
+        ("size,flags,shelf\na,8,top\nb,9,\"low\n", "row 3 cannot be read: a quote is opened in it"),
+        ("size,flags,shelf\na,8,\"top\nb,9,\"low\"\n", "row 2 cannot be read: a cell in it goes on behind"),
+        ("size,flags,shelf\na,8,top\nb,9,\"2 1/2\" wide\"\n", "row 3 cannot be read: a cell in it goes on"),
+    ];
+    for (table, why) in refused {
+        let done = grade("t.csv", table, "csv");
+        assert_eq!(done.status, 2, "{table}");
+        assert!(done.err.contains("error[bad-table]") && done.err.contains(why), "{}", done.err);
+    }
+    let done = grade("t.csv", "size,flags,shelf\na,8,\"top\nb,9,low\"\nc,10,low\n", "csv");
+    assert_eq!(done.status, 1);
+    assert!(done.err.contains("its cell `shelf` holds lines that look like rows"), "{}", done.err);
+    let done = grade("t.csv", "size,flags,shelf\n\"a \"\"b\"\"\",8,\"top\nnear the door\"\n", "csv");
+    assert_eq!((done.status, done.err.contains("error")), (0, false), "{}", done.err);
+}
+
+#[test]
+fn nothing_stands_behind_an_array() {
+    for (table, why) in [
+        ("[{\"flags\":8}][{\"flags\":9}]", "there is more text after the end of the array: row 1"),
+        ("[{\"flags\":8}] and so on", "there is more text after the end of the array: row 1"),
+        ("[{\"flags\":8},]", "the row is missing after the `,` of row 1"),
+        ("{\"flags\":8} and so on", "write braces after row 1"),
+    ] {
+        let done = grade("t.json", table, "json");
+        assert_eq!(done.status, 2, "{table}");
+        assert!(done.err.contains("error[bad-table]") && done.err.contains(why), "{}", done.err);
+    }
+    assert_eq!(grade("t.json", "[{\"flags\":8}]\n \n", "json").status, 0);
+}
+
+#[test]
+fn a_row_that_is_no_text_is_told_and_the_others_are_made() {
+    let row = |bad: &[u8]| [b"{\"flags\":8}\n{\"flags\":\"", bad, b"\"}\n{\"flags\":9}\n"].concat();
+    for (bad, why) in [(b"\xff" as &[u8], "it is not UTF-8 text"), (b"\\ud800", "holds half a character")] {
+        let done = grade("t.json", row(bad), "csv");
+        assert_eq!(done.status, 1);
+        assert_eq!(done.out.lines().count(), 4, "{}", done.out);
+        assert!(done.err.contains("row 2") && done.err.contains(why), "{}", done.err);
+    }
+    let done = grade("t.json", row("x".repeat(1_100_000).as_bytes()), "csv");
+    assert_eq!(done.status, 2);
+    assert!(done.err.contains("row 2 is longer than a row can be: more than 1 MiB"), "{}", done.err);
+    let long = format!("flags,x\n8,a\n9,{}\n", "x".repeat(1_200_000));
+    let done = grade("t.csv", long, "csv");
+    assert!(done.status == 2 && done.err.contains("more than 1 MiB"), "{}", done.err);
+}
+
+#[test]
+fn numbers_with_exponents_and_dates_with_hours() {
+    let done = grade("t.json", "[{\"flags\":8e0},{\"flags\":1.2E+1}]", "csv");
+    assert_eq!((done.status, done.err.as_str()), (0, ""));
+    assert!(done.out.contains("1,8e0,8,") && done.out.contains("2,1.2E+1,12,"), "{}", done.out);
+    let done = grade("t.csv", "size,flags\na,2026-02-01 00:00:00\nb,1. Feb\n", "csv");
+    assert_eq!(done.err.matches("a spreadsheet took this cell for a date").count(), 2, "{}", done.err);
+}
+
+#[test]
+fn no_two_keys_are_equal() {
+    let done = grade("t.csv", "size,flags,x,x,x 2\na,8,1,2,3\n", "json");
+    assert_eq!(done.status, 0, "{}", done.err);
+    assert!(done.out.contains(r#""passed":{"x":"1","x 3":"2","x 2":"3"}"#), "{}", done.out);
+    let done = grade("t.csv", "size,flags,x,x,x 2\na,8,1,2,3\n", "csv");
+    assert!(done.out.starts_with("size,x,x 3,x 2,flags,flags 2,caution,trouble\n"), "{}", done.out);
+}
+
+#[test]
+fn only_a_whole_measure_goes_out_bare() {
+    let table = "size,flags,x,y\na,8,-2+3+cmd|' /C calc'!D2,-3/4 in\n";
+    let done = grade("t.csv", table, "csv");
+    assert!(done.out.contains(",'-2+3+cmd|' /C calc'!D2,-3/4 in,"), "{}", done.out);
+}
+
+#[test]
+fn wide_and_long_tables_take_little_memory() {
+    let columns: Vec<String> = (0..20_000).map(|at| format!("c{at}")).collect();
+    let done = grade("t.csv", format!("flags,{}\n", columns.join(",")), "csv");
+    assert!(
+        done.status == 2 && done.err.contains("it has 20001 columns, and a table may have 10000"),
+        "{}",
+        done.err
+    );
+    let long = "x".repeat(900_000);
+    let rows: String = (0..40).map(|_| format!("0,{long}\n")).collect();
+    let done = grade("t.csv", format!("flags,note\n{rows}"), "csv");
+    assert!(
+        done.status == 2 && done.err.contains("none of the first 18 rows can be made"),
+        "{:.300}",
+        done.err
+    );
+    let done = grade("t.csv", format!("flags,note\n8,a\n9,{long}\n"), "text");
+    assert_eq!(done.status, 0);
+    assert!(
+        done.out.len() < 3_000
+            && done.out.ends_with("Cells of more than 400 letters are cut; CSV and JSON have all of them.\n")
+    );
+}

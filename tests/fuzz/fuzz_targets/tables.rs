@@ -1,0 +1,6 @@
+#![no_main]
+
+#[path = "../harness.rs"]
+mod harness;
+
+libfuzzer_sys::fuzz_target!(|data: &[u8]| harness::tables(data));

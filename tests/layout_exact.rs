@@ -1,0 +1,150 @@
+//! Plans on sizes of every make: fractions that no ruler has, sizes that are not exact, sizes chosen to
+//! trouble a planner. Each plan is gone through by the checker.
+#![allow(clippy::unwrap_used, clippy::panic)] // a plan that is wrong is a test that fails
+
+#[path = "common/pieces.rs"]
+mod pieces;
+
+use std::cell::Cell;
+
+use pieces::{fixed, roll, turnable};
+use scant::layout::{Budget, Job, Kind, Piece, Plan, Sheet, check, plan, plan_within};
+
+const KINDS: [Kind; 3] = [Kind::Strips, Kind::EdgeToEdge, Kind::Any];
+
+fn checked(job: &Job, kind: Kind, budget: Budget) -> Plan {
+    let plan = plan(job, kind, budget).unwrap();
+    check(job, &plan).unwrap();
+    plan
+}
+
+/// An inch in units that sevenths, ninths, elevenths and thirteenths of a millimetre are whole in.
+const INCH: i128 = 254 * 9009;
+const MM: i128 = 10 * 9009;
+
+#[test]
+fn strips_as_wide_as_the_cloth_lie_beside_a_size_that_is_not_exact() {
+    // 50.88 in across; a hexagon of 8.66… in lies between two units.
+    let (width, strip) = (5088 * INCH / 100, 9 * INCH / 4);
+    let job = |hexagon: i128| roll(width, vec![turnable(4, width, strip), turnable(1, 10 * INCH, hexagon)]);
+    let hexagon = 8_660_254 * INCH / 1_000_000;
+    for kind in KINDS {
+        let tight = job(hexagon + 1);
+        let found = plan_within(&tight, Some(&job(hexagon)), kind, Budget::USUAL, &|| false).unwrap();
+        check(&tight, &found).unwrap();
+        assert_eq!(found.length, 4 * strip + hexagon + 1);
+        assert_eq!((found.bound, found.proved), (4 * strip + hexagon, false), "{kind:?}");
+    }
+}
+
+#[test]
+fn what_fits_by_a_hair_fits_and_what_does_not_by_a_hair_does_not() {
+    let third = 10i128.pow(24) / 3;
+    for kind in KINDS {
+        let fits = roll(3 * third, vec![fixed(6, third, 7 * third / 10)]);
+        assert_eq!(checked(&fits, kind, Budget::QUICK).length, 2 * (7 * third / 10));
+        let over = roll(3 * third - 1, vec![fixed(6, third, 7 * third / 10)]);
+        assert_eq!(checked(&over, kind, Budget::QUICK).length, 3 * (7 * third / 10), "{kind:?}");
+    }
+}
+
+#[test]
+fn near_equal_sizes_of_which_few_fit_are_told_apart() {
+    // Four of the smaller go side by side; with one of the larger among them only three do.
+    let width = 4 * 10i128.pow(8) + 3;
+    let pieces = vec![fixed(4, 10i128.pow(8), 10i128.pow(7)), fixed(4, 10i128.pow(8) + 1, 10i128.pow(7))];
+    for kind in KINDS {
+        let found = checked(&roll(width, pieces.clone()), kind, Budget::USUAL);
+        assert_eq!(found.length, 2 * 10i128.pow(7), "{kind:?}");
+    }
+    let found = checked(&roll(width - 3, pieces), Kind::Strips, Budget::USUAL);
+    assert_eq!(found.length, 3 * 10i128.pow(7));
+}
+
+#[test]
+fn sides_a_hair_smaller_take_no_more_cloth() {
+    let sides = [(6, 20, 13), (9, 12, 8), (4, 30, 22), (12, 9, 6), (5, 16, 16), (3, 41, 10)];
+    let job = |hair: &dyn Fn(usize) -> i128| {
+        let piece = |(at, (count, across, along)): (usize, &(u64, i128, i128))| {
+            let hair = hair(at);
+            turnable(*count, across * INCH - hair, along * INCH - hair)
+        };
+        roll(54 * INCH, sides.iter().enumerate().map(piece).collect())
+    };
+    let parts = [7, 9, 11, 13];
+    for kind in KINDS {
+        let whole = checked(&job(&|_| 0), kind, Budget::USUAL);
+        let fine = checked(&job(&|at| MM / parts[at % 4]), kind, Budget::USUAL);
+        assert!(fine.length <= whole.length, "{kind:?}: {} for {}", fine.length, whole.length);
+        assert!(fine.bound <= fine.length);
+    }
+}
+
+/// Sizes that are hard to plan, each on a roll that holds every piece.
+fn hostile() -> Vec<Job> {
+    let primes = [1_000_003i128, 1_299_709, 15_485_863, 32_452_843, 49_979_687, 67_867_967, 86_028_121];
+    let prime = |at: usize, n: i128| primes[at % 7] * n + primes[(at * 3 + 1) % 7];
+    let many = |kinds: usize, piece: &dyn Fn(usize) -> Piece| (0..kinds).map(piece).collect::<Vec<Piece>>();
+    let wide = 1i128 << 90;
+    vec![
+        // Few pieces of sizes without a common step.
+        roll(prime(0, 700), many(17, &|at| turnable(1, prime(at, 5 + at as i128 % 7), prime(at + 2, 6)))),
+        // Many kinds of such sizes.
+        roll(prime(3, 90), many(200, &|at| turnable(25, prime(at, 1 + at as i128 % 5), prime(at + 5, 2)))),
+        // Near-equal sizes.
+        roll(wide, many(40, &|at| turnable(3, wide / 7 + at as i128, wide / 5 - (at * at) as i128))),
+        // Huge beside tiny.
+        roll(
+            wide,
+            vec![turnable(3, wide - 1, 3 << 80), turnable(50, 1 << 60, 1 << 61), fixed(9, wide / 3, 1 << 88)],
+        ),
+        roll(5_588, vec![turnable(24, 127_000_000_413, 1699), turnable(12, 381, 254_000_001_905)]),
+        // Thousands of kinds.
+        roll(
+            prime(1, 40),
+            many(3_000, &|at| turnable(1, 9_973 * (1 + at as i128), 7_919 * (3_000 - at as i128))),
+        ),
+        // All of it on cloths of such sizes.
+        Job {
+            roll: None,
+            sheets: (1..4)
+                .map(|at| Sheet { count: 9, across: prime(at, 9), along: prime(at + 1, 8), cost: 7 })
+                .collect(),
+            pieces: many(12, &|at| turnable(2, prime(at, 1), prime(at + 2, 1))),
+        },
+    ]
+}
+
+#[test]
+fn hostile_sizes_are_planned_within_the_work_given() {
+    for (at, job) in hostile().iter().enumerate() {
+        for kind in KINDS {
+            for budget in [Budget::QUICK, Budget::USUAL] {
+                let asked = Cell::new(0u64);
+                let stop = || {
+                    asked.set(asked.get() + 1);
+                    false
+                };
+                let found = plan_within(job, None, kind, budget, &stop).unwrap();
+                check(job, &found).unwrap();
+                assert!(asked.get() > 0, "{at} {kind:?}");
+            }
+        }
+    }
+}
+
+#[test]
+fn planning_ends_soon_once_it_is_told_to_stop() {
+    for (at, job) in hostile().iter().enumerate() {
+        for kind in KINDS {
+            let asked = Cell::new(0u64);
+            let stop = || {
+                asked.set(asked.get() + 1);
+                asked.get() > 6
+            };
+            let found = plan_within(job, None, kind, Budget(u64::MAX), &stop).unwrap();
+            check(job, &found).unwrap();
+            assert!(asked.get() < 500, "{at} {kind:?}: asked {} times", asked.get());
+        }
+    }
+}
