@@ -259,7 +259,7 @@ fn what_was_only_asked_is_kept_where_that_speaks_of_it() {
     let saved = session.save();
     let docket =
         made(&format!("{saved}show depth\n"), &NoFiles).unwrap_or_else(|fault| panic!("{saved}\n{fault:?}"));
-    assert!(report::figure_text(&docket.shows[0].value).contains("1/5 in"), "{saved}");
+    assert!(report::figure_text(&docket.shows[0].value).contains("(0.2 in)"), "{saved}");
 }
 
 #[test]
