@@ -14,10 +14,19 @@ fn grade(name: &str, table: impl AsRef<[u8]>, format: &str) -> Done {
 #[test]
 fn an_open_quote_swallows_no_rows() {
     let refused = [
-        ("size,flags,shelf\na,8,\"top\nb,9,low\nc,10,low\n", "row 2 cannot be read: a quote in it is never closed"),
+        (
+            "size,flags,shelf\na,8,\"top\nb,9,low\nc,10,low\n",
+            "row 2 cannot be read: a quote in it is never closed",
+        ),
         ("size,flags,shelf\na,8,top\nb,9,\"low\n", "row 3 cannot be read: a quote in it is never closed"),
-        ("size,flags,shelf\na,8,\"top\nb,9,\"low\"\n", "row 2 cannot be read: there is more text in a cell after"),
-        ("size,flags,shelf\na,8,top\nb,9,\"2 1/2\" wide\"\n", "row 3 cannot be read: there is more text in a cell"),
+        (
+            "size,flags,shelf\na,8,\"top\nb,9,\"low\"\n",
+            "row 2 cannot be read: there is more text in a cell after",
+        ),
+        (
+            "size,flags,shelf\na,8,top\nb,9,\"2 1/2\" wide\"\n",
+            "row 3 cannot be read: there is more text in a cell",
+        ),
     ];
     for (table, why) in refused {
         let done = grade("t.csv", table, "csv");
