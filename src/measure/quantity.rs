@@ -6,6 +6,7 @@ use super::dim::Dim;
 use super::exact::Exact;
 use super::number::Number;
 use super::reading::Reading;
+use super::ruler::Ruler;
 use super::trouble::Trouble;
 
 /// A measure. The number counts base units: see [`super::unit`].
@@ -176,5 +177,22 @@ impl Quantity {
     #[inline]
     pub fn whole_count(&self) -> Option<i64> {
         if self.dim == Dim::NONE { self.number.exact()?.to_i64() } else { None }
+    }
+}
+
+impl Ruler {
+    /// The ruler of a step such as `1/16 in`, `1 mm`, `1/8 yd`; none where no ruler has it.
+    pub fn from_step(step: &Quantity) -> Option<Ruler> {
+        if step.dim != Dim::LENGTH {
+            return None;
+        }
+        if let Reading::Step(ruler) | Reading::Rounded(ruler) = step.reading {
+            return Ruler::with(ruler.unit, step.number.exact()?);
+        }
+        let unit = match step.reading {
+            Reading::Typed(units) | Reading::Shown(units) => units.single()?,
+            reading => Ruler::usual(reading.system()?).unit,
+        };
+        Ruler::with(unit, step.number.exact()?)
     }
 }

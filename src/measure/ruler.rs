@@ -1,9 +1,6 @@
 //! The ruler in force, and the manner of printing.
 
-use super::dim::Dim;
 use super::exact::Exact;
-use super::quantity::Quantity;
-use super::reading::Reading;
 use super::unit::{System, UnitId};
 
 /// A ruler: the distance between its marks, as a fraction of a unit.
@@ -29,21 +26,6 @@ impl Ruler {
             System::Inch => Ruler::INCH,
             System::Metric => Ruler::METRIC,
         }
-    }
-
-    /// The ruler of a step such as `1/16 in`, `1 mm`, `1/8 yd`; none where no ruler has it.
-    pub fn from_step(step: &Quantity) -> Option<Ruler> {
-        if step.dim != Dim::LENGTH {
-            return None;
-        }
-        if let Reading::Step(ruler) | Reading::Rounded(ruler) = step.reading {
-            return Ruler::with(ruler.unit, step.number.exact()?);
-        }
-        let unit = match step.reading {
-            Reading::Typed(units) | Reading::Shown(units) => units.single()?,
-            reading => Ruler::usual(reading.system()?).unit,
-        };
-        Ruler::with(unit, step.number.exact()?)
     }
 
     /// A ruler with marks `step` base units apart.

@@ -4,7 +4,6 @@ use super::dim::Dim;
 use super::exact::Exact;
 use super::number::Number;
 use super::quantity::Quantity;
-use super::read::{ReadFault, unit_at};
 use super::reading::{Reading, Units, power_of};
 use super::trouble::Trouble;
 use super::unit::UnitId;
@@ -46,16 +45,6 @@ impl UnitExpr {
         }
         made.factor = made.factor.reduced();
         Ok(made)
-    }
-
-    /// Reads a unit; the whole text must be one.
-    pub fn parse(text: &str) -> Result<UnitExpr, ReadFault> {
-        let start = text.len().saturating_sub(text.trim_start().len());
-        match unit_at(text, start)? {
-            Some((unit, end)) if text.trim_end().len() == end => Ok(unit),
-            Some((_, end)) => Err(ReadFault::syntax(end..text.len(), "a unit ends before this")),
-            None => Err(ReadFault::syntax(0..text.len(), "write a unit here")),
-        }
     }
 
     /// The units with their powers.

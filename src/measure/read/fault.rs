@@ -2,7 +2,6 @@
 
 use std::ops::Range;
 
-use super::scan::Scan;
 use crate::measure::exact::Exact;
 use crate::measure::show::mixed_text;
 use crate::measure::unit::unit_symbols;
@@ -142,13 +141,13 @@ pub(super) fn not_smaller(range: Range<usize>) -> ReadFault {
 }
 
 /// No figure where one must begin.
-pub(super) fn no_figure(scan: &Scan<'_>) -> ReadFault {
-    let range = scan.at()..scan.text().len();
-    match scan.peek() {
+pub(super) fn no_figure(text: &str, at: usize) -> ReadFault {
+    let range = at..text.len();
+    match next(text, at) {
         None => {
             ReadFault::syntax(range, "nothing is written here").hint("write a measure such as `2 1/2 in`")
         }
-        Some('$') => which_dollar("", 0).moved(scan.at()),
+        Some('$') => which_dollar("", 0).moved(at),
         Some(sign @ ('€' | '£')) => {
             let code = if sign == '€' { "EUR" } else { "GBP" };
             ReadFault::syntax(range, "a unit must be after its number")
@@ -159,14 +158,12 @@ pub(super) fn no_figure(scan: &Scan<'_>) -> ReadFault {
 }
 
 /// Something behind a whole measure.
-pub(super) fn trailing(scan: &Scan<'_>, start: usize, has_unit: bool) -> ReadFault {
-    let range = scan.at()..scan.text().len();
-    match scan.peek() {
-        Some(sign @ ('×' | 'x' | 'X')) => {
-            size_or_area(scan.text(), scan.at()..scan.at().saturating_add(sign.len_utf8()))
-        }
+pub(super) fn trailing(text: &str, at: usize, start: usize, has_unit: bool) -> ReadFault {
+    let range = at..text.len();
+    match next(text, at) {
+        Some(sign @ ('×' | 'x' | 'X')) => size_or_area(text, at..at.saturating_add(sign.len_utf8())),
         Some('0'..='9') if !has_unit => {
-            ReadFault::syntax(start..scan.text().len(), "there are two numbers side by side")
+            ReadFault::syntax(start..text.len(), "there are two numbers side by side")
                 .hint("a mixed number has a fraction without spaces: `2 1/2`")
         }
         Some('"' | '\'') => ReadFault::syntax(range, "one mark is enough"),
@@ -174,4 +171,9 @@ pub(super) fn trailing(scan: &Scan<'_>, start: usize, has_unit: bool) -> ReadFau
             ReadFault::syntax(range, "one measure ends before this").hint("write one measure here, not a sum")
         }
     }
+}
+
+/// The character at a place.
+fn next(text: &str, at: usize) -> Option<char> {
+    text.get(at..)?.chars().next()
 }

@@ -5,10 +5,10 @@
 mod fault;
 mod number;
 mod scan;
+mod signs;
 mod unit;
 
 pub use fault::{ReadFault, ReadKind};
-pub(super) use unit::unit_at;
 
 use number::Figure;
 use scan::Scan;
@@ -120,7 +120,7 @@ fn rest(scan: &mut Scan<'_>, made: &mut Measured, start: usize) -> Result<(), Re
         let from = scan.at();
         let large = made.unit.as_ref().and_then(UnitExpr::single);
         let Some(large) = large.filter(|_| scan.figure_ahead()) else {
-            return Err(fault::trailing(scan, start, made.unit.is_some()));
+            return Err(fault::trailing(scan.text(), scan.at(), start, made.unit.is_some()));
         };
         let figure = number::figure(scan)?;
         let small = scan.unit()?;

@@ -36,7 +36,7 @@ pub(super) fn figure(scan: &mut Scan<'_>) -> Result<Figure, ReadFault> {
         scan.back_to(at);
     }
     if digits.is_empty() {
-        return Err(fault::no_figure(scan));
+        return Err(fault::no_figure(scan.text(), scan.at()));
     }
     let whole = integer(digits, start)?;
     if scan.done() {

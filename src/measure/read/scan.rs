@@ -1,6 +1,7 @@
 //! A place in a text, and the characters that mean something there.
 
 use super::ReadFault;
+use super::signs::{ABOVE, BELOW, VULGAR, is_minus, is_slash, starts_figure};
 use super::unit::{is_mark, unit_at};
 use crate::measure::exact::Exact;
 use crate::measure::unit_expr::UnitExpr;
@@ -9,26 +10,6 @@ use crate::measure::unit_expr::UnitExpr;
 pub(super) struct Scan<'a> {
     text: &'a str,
     at: usize,
-}
-
-/// Fractions that are one character, and what stands above and below their lines.
-const VULGAR: &str = "½⅓⅔¼¾⅕⅖⅗⅘⅙⅚⅐⅛⅜⅝⅞⅑⅒";
-const ABOVE: [i64; 18] = [1, 1, 2, 1, 3, 1, 2, 3, 4, 1, 5, 1, 1, 3, 5, 7, 1, 1];
-const BELOW: [i64; 18] = [2, 3, 3, 4, 4, 5, 5, 5, 5, 6, 6, 7, 8, 8, 8, 8, 9, 10];
-
-/// Whether a figure begins there.
-pub(super) fn starts_figure(rest: &str) -> bool {
-    rest.starts_with(|c: char| c.is_ascii_digit() || c == '.' || VULGAR.contains(c))
-}
-
-/// A hyphen, the minus sign, or a hyphen of its own that may or may not break.
-fn is_minus(c: char) -> bool {
-    matches!(c, '-' | '−' | '‑' | '‐')
-}
-
-/// A slash, or the slash of a fraction.
-fn is_slash(c: char) -> bool {
-    matches!(c, '/' | '⁄' | '∕')
 }
 
 impl<'a> Scan<'a> {

@@ -79,7 +79,7 @@ fn named(text: &str, at: usize) -> Result<(UnitId, usize), ReadFault> {
         Some(unit) => Ok((unit, end)),
         None if name == "$" => Err(fault::which_dollar(text, at)),
         None if matches!(name, "x" | "X")
-            && super::scan::starts_figure(text.get(end..).unwrap_or("").trim_start()) =>
+            && super::signs::starts_figure(text.get(end..).unwrap_or("").trim_start()) =>
         {
             Err(fault::size_or_area(text, at..end))
         }
@@ -153,5 +153,17 @@ fn power_at(text: &str, at: usize, word: bool) -> Result<(i8, usize), ReadFault>
             at..text.len(),
             "a unit's power is a whole number from 1 to 9, as in `in^2`",
         )),
+    }
+}
+
+impl UnitExpr {
+    /// Reads a unit; the whole text must be one.
+    pub fn parse(text: &str) -> Result<UnitExpr, ReadFault> {
+        let start = text.len().saturating_sub(text.trim_start().len());
+        match unit_at(text, start)? {
+            Some((unit, end)) if text.trim_end().len() == end => Ok(unit),
+            Some((_, end)) => Err(ReadFault::syntax(end..text.len(), "a unit ends before this")),
+            None => Err(ReadFault::syntax(0..text.len(), "write a unit here")),
+        }
     }
 }
