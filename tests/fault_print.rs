@@ -89,7 +89,7 @@ fn the_first_fifty_of_a_file_are_told_and_how_many_more() {
     let text = plain(&faults, &files);
     assert_eq!(text.matches("no name `flatt`").count(), 50);
     assert!(
-        text.ends_with("\nerror[too-much]: 9950 more mistakes of runner.scant are not told here\n"),
+        text.ends_with("\nerror[too-much]: 9950 more mistakes of runner.scant are not shown here\n"),
         "{text}"
     );
     assert_eq!(json(&faults, &files).lines().count(), 51);

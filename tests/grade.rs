@@ -146,7 +146,7 @@ fn a_table_comes_out_row_by_row() {
     assert_eq!(
         got.messages(),
         [
-            "sizes: column `colour` sets no given and is passed through",
+            "sizes: column `colour` is not a given; it is copied to the result",
             "sizes: no column sets `loft`, `cloth`: every size takes the recipe's own"
         ]
     );
@@ -219,7 +219,7 @@ fn a_ragged_row_is_told_with_its_number() {
 #[test]
 fn what_a_spreadsheet_ate_is_told_as_that() {
     let got = graded(csv(b"size,waist,loft\nsmall,60 cm,2026-01-02\nlarge,75 cm,1-Feb\n"), Style::Csv);
-    let told = "sizes, row 2 (small): column `loft`, `2026-01-02`: a spreadsheet took this cell for a date; it was `1/2` or `2/1`, most likely";
+    let told = "sizes, row 2 (small): column `loft`, `2026-01-02`: a spreadsheet changed this cell to a date; it was most likely `1/2` or `2/1`";
     assert_eq!(got.errors()[0], told);
     assert_eq!(got.summary.troubled, 2);
     assert!(got.seen.faults[1].hints[0].contains("1/2 in"));
@@ -251,11 +251,11 @@ fn tables_that_are_none_are_refused() {
     );
     assert_eq!(message(csv(b"\xff\xfes\0i\0")), "sizes: the table is written in UTF-16");
     assert_eq!(message(json("[]")), "sizes: the table holds no rows");
-    assert!(message(json("{\"waist\": ")).contains("there is no end to row 1"));
+    assert!(message(json("{\"waist\": ")).contains("the end is missing in row 1"));
     assert!(
-        message(json("[{\"waist\": \"1 cm\"} {\"waist\": \"1 cm\"}]")).contains("is missing behind row 1")
+        message(json("[{\"waist\": \"1 cm\"} {\"waist\": \"1 cm\"}]")).contains("is missing after row 1")
     );
-    assert!(message(json("[1, 2]")).contains("each row of a table stands in braces"));
+    assert!(message(json("[1, 2]")).contains("each row of a table must be in braces"));
 }
 
 #[test]
@@ -566,8 +566,8 @@ fn a_column_that_nothing_sets_or_that_sets_nothing_is_named_once() {
     let text = "given waist = 70 cm\ngiven loft = 1 cm\ngiven ease = 5 cm\nshow waist + loft + ease\n";
     let got = of_text(text, "name,waist,colour,lofft,shelf\na,60 cm,red,1,2\n", Style::Csv);
     let told = [
-        "sizes: column `lofft` sets no given and is passed through",
-        "sizes: columns `colour`, `shelf` set no given and are passed through",
+        "sizes: column `lofft` is not a given; it is copied to the result",
+        "sizes: columns `colour`, `shelf` are not givens; they are copied to the result",
         "sizes: no column sets `loft`, `ease`: every size takes the recipe's own",
     ];
     assert_eq!(got.messages(), told);

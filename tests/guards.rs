@@ -40,28 +40,28 @@ fn what_lies_beyond_a_limit_is_refused_in_the_rules_words() {
     for (line, wanted) in [
         (
             "show strip(0 in)",
-            "check: out-of-bounds: `cut` of `strip` must be more than 0 in, and this is a length, 0 in",
+            "check: out-of-bounds: `cut` in `strip` must be more than 0 in, and this is a length, 0 in",
         ),
         ("show strip(1 in)", "1 in"),
-        ("show rows(0)", "check: out-of-bounds: `n` of `rows` must be 1 or more, and this is a number, 0"),
-        ("show rows(13)", "check: out-of-bounds: `n` of `rows` must be 12 at most, and this is a number, 13"),
+        ("show rows(0)", "check: out-of-bounds: `n` in `rows` must be 1 or more, and this is a number, 0"),
+        ("show rows(13)", "check: out-of-bounds: `n` in `rows` must be 12 at most, and this is a number, 13"),
         ("show rows(12)", "12"),
         (
             "show point(180 deg)",
-            "check: out-of-bounds: `corner` of `point` must be less than 180 deg, and this is an angle, 180 deg",
+            "check: out-of-bounds: `corner` in `point` must be less than 180 deg, and this is an angle, 180 deg",
         ),
         ("show point(90 deg)", "90 deg"),
         ("show eased(20 in, ease: -2 in)", "18 in"),
         (
             "show eased(-20 in, ease: 2 in)",
-            "check: out-of-bounds: `body` of `eased` must be 0 or more, and this is a length, -20 in",
+            "check: out-of-bounds: `body` in `eased` must be 0 or more, and this is a length, -20 in",
         ),
         ("show spread(no)", "1 in"),
         ("show spread(2 in)", "2 in"),
         ("show tape(3 EUR/m)", "6.00 EUR"),
         (
             "show framed(4 in by -3 in)",
-            "run: out-of-bounds: `top` of `framed` must be 0 or more, and this is a size, 4 in by -3 in",
+            "run: out-of-bounds: `top` in `framed` must be 0 or more, and this is a size, 4 in by -3 in",
         ),
         ("show plain(-3 in)", "-3 in"),
     ] {
@@ -166,7 +166,7 @@ fn what_is_calculated_is_refused_when_it_is_evaluated() {
     let line = "given wide = 3 in\nshow strip(wide - 3 in)";
     assert_eq!(
         came(line),
-        "run: out-of-bounds: `cut` of `strip` must be more than 0 in, and this is a length, 0 in"
+        "run: out-of-bounds: `cut` in `strip` must be more than 0 in, and this is a length, 0 in"
     );
 }
 
@@ -179,7 +179,7 @@ fn a_branch_that_is_never_taken_is_looked_at_too() {
 #[test]
 fn a_default_is_held_to_its_limits() {
     let rule = "rule turned(x: length, left: length from 1/8 in = 1/16 in) = x + left\nshow turned(2 in)";
-    assert!(came(rule).contains("`left` of `turned` must be 1/8 in or more"), "{}", came(rule));
+    assert!(came(rule).contains("`left` in `turned` must be 1/8 in or more"), "{}", came(rule));
 }
 
 #[test]
@@ -197,7 +197,7 @@ fn a_limit_ends_a_search() {
         ("find most n from 0 to 20 so that rows(n) <= 99", "12"),
         (
             "find most x from 0 in to 20 in so that point(x * 20 deg / 1 in) <= 400 deg",
-            "it holds right up to 9 in",
+            "it is true up to 9 in",
         ),
     ] {
         let mut session = scant::session::entry::Session::new(Limits::default());
@@ -219,5 +219,5 @@ fn a_limit_of_another_kind_is_told_at_the_heading() {
     let mut files = Files::new();
     let text = "rule strip(cut: length above 0 kg) = cut\nshow strip(1 in)\n";
     let faults = compile("guards", text, &mut files, &NoFiles, &Limits::default()).unwrap_err();
-    assert_eq!(faults[0].message, "a limit of `cut` is a length, or 0");
+    assert_eq!(faults[0].message, "a limit of `cut` must be a length, or 0");
 }

@@ -314,10 +314,10 @@ fn a_second_look_finds_what_is_idle() {
     let told: Vec<String> = recipe.second_look(&files).into_iter().map(|fault| fault.message).collect();
     let wanted = [
         "the given `in_width` changes nothing: no line uses it",
-        "`n` may be anything, and nothing can be divided by 0",
-        "`idle` is worked out, and no line uses it",
-        "this check can never fail: `depth` is held within its bounds already",
-        "nothing in this check ever changes: it always comes out the same",
+        "`n` may be anything, and a number cannot be divided by 0",
+        "`idle` is calculated, and no line uses it",
+        "this check can never fail: `depth` is always within its bounds",
+        "nothing in this check changes: the answer is always the same",
         "this step says the word `in_width`, not its value",
     ];
     assert_eq!(told, wanted);

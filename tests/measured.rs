@@ -299,7 +299,7 @@ proptest! {
         let saved = made(&(session.save() + &shown), &[], &[]);
         let saved: Vec<String> = shows(&saved).into_iter().map(|(_, text)| text).collect();
         prop_assert_eq!(saved, wanted);
-        prop_assert!(session.undo());
+        prop_assert!(session.undo().is_some());
         let plan = made(&written(&lines, None, None), &[], &[]);
         let planned: Vec<String> = shows(&plan).into_iter().map(|(_, text)| text).collect();
         prop_assert_eq!(values(&session), planned);
@@ -336,7 +336,7 @@ fn the_prompt_tells_what_changed_and_what_was_cut() {
             "59 5/8 in",
             "  3/8 in too short: a border 3/16 in wider at each end brings it back, or ease what is sewn to it in by 3/8 in",
             "side 61 in to 60 5/8 in",
-            "already cut? side border was 3 in by 61 in, by this it is 3 in by 60 5/8 in",
+            "already cut? side border was 3 in by 61 in; now it must be 3 in by 60 5/8 in",
             "  along: 3/8 in too long: trim 3/8 in off, or ease it in by 3/8 in",
         ]
     );

@@ -56,7 +56,7 @@ impl Infer<'_> {
     /// Words.
     pub(crate) fn must_be_text(&mut self, ty: &Type, node: &Node) {
         if self.store.unify(ty, &Type::Text).is_err() {
-            self.tell_wanted("a text", ty, node);
+            self.tell_wanted("text", ty, node);
         }
     }
 
@@ -88,7 +88,7 @@ impl Infer<'_> {
             Quant::Unsure => Type::Unsure,
             Quant::Not => {
                 let name = self.kind_name(item);
-                let message = format!("a list of measures is wanted here, and an item of this one is {name}");
+                let message = format!("write a list of measures here; one item of this list is {name}");
                 self.tell(words::kind(node.span, message));
                 Type::Unsure
             }

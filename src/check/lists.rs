@@ -129,7 +129,7 @@ impl Infer<'_> {
     /// `8 in ± 1/32 in`: both of one dimension.
     fn slack(&mut self, middle: Side<'_>, amount: Side<'_>) -> Type {
         let before = self.one(middle.0, middle.1, "a measure before `±`");
-        let behind = self.one(amount.0, amount.1, "a measure behind `±`");
+        let behind = self.one(amount.0, amount.1, "a measure after `±`");
         let (Some(d), Some(e)) = (before, behind) else { return Type::Unsure };
         let plain = match &amount.1.code {
             Code::Const(Value::Measure(x)) => x.reading == Reading::Plain,

@@ -128,7 +128,7 @@ impl Infer<'_> {
             return Answer::Done;
         }
         let (made, wanted) = (self.kind_name(ty), self.kind_name(result));
-        let message = format!("{wanted} is wanted here, and this is {made}");
+        let message = format!("{wanted} is needed here, and this is {made}");
         self.wrong(need, words::kind(need.span, message))
     }
 
@@ -235,6 +235,6 @@ impl Infer<'_> {
             return Answer::Done;
         }
         let made = self.kind_name(ty);
-        self.wrong(need, words::kind(need.span, format!("a sum of money is wanted here, and this is {made}")))
+        self.wrong(need, words::kind(need.span, format!("write a sum of money here; this is {made}")))
     }
 }

@@ -289,7 +289,7 @@ impl Infer<'_> {
             {
                 sound = false;
                 let message =
-                    format!("`{}` cannot be worked with its own values for what is left out", code.name);
+                    format!("`{}` cannot be calculated with the default values in its heading", code.name);
                 self.tell(words::kind(span, message).other(code.heading, "its heading"));
             }
         }
@@ -311,13 +311,11 @@ impl Infer<'_> {
         let measured = !matches!(self.quant(ty), Quant::Not);
         let message = match wanted.as_str() {
             "a measure" | "a value" if measured => {
-                format!(
-                    "`{name}` of `{rule}` cannot be {made}: what the rule does with it comes to nothing sensible"
-                )
+                format!("`{name}` in `{rule}` cannot be {made}: the rule cannot use {made} here")
             }
-            wanted => format!("`{name}` of `{rule}` must be {wanted} here, and this is {described}"),
+            wanted => format!("`{name}` in `{rule}` must be {wanted} here, and this is {described}"),
         };
-        let fault = words::kind(arg.span, message).other(param.span, "see what the rule does with it");
+        let fault = words::kind(arg.span, message).other(param.span, "this is how the rule uses it");
         self.tell(fault);
     }
 

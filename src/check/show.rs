@@ -70,7 +70,7 @@ impl Letters {
                 }
             }
             Type::Quant(dims, shape) => self.quantity(dims, *shape),
-            Type::Text => "a text".into(),
+            Type::Text => "text".into(),
             Type::YesNo => "yes or no".into(),
             Type::No => "no".into(),
             Type::Maybe(inner) => format!("{}, or no", self.words(inner, depth.saturating_add(1))),

@@ -28,7 +28,7 @@ impl<'a> Infer<'a> {
         match self.store.shallow(ty) {
             Type::Quant(_, Shape::Size) => "a size".into(),
             Type::Quant(dims, _) => dims.known().map_or_else(|| "a measure".into(), Dim::trade_name),
-            Type::Text => "a text".into(),
+            Type::Text => "text".into(),
             Type::YesNo | Type::No => "a yes or no".into(),
             Type::List(_) => "a list".into(),
             Type::Record(_) => "a record".into(),
@@ -97,7 +97,7 @@ pub(crate) fn carried(fault: Fault, rule: &Rc<str>, call: Span) -> Fault {
     if let Some(span) = inside
         && told.others.iter().all(|label| label.span != span)
     {
-        told.others.push(Label { span, text: "it is worked here".into() });
+        told.others.push(Label { span, text: "it is calculated here".into() });
     }
     told.hints = fault.hints;
     told
@@ -107,7 +107,7 @@ pub(crate) fn carried(fault: Fault, rule: &Rc<str>, call: Span) -> Fault {
 pub(crate) fn either(span: Span, left: &Facts, right: &Facts) -> Fault {
     let (a, b) = (&left.name, &right.name);
     let message = format!(
-        "this gives {a} one way and {b} the other: what is made of it is checked only when it is worked"
+        "this gives {a} one way and {b} the other: what uses it is checked only when it is calculated"
     );
     Fault::advice(FaultCode::Advice, span, message)
         .other(left.span, format!("this is {a}"))
@@ -116,7 +116,7 @@ pub(crate) fn either(span: Span, left: &Facts, right: &Facts) -> Fault {
 
 /// A power whose exponent is not fixed.
 pub(crate) fn open_exponent(span: Span, exponent: Span) -> Fault {
-    let message = "what this power measures cannot be told before it is worked";
+    let message = "the kind of measure of this power is known only when it is calculated";
     Fault::advice(FaultCode::Advice, span, message).other(exponent, "this is not a fixed number")
 }
 

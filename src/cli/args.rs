@@ -8,21 +8,21 @@ use clap::{Parser, Subcommand, ValueEnum};
 #[derive(Debug, Parser)]
 #[command(name = "scant", version, disable_help_subcommand = true, max_term_width = 100)]
 pub struct Args {
-    /// How errors are told
+    /// How errors are shown
     #[arg(long, global = true, value_enum, default_value_t = Errors::Text)]
     pub errors: Errors,
-    /// Say nothing but answers and errors
+    /// Print only answers and errors
     #[arg(long, global = true)]
     pub quiet: bool,
     /// Change a limit, such as work=200000000; `scant help limits` lists them
     #[arg(long = "limit", global = true, value_name = "NAME=COUNT")]
     pub limit: Vec<String>,
-    /// What to do; nothing opens the prompt
+    /// What to do; without a command the prompt opens
     #[command(subcommand)]
     pub command: Option<Command>,
 }
 
-/// How errors are told.
+/// How errors are shown.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
 pub enum Errors {
     /// For people
@@ -34,7 +34,7 @@ pub enum Errors {
 /// The commands.
 #[derive(Debug, Subcommand)]
 pub enum Command {
-    /// Work one sum: scant work "6 * 3/4 in"
+    /// Calculate one sum: scant work "6 * 3/4 in"
     Work {
         /// The sum
         #[arg(allow_hyphen_values = true)]
@@ -42,23 +42,23 @@ pub enum Command {
     },
     /// Make a recipe and print its docket
     Run(Run),
-    /// Tell the working behind a name of a recipe: scant why FILE flat
+    /// Show how a name of a recipe was calculated: scant why FILE flat
     Why(Why),
     /// Make a recipe in every size of a table
     Grade(Grade),
-    /// Read a recipe, and work the examples in it; without a file, those of the library
+    /// Read a recipe and check its examples; without a file, check the library
     Check {
         /// The recipe
         file: Option<PathBuf>,
     },
-    /// Tell what a rule, an area or a word is, or find a rule by what it is for
+    /// Show what a rule, an area or a word is, or find a rule by what it is for
     Help {
         /// Its name, or words that say what it is for
         words: Vec<String>,
         /// All areas, as a handbook
         #[arg(long, conflicts_with = "words")]
         all: bool,
-        /// A page instead of plain text
+        /// A formatted page instead of plain text
         #[arg(long = "as", value_enum)]
         format: Option<Pages>,
     },
@@ -91,13 +91,13 @@ pub enum As {
 pub struct Run {
     /// The recipe
     pub file: PathBuf,
-    /// Give a given another value, such as finished="16 in by 60 in"
+    /// Change the value of a given, such as finished="16 in by 60 in"
     #[arg(long = "set", value_name = "NAME=VALUE")]
     pub set: Vec<String>,
     /// What was really sewn in place of what was planned, such as top="59 5/8 in by 71 3/4 in"
     #[arg(long = "measured", value_name = "NAME=VALUE")]
     pub measured: Vec<String>,
-    /// A piece that was cut before that was measured, by its label
+    /// A piece that was cut before measuring, by its label
     #[arg(long = "already-cut", value_name = "LABEL", requires = "measured")]
     pub already_cut: Vec<String>,
     /// Make one of the recipe's own sizes
@@ -106,19 +106,19 @@ pub struct Run {
     /// How to print it
     #[arg(long = "as", value_enum, default_value_t = As::Text)]
     pub format: As,
-    /// Write it to a file, whole or not at all
+    /// Write it to a file, completely or not at all
     #[arg(long, value_name = "FILE")]
     pub out: Option<PathBuf>,
     /// Show measures in inches and in metric
     #[arg(long)]
     pub both: bool,
-    /// Add the working behind every value
+    /// Add how every value was calculated
     #[arg(long)]
     pub why: bool,
-    /// Cut and buy for so many kits at once
+    /// Cut and buy for this many kits at once
     #[arg(long, value_name = "COUNT", value_parser = clap::value_parser!(u64).range(1..=1_000_000))]
     pub kits: Option<u64>,
-    /// Look longer for better cutting plans: a few seconds for each kind of a `plan` line
+    /// Search longer for better cutting plans: a few seconds for each kind of plan
     #[arg(long)]
     pub thorough: bool,
 }
@@ -130,19 +130,19 @@ pub struct Why {
     pub file: PathBuf,
     /// The name, or a part of what it holds, such as edge.strips
     pub name: String,
-    /// One line is enough
+    /// Show only one line
     #[arg(value_name = "briefly", value_parser = ["briefly"])]
     pub brief_word: Option<String>,
-    /// One line is enough
+    /// Show only one line
     #[arg(long)]
     pub briefly: bool,
-    /// Give a given another value, such as finished="16 in by 60 in"
+    /// Change the value of a given, such as finished="16 in by 60 in"
     #[arg(long = "set", value_name = "NAME=VALUE")]
     pub set: Vec<String>,
     /// What was really sewn in place of what was planned, such as top="59 5/8 in by 71 3/4 in"
     #[arg(long = "measured", value_name = "NAME=VALUE")]
     pub measured: Vec<String>,
-    /// Of one of the recipe's own sizes
+    /// For one of the recipe's own sizes
     #[arg(long, value_name = "NAME")]
     pub size: Option<String>,
     /// Show measures in inches and in metric
@@ -164,16 +164,16 @@ pub struct Grade {
     /// How to print it
     #[arg(long = "as", value_enum, default_value_t = As::Text)]
     pub format: As,
-    /// Write it to a file, whole or not at all
+    /// Write it to a file, completely or not at all
     #[arg(long, value_name = "FILE")]
     pub out: Option<PathBuf>,
-    /// In CSV, write what a ruler reads in place of numbers
+    /// In CSV, write ruler readings in place of numbers
     #[arg(long)]
     pub readings: bool,
     /// Cut and buy for all sizes at once: one docket, one plan for each cloth
     #[arg(long)]
     pub together: bool,
-    /// Look longer for better cutting plans: a few seconds for each kind of a `plan` line
+    /// Search longer for better cutting plans: a few seconds for each kind of plan
     #[arg(long)]
     pub thorough: bool,
 }

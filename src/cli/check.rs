@@ -18,7 +18,7 @@ pub(super) fn check(file: Option<&Path>, outside: &Outside) -> Ended {
     let (faults, words) = match file {
         None => {
             let tried = try_library(&mut files, &limits);
-            let words = format!("the library is sound: {} rules, {} examples", tried.rules, tried.examples);
+            let words = format!("the library is correct: {} rules, {} examples", tried.rules, tried.examples);
             (tried.faults, words)
         }
         Some(path) => {
@@ -35,9 +35,9 @@ pub(super) fn check(file: Option<&Path>, outside: &Outside) -> Ended {
             }
             let examples = recipe.example_count();
             let words = match examples {
-                0 => format!("{} is sound", path.display()),
-                1 => format!("{} is sound, and its example comes out", path.display()),
-                n => format!("{} is sound, and its {n} examples come out", path.display()),
+                0 => format!("{} is correct", path.display()),
+                1 => format!("{} is correct, and its example is right", path.display()),
+                n => format!("{} is correct, and its {n} examples are right", path.display()),
             };
             (faults, words)
         }
@@ -72,7 +72,7 @@ pub(super) fn help(words: &[String], all: bool, format: Option<Pages>, outside: 
             let fault = Fault::nowhere(Code::BadCommand, format!("there is no help on `{name}`"));
             let fault = hints.into_iter().fold(fault, Fault::hint);
             outside.tell(
-                &[fault.hint("`scant help` lists the areas, `scant help library` all rules")],
+                &[fault.hint("`scant help` lists the areas, `scant help library` lists all rules")],
                 &Files::new(),
             );
             Ended::Wrong

@@ -184,7 +184,7 @@ fn prompt(outside: &Outside) -> Ended {
         Ok(Left::Finished) => Ended::Well,
         Ok(Left::Unfinished) => Ended::Wrong,
         Err(error) if error.kind() == std::io::ErrorKind::BrokenPipe => Ended::Well,
-        Err(error) => outside.complain(Code::BadFile, format!("the prompt cannot go on: {error}")),
+        Err(error) => outside.complain(Code::BadFile, format!("the prompt cannot continue: {error}")),
     }
 }
 

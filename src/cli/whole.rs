@@ -149,7 +149,7 @@ pub fn write_text(path: &Path, text: &[u8], read: &[PathBuf]) -> Result<(), Stri
 pub fn why(error: &io::Error) -> String {
     match error.kind() {
         io::ErrorKind::NotFound => "there is no such file".into(),
-        io::ErrorKind::PermissionDenied => "it may not be read or written".into(),
+        io::ErrorKind::PermissionDenied => "there is no permission to read or write it".into(),
         io::ErrorKind::IsADirectory => "it is a folder".into(),
         _ => error.to_string(),
     }

@@ -29,7 +29,7 @@ pub(super) fn work(expression: &str, outside: &Outside) -> Ended {
     if entered.answers.is_empty() {
         return outside.complain(
             Code::BadCommand,
-            "there is nothing to work: write a sum, such as `scant work \"6 * 3/4 in\"`",
+            "there is nothing to calculate: write a sum, such as `scant work \"6 * 3/4 in\"`",
         );
     }
     let (mut text, mut cautions) = (String::new(), Vec::new());

@@ -8,6 +8,16 @@ use crate::limits::FAULTS;
 use crate::syntax::tree;
 use crate::value::builtin::{self, About, Builtin};
 
+/// What people call some built-ins, and what to write.
+const NAMED_ELSEWHERE: &[(&str, &str)] = &[
+    ("max", "`largest(a, b)`, or `largest(list)`"),
+    ("maximum", "`largest(a, b)`, or `largest(list)`"),
+    ("min", "`smallest(a, b)`, or `smallest(list)`"),
+    ("minimum", "`smallest(a, b)`, or `smallest(list)`"),
+    ("average", "`sum(list) / count(list)`"),
+    ("mean", "`sum(list) / count(list)`"),
+];
+
 impl Compiler<'_> {
     pub(crate) fn call(&mut self, call: &tree::Call, span: Span, scope: &mut Scope) -> Code {
         let name = &call.rule;
@@ -59,12 +69,12 @@ impl Compiler<'_> {
                     known.extend(self.names.callable());
                     known.sort_unstable();
                 }
-                Fault::new(
-                    FaultCode::UnknownName,
-                    call.rule.span,
-                    format!("there is no rule called `{name}`"),
-                )
-                .did_you_mean(closest(name, known))
+                let message = format!("there is no rule called `{name}`");
+                let fault = Fault::new(FaultCode::UnknownName, call.rule.span, message);
+                match NAMED_ELSEWHERE.iter().find(|(other, _)| *other == &**name) {
+                    Some((_, ours)) => fault.hint(format!("write {ours}")),
+                    None => fault.did_you_mean(closest(name, known)),
+                }
             }
         };
         self.faults.push(fault);
@@ -72,7 +82,7 @@ impl Compiler<'_> {
 
     fn builtin(&mut self, about: &'static About, call: &tree::Call, span: Span, scope: &mut Scope) -> Code {
         for name in call.args.iter().filter_map(|arg| arg.name.as_ref()) {
-            let message = format!("`{}` takes its values without names", about.name);
+            let message = format!("`{}` uses its values without names", about.name);
             let fault = Fault::new(FaultCode::UnknownArgument, name.span, message);
             self.faults.push(fault.hint(format!("write `{}`", about.heading)));
         }
@@ -80,12 +90,12 @@ impl Compiler<'_> {
         if call.args.len() < least {
             let message = match least {
                 1 => format!("`{}` needs something in its brackets", about.name),
-                _ => format!("`{}` needs {} at least", about.name, counted(least, "value")),
+                _ => format!("`{}` needs at least {}", about.name, counted(least, "value")),
             };
             let fault = Fault::new(FaultCode::MissingArgument, span, message);
             self.faults.push(fault.hint(format!("write `{}`", about.heading)));
         } else if let Some(extra) = call.args.get(most) {
-            let message = format!("`{}` takes {} and no more", about.name, counted(most, "value"));
+            let message = format!("`{}` takes at most {}", about.name, counted(most, "value"));
             let fault = Fault::new(FaultCode::ExtraArgument, extra.value.span, message);
             self.faults.push(fault.hint(format!("write `{}`", about.heading)));
         }
@@ -134,14 +144,13 @@ impl Compiler<'_> {
         let fault = match &arg.name {
             Some(name) => {
                 let known = heading.params.iter().map(|param| &*param.name.name);
-                let message = format!("`{rule}` takes nothing called `{}`", name.name);
+                let message = format!("`{rule}` has no argument called `{}`", name.name);
                 Fault::new(FaultCode::UnknownArgument, name.span, message)
                     .did_you_mean(closest(&name.name, known))
                     .hint(as_written(heading))
             }
             None => {
-                let message =
-                    format!("`{rule}` takes {} and no more", counted(heading.params.len(), "value"));
+                let message = format!("`{rule}` takes at most {}", counted(heading.params.len(), "value"));
                 Fault::new(FaultCode::ExtraArgument, arg.value.span, message).hint(as_written(heading))
             }
         };

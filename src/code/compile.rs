@@ -214,10 +214,10 @@ impl<'a> Compiler<'a> {
         scope.mentions.push((span, Mention::Name(slot)));
         let Some(entry) = self.names.globals.get(slot as usize) else { return Code::Broken };
         if !entry.passed && !scope.deferred {
-            let message = format!("`{name}` is used here, but its own line comes later");
+            let message = format!("`{name}` is used here, but its own line is below");
             let fault = Fault::new(FaultCode::TooEarly, span, message)
                 .other(entry.span, "it is named here")
-                .hint("a recipe is worked from the top down: move this line below it");
+                .hint("a recipe is calculated from the top down: move this line below that one");
             self.faults.push(fault);
             return Code::Broken;
         }
@@ -233,8 +233,8 @@ impl<'a> Compiler<'a> {
             || builtin::find(name).is_some();
         if is_rule {
             let fault =
-                Fault::new(FaultCode::NotARule, span, format!("`{name}` is a rule and needs its brackets"))
-                    .hint(format!("write `{name}(…)`; `help {name}` tells what it takes"));
+                Fault::new(FaultCode::NotARule, span, format!("`{name}` is a rule and needs brackets"))
+                    .hint(format!("write `{name}(…)`; `help {name}` shows what it needs"));
             self.faults.push(fault);
             return;
         }
@@ -250,8 +250,8 @@ impl<'a> Compiler<'a> {
         let fault = match (close, crate::measure::is_unit(name)) {
             (Some(close), _) => fault.did_you_mean(Some(close)),
             (None, true) => fault
-                .hint(format!("a unit stands right behind its number: `3 {name}`"))
-                .hint(format!("to read a measure in it write `… shown in {name}`")),
+                .hint(format!("write a unit right after its number: `3 {name}`"))
+                .hint(format!("to show a measure in it write `… shown in {name}`")),
             (None, false) => fault.hint(format!("give it a value on a line above: `{name} = …`")),
         };
         self.faults.push(fault);

@@ -70,10 +70,9 @@ impl Compiler<'_> {
         if let Some(per) = &written.per {
             let other = self.kind(Some(per));
             kind = kind.per(other).unwrap_or_else(|| {
-                let message =
-                    "money or a measure stands before `per`, and a measure of another kind behind it";
+                let message = "write money or a measure before `per`, and a measure of another kind after it";
                 let fault = Fault::new(FaultCode::WrongKind, per.span, message);
-                self.faults.push(fault.hint("such as `price: money per length`"));
+                self.faults.push(fault.hint("for example `price: money per length`"));
                 kind
             });
         }
@@ -90,7 +89,8 @@ impl Compiler<'_> {
                     words: self.files.one_row(expr.span).into(),
                 }),
                 None => {
-                    let message = format!("a limit of `{}` is {}, or 0", param.name.name, kind.trade_name());
+                    let message =
+                        format!("a limit of `{}` must be {}, or 0", param.name.name, kind.trade_name());
                     self.faults.push(Fault::new(FaultCode::UnitMix, expr.span, message));
                 }
             }

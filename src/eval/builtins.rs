@@ -47,7 +47,7 @@ impl Machine {
     pub(crate) fn take_caution(&mut self, words: Value, node: &Node, span: Span) -> Result<(), Halt> {
         let text = match words {
             Value::Text(text) => text,
-            other => return Err(Cause::wanted("a text", &Operand::new(&other, node.span)).into()),
+            other => return Err(Cause::wanted("text", &Operand::new(&other, node.span)).into()),
         };
         self.spend((self.cautions.len() as u64).saturating_add(1), span)?;
         if self.cautions.contains(&text) {
@@ -56,7 +56,7 @@ impl Machine {
         self.spend_items(1, span)?;
         if self.cautions.len() >= CAUTIONS {
             let message = format!("one line cautions of more than {CAUTIONS} things");
-            let hint = "say once what holds for all: leave the measures out of the words";
+            let hint = "write one caution for all: leave the measures out of its words";
             return Err(words::too_much(span, message).hint(hint).into());
         }
         self.cautions.push(text);

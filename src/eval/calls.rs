@@ -49,7 +49,7 @@ impl Machine {
             stacker::maybe_grow(256 << 10, 4 << 20, || self.body(rule))
         };
         (self.base, self.depth) = before;
-        made.map_err(|halt| words::called_from(halt, rule, span))
+        made.map_err(|halt| words::called_from(words::zero_in(halt, rule), rule, span))
     }
 
     /// How deep a call of a rule goes.
@@ -67,7 +67,11 @@ impl Machine {
     fn body(&mut self, rule: &RuleCode) -> Worked {
         for (slot, param) in (0..).zip(&rule.params) {
             if let (Some(Value::Unset), Some(default)) = (self.local(slot), &param.default) {
-                let value = self.eval(default)?;
+                let of_a_line = self.depth == rule.nesting.saturating_add(1);
+                let value = self.eval(default).map_err(|halt| match of_a_line {
+                    true => words::or_give(halt, &param.name),
+                    false => halt,
+                })?;
                 let value = Machine::taken(rule, slot, value, default)?;
                 self.set_local(slot, value);
             }

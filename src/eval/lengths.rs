@@ -24,7 +24,7 @@ impl Machine {
         let wanted = wanted(args.get(1), place(1))?;
         let loss = args
             .get(2)
-            .map(|loss| length(Some(loss), place(2), Want::length("what a join takes")))
+            .map(|loss| length(Some(loss), place(2), Want::length("what a join uses up")))
             .transpose()?;
         let shortest = args
             .get(3)
@@ -54,13 +54,11 @@ impl Machine {
         let mut found = layout::lengths(&job, Budget::QUICK).map_err(|misfit| match misfit {
             Misfit::TooWide { piece } => {
                 let long = wanted.get(piece).map_or(String::new(), |(_, length)| shown(length));
-                let message = format!("a length of {long} does not come from strips of {}", shown(&strip));
+                let message = format!("a length of {long} cannot be cut from strips of {}", shown(&strip));
                 let fault = Fault::new(FaultCode::DoesNotFit, place(1), message);
                 match loss {
-                    None => {
-                        fault.hint("let it be joined: say what a join takes, such as `lengths_joined(…)`")
-                    }
-                    Some(_) => fault.hint("let joined pieces be shorter, or take longer strips"),
+                    None => fault.hint("allow joins: say what a join uses up, such as `lengths_joined(…)`"),
+                    Some(_) => fault.hint("allow shorter joined pieces, or use longer strips"),
                 }
             }
             _ => too_much(),

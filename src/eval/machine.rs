@@ -150,7 +150,7 @@ impl Machine {
             return Err(Fault::new(FaultCode::Stopped, span, "stopped").into());
         }
         if self.work == 0 {
-            return Err(words::too_much(span, "this takes more work than a recipe may take")
+            return Err(words::too_much(span, "this calculation is longer than a recipe may make it")
                 .hint("look for a rule that never stops calling itself, or a range far too long")
                 .hint(limits::hint("work", self.limits.work))
                 .into());
@@ -299,15 +299,15 @@ impl Machine {
 
     #[inline(never)]
     pub(crate) fn setting(&self, setting: Setting, span: Span) -> Worked {
-        let (value, word, example) = match setting {
-            Setting::Seam => (&self.settings.seam, "seam", "seam 1/4 in"),
-            Setting::Ruler => (&self.settings.ruler, "ruler", "ruler 1/8 in"),
-            Setting::Shop => (&self.settings.shop, "shop", "shop 1/8 yd"),
+        let (value, example) = match setting {
+            Setting::Seam => (&self.settings.seam, "seam 1/4 in"),
+            Setting::Ruler => (&self.settings.ruler, "ruler 1/8 in"),
+            Setting::Shop => (&self.settings.shop, "shop 1/8 yd"),
         };
         match value {
             Some(quantity) => Ok(Value::Measure(quantity.clone())),
-            None => Err(Fault::new(FaultCode::BadSetting, span, format!("no `{word}` is set"))
-                .hint(format!("write `{example}` on a line above, or give `{word}:` in the brackets"))
+            None => Err(Fault::new(FaultCode::BadSetting, span, format!("no `{}` is set", setting.word()))
+                .hint(format!("write `{example}` on a line above"))
                 .into()),
         }
     }
@@ -403,7 +403,7 @@ fn holds_too_much(most: u64, span: Span) -> Halt {
 }
 
 fn unset(span: Span) -> Halt {
-    Fault::new(FaultCode::TooEarly, span, "this name is read before its own line is worked")
+    Fault::new(FaultCode::TooEarly, span, "this name is used before its own line gives it a value")
         .hint("move the line that names it above the first line that calls this rule")
         .into()
 }

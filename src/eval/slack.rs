@@ -164,7 +164,7 @@ impl Machine {
     ) -> Worked {
         self.spend(2, span)?;
         let Value::Measure(off) = amount.value else {
-            return Err(Cause::wanted("how far off it may be, such as `1/32 in`,", &amount).into());
+            return Err(Cause::wanted("a slack such as `1/32 in`", &amount).into());
         };
         if off.is_negative() {
             return Err(Cause::At(At::OffBelow, amount.span).into());

@@ -2,7 +2,7 @@
 
 pub use crate::value::describe::Operand;
 
-use crate::code::node::RuleCode;
+use crate::code::node::{Code as NodeCode, Node, RuleCode};
 use crate::eval::halt::{Halt, Worked};
 use crate::fault::{Code, Fault, Label, Span};
 use crate::measure::{Dim, Exact, Trouble};
@@ -76,6 +76,41 @@ pub(crate) fn called_from(halt: Halt, rule: &RuleCode, span: Span) -> Halt {
         fault.callers = fault.callers.saturating_add(1);
     }
     Halt::Fault(fault)
+}
+
+/// A setting that the default of a parameter needs can be given as that parameter too.
+pub(crate) fn or_give(halt: Halt, param: &str) -> Halt {
+    let Halt::Fault(mut fault) = halt else { return halt };
+    if fault.code == Code::BadSetting
+        && let Some(hint) = fault.hints.last_mut()
+    {
+        hint.push_str(&format!(", or give `{param}: …` in the brackets"));
+    }
+    Halt::Fault(fault)
+}
+
+/// A division by 0 in a rule's own formula names the argument that is 0.
+pub(crate) fn zero_in(halt: Halt, rule: &RuleCode) -> Halt {
+    let Halt::Fault(mut fault) = halt else { return halt };
+    if fault.code == Code::DivisionByZero
+        && let Some(span) = fault.span()
+        && let Some(slot) = slot_at(&rule.body, span)
+        && let Some(param) = rule.params.get(slot as usize)
+    {
+        fault.message =
+            format!("`{}` in `{}` is 0, and a number cannot be divided by 0", param.name, rule.name);
+    }
+    Halt::Fault(fault)
+}
+
+/// The slot of the name that stands at a place of a formula.
+fn slot_at(node: &Node, span: Span) -> Option<u32> {
+    if let (true, NodeCode::Local(slot)) = (node.span == span, &node.code) {
+        return Some(*slot);
+    }
+    let mut found = None;
+    node.children(&mut |child| found = found.or_else(|| slot_at(child, span)));
+    found
 }
 
 fn within(inner: Span, outer: Span) -> bool {

@@ -23,12 +23,12 @@ pub fn told(faults: &[Fault], files: &Files) -> Vec<Fault> {
         let more = count.saturating_sub(FAULTS);
         told.push(match level {
             Level::Error => {
-                Fault::nowhere(Code::TooMuch, format!("{more} more mistakes{of} are not told here"))
+                Fault::nowhere(Code::TooMuch, format!("{more} more mistakes{of} are not shown here"))
             }
             Level::Advice => {
                 let advice = Fault::nowhere(
                     Code::Advice,
-                    format!("{more} more pieces of advice{of} are not told here"),
+                    format!("{more} more pieces of advice{of} are not shown here"),
                 );
                 Fault { level, ..advice }
             }

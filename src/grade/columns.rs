@@ -36,7 +36,7 @@ pub(super) fn sort(
         match find(column, &named) {
             Some(given) if !taken.insert(given) => {
                 let message = format!("two columns set `{}`", givens.get(given).map_or("", |name| name));
-                return Err(bad_table(name, message).hint("a given has one column: take one of them out"));
+                return Err(bad_table(name, message).hint("a given has one column: remove one of them"));
             }
             Some(given) => {
                 columns.givens.push((at, given));
@@ -65,7 +65,7 @@ pub(super) fn sort(
         let Some(column) = header.get(*at) else { continue };
         match closest(column, free.iter().copied()).filter(|_| !labels(at)) {
             Some(given) => {
-                let message = format!("{name}: column `{column}` sets no given and is passed through");
+                let message = format!("{name}: column `{column}` is not a given; it is copied to the result");
                 advice.push(rows::advice(Code::UnknownGiven, message).did_you_mean(Some(given)));
             }
             None if Some(*at) != columns.label => passed.push(column.as_str()),
@@ -75,8 +75,8 @@ pub(super) fn sort(
     }
     if !passed.is_empty() {
         let message = match passed.as_slice() {
-            [one] => format!("{name}: column `{one}` sets no given and is passed through"),
-            all => format!("{name}: columns {} set no given and are passed through", listed(all)),
+            [one] => format!("{name}: column `{one}` is not a given; it is copied to the result"),
+            all => format!("{name}: columns {} are not givens; they are copied to the result", listed(all)),
         };
         advice.push(rows::advice(Code::UnknownGiven, message));
     }

@@ -84,34 +84,34 @@ impl<'a> JsonRows<'a> {
             self.reader.consume(1);
             next = self.peek()?;
             if next == Some(b']') {
-                return Err(self.broken("another row is missing behind the `,` after row"));
+                return Err(self.broken("the row is missing after the `,` of row"));
             }
         } else if self.array && self.number > 0 && next != Some(b']') {
-            return Err(self.broken("a `,` or the end of the array is missing behind row"));
+            return Err(self.broken("a `,` or the end of the array is missing after row"));
         }
         match next {
             None if !self.array => return Ok(false),
-            None => return Err(self.broken("the array has no end behind row")),
+            None => return Err(self.broken("the array is not closed after row")),
             Some(b']') if self.array => {
                 self.ended = true;
                 self.reader.consume(1);
                 return match self.peek()? {
                     None => Ok(false),
-                    Some(_) => Err(self.broken("the array ends, and more stands behind it: row")),
+                    Some(_) => Err(self.broken("there is more text after the end of the array: row")),
                 };
             }
             Some(b'{') => {}
             Some(_) if self.number == 0 => {
-                let fault = bad_table(&self.name, "each row of a table stands in braces");
+                let fault = bad_table(&self.name, "each row of a table must be in braces");
                 return Err(fault.hint("write it as `[{\"size\": \"small\", \"depth\": \"1/8 in\"}]`"));
             }
-            Some(_) => return Err(self.broken("braces are wanted behind row")),
+            Some(_) => return Err(self.broken("write braces after row")),
         }
         self.number += 1;
         let taken = take_object(&mut self.reader, &mut self.object);
         match taken.map_err(|error| unreadable(&self.name, &error))? {
             Taken::Whole => Ok(true),
-            Taken::NoEnd => Err(self.broken("there is no end to row")),
+            Taken::NoEnd => Err(self.broken("the end is missing in row")),
             Taken::TooLong => Err(too_long(&self.name, self.number)),
         }
     }
@@ -159,7 +159,7 @@ impl Rows for JsonRows<'_> {
         for (key, text) in members {
             match self.places.get(&key).and_then(|at| cells.get_mut(*at)) {
                 Some(cell @ None) => *cell = Some(text),
-                Some(_) => row.trouble = Some(format!("`{key}` stands in it twice")),
+                Some(_) => row.trouble = Some(format!("`{key}` is in it twice")),
                 None => row.trouble = Some(format!("`{key}` is no key of the first row")),
             }
         }
@@ -172,7 +172,7 @@ impl Rows for JsonRows<'_> {
 }
 
 /// What is said of a row with half a character in it.
-const HALF: &str = "a text in it holds half a character, such as `\\ud800`";
+const HALF: &str = "a text in it has half a character, such as `\\ud800`";
 
 /// How the copy of an object ended.
 enum Taken {

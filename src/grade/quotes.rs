@@ -35,8 +35,8 @@ pub(super) struct Watched<R> {
 }
 
 /// What is said of a quote without its partner.
-const OPEN: &str = "a quote is opened in it and never closed";
-const BROKEN: &str = "a cell in it goes on behind its closing quote";
+const OPEN: &str = "a quote in it is never closed";
+const BROKEN: &str = "there is more text in a cell after its closing quote";
 
 impl<R: Read> Watched<R> {
     /// Watches a table whose cells are parted by `separator`; `since_row` counts the bytes since the

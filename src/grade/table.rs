@@ -217,12 +217,12 @@ impl<W: Write> Sink for TextSink<W> {
 
     fn end(&mut self) -> io::Result<Vec<String>> {
         if self.shortened {
-            writeln!(self.out, "\nLong lists are told by their ends; CSV and JSON hold them whole.")?;
+            writeln!(self.out, "\nLong lists show only their ends; CSV and JSON have every value.")?;
         }
         if self.cut {
             writeln!(
                 self.out,
-                "\nCells of more than {LONGEST_CELL} letters are cut; CSV and JSON hold them whole."
+                "\nCells of more than {LONGEST_CELL} letters are cut; CSV and JSON have all of them."
             )?;
         }
         let later = self.later.named(true);

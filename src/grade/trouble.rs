@@ -14,7 +14,7 @@ pub(super) fn make(
     let empty = cells.iter().filter(|cell| cell.text.is_empty() && !cell.words);
     let fault = || {
         let fault = Fault::nowhere(Code::BadCell, "nothing is written here");
-        fault.hint("write the measure; a column left out altogether takes the recipe's own")
+        fault.hint("write the measure; without the column, the recipe's own value is used")
     };
     let empty: Vec<RowFault> =
         empty.map(|cell| RowFault { given: Some(cell.given), fault: fault() }).collect();
@@ -25,14 +25,14 @@ pub(super) fn make(
 pub(super) fn explained<'t>(mut told: RowFault, cell: &dyn Fn(usize) -> Option<&'t str>) -> RowFault {
     let Some(text) = told.given.and_then(cell) else { return told };
     if let Some(was) = eaten(text) {
-        told.fault.message = format!("a spreadsheet took this cell for a date; it was {was}, most likely");
+        told.fault.message = format!("a spreadsheet changed this cell to a date; it was most likely {was}");
         told.fault.hints = vec![
-            "set the column to text before typing, or write the unit behind the fraction: `1/2 in`".into(),
+            "set the column to text before typing, or write the unit after the fraction: `1/2 in`".into(),
         ];
     } else if may_be_day(text) {
         told.fault
             .hints
-            .push("a spreadsheet may have taken a fraction for a date: this is how it counts days".into());
+            .push("a spreadsheet may have changed a fraction to a date: this is how it counts days".into());
     }
     told
 }

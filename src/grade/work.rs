@@ -125,7 +125,7 @@ impl Work<'_> {
         if wide > COLUMNS {
             let fault =
                 bad_table(self.name, format!("it has {wide} columns, and a table may have {COLUMNS}"));
-            return Err(fault.hint("`scant help limits` tells why").into());
+            return Err(fault.hint("`scant help limits` says why").into());
         }
         let givens = recipe.givens();
         let (columns, advice) = columns::sort(rows.header(), &givens, self.name)?;
@@ -201,7 +201,7 @@ impl Work<'_> {
     fn own(&mut self, recipe: &mut dyn Recipe) -> Result<(), Ended> {
         let sizes = recipe.own_sizes();
         if sizes.is_empty() {
-            let fault = Fault::nowhere(Code::BadTable, "this recipe holds no `sizes` of its own");
+            let fault = Fault::nowhere(Code::BadTable, "this recipe has no `sizes` of its own");
             return Err(fault
                 .hint("give a table with `--sizes TABLE.csv`, or add `sizes` to the recipe")
                 .into());

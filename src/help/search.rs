@@ -70,7 +70,7 @@ struct Index {
 /// Faults with proposals by meaning, where a rule is not known and no other is spelled nearly so.
 pub fn propose(faults: &[Fault], files: &Files) -> Vec<Fault> {
     let proposed = |fault: &Fault| match fault.span() {
-        Some(span) if fault.code == Code::UnknownName && called(span, files) => {
+        Some(span) if fault.code == Code::UnknownName && fault.hints.is_empty() && called(span, files) => {
             let name = files.text(span);
             let rules = rules_about(name);
             let spelled = closest(name, super::names()).is_some_and(|close| rules.contains(&close));

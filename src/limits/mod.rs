@@ -43,11 +43,11 @@ limits! {
     PLANNING: u64 = 300_000_000, "planning", "steps of cutting plans", true,
         "The best plan of many pieces can take years to find. Beyond it a plan is made at once and may be longer.";
     RECIPE: u64 = 2 << 20, "recipe", "bytes of a recipe with the files that it uses", false,
-        "The lines of a recipe stand in memory. No recipe is near it.";
+        "All lines of a recipe are in memory. No recipe needs so many.";
     LINE: usize = 64 << 10, "line", "bytes of one line or entry", false,
         "A line is read as a whole.";
     NESTING: usize = 200, "nesting", "brackets in each other", false,
-        "What stands in brackets is read inside what stands around them.";
+        "What is in brackets is read inside what is around them.";
     CHAIN: usize = 1_000, "chain", "operators in one run", false,
         "A long run of operators is read one inside the other.";
     DIGITS: usize = 1_000, "digits", "digits of a written number", false,
@@ -64,7 +64,7 @@ limits! {
         "Rules without kinds in their headings can be long; the run checks the rest.";
     CAUTIONS: usize = 1_000, "cautions", "different cautions of one line", false,
         "Nobody reads so many.";
-    FAULTS: usize = 50, "faults", "mistakes of one file that are told", false,
+    FAULTS: usize = 50, "faults", "mistakes of one file that are shown", false,
         "Nobody reads so many; how many more there are is said.";
     ROW: u64 = 1 << 20, "row", "bytes of a table's row", false,
         "A quote that is never closed would take the whole table for one cell.";
@@ -74,8 +74,8 @@ limits! {
         "They are held until the columns are known.";
     COLUMNS: usize = 10_000, "columns", "columns of a table", false,
         "Each is looked up among the givens, and each row has a cell for it.";
-    ROW_FAULTS: u64 = 200, "row faults", "rows with trouble that are told one by one", false,
-        "The last column of the output tells each.";
+    ROW_FAULTS: u64 = 200, "row faults", "rows with trouble that are shown one by one", false,
+        "The last column of the output shows each.";
     ENTRY_ROWS: usize = 500, "entry rows", "rows of one entry from a pipe", false,
         "At each row the entry is read again; a longer one goes into a file that `load` reads.";
     UNDO: usize = 100, "undo", "entries that can be taken back", false,
@@ -103,6 +103,6 @@ pub fn page() -> String {
 /// How to go beyond a limit, for a fault's hint.
 pub fn hint(name: &str, most: u64) -> String {
     format!(
-        "the limit is {most}; `--limit {name}=COUNT` changes it, `scant help limits` tells why it is there"
+        "the limit is {most}; `--limit {name}=COUNT` changes it, `scant help limits` says why it is there"
     )
 }

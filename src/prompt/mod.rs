@@ -64,11 +64,11 @@ pub fn run(session: Session, desk: &Desk<'_>, out: &mut dyn Write) -> std::io::R
     let mut abandoned = journal.left();
     let session = Rc::new(RefCell::new(session));
     let mut entries = Entries::open(Helper::new(session.clone()), history.remembered())?;
-    writeln!(out, "Scant: the arithmetic of sewing. `help` tells more, `quit` ends.")?;
+    writeln!(out, "Scant: the arithmetic of sewing. Type `help` for more, `quit` to end.")?;
     if let Some(left) = &abandoned {
         let count = left.entries.len();
         let entries = if count == 1 { "1 entry".into() } else { format!("{count} entries") };
-        writeln!(out, "A session of {entries} did not end with `quit`; `resume` works it again.")?;
+        writeln!(out, "The last time, {entries} did not end with `quit`; `resume` enters them again.")?;
     }
     loop {
         out.flush()?;
@@ -142,7 +142,7 @@ fn resume(
     }
     left.done();
     let failed = if failed == 0 { String::new() } else { format!(", but for {failed} that failed") };
-    writeln!(out, "worked again{failed}; `names` tells what there is")
+    writeln!(out, "entered again{failed}; `names` lists what there is")
 }
 
 /// What became of an entry.

@@ -1,6 +1,7 @@
 //! The prompt's own words: `help`, `save`, `undo` and the like.
 
 use std::io::Write;
+use std::path::Path;
 
 use super::{Answered, World, say, tell};
 use crate::limits;
@@ -75,10 +76,14 @@ pub fn answer(
     let mut answered = Answered::Told;
     let told = match word {
         Word::Help(name) => help_on(name, session),
-        Word::Save(path, again) => match world.save(path, &session.save(), *again) {
-            Ok(()) => format!("saved to {path}; `scant run {path}` makes it\n"),
-            Err(why) => format!("not saved: {why}\n"),
-        },
+        Word::Save(path, again) => {
+            let ending = if Path::new(path).extension().is_none() { ".scant" } else { "" };
+            let path = format!("{path}{ending}");
+            match world.save(&path, &session.save(), *again) {
+                Ok(()) => format!("saved to {path}; `scant run {path}` makes it\n"),
+                Err(why) => format!("not saved: {why}\n"),
+            }
+        }
         Word::Load(path) => match world.load(path) {
             Ok(text) => {
                 let entered = session.load(path, &text, world);
@@ -86,20 +91,26 @@ pub fn answer(
             }
             Err(why) => format!("not loaded: {why}\n"),
         },
-        Word::Undo if session.undo() => {
-            answered = Answered::Kept;
-            "taken back\n".into()
-        }
-        Word::Undo => "there is nothing to take back\n".into(),
+        Word::Undo => match session.undo() {
+            Some(entry) => {
+                answered = Answered::Kept;
+                format!("taken back: {entry}\n")
+            }
+            None => "there is nothing to undo\n".into(),
+        },
         Word::Forget(name) if session.forget(name) => {
             answered = Answered::Kept;
-            format!("`{name}` is forgotten\n")
+            format!("`{name}` is removed\n")
         }
         Word::Forget(name) => format!("nothing here is called `{name}`\n"),
         Word::Measures => measures(),
         Word::Rules => rules(session),
         Word::Names => names(session),
-        Word::Bare(example) => format!("a name is wanted behind it, such as `{example}`\n"),
+        Word::Bare(example) => {
+            let (word, _) = example.split_once(' ').unwrap_or((example, ""));
+            let what = if word == "forget" { "name" } else { "file name" };
+            format!("write a {what} after `{word}`, such as `{example}`\n")
+        }
         Word::Quit => String::new(),
     };
     say(&told, &session.limits().stop, out)?;
@@ -122,7 +133,7 @@ fn help_on(name: &str, session: &Session) -> String {
     });
     if let Some(rule) = own {
         let worked_out = session.signature(name).map(|text| format!("{text}\n")).unwrap_or_default();
-        return format!("{rule}\n\n{worked_out}a rule of this session\n");
+        return format!("{rule}\n\n{worked_out}a rule that you entered\n");
     }
     help_text::told(name).unwrap_or_else(|hints| {
         let hints: String = hints.iter().map(|hint| format!("  {hint}\n")).collect();
@@ -169,9 +180,9 @@ help NAME            what a rule, an area or a word is
 help library         all rules, by area
 rules  names  measures
 undo                 takes the last entry back
-forget NAME          takes a name out of sight
-save FILE            writes the session as a recipe that runs
+forget NAME          removes a name
+save FILE            writes what you entered as a recipe
 save FILE again      the same over a file that stood there before
-load FILE            works a recipe's lines here; its cut list takes the place of the one before
+load FILE            enters a recipe's lines here; its cut list replaces the one before
 quit                 ends (Ctrl-D too); Ctrl-C stops an entry
 ";

@@ -26,7 +26,7 @@ pub(crate) fn buy(
         return Err(words::wanted("how much or how many to buy", needed.value, needed.span).into());
     };
     if quantity.is_negative() {
-        let message = format!("nobody can buy {}", words::short(needed.value));
+        let message = format!("{} cannot be bought", words::short(needed.value));
         return Err(Fault::new(FaultCode::WrongKind, needed.span, message).into());
     }
     let step = match quantity.dim {
@@ -89,11 +89,10 @@ pub(crate) fn as_sold(bought: Quantity, step: &Quantity) -> Quantity {
 }
 
 /// A price that is not of what is bought.
-pub(crate) const PRICE_OF_ANOTHER: &str = "this price is not one for what is bought here";
+pub(crate) const PRICE_OF_ANOTHER: &str = "this price does not fit what is bought here";
 
 /// Which prices there are.
-pub(crate) const PRICES: &str =
-    "a length wants a price of a length, such as `1.20 EUR/m`; a count a price of one, `1.20 EUR`";
+pub(crate) const PRICES: &str = "for a length write a price per length, such as `1.20 EUR/m`; for a count write the price of one, `1.20 EUR`";
 
 /// Quantity times price, rounded to the currency's minor unit.
 pub(crate) fn cost(quantity: &Quantity, price: &Quantity, span: Span) -> Result<Quantity, Halt> {

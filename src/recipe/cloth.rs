@@ -12,7 +12,7 @@ use crate::value::data::{Record, Value};
 /// What is said of a record that is no cloth.
 pub(crate) const NAME: &str = "a cloth needs `.name`, in words";
 pub(crate) const WIDTH: &str = "a cloth needs `.usable`, the width that can be cut";
-pub(crate) const MADE_WITH: &str = "`cloth(…)` of the library makes one with all its parts";
+pub(crate) const MADE_WITH: &str = "`cloth(…)` from the library makes a cloth with all its parts";
 pub(crate) const NAMED_FIRST: &str =
     "name one first: `linen = cloth(\"linen\", width: 54 in, selvage: 1/2 in)`";
 
@@ -53,7 +53,7 @@ impl Cloth {
         if shrinks && kept.is_none() {
             return Err(bad(
                 operand.span,
-                "a cloth that shrinks needs `.kept`, the part that the wash leaves",
+                "a cloth that shrinks needs `.kept`, the part of it that is left after washing",
             ));
         }
         if kept.as_ref().is_some_and(|kept| kept.is_zero() || kept.is_negative()) {

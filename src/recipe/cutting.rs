@@ -254,7 +254,7 @@ impl Cutting {
             }
             if all.pieces.len().saturating_add(lot.pieces.len()) > MOST_TOGETHER {
                 let message = format!(
-                    "these are too many sizes to cut together: {MOST_TOGETHER} lines of pieces are the most"
+                    "these are too many sizes to cut together: at most {MOST_TOGETHER} lines of pieces"
                 );
                 return Err(Fault::new(FaultCode::TooMuch, lot.cloth.span, message).into());
             }

@@ -60,7 +60,7 @@ fn with_slack(text: &str) -> Result<Value, BadText> {
         let (middle, off) = (literal(middle.trim())?, literal(off.trim())?);
         let source = Source::new(text.trim().into(), None);
         let slack = Slack::literal(&middle, &off, source).ok_or_else(|| BadText {
-            message: "both sides of `\u{B1}` are of one kind, and what is behind it is 0 or more".into(),
+            message: "both sides of `\u{B1}` must be of one kind, and the slack 0 or more".into(),
             hints: vec!["write it as `8 in \u{B1} 1/32 in`".into()],
         })?;
         sides.push(slack);

@@ -150,8 +150,7 @@ pub(crate) fn try_example(
     match same {
         Ok(true) => None,
         Ok(false) => {
-            let message =
-                format!("this example comes out as {}, not {}", got.exact_text(), wanted.exact_text());
+            let message = format!("this example gives {}, not {}", got.exact_text(), wanted.exact_text());
             Some(Fault::new(FaultCode::TryFailed, span, message))
         }
         Err(trouble) => {

@@ -19,7 +19,7 @@ pub struct NoFiles;
 
 impl Host for NoFiles {
     fn beside(&self, _path: &str) -> Result<String, String> {
-        Err("there is no file beside this one to use".into())
+        Err("there is no such file next to this one".into())
     }
 }
 
@@ -124,7 +124,7 @@ impl Gatherer<'_> {
         if self.open.contains(&path) {
             let way =
                 self.open.iter().map(String::as_str).chain([path.as_str()]).collect::<Vec<_>>().join(" -> ");
-            return self.bad(span, format!("these files use each other in a ring: {way}"));
+            return self.bad(span, format!("these files use each other in a circle: {way}"));
         }
         if self.done.contains(&path) {
             return;
@@ -160,7 +160,7 @@ impl Gatherer<'_> {
 fn resolve(wanted: &str, user: &str) -> Result<String, String> {
     let outside = || {
         format!(
-            "`{wanted}` leads out of the script's folder: a file to use stands beside the script or below"
+            "`{wanted}` is outside the script's folder: a file for `use` must be in the same folder or below"
         )
     };
     if wanted.is_empty() {

@@ -134,10 +134,10 @@ fn named<'a>(name: &str, origins: &[Origin<'a>]) -> Result<Asked<'a>, Box<Fault>
     let path: Vec<Rc<str>> = words.map(Into::into).collect();
     let known = || origins.iter().filter_map(|origin| origin.name.as_deref());
     let Some(at) = origins.iter().rposition(|origin| origin.name.as_deref() == Some(first)) else {
-        let fault = Fault::nowhere(FaultCode::UnknownName, format!("this recipe names nothing `{first}`"));
+        let fault = Fault::nowhere(FaultCode::UnknownName, format!("this recipe has no name `{first}`"));
         let names = known().collect::<Vec<_>>().join(", ");
         let fault = fault.did_you_mean(closest(first, known()));
-        return Err(Box::new(fault.hint(format!("it names {names}"))));
+        return Err(Box::new(fault.hint(format!("its names are {names}"))));
     };
     let value = origins.get(at).map(|origin| &origin.value);
     if value.is_some_and(|value| crate::ask::why::part_of(value, &path).is_none()) {

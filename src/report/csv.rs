@@ -237,7 +237,7 @@ impl Rows<'_> {
             self.figure(if on.enough { "over" } else { "short" }, cloth, &on.differs, "")?;
         }
         planned.more.iter().try_for_each(|more| {
-            let note = if more.most { "not one beyond them" } else { "" };
+            let note = if more.most { "no more" } else { "" };
             let row = labelled("more", &format!("{cloth}, {}", more.label), note);
             let row = Row { count: more.count.to_string(), ..row };
             match &more.length {

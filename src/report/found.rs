@@ -26,10 +26,14 @@ pub(crate) fn found_rows(found: &Found) -> Vec<String> {
     };
     let first = match &found.outcome {
         Outcome::One(figure) => format!("{name} = {}", figure_text(figure)),
-        Outcome::Several(several) => format!("{name}: more than one does: {}", listed(several)),
-        Outcome::None => format!("{name}: none in this range does"),
-        Outcome::Unsure(some) if some.is_empty() => format!("{name}: it could not be settled which does"),
-        Outcome::Unsure(some) => format!("{name}: not settled; found so far: {}", listed(some)),
+        Outcome::Several(several) => {
+            format!("{name}: more than one value makes it true: {}", listed(several))
+        }
+        Outcome::None => format!("{name}: no value in this range makes it true"),
+        Outcome::Unsure(some) if some.is_empty() => {
+            format!("{name}: could not find which value makes it true")
+        }
+        Outcome::Unsure(some) => format!("{name}: not all found; so far: {}", listed(some)),
     };
     let mut rows = vec![first];
     rows.extend(found.notes.iter().map(|note| note.to_string()));
@@ -40,15 +44,15 @@ pub(crate) fn found_rows(found: &Found) -> Vec<String> {
 fn near_row(near: &Near, none: bool) -> String {
     let at = figure_text(&near.at);
     let verdict = match (near.holds, none) {
-        _ if near.open => ", which the slack leaves open",
+        _ if near.open => ": not sure, with the slack",
         (_, true) => "",
-        (true, _) => ", which does",
-        (false, _) => ", which does not",
+        (true, _) => ": yes",
+        (false, _) => ": no",
     };
     match &near.made {
         Some(made) => format!("at {at} it is {}{verdict}", figure_text(made)),
-        None if near.open => format!("at {at} the slack leaves it open"),
-        None if near.holds => format!("at {at} it does"),
-        None => format!("at {at} it does not"),
+        None if near.open => format!("at {at}: not sure, with the slack"),
+        None if near.holds => format!("at {at}: yes"),
+        None => format!("at {at}: no"),
     }
 }

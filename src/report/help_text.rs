@@ -66,7 +66,7 @@ pub fn found(words: &str) -> Option<String> {
         rows(&heading, 0, &mut out);
         rows(&words, 4, &mut out);
     }
-    let _ = writeln!(out, "\n`help NAME` tells more of one");
+    let _ = writeln!(out, "\n`help NAME` shows more about one");
     (!found.is_empty()).then_some(out)
 }
 
@@ -87,13 +87,13 @@ pub fn overview() -> String {
         }
     }
     out.push_str("\n`help AREA` lists the rules of an area, `help RULE` shows one rule,\n");
-    out.push_str("`help \"words like these\"` finds one, `help library` names all\n");
+    out.push_str("`help \"words like these\"` finds one, `help library` lists all\n");
     out
 }
 
 /// The areas of the library with their rules, and all built-ins, kinds, words and commands.
 pub fn all_names() -> String {
-    let mut out = String::from("areas of the library; `help AREA` tells of one, `help RULE` of a rule\n\n");
+    let mut out = String::from("areas of the library; `help AREA` shows one, `help RULE` shows a rule\n\n");
     let mut group = |title: &str, names: Vec<&str>| {
         let _ = writeln!(out, "{title}");
         rows(&names.join(", "), 2, &mut out);

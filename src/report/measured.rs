@@ -16,7 +16,7 @@ impl Page<'_> {
         measured.made.iter().try_for_each(|made| self.made(made))?;
         measured.cut.iter().try_for_each(|cut| self.already_cut(cut))?;
         if measured.unplanned {
-            let words = "What was planned cannot be worked itself, so that no change is told.";
+            let words = "The plan itself cannot be calculated, so no change can be shown.";
             return self.hanging("  ", words);
         }
         if measured.changes.is_empty() && measured.steps.is_empty() {
@@ -26,9 +26,9 @@ impl Page<'_> {
         let steps: Vec<String> = measured.steps.iter().map(usize::to_string).collect();
         match steps.as_slice() {
             [] => Ok(()),
-            [one] => self.hanging("  ", &format!("Step {one} reads otherwise than planned.")),
+            [one] => self.hanging("  ", &format!("Step {one} is different from the plan.")),
             [all @ .., last] => {
-                let words = format!("Steps {} and {last} read otherwise than planned.", all.join(", "));
+                let words = format!("Steps {} and {last} are different from the plan.", all.join(", "));
                 self.hanging("  ", &words)
             }
         }
@@ -42,7 +42,7 @@ impl Page<'_> {
 
     fn already_cut(&mut self, cut: &AlreadyCut) -> io::Result<()> {
         let words = format!(
-            "{}, cut {}; by what was measured it is {}",
+            "{}, cut {}; with the measured size it is {}",
             harmless(&cut.label),
             figure_text(&cut.cut),
             figure_text(&cut.now)
@@ -55,7 +55,7 @@ impl Page<'_> {
         if changes.is_empty() {
             return Ok(());
         }
-        self.line("  Changed by it:")?;
+        self.line("  This changes:")?;
         let labels: Vec<String> = changes.iter().map(|change| harmless(&change.what).into_owned()).collect();
         let longest = column(labels.iter().map(String::as_str), 32);
         for (change, label) in changes.iter().zip(&labels) {

@@ -249,14 +249,14 @@ fn way_words(way: &Way) -> String {
 
 fn nearer_words(nearer: &Nearer) -> String {
     let never = if nearer.never { "; these pieces cannot be cut so short" } else { "" };
-    format!("{} shorter would need only {}{never}.", figure_text(&nearer.shorter), figure_text(&nearer.buy))
+    format!("{} less would need only {}{never}.", figure_text(&nearer.shorter), figure_text(&nearer.buy))
 }
 
 fn on_words(on: &OnHand) -> String {
     let (length, differs) = (figure_text(&on.length), figure_text(&on.differs));
     match (on.enough, on.never) {
         (true, _) => format!("{length} is enough, with {differs} over."),
-        (false, true) => format!("{length} is not enough: {differs} short, and no other plan would do."),
+        (false, true) => format!("{length} is not enough: {differs} short, and no other plan is enough."),
         (false, false) => format!("{length} is not enough for this plan: {differs} short."),
     }
 }
@@ -271,8 +271,8 @@ fn more_words(plan: &ClothPlan, more: &More) -> String {
     match (more.count, more.most) {
         (0, true) => format!("Not one more {label} fits on {length}."),
         (0, false) => format!("No room was found for one more {label} on {length}."),
-        (1, true) => format!("1 more {label} fits on {length}, and no second one."),
-        (count, true) => format!("{count} more {label} fit on {length}, and not one beyond them."),
+        (1, true) => format!("1 more {label} fits on {length}, and no more."),
+        (count, true) => format!("{count} more {label} fit on {length}, and no more."),
         (1, false) => format!("1 more {label} fits on {length}."),
         (count, false) => format!("{count} more {label} fit on {length}."),
     }

@@ -40,7 +40,7 @@ pub(crate) fn write_working(working: &Working, out: &mut dyn Write) -> io::Resul
         teller.step(root.step, 0)?;
     }
     if working.cut_short {
-        teller.line("The working goes on; ask `why` of a part of it.")?;
+        teller.line("There is more working; write `why` with a part of it.")?;
     }
     Ok(())
 }

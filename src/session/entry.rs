@@ -32,6 +32,8 @@ pub struct Entered {
 /// How far a session had come: lengths, and what is replaced as it goes on.
 #[derive(Debug)]
 struct Mark {
+    /// The first row of what was entered then.
+    entry: Rc<str>,
     recipe: RecipeMark,
     settings: Settings,
     that: Option<Value>,
@@ -90,7 +92,7 @@ impl Session {
     }
 
     fn add(&mut self, name: &str, text: &str, begins: bool, host: &dyn Host) -> Entered {
-        let mut mark = self.mark();
+        let mut mark = self.mark(&if begins { format!("load {name}") } else { first_row(text) });
         let begun = self.recipe.place.begun;
         let added = self.recipe.append((name, text), begins, &mut self.files, host);
         if self.recipe.place.begun != begun {
@@ -155,9 +157,10 @@ impl Session {
         if run.faults.is_empty() { Ok(Some(run.docket)) } else { Err(run.faults) }
     }
 
-    fn mark(&self) -> Mark {
+    fn mark(&self, entry: &str) -> Mark {
         let machine = &self.recipe.machine;
         Mark {
+            entry: entry.into(),
             recipe: self.recipe.mark(),
             settings: machine.settings.clone(),
             that: machine.that.clone(),
@@ -184,17 +187,17 @@ impl Session {
         self.follow.back(mark.follow);
     }
 
-    /// Takes the last entry back; `false` where there is none.
-    pub fn undo(&mut self) -> bool {
-        let mark = self.undo.pop();
-        let any = mark.is_some();
-        mark.into_iter().for_each(|mark| self.back(mark));
-        any
+    /// Takes the last entry back and gives its first row; `None` where there is no entry.
+    pub fn undo(&mut self) -> Option<Rc<str>> {
+        let mark = self.undo.pop()?;
+        let entry = mark.entry.clone();
+        self.back(mark);
+        Some(entry)
     }
 
-    /// Takes a name or a rule out of sight; tells whether there was one.
+    /// Removes a name or a rule; tells whether there was one.
     pub fn forget(&mut self, name: &str) -> bool {
-        let mark = self.mark();
+        let mark = self.mark(&format!("forget {name}"));
         let found = self.recipe.names.forget(name);
         if found {
             self.undo.push(mark);
@@ -257,5 +260,13 @@ impl Session {
     /// The limits of each entry; its `stop` flag stops the entry being worked.
     pub fn limits(&self) -> &Limits {
         &self.limits
+    }
+}
+
+/// The first row of an entry, with `…` where more rows follow.
+fn first_row(text: &str) -> String {
+    match text.trim().split_once('\n') {
+        Some((first, _)) => format!("{} …", first.trim_end()),
+        None => text.trim().into(),
     }
 }

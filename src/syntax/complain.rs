@@ -52,16 +52,16 @@ pub fn flaw(flaw: Flaw, line: Range<usize>, file: FileId, text: &str) -> Fault {
         }
         Flaw::TooDeep(byte) => {
             Fault::new(Code::TooDeep, at(byte), format!("brackets are nested more than {NESTING} deep here"))
-                .hint("name a part of it on a line above")
+                .hint("give a part of it a name on a line above")
         }
         Flaw::TooLong(byte) => {
             let message = format!("this sum is more than {CHAIN} steps long");
             Fault::new(Code::TooDeep, at(byte), message)
-                .hint("name a part of it on a line above, or add up a list with `sum(…)`")
+                .hint("give a part of it a name on a line above, or add up a list with `sum(…)`")
         }
         Flaw::HugeLine(byte) => {
             let message = format!("this line is longer than {LINE} letters");
-            Fault::new(Code::TooDeep, at(byte), message).hint("split it over several names")
+            Fault::new(Code::TooDeep, at(byte), message).hint("split it, with several names")
         }
     }
 }
@@ -87,7 +87,7 @@ fn inch_mark_before(text: &str) -> Option<usize> {
 
 /// An expression was wanted, and a line of a recipe stands here.
 pub fn not_an_expression(span: Span) -> Fault {
-    Fault::new(Code::Syntax, span, "one expression is wanted here, such as `6 * 3/4 in`")
+    Fault::new(Code::Syntax, span, "write one sum here, such as `6 * 3/4 in`")
 }
 
 fn within(file: FileId, start: usize, length: usize) -> Span {
@@ -99,7 +99,7 @@ pub fn later_line(word: &str, span: Span) -> Fault {
     Fault::new(
         Code::ReservedWord,
         within(span.file, span.start as usize, word.len()),
-        format!("`{word}` is a word of the language that this version does not work yet"),
+        format!("`{word}` is a word of the language that this version cannot do yet"),
     )
     .hint("leave the line out")
 }
@@ -179,17 +179,18 @@ pub fn grammar(error: &Error<Rule>, source: &str, line: Span) -> Fault {
         return Fault::new(
             Code::Syntax,
             span,
-            format!("a value is wanted here, and `{token}` is a word of the language"),
+            format!("write a value here; `{token}` is a word of the language"),
         );
     }
     if at == 0 && LINE_WORDS.contains(&token.as_str()) {
-        let fault = Fault::new(Code::Syntax, span, format!("this line does not read as a `{token}` line"));
+        let fault = Fault::new(Code::Syntax, span, format!("this `{token}` line is incomplete"));
         return fault.hints_for(source, &found);
     }
     let what = expected(wanted, value_wanted, first_word(source));
-    let fault = Fault::new(Code::Syntax, span, format!("`{token}` cannot stand here"));
+    let fault = Fault::new(Code::Syntax, span, format!("`{token}` does not belong here"));
     match what {
-        Some(what) => fault.label(format!("{what} is wanted here")),
+        Some("the end of the line") => fault.label("the line must end here"),
+        Some(what) => fault.label(format!("write {what} here")),
         None => fault,
     }
     .hints_for(source, &found)
@@ -201,8 +202,8 @@ fn ends_early(found: &Found<'_>, wanted: &[Rule], value_wanted: bool, span: Span
         expected(wanted, value_wanted, first_word(source)).filter(|what| !what.ends_with("of the line"));
     let what = what.unwrap_or("more");
     let message = match found.before().split_whitespace().last() {
-        Some(last) if last.len() < 30 => format!("the line ends behind `{last}`, and {what} is wanted"),
-        _ => format!("the line ends here, and {what} is wanted"),
+        Some(last) if last.len() < 30 => format!("the line ends after `{last}`, and {what} is missing"),
+        _ => format!("the line ends here, and {what} is missing"),
     };
     Fault::new(Code::Syntax, span, message).hints_for(source, found)
 }
@@ -215,7 +216,7 @@ fn expected(wanted: &[Rule], value_wanted: bool, line_word: &str) -> Option<&'st
     }
     if has(Rule::text) && matches!(line_word, "recipe" | "note" | "step" | "caution" | "use" | "cut" | "buy")
     {
-        return Some("a text in quotes");
+        return Some("text in quotes");
     }
     if has(Rule::cut_way) {
         return Some("`on grain`, `may turn`, `along selvage` or `mirrored`");
@@ -239,7 +240,7 @@ fn expected(wanted: &[Rule], value_wanted: bool, line_word: &str) -> Option<&'st
         return Some("a unit");
     }
     if has(Rule::infix) {
-        return Some("a sign such as `+`, or the end of the line,");
+        return Some("a sign such as `+`, or end the line");
     }
     if has(Rule::EOI) {
         return Some("the end of the line");
@@ -260,11 +261,11 @@ fn known_slip(found: &Found<'_>, token: &str, span: Span) -> Option<Fault> {
     if matches!(last, "find" | "why") && found.before().contains('=') {
         let shape = match last {
             "find" => {
-                "write `find sashing from 1/2 in to 4 in so that …`: it gives the name its value itself"
+                "write `find sashing from 1/2 in to 4 in so that …`: this also gives the name its value"
             }
-            _ => "write `why flat` on a row of its own",
+            _ => "write `why flat` on its own row",
         };
-        let fault = Fault::new(Code::Syntax, place, format!("`{last}` begins a line of its own"));
+        let fault = Fault::new(Code::Syntax, place, format!("`{last}` must begin a line"));
         return Some(fault.hint(shape));
     }
     if let Some(fault) = other_words(found, token, span) {
@@ -281,23 +282,23 @@ fn known_slip(found: &Found<'_>, token: &str, span: Span) -> Option<Fault> {
         "**" => say("`**` is not a sign of the language", "for a power write `^`"),
         "=" => say("`=` gives a value to a name at the start of a line", "to compare write `is`"),
         "\u{201C}" | "\u{201D}" | "\u{201E}" | "\u{AB}" | "\u{BB}" => {
-            say("a text stands in straight quotes", "write `\"` instead of the curly quote")
+            say("text must be in straight quotes", "write `\"` instead of the curly quote")
         }
-        "'" | "\u{2018}" | "\u{2019}" => say("a text stands in double quotes", "write `\"` instead of `'`"),
+        "'" | "\u{2018}" | "\u{2019}" => say("text must be in double quotes", "write `\"` instead of `'`"),
         "separate" => say(
             "`separate` needs its words: how many, what they are called, and what each of them is",
             "write it like `12 separate seams of 1/4 in ± 1/32 in`",
         ),
-        ";" => say("`;` ends nothing here", "write each line of the recipe on a row of its own"),
+        ";" => say("`;` has no use here", "write each line of the recipe on its own row"),
         "$" => say(
             "`$` is the sign of many currencies",
-            "write the code of the one meant behind the number, such as `5 USD`, `5 CAD` or `5 AUD`",
+            "write the currency code after the number, such as `5 USD`, `5 CAD` or `5 AUD`",
         ),
         "€" | "£" if !found.rest().is_empty() => {
-            say("the sign of a currency stands behind its number", "write `5 €`, or `5 EUR`")
+            say("the sign of a currency must be after its number", "write `5 €`, or `5 EUR`")
         }
         "\"" if found.before().ends_with(|c: char| c.is_ascii_digit()) => None,
-        "%" => say("`%` stands right behind its number", "write `5%`"),
+        "%" => say("`%` must be right after its number", "write `5%`"),
         _ => None,
     }
 }

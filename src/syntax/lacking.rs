@@ -26,16 +26,16 @@ pub(super) fn lacking(source: &str) -> Option<String> {
             return Some("`find` needs its range: `find sashing from 1/2 in to 4 in so that …`".into());
         }
         (Some("find"), _) if count("so") == 0 || behind("so", "that") == Some(false) => {
-            return Some("`find` needs what must come out: `so that … is 60 in`".into());
+            return Some("`find` needs its goal: `so that … is 60 in`".into());
         }
         (Some("have"), _) if count("of") == 0 => {
             return Some("the cloth is missing: `have 1 of linen: …`".into());
         }
         (Some("have"), _) if behind("of", ":") == Some(false) => {
-            return Some("the size is missing behind the cloth: `of linen: 18 in by 22 in`".into());
+            return Some("the size is missing after the cloth: `of linen: 18 in by 22 in`".into());
         }
         (Some("cut"), _) if behind("from", ":") == Some(false) => {
-            return Some("the size is missing behind the cloth: `from linen: 14 in by 48 in`".into());
+            return Some("the size is missing after the cloth: `from linen: 14 in by 48 in`".into());
         }
         _ => {}
     }
@@ -49,7 +49,7 @@ pub(super) fn lacking(source: &str) -> Option<String> {
         return Some("an `each` that counts needs its `to`: `each k from 1 to 9: …`".into());
     }
     if behind("each", ":") == Some(false) {
-        return Some("an `each` needs its `:` before what is made each time".into());
+        return Some("an `each` needs a `:` before its formula".into());
     }
     if behind("many", "from") == Some(false) && count("how") > 0 {
         return Some("`how many` needs its `from`".into());

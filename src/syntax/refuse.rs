@@ -107,7 +107,7 @@ pub fn to_unit(from: &Expr, to: &Expr, text: &str) -> Option<Fault> {
 
 /// A conversion in other words than those of the language.
 pub fn shown_in(span: Span, value: &str, unit: &str) -> Fault {
-    Fault::new(Code::Syntax, span, "`shown in` reads a measure in another unit")
+    Fault::new(Code::Syntax, span, "`shown in` shows a measure in another unit")
         .hint(format!("write `{value} shown in {unit}`"))
 }
 
@@ -127,8 +127,8 @@ pub fn times_by(left: &Expr, right: &Expr, text: &str) -> Option<Fault> {
 
 /// `8 in ± 1/16 in ± 1/32 in`
 pub fn slack_of_slack(sign: Span) -> Fault {
-    Fault::new(Code::Syntax, sign, "one measure takes one `±`")
-        .hint("add the two up behind it: `8 in ± (1/16 in + 1/32 in)`")
+    Fault::new(Code::Syntax, sign, "one measure can have only one `±`")
+        .hint("add the two after it: `8 in ± (1/16 in + 1/32 in)`")
 }
 
 /// A word of the language where a name is wanted.
@@ -139,24 +139,24 @@ pub fn reserved(word: &str, span: Span) -> Fault {
         format!("`{word}` is a word of the language and cannot be a name"),
     );
     if LATER_WORDS.contains(&word) {
-        return fault.hint("it is kept for what this version does not do yet: choose another name");
+        return fault.hint("it is reserved for a later version: choose another name");
     }
-    fault.hint("choose another name, such as one of two words joined by `_`")
+    fault.hint("choose another name, such as two words joined by `_`")
 }
 
 /// A word of the language where a value is wanted.
 pub fn word_for_value(word: &str, span: Span) -> Fault {
-    Fault::new(Code::Syntax, span, format!("a value is wanted here, and `{word}` is a word of the language"))
+    Fault::new(Code::Syntax, span, format!("write a value here; `{word}` is a word of the language"))
 }
 
 /// `(a + b)(c)`, `3(c)`
 pub fn not_callable(span: Span, written: &str) -> Fault {
-    Fault::new(Code::Syntax, span, "only a rule's name can have brackets right behind it")
+    Fault::new(Code::Syntax, span, "only a rule's name can have brackets right after it")
         .hint(format!("to multiply write `{written} * (…)`"))
 }
 
 /// `f(seam: 1/4 in, 3 in)`
 pub fn positional_after_named(span: Span) -> Fault {
-    Fault::new(Code::Syntax, span, "a value without a name must stand before those with one")
-        .hint("move it to the front, or give it its name")
+    Fault::new(Code::Syntax, span, "a value without a name must come before those with a name")
+        .hint("move it to the front, or write its name before it")
 }

@@ -12,7 +12,7 @@ pub const WORDS: &[&str] = &[
     "shown", "each", "how", "to", "from", "every", "that", "separate",
 ];
 
-/// Words of the language that this version does not work yet. No value can have one as its name,
+/// Words of the language that this version cannot do yet. No value can have one as its name,
 /// so that recipes of today stay sound tomorrow.
 pub const LATER_WORDS: &[&str] = &["draw"];
 

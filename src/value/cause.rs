@@ -52,7 +52,7 @@ impl<'a> Want<'a> {
     };
     /// What a unit can be put behind.
     pub const BEFORE_UNIT: Want<'static> = Want {
-        words: "a bare number before its unit",
+        words: "a plain number before the unit",
         slip: Slip::Write("the brackets already hold a unit: leave this one out"),
     };
     /// What can be rounded to a whole number.

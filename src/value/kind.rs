@@ -130,7 +130,7 @@ impl Kind {
             Kind::Money => "a sum of money".into(),
             Kind::Price(per) => format!("money for {}", per.trade_name()),
             Kind::Size => "a size (across by along)".into(),
-            Kind::Text => "a text".into(),
+            Kind::Text => "text".into(),
             Kind::YesNo => "yes or no".into(),
             Kind::List => "a list".into(),
             Kind::Record => "a record".into(),

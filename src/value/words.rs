@@ -35,7 +35,7 @@ fn of_pair(pair: &Pair, left: &Facts, right: &Facts) -> Fault {
             let (done, sign) =
                 if *op == BinaryOp::Subtract { ("taken from", '-') } else { ("added to", '+') };
             two(Code::UnitMix, format!("{percent} cannot be {done} {a}"))
-                .hint(format!("a percentage of it is meant? write `* (100% {sign} {percent})`"))
+                .hint(format!("for a percentage of it write `* (100% {sign} {percent})`"))
         }
         Pair::Comparison => named(no_comparison(left, right), left, right),
         Pair::TooClose => {
@@ -46,15 +46,15 @@ fn of_pair(pair: &Pair, left: &Facts, right: &Facts) -> Fault {
         Pair::Step => two(Code::UnitMix, format!("{a} cannot be rounded to a step that is {b}")),
         Pair::OffBy => {
             two(Code::UnitMix, format!("{a} cannot be off by {b}")).hint(match right.sort.is_bare() {
-                true => "give the number behind `±` its unit, such as `± 1/32 in`, or write a percentage",
-                false => "both sides of `±` are of one kind",
+                true => "give the number after `±` its unit, such as `± 1/32 in`, or write a percentage",
+                false => "both sides of `±` must be of one kind",
             })
         }
         Pair::NotCutFrom(_) => two(Code::UnitMix, format!("{a} cannot be cut from {b}")),
         Pair::OpenHowMany(least, most, _) => {
             let (least, most) = (reading(least), reading(most));
-            two(Code::TooClose, format!("the slack leaves open how many come out, {least} to {most}"))
-                .hint("to be on the safe side count with `.most` of the piece and `.least` of the cloth")
+            two(Code::TooClose, format!("with the slack, the count may be from {least} to {most}"))
+                .hint("to be safe, count with `.most` of the piece and `.least` of the cloth")
         }
     }
 }
@@ -65,11 +65,11 @@ fn of_one(one: &One, found: &Facts) -> Fault {
     match one {
         One::Wanted(what, slip) => wanted(what, *slip, found),
         One::MayBeZero(divided) => {
-            let message = format!("{this}, may be 0 within its slack, and nothing can be divided by 0");
-            here(Code::DivisionByZero, message).other(*divided, "this would be divided")
+            let message = format!("{this}, may be 0 within its slack, and a number cannot be divided by 0");
+            here(Code::DivisionByZero, message).other(*divided, "this is divided by it")
         }
         One::Minus(span) => {
-            Fault::new(Code::UnitMix, *span, format!("`-` does not go before {}", found.name))
+            Fault::new(Code::UnitMix, *span, format!("{} cannot have a `-` before it", found.name))
         }
         One::Shown(dim) => {
             let wanted = dim.trade_name();
@@ -80,24 +80,26 @@ fn of_one(one: &One, found: &Facts) -> Fault {
         One::NoPart(part, span) => no_part(found, part, *span),
         One::OpenCount(low, high) => {
             let (low, high) = (reading(low), reading(high));
-            here(Code::TooClose, format!("the slack leaves open which whole number this is, {low} to {high}"))
+            here(Code::TooClose, format!("with the slack, this whole number may be from {low} to {high}"))
                 .label(format!("this is {this}"))
-                .hint("to be on the safe side take `.least` or `.most` of what is rounded")
+                .hint("to be safe, round its `.least` or its `.most`")
         }
-        One::NoRoot => here(Code::UnitMix, format!("{this}, has no square root that means anything"))
+        One::NoRoot => here(Code::UnitMix, format!("{this}, has no square root here"))
             .hint("an area has one: it is a length"),
         One::MaybeNoRoot => {
             here(Code::NoSuchNumber, format!("{this}, may be less than 0, which has no square root"))
         }
         One::Argument { param, rule, kind, declared } => {
             let kind_name = kind.trade_name();
-            let fault =
-                here(Code::WrongKind, format!("`{param}` of `{rule}` wants {kind_name}, and this is {this}"));
-            argument_hint(fault, *kind, found).other(*declared, "asked for here")
+            let fault = here(
+                Code::WrongKind,
+                format!("`{param}` in `{rule}` must be {kind_name}, and this is {this}"),
+            );
+            argument_hint(fault, *kind, found).other(*declared, "the rule says so here")
         }
         One::Beyond { param, rule, limit, declared } => {
-            here(Code::OutOfBounds, format!("`{param}` of `{rule}` must be {limit}, and this is {this}"))
-                .other(*declared, "asked for here")
+            here(Code::OutOfBounds, format!("`{param}` in `{rule}` must be {limit}, and this is {this}"))
+                .other(*declared, "the rule says so here")
         }
         One::Negative(rule) => {
             let message = format!("`{rule}` comes to less than 0 with these values: {this}");
@@ -109,7 +111,11 @@ fn of_one(one: &One, found: &Facts) -> Fault {
         }
         One::Result(rule, kind) => {
             let kind = kind.trade_name();
-            here(Code::WrongKind, format!("`{rule}` says that it gives {kind}, and here it gives {this}"))
+            here(
+                Code::WrongKind,
+                format!("`{rule}` must give {kind}, and with these arguments it gives {this}"),
+            )
+            .hint(format!("check what each argument measures: `help {rule}` has an example"))
         }
     }
 }
@@ -118,22 +124,25 @@ fn of_place(at: &At, span: Span) -> Fault {
     let here = |code, message: String| Fault::new(code, span, message);
     match at {
         At::ZeroDivisor(divided) => {
-            here(Code::DivisionByZero, "this is 0, and nothing can be divided by 0".into())
-                .other(*divided, "this would be divided")
+            here(Code::DivisionByZero, "this is 0, and a number cannot be divided by 0".into())
+                .other(*divided, "this is divided by it")
         }
         At::SlackExponent => {
-            let message = "a measure with slack is raised to a plain whole number, or to 1/2";
+            let message = "a measure with slack can only be raised to a plain whole number, or to 1/2";
             here(Code::NoSuchNumber, message.into())
         }
-        At::NotSure(sides) => {
-            here(Code::TooClose, format!("a yes or no is needed here, and the slack leaves it open: {sides}"))
-                .hint("ask it of one end: `.least` or `.most` of what has slack; a `check` may stay not sure")
-        }
+        At::NotSure(sides) => here(
+            Code::TooClose,
+            format!("a yes or no is needed here, and with the slack it may be either: {sides}"),
+        )
+        .hint(
+            "compare one end: `.least` or `.most` of the measure with slack. Only a `check` may be not sure",
+        ),
         At::Number(trouble) => number(*trouble, span),
         At::NoStep(what) => here(Code::BadRange, format!("{what} must be more than 0")),
-        At::OffBelow => here(Code::BadRange, "how far off a measure may be cannot be less than 0".into()),
-        At::NoEvery => here(Code::BadRange, "a range of measures needs its step".into())
-            .hint("write `… every 1/2 in` behind it"),
+        At::OffBelow => here(Code::BadRange, "the slack of a measure cannot be less than 0".into()),
+        At::NoEvery => here(Code::BadRange, "a range of measures needs a step".into())
+            .hint("write `… every 1/2 in` after it"),
         At::RunsDown(from, to) => here(Code::BadRange, format!("this range runs down, from {from} to {to}"))
             .hint("write the smaller end first"),
         At::NoItem(wanted, len) => {
@@ -152,7 +161,7 @@ fn of_place(at: &At, span: Span) -> Fault {
         At::NoTangent => here(Code::NoSuchNumber, "there is no tangent at this angle".into()),
         At::MixedList(first, item) => {
             here(Code::UnitMix, format!("a list that holds {first} and {item} cannot be added up"))
-                .hint("everything that is added up must be of one kind: look for a missing unit")
+                .hint("all items must be of one kind: look for a missing unit")
         }
         At::EmptyList => here(Code::OffTheList, "an empty list has no largest and no smallest".into()),
         At::Count(what, why, number) => count(what, *why, number, span),
@@ -180,38 +189,41 @@ pub fn no_operation(op: BinaryOp, left: &Facts, right: &Facts) -> Fault {
     let span = left.span.to(right.span);
     let currency = |side: &Facts| side.sort.dim().and_then(Dim::currency);
     let money = match (currency(left), currency(right)) {
-        (Some(one), Some(other)) if additive(op) => {
-            (one != other).then(|| format!("{a} and {b} are of two currencies, and no rate is known here"))
-        }
-        (Some(_), Some(_)) => Some(format!("`{}` makes nothing sensible of {a} and {b}", op.sign())),
-        (Some(_), None) if op == BinaryOp::Power => {
-            Some(format!("`^` makes nothing sensible of {a} and {b}"))
-        }
+        (Some(one), Some(other)) if additive(op) => (one != other)
+            .then(|| format!("{a} and {b} are in two currencies, and Scant knows no exchange rate")),
+        (Some(_), Some(_)) if op == BinaryOp::Multiply => Some("money cannot be multiplied by money".into()),
+        (Some(_), Some(_)) => Some(refusal(op, a, b)),
+        (Some(_), None) if op == BinaryOp::Power => Some(refusal(op, a, b)),
         _ => None,
     };
     if let Some(message) = money {
         return Fault::new(Code::MoneyMix, span, message)
-            .hint("money goes with numbers, and with money of its own currency only");
+            .hint("multiply or divide money by a number, or add money in the same currency");
     }
-    let message = match op {
-        BinaryOp::Add => format!("{a} and {b} cannot be added"),
-        BinaryOp::Subtract => format!("{b} cannot be taken from {a}"),
-        BinaryOp::Power => format!("{a} cannot be raised to {b}"),
-        BinaryOp::Divide => format!("{a} cannot be divided by {b}"),
-        _ => format!("`{}` does not go between {a} and {b}", op.sign()),
-    };
-    let fault = Fault::new(Code::UnitMix, span, message);
+    let fault = Fault::new(Code::UnitMix, span, refusal(op, a, b));
     match (&left.sort, &right.sort) {
         (size, other) | (other, size) if size.is_size() && !other.is_size() && additive(op) && other.dim() == Some(Dim::LENGTH) => {
-            fault.hint("to add it at each edge write `grown(SIZE, each_edge: LENGTH)`; else take the part meant, `.across` or `.along`")
+            fault.hint("to add it at each edge write `grown(SIZE, each_edge: LENGTH)`; or take one part, `.across` or `.along`")
         }
         (size, _) | (_, size) if size.is_size() => fault.hint(PART_OF_SIZE),
         (Sort::Record(parts), _) | (_, Sort::Record(parts)) => fault.hint(take_a_part(parts)),
-        (Sort::Text, _) | (_, Sort::Text) => fault.hint("a text takes a value in braces: `\"cut {width}\"`"),
+        (Sort::Text, _) | (_, Sort::Text) => fault.hint("write a value inside text in braces: `\"cut {width}\"`"),
         (x, y) => match x.dim().zip(y.dim()) {
             Some((x, y)) => bare_hint(fault, additive(op), x, y),
             None => fault,
         },
+    }
+}
+
+/// That an operation cannot be done, in the words of the trade.
+fn refusal(op: BinaryOp, a: &str, b: &str) -> String {
+    match op {
+        BinaryOp::Add => format!("{a} and {b} cannot be added"),
+        BinaryOp::Subtract => format!("{b} cannot be taken from {a}"),
+        BinaryOp::Multiply => format!("{a} cannot be multiplied by {b}"),
+        BinaryOp::Power => format!("{a} cannot be raised to {b}"),
+        BinaryOp::Divide => format!("{a} cannot be divided by {b}"),
+        _ => format!("`{}` cannot be used with {a} and {b}", op.sign()),
     }
 }
 
@@ -231,11 +243,11 @@ fn bare_hint(fault: Fault, additive: bool, left: Dim, right: Dim) -> Fault {
     // `3 / 4 in`: a spaced stroke divides by the whole measure behind it.
     if [left, right].iter().any(|dim| dim.length() == -1 && dim.mass() == 0 && dim.money_power() == 0) {
         return fault.hint(
-            "a `/` with spaces divides by the measure behind it: three quarters of an inch is `3/4 in`",
+            "a `/` with spaces divides by the measure after it: three quarters of an inch is `3/4 in`",
         );
     }
     if additive && [left, right].iter().all(|dim| matches!(*dim, Dim::LENGTH | Dim::AREA)) {
-        return fault.hint("an area is a length times a length; to come back to a length divide by one");
+        return fault.hint("to get a length, divide the area by a length");
     }
     fault
 }
@@ -257,12 +269,14 @@ fn no_comparison(left: &Facts, right: &Facts) -> Fault {
 
 fn number(trouble: Trouble, span: Span) -> Fault {
     let (code, message) = match trouble {
-        Trouble::UnitMix => (Code::UnitMix, "these do not go together"),
-        Trouble::MoneyMix => (Code::MoneyMix, "two currencies, or money times money, make nothing sensible"),
-        Trouble::DivisionByZero => (Code::DivisionByZero, "nothing can be divided by 0"),
+        Trouble::UnitMix => (Code::UnitMix, "these two cannot be put together"),
+        Trouble::MoneyMix => {
+            (Code::MoneyMix, "money cannot be multiplied by money or mixed with another currency")
+        }
+        Trouble::DivisionByZero => (Code::DivisionByZero, "a number cannot be divided by 0"),
         Trouble::NoSuchNumber => (Code::NoSuchNumber, "there is no such number"),
         Trouble::TooClose => (Code::TooClose, "too close to tell: the value is approximate"),
-        Trouble::TooBig => (Code::TooMuch, "this number grows longer than a recipe may make it"),
+        Trouble::TooBig => (Code::TooMuch, "this number has more digits than a recipe may make"),
     };
     let fault = Fault::new(code, span, message);
     match trouble {
@@ -272,15 +286,15 @@ fn number(trouble: Trouble, span: Span) -> Fault {
 }
 
 fn wanted(what: &str, slip: Slip, found: &Facts) -> Fault {
-    let message = format!("{what} is wanted here, and this is {}", found.words);
+    let message = format!("write {what} here; this is {}", found.words);
     let fault = Fault::new(Code::WrongKind, found.span, message);
     let fault = match (&found.sort, slip) {
         (Sort::Measure(Some(_)), Slip::Unasked) => {
-            fault.hint("ask something of it, such as `… <= 54 in` or `… is 5`")
+            fault.hint("compare it with something, such as `… <= 54 in` or `… is 5`")
         }
-        (Sort::Slack(_) | Sort::SlackSize, _) => fault.hint(
-            "it is known give or take: take `.middle`, or to be on the safe side `.least` or `.most` of it",
-        ),
+        (Sort::Slack(_) | Sort::SlackSize, _) => {
+            fault.hint("this measure has slack: take its `.middle`, or to be safe its `.least` or `.most`")
+        }
         (Sort::Size, _) => fault.hint(PART_OF_SIZE),
         (Sort::Record(parts), _) => fault.hint(take_a_part(parts)),
         (sort, Slip::Bare) if sort.is_bare() => fault.hint(GIVE_UNIT),
@@ -300,8 +314,8 @@ fn no_part(of: &Facts, part: &str, span: Span) -> Fault {
         Sort::Record(names) => fault
             .did_you_mean(closest(part, names.iter().map(|name| &**name)))
             .hint(format!("it has {}", listed(names))),
-        Sort::List => fault.hint("take an item first, such as `[1]`; `count(…)` tells how many there are"),
-        Sort::Measure(_) => fault.hint("it is one measure, without parts"),
+        Sort::List => fault.hint("take an item first, such as `[1]`; `count(…)` gives how many there are"),
+        Sort::Measure(_) => fault.hint("it is a single measure"),
         Sort::Slack(_) => fault.hint("a measure with slack has `.middle`, `.slack`, `.least` and `.most`"),
         Sort::SlackSize => fault.hint(
             "a size with slack has `.across` and `.along`, and `.middle`, `.slack`, `.least` and `.most`",
@@ -321,13 +335,14 @@ fn argument_hint(fault: Fault, kind: Kind, found: &Facts) -> Fault {
 }
 
 fn count(what: &str, why: Uncounted, number: &str, span: Span) -> Fault {
-    let wrong =
-        |range: &str| Fault::new(Code::WrongKind, span, format!("{what} is {range}, and this is {number}"));
+    let wrong = |range: &str| {
+        Fault::new(Code::WrongKind, span, format!("{what} must be {range}, and this is {number}"))
+    };
     match why {
         Uncounted::Below => wrong("0 or more"),
         Uncounted::Part => wrong("a whole number").hint("round it: `x up 1`, `x down 1`"),
         Uncounted::TooMany => {
-            let message = format!("{what} is more than can be counted: {number}");
+            let message = format!("too many {}: {number}", what.strip_prefix("a count of ").unwrap_or(what));
             Fault::new(Code::TooMuch, span, message)
         }
     }

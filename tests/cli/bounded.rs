@@ -105,7 +105,7 @@ fn thousands_of_mistakes_cost_in_proportion_and_are_told_briefly() {
     let done = bounded(&folder, "run unknown.scant", b"");
     assert_eq!(done.status, 2);
     assert_eq!(done.err.matches("error[unknown-name]").count(), 50);
-    assert!(done.err.contains("9950 more mistakes of unknown.scant are not told here"), "{}", done.err);
+    assert!(done.err.contains("9950 more mistakes of unknown.scant are not shown here"), "{}", done.err);
     assert!(done.err.len() < 20_000);
     let sizes: String = (0..20_000).map(|at| format!("  \"s{at}\" w = {} in\n", at % 50 + 1)).collect();
     folder.write("sizes.scant", format!("given w = 3 in\nshow w\nsizes\n{sizes}"));

@@ -207,9 +207,9 @@ fn what_a_killed_session_worked_is_offered_again() {
     wait(child);
     drop(rows);
     let done = prompt(&folder, "resume\nhem\nwide\n");
-    assert!(done.out.contains("A session of 4 entries did not end with `quit`; `resume`"), "{}", done.out);
+    assert!(done.out.contains("The last time, 4 entries did not end with `quit`; `resume`"), "{}", done.out);
     assert!(
-        done.out.contains("worked again; `names`") && done.out.contains("\n1 in\n[1 in, 2 in]\n"),
+        done.out.contains("entered again; `names`") && done.out.contains("\n1 in\n[1 in, 2 in]\n"),
         "{}",
         done.out
     );

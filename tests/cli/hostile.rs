@@ -149,7 +149,11 @@ fn a_link_leads_out_of_no_folder() {
     std::fs::write(inside.join("stranger.scant"), "use \"house.scant\"\n").unwrap();
     let done = scant(&inside, &["run", "stranger.scant"]);
     assert_eq!(done.status, 2);
-    assert!(done.err.contains("error[bad-use]") && done.err.contains("leads out"), "{}", done.err);
+    assert!(
+        done.err.contains("error[bad-use]") && done.err.contains("outside the script's folder"),
+        "{}",
+        done.err
+    );
 }
 
 const CHECKED: &str = "given wide = 14 in\nshow wide\ncheck wide <= 20 in: \"too wide\"\n";

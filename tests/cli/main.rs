@@ -15,3 +15,4 @@ mod same;
 #[path = "../common/schema.rs"]
 mod schema;
 mod tables;
+mod words;

@@ -111,7 +111,7 @@ fn stale_answers_are_told() {
 fn undo_and_forget() {
     let mut prompt = Prompt::new();
     prompt.all(&["hem = 1 in", "hem = 2 in"]);
-    prompt.say("undo");
+    assert_eq!(prompt.say("undo"), "taken back: hem = 2 in\n");
     assert_eq!(prompt.say("hem"), "1 in\n");
     prompt.say("undo");
     prompt.say("undo");
@@ -120,7 +120,29 @@ fn undo_and_forget() {
     prompt.all(&["hem = 1 in", "forget hem"]);
     assert!(prompt.say("hem").contains("error[unknown-name]"));
     assert!(prompt.say("forget hem").contains("nothing here is called `hem`"));
-    prompt.say("undo");
+    assert_eq!(prompt.say("undo"), "taken back: forget hem\n");
+    prompt.all(&["a = 1 in\nb = 2 in"]);
+    assert_eq!(prompt.say("undo"), "taken back: a = 1 in …\n");
+    assert_eq!(prompt.say("forget"), "write a name after `forget`, such as `forget flat`\n");
+}
+
+#[test]
+fn a_setting_is_echoed() {
+    let mut prompt = Prompt::new();
+    assert_eq!(prompt.say("seam 1/4 in"), "seam 1/4 in from here on\n");
+    assert_eq!(prompt.say("ruler 1 mm"), "ruler 1 mm from here on\n");
+    assert_eq!(prompt.say("shop 10 cm"), "shop 10 cm from here on\n");
+    assert_eq!(prompt.say("undo"), "taken back: shop 10 cm\n");
+}
+
+#[test]
+fn a_file_without_an_ending_is_a_recipe() {
+    let mut prompt = Prompt::new();
+    prompt.all(&["hem = 1 in"]);
+    assert_eq!(prompt.say("save harbour"), "saved to harbour.scant; `scant run harbour.scant` makes it\n");
+    assert!(prompt.say("save harbour.txt").contains("saved to harbour.txt;"));
+    assert!(prompt.say("load harbour.scant").contains("1 in"));
+    assert_eq!(prompt.say("undo"), "taken back: load harbour.scant\n");
 }
 
 #[test]
@@ -274,7 +296,7 @@ fn cloth_is_planned_at_the_prompt() {
     // A piece keeps the size that its line was entered with, as in the recipe that is saved.
     prompt.say("side = 20 in");
     let plan = prompt.say("plan linen more \"napkin\" on 5 yd");
-    assert!(plan.contains("6 more napkin fit on 5 yd, and not one beyond them."), "{plan}");
+    assert!(plan.contains("6 more napkin fit on 5 yd, and no more."), "{plan}");
     prompt.say("have 2 of linen: 18 in by 40 in");
     let plan = prompt.say("plan linen");
     assert!(plan.contains("2 of 18 in by 40 in, used"), "{plan}");

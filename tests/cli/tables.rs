@@ -14,10 +14,19 @@ fn grade(name: &str, table: impl AsRef<[u8]>, format: &str) -> Done {
 #[test]
 fn an_open_quote_swallows_no_rows() {
     let refused = [
-        ("size,flags,shelf\na,8,\"top\nb,9,low\nc,10,low\n", "row 2 cannot be read: a quote is opened in it"),
-        ("size,flags,shelf\na,8,top\nb,9,\"low\n", "row 3 cannot be read: a quote is opened in it"),
-        ("size,flags,shelf\na,8,\"top\nb,9,\"low\"\n", "row 2 cannot be read: a cell in it goes on behind"),
-        ("size,flags,shelf\na,8,top\nb,9,\"2 1/2\" wide\"\n", "row 3 cannot be read: a cell in it goes on"),
+        (
+            "size,flags,shelf\na,8,\"top\nb,9,low\nc,10,low\n",
+            "row 2 cannot be read: a quote in it is never closed",
+        ),
+        ("size,flags,shelf\na,8,top\nb,9,\"low\n", "row 3 cannot be read: a quote in it is never closed"),
+        (
+            "size,flags,shelf\na,8,\"top\nb,9,\"low\"\n",
+            "row 2 cannot be read: there is more text in a cell after",
+        ),
+        (
+            "size,flags,shelf\na,8,top\nb,9,\"2 1/2\" wide\"\n",
+            "row 3 cannot be read: there is more text in a cell",
+        ),
     ];
     for (table, why) in refused {
         let done = grade("t.csv", table, "csv");
@@ -34,10 +43,10 @@ fn an_open_quote_swallows_no_rows() {
 #[test]
 fn nothing_stands_behind_an_array() {
     for (table, why) in [
-        ("[{\"flags\":8}][{\"flags\":9}]", "the array ends, and more stands behind it: row 1"),
-        ("[{\"flags\":8}] and so on", "the array ends, and more stands behind it: row 1"),
-        ("[{\"flags\":8},]", "another row is missing behind the `,` after row 1"),
-        ("{\"flags\":8} and so on", "braces are wanted behind row 1"),
+        ("[{\"flags\":8}][{\"flags\":9}]", "there is more text after the end of the array: row 1"),
+        ("[{\"flags\":8}] and so on", "there is more text after the end of the array: row 1"),
+        ("[{\"flags\":8},]", "the row is missing after the `,` of row 1"),
+        ("{\"flags\":8} and so on", "write braces after row 1"),
     ] {
         let done = grade("t.json", table, "json");
         assert_eq!(done.status, 2, "{table}");
@@ -49,7 +58,7 @@ fn nothing_stands_behind_an_array() {
 #[test]
 fn a_row_that_is_no_text_is_told_and_the_others_are_made() {
     let row = |bad: &[u8]| [b"{\"flags\":8}\n{\"flags\":\"", bad, b"\"}\n{\"flags\":9}\n"].concat();
-    for (bad, why) in [(b"\xff" as &[u8], "it is not UTF-8 text"), (b"\\ud800", "holds half a character")] {
+    for (bad, why) in [(b"\xff" as &[u8], "it is not UTF-8 text"), (b"\\ud800", "has half a character")] {
         let done = grade("t.json", row(bad), "csv");
         assert_eq!(done.status, 1);
         assert_eq!(done.out.lines().count(), 4, "{}", done.out);
@@ -69,7 +78,7 @@ fn numbers_with_exponents_and_dates_with_hours() {
     assert_eq!((done.status, done.err.as_str()), (0, ""));
     assert!(done.out.contains("1,8e0,8,") && done.out.contains("2,1.2E+1,12,"), "{}", done.out);
     let done = grade("t.csv", "size,flags\na,2026-02-01 00:00:00\nb,1. Feb\n", "csv");
-    assert_eq!(done.err.matches("a spreadsheet took this cell for a date").count(), 2, "{}", done.err);
+    assert_eq!(done.err.matches("a spreadsheet changed this cell to a date").count(), 2, "{}", done.err);
 }
 
 #[test]
@@ -109,6 +118,6 @@ fn wide_and_long_tables_take_little_memory() {
     assert_eq!(done.status, 0);
     assert!(
         done.out.len() < 3_000
-            && done.out.ends_with("Cells of more than 400 letters are cut; CSV and JSON hold them whole.\n")
+            && done.out.ends_with("Cells of more than 400 letters are cut; CSV and JSON have all of them.\n")
     );
 }

@@ -64,7 +64,7 @@ pub(crate) fn search(
     };
     if let Some(mark) = unsure.first() {
         let note =
-            format!("at {} it is too close to tell: round what is compared", probe.words(&marks.at(*mark)));
+            format!("at {} it is too close to tell: round both sides first", probe.words(&marks.at(*mark)));
         return Ok(Answer::new(Outcome::Unsure(spans(probe))).note(note));
     }
     let chosen = match (end, runs.first(), runs.last()) {
@@ -81,10 +81,10 @@ pub(crate) fn search(
         None => false,
     };
     answer = match end {
-        _ if ends => answer.note("the range ends there: beyond it more may do"),
+        _ if ends => answer.note("the range ends there: beyond it there may be more"),
         Some(End::Least) => answer.note(format!("the least from {} to {}", probe.words(lo), probe.words(hi))),
         Some(End::Most) => answer.note(format!("the most from {} to {}", probe.words(lo), probe.words(hi))),
-        None => answer.note(format!("no other from {} to {} does", probe.words(lo), probe.words(hi))),
+        None => answer.note(format!("no other value from {} to {} does", probe.words(lo), probe.words(hi))),
     };
     let gaps = runs
         .iter()
@@ -94,7 +94,7 @@ pub(crate) fn search(
         let from_words = probe.words(&marks.at(from));
         let span =
             if from == to { from_words } else { format!("{from_words} to {}", probe.words(&marks.at(to))) };
-        answer = answer.note(format!("it does not hold all along: not at {span}"));
+        answer = answer.note(format!("it is not true everywhere: not at {span}"));
     }
     let (before, behind) = (chosen.checked_sub(1), chosen.checked_add(1));
     let neighbours = match end {
@@ -121,7 +121,7 @@ fn tried(probe: &mut Probe<'_, '_>, lo: &Exact, hi: &Exact, step: &Exact) -> Res
         );
     };
     if first > last {
-        let message = "no mark of the step lies in this range";
+        let message = "there is no mark of this step in the range";
         return Err(Fault::new(FaultCode::BadRange, span, message)
             .hint("widen the range, or take a finer step")
             .into());
@@ -175,9 +175,7 @@ fn none(probe: &Probe<'_, '_>, marks: &Marks) -> Result<Answer, Halt> {
         answer.near.push(probe.near(&marks.at(*mark), tried));
     }
     if answer.near.is_empty() {
-        return Ok(
-            answer.note("every one of them is refused, or compares nothing that could be nearer or farther")
-        );
+        return Ok(answer.note("each of them is refused, or has nothing to compare"));
     }
     Ok(answer)
 }

@@ -146,7 +146,7 @@ fn search(machine: &mut Machine, question: &Question<'_>) -> Result<Found, Halt>
         None => range::search(&mut probe, &range.lo, &range.hi, act.end)?,
     };
     if probe.slack && matches!(answer.outcome, Outcome::One(_)) {
-        answer = answer.note("for sure: it holds whatever the slack does");
+        answer = answer.note("for sure: true at every value within the slack");
     }
     let Answer { outcome, notes, near } = answer;
     Ok(Found { name: act.name.clone(), question: act.question.clone(), outcome, notes, near, line: act.line })

@@ -167,12 +167,12 @@ impl<'p> Probe<'p, '_> {
         let Some((first, link)) = self.comparison() else { return Ok(None) };
         let (a, b) = (words::Operand::new(left, first.span), words::Operand::new(right, link.operand.span));
         if link.op == CompareOp::Is {
-            let message = "this comes out with slack: no value makes it so for sure";
+            let message = "the result has slack: no value makes this true for sure";
             let fault = Fault::new(FaultCode::TooClose, self.question.act.condition.span, message);
             return Err(fault
                 .other(if left.has_slack() { a.span } else { b.span }, "this has slack")
                 .hint("for the middle write `so that (…).middle is …`")
-                .hint("for what holds whatever the slack does: `find most … so that … <= …`")
+                .hint("for what is true at every value within the slack: `find most … so that … <= …`")
                 .into());
         }
         let Some(gap) = eval::slack_operation(BinaryOp::Subtract, a, b) else { return Ok(None) };

@@ -21,14 +21,14 @@ pub(crate) fn search(
 ) -> Result<Answer, Halt> {
     let span = probe.question.act.condition.span;
     let Some(op) = probe.comparison().map(|(_, link)| link.op) else {
-        let message = "over a range without steps, one thing must be compared with one other";
+        let message = "over a range without steps, compare one value with one other";
         let fault = Fault::new(FaultCode::BadLine, span, message);
         return Err(fault
             .hint("write `so that … is 60 in`, or name the marks to search: `on 1/8 in`")
             .into());
     };
     if op == CompareOp::IsNot || op != CompareOp::Is && end.is_none() {
-        let message = "this holds for more than one value: say which is wanted";
+        let message = "this may be true for more than one value: say which one you need";
         let fault = Fault::new(FaultCode::BadLine, span, message);
         return Err(fault.hint("write `find least …` or `find most …`, or `so that … is …`").into());
     }
@@ -100,8 +100,8 @@ fn sizes(probe: &mut Probe<'_, '_>, lo: &Exact, hi: &Exact, end: Option<End>) ->
         let spots = ordered(even);
         let words: Vec<String> = spots.iter().take(3).map(|spot| short(probe, &spot.0.0)).collect();
         answer = answer.note(match words.is_empty() {
-            true => format!("{word} it never is so"),
-            false => format!("{word} it is so at {}", words.join(", ")),
+            true => format!("{word} it is never true"),
+            false => format!("{word} it is true at {}", words.join(", ")),
         });
     }
     Ok(answer)
@@ -128,7 +128,7 @@ fn unsure(probe: &Probe<'_, '_>, even: &Even, spots: &[(Bracket, bool)]) -> Opti
     let (first, last) = (even.unsure.first()?, even.unsure.last()?);
     let (from, to) = (short(probe, &first.0), short(probe, &last.1));
     let where_ = if from == to { format!("near {from}") } else { format!("between {from} and {to}") };
-    let note = format!("not settled {where_}: narrow the range, or name the marks to search, `on 1/8 in`");
+    let note = format!("not decided {where_}: narrow the range, or name the marks to search, `on 1/8 in`");
     Some(Answer::new(Outcome::Unsure(figures(probe, spots))).note(note))
 }
 
@@ -155,13 +155,13 @@ fn all(
         [(bracket, false)] => {
             let exact = bracket.0 == bracket.1;
             let note = match (exact, &even.straight) {
-                (true, Some(_)) => "exact: it runs straight, so no other does".into(),
+                (true, Some(_)) => "exact: it changes in a straight line, so there is no other value".into(),
                 (true, None) => {
-                    format!("exact, and no other from {} to {} does", probe.words(lo), probe.words(hi))
+                    format!("exact, and no other value from {} to {} does", probe.words(lo), probe.words(hi))
                 }
                 (false, _) => {
                     format!(
-                        "not a simple number; no other from {} to {} does",
+                        "not a simple number; no other value from {} to {} does",
                         probe.words(lo),
                         probe.words(hi)
                     )
@@ -208,11 +208,11 @@ fn none(probe: &mut Probe<'_, '_>, lo: &Exact, hi: &Exact, even: &Even) -> Resul
         && let Some(on) = gap.exact().zip(slope.exact()).and_then(|(gap, slope)| gap.checked_div(slope))
     {
         let outside = (lo - &on).reduced();
-        answer = answer.note(format!("it would be so at {}, outside the range", probe.words(&outside)));
+        answer = answer.note(format!("it would be true at {}, outside the range", probe.words(&outside)));
     }
     let told: Vec<Exact> = match even.jumps.first() {
         Some(jump) => {
-            answer = answer.note(format!("it jumps over it at {}", short(probe, &jump.0)));
+            answer = answer.note(format!("it jumps past it at {}", short(probe, &jump.0)));
             vec![halfway(lo, &jump.0), halfway(&jump.1, hi)]
         }
         None if lo == hi => vec![lo.clone()],
@@ -285,7 +285,7 @@ fn boundary(
     let (from, to) = if most { (hi, lo) } else { (lo, hi) };
     if probe.at(from)?.holds == Some(true) {
         let answer = Answer::new(Outcome::One(probe.number(from)));
-        return Ok(answer.note("the range ends there: beyond it more may do"));
+        return Ok(answer.note("the range ends there: beyond it there may be more"));
     }
     let mut events: Vec<(&Bracket, Event)> = Vec::new();
     events.extend(even.spots.iter().map(|bracket| (bracket, Event::Meets)));
@@ -360,7 +360,7 @@ fn closed(probe: &Probe<'_, '_>, figure: Figure, ends: (&Exact, &Exact), most: b
 /// The condition holds right up to a value, and not at it.
 fn open_end(probe: &Probe<'_, '_>, at: &Exact) -> Answer {
     let note = format!(
-        "it holds right up to {}, but not there, so none is the outermost: name the marks to search, `on 1/8 in`",
+        "it is true up to {}, but not there, so there is no last value: name the marks to search, `on 1/8 in`",
         short(probe, at)
     );
     Answer::new(Outcome::None).note(note)

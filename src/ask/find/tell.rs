@@ -22,7 +22,7 @@ fn words(figure: &Figure) -> String {
 fn near_words(near: &Near) -> String {
     match &near.made {
         Some(made) => format!("at {} it is {}", words(&near.at), words(made)),
-        None if near.open => format!("at {} the slack leaves it open", words(&near.at)),
+        None if near.open => format!("at {} it is not sure, with the slack", words(&near.at)),
         None => format!("at {} it is refused", words(&near.at)),
     }
 }
@@ -43,7 +43,7 @@ pub(crate) fn unfound(found: &Found, act: &FindAct) -> Halt {
     let span = act.name_span;
     let fault = match &found.outcome {
         Outcome::Several(several) => {
-            let message = format!("more than one `{name}` makes it so: {}", listed(several));
+            let message = format!("more than one `{name}` makes this true: {}", listed(several));
             let hint = "say which: `find least …` or `find most …`, or narrow the range";
             Fault::new(FaultCode::Several, span, message).hint(hint)
         }
@@ -53,12 +53,16 @@ pub(crate) fn unfound(found: &Found, act: &FindAct) -> Halt {
             Fault::new(
                 FaultCode::Unsettled,
                 span,
-                format!("it could not be settled which `{name}` makes it so{sure}"),
+                format!("could not find which `{name}` makes this true{sure}"),
             )
         }
-        _ => Fault::new(FaultCode::NotFound, span, format!("no `{name}` in this range makes it so")),
+        _ => Fault::new(
+            FaultCode::NotFound,
+            span,
+            format!("no value of `{name}` in this range makes this true"),
+        ),
     };
-    let mut fault = fault.other(act.condition.span, "this is to be so");
+    let mut fault = fault.other(act.condition.span, "this must be true");
     if !found.near.is_empty() {
         let near: Vec<String> = found.near.iter().map(near_words).collect();
         fault = fault.hint(near.join(", "));
@@ -74,8 +78,8 @@ pub(crate) fn unfound(found: &Found, act: &FindAct) -> Halt {
         _ => false,
     };
     if matches!(found.outcome, Outcome::None) && apart && act.end.is_none() {
-        fault = fault
-            .hint(format!("for the nearest that does not go beyond it: `find most {name} … so that … <= …`"));
+        fault =
+            fault.hint(format!("for the largest that still fits write `find most {name} … so that … <= …`"));
     }
     fault.into()
 }

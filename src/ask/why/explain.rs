@@ -287,18 +287,17 @@ impl<'a> Explainer<'_, 'a> {
     /// What a setting says, and where it was set.
     pub(crate) fn setting(&mut self, setting: Setting, node: &Node) -> Option<usize> {
         let value = self.machine.eval(node).ok()?;
-        let (word, place) = match setting {
-            Setting::Seam => ("seam", self.machine.settings.seam_at),
-            Setting::Ruler => ("ruler", None),
-            Setting::Shop => ("shop", None),
+        let place = match setting {
+            Setting::Seam => self.machine.settings.seam_at,
+            Setting::Ruler | Setting::Shop => None,
         };
-        let key = Key::Setting(word, place, value.exact_text());
+        let key = Key::Setting(setting.word(), place, value.exact_text());
         if let Some(step) = self.known(&key) {
             return Some(step);
         }
         let step = self.step(StepKind::Setting, &value, place)?;
         self.remember(key, step);
-        self.change(step, |step| step.label = Some(word.into()));
+        self.change(step, |step| step.label = Some(setting.word().into()));
         Some(step)
     }
 

@@ -33,7 +33,7 @@ impl Gathered {
         for slack in &self.slack {
             let again = slack.terms().find(|(source, _)| !seen.insert(*source));
             if let Some(source) = again.and_then(|(source, _)| slack.source(source)) {
-                return Some(format!("the slack of {source} comes in more than once, the same each time"));
+                return Some(format!("the slack of {source} counts more than once, the same each time"));
             }
         }
         None

@@ -90,7 +90,7 @@ pub(super) fn hyphened(range: Range<usize>, mixed: &Exact, apart: &Exact) -> Rea
     let parts = |value: &Exact| mixed_text(value);
     ambiguous(range, "without a unit this could be a mixed number or a subtraction")
         .hint(format!("for the mixed number write `{}`", parts(mixed)))
-        .hint(format!("for the subtraction put spaces round the `-`: it makes {}", parts(apart)))
+        .hint(format!("for the subtraction put spaces round the `-`: the result is {}", parts(apart)))
 }
 
 pub(super) fn minus_apart(range: Range<usize>, whole: &Exact, part: &Exact) -> ReadFault {
@@ -104,9 +104,9 @@ pub(super) fn not_below_one(
     (whole, above, below): (&Exact, &Exact, &Exact),
     sum: &Exact,
 ) -> ReadFault {
-    bad_number(range, "the fraction behind a whole number must be below 1")
+    bad_number(range, "the fraction after a whole number must be below 1")
         .hint(format!("for {whole} and {above}/{below} together write `{}`", mixed_text(sum)))
-        .hint(format!("for the fraction alone write `{whole}{above}/{below}`"))
+        .hint(format!("for only the fraction write `{whole}{above}/{below}`"))
 }
 
 pub(super) fn which_dollar(text: &str, at: usize) -> ReadFault {
@@ -131,7 +131,7 @@ pub(super) fn size_or_area(text: &str, sign: Range<usize>) -> ReadFault {
 }
 
 pub(super) fn mark_apart(range: Range<usize>) -> ReadFault {
-    ReadFault::syntax(range, "an inch or foot mark stands right behind its number")
+    ReadFault::syntax(range, "an inch or foot mark must be right after its number")
         .hint("write `2\"` or `2 in`")
 }
 
@@ -150,7 +150,7 @@ pub(super) fn no_figure(text: &str, at: usize) -> ReadFault {
         Some('$') => which_dollar("", 0).moved(at),
         Some(sign @ ('€' | '£')) => {
             let code = if sign == '€' { "EUR" } else { "GBP" };
-            ReadFault::syntax(range, "a unit stands behind its number")
+            ReadFault::syntax(range, "a unit must be after its number")
                 .hint(format!("write it as `7.90 {code}`"))
         }
         Some(_) => ReadFault::syntax(range, "a measure begins with a number").hint("write it as `2 1/2 in`"),
@@ -163,12 +163,13 @@ pub(super) fn trailing(text: &str, at: usize, start: usize, has_unit: bool) -> R
     match next(text, at) {
         Some(sign @ ('×' | 'x' | 'X')) => size_or_area(text, at..at.saturating_add(sign.len_utf8())),
         Some('0'..='9') if !has_unit => {
-            ReadFault::syntax(start..text.len(), "two numbers stand side by side")
+            ReadFault::syntax(start..text.len(), "there are two numbers side by side")
                 .hint("a mixed number has a fraction without spaces: `2 1/2`")
         }
         Some('"' | '\'') => ReadFault::syntax(range, "one mark is enough"),
-        _ => ReadFault::syntax(range, "one measure ends before this")
-            .hint("one measure is wanted here, not a sum"),
+        _ => {
+            ReadFault::syntax(range, "one measure ends before this").hint("write one measure here, not a sum")
+        }
     }
 }
 

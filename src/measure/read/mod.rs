@@ -44,7 +44,7 @@ pub fn literal(text: &str) -> Result<Quantity, ReadFault> {
 /// Reads a size, across by along; a bare side takes its partner's unit.
 pub fn size(text: &str) -> Result<(Quantity, Quantity), ReadFault> {
     let Some((left, right)) = split_by(text) else {
-        let fault = ReadFault::syntax(0..text.len(), "a size is wanted here, across by along");
+        let fault = ReadFault::syntax(0..text.len(), "write a size here, across by along");
         return Err(fault.hint("write it as `16 in by 60 in`"));
     };
     let right_at = text.len().saturating_sub(right.len());
@@ -57,7 +57,7 @@ pub fn size(text: &str) -> Result<(Quantity, Quantity), ReadFault> {
     }
     for (side, range) in [(&across, 0..left.len()), (&along, right_at..text.len())] {
         if side.unit.as_ref().map(UnitExpr::dim) != Some(Dim::LENGTH) {
-            let fault = ReadFault::syntax(range, "a size is made of two lengths");
+            let fault = ReadFault::syntax(range, "a size has two lengths");
             return Err(fault.hint("give it a unit of length, as in `12 by 36 in`"));
         }
     }

@@ -115,12 +115,12 @@ fn compound(text: &str, start: usize, first: Part) -> Result<(UnitExpr, usize), 
         return Err(ReadFault::syntax(at..text.len(), "a unit has one power only"));
     }
     if parts.iter().any(|(unit, _)| *unit == UnitId::PERCENT) {
-        return Err(ReadFault::syntax(start..at, "`%` stands alone, not within a unit"));
+        return Err(ReadFault::syntax(start..at, "`%` cannot be part of a longer unit"));
     }
     let refused = |trouble| {
         let message = match trouble {
-            Trouble::MoneyMix => "money stands once in a unit, and never squared",
-            _ => "this unit is made of more than anyone can measure",
+            Trouble::MoneyMix => "money can be in a unit only once, and not squared",
+            _ => "this unit has too many parts or too high a power",
         };
         ReadFault::syntax(start..at, message)
     };
@@ -163,7 +163,7 @@ impl UnitExpr {
         match unit_at(text, start)? {
             Some((unit, end)) if text.trim_end().len() == end => Ok(unit),
             Some((_, end)) => Err(ReadFault::syntax(end..text.len(), "a unit ends before this")),
-            None => Err(ReadFault::syntax(0..text.len(), "a unit is wanted here")),
+            None => Err(ReadFault::syntax(0..text.len(), "write a unit here")),
         }
     }
 }

@@ -85,11 +85,11 @@ fn unused(all: &[&Line], own: &[&Line], told: &mut Vec<Fault>) {
         let given = matches!(line.kind, LineKind::Given(_));
         let message = match given {
             true => format!("the given `{}` changes nothing: no line uses it", ident.name),
-            false => format!("`{}` is worked out, and no line uses it", ident.name),
+            false => format!("`{}` is calculated, and no line uses it", ident.name),
         };
         let fault = Fault::advice(FaultCode::Advice, ident.span, message);
         told.push(
-            fault.hint(format!("`show {}` puts it on the docket; else leave the line out", ident.name)),
+            fault.hint(format!("write `show {}` to put it on the docket, or leave the line out", ident.name)),
         );
     }
 }
@@ -141,7 +141,7 @@ impl Look<'_> {
             fault.hint("check what changes from size to size, or leave the line out")
         };
         if !changes {
-            return Some(never("nothing in this check ever changes: it always comes out the same".into()));
+            return Some(never("nothing in this check changes: the answer is always the same".into()));
         }
         let ExprKind::Compare(first, links) = &condition.kind else { return None };
         let [link] = links.as_slice() else { return None };
@@ -152,8 +152,8 @@ impl Look<'_> {
         let ExprKind::Name(name) = &first.kind else { return None };
         let given = self.givens.get(name)?;
         let bound = held_by(given, link)?;
-        let message = format!("this check can never fail: `{name}` is held within its bounds already");
-        Some(never(message).other(bound, "this bound sees to it"))
+        let message = format!("this check can never fail: `{name}` is always within its bounds");
+        Some(never(message).other(bound, "this bound makes sure of it"))
     }
 
     /// `step "Mark in_width fold lines."`: a name that stands in a step as a mere word.
@@ -198,7 +198,7 @@ impl Look<'_> {
         exprs(line, &mut |expr| {
             within(expr, &mut |part| match &part.kind {
                 ExprKind::Binary(binary) if binary.op == BinaryOp::Divide => {
-                    self.unbounded(&binary.right, "nothing can be divided by 0");
+                    self.unbounded(&binary.right, "a number cannot be divided by 0");
                 }
                 ExprKind::Range(range) => self.unbounded(&range.to, "a range must end"),
                 ExprKind::HowMany(pair) => {

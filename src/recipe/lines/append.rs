@@ -117,7 +117,9 @@ impl<'a> Builder<'a> {
         if crate::measure::is_unit(&ident.name) {
             let message = format!("`{}` is also a unit", ident.name);
             let fault = Fault::advice(Code::Advice, ident.span, message);
-            self.compiler.faults.push(fault.hint("another name keeps the two apart"));
+            self.compiler
+                .faults
+                .push(fault.hint("choose another name, so that nobody takes it for the unit"));
         }
     }
 
@@ -154,7 +156,7 @@ impl<'a> Builder<'a> {
         let message = format!("`{}` is named twice", ident.name);
         let fault = Fault::new(Code::NameTwice, ident.span, message)
             .other(first, "it is named here first")
-            .hint("a recipe names a thing once: choose another name for one of them");
+            .hint("a recipe gives each name only once: choose another name for one of them");
         self.compiler.faults.push(fault);
     }
 
@@ -201,7 +203,7 @@ impl<'a> Builder<'a> {
     fn line(&mut self, line: &Line, foreign: bool) {
         let meaning = meaning(&line.kind);
         if foreign && !meaning.may_be_used() {
-            let message = "a file that is used may hold names and rules only";
+            let message = "a file for `use` may have only names and rules";
             self.compiler.faults.push(Fault::new(Code::BadLine, line.span, message));
             return;
         }

@@ -94,7 +94,7 @@ impl Given {
         let (message, hint) = match held {
             true => (
                 format!("`{name}` is {a}, and this bound is {b}"),
-                "write the bounds as the value is written",
+                "write the bounds in the same way as the value",
             ),
             false => (
                 format!("`{name}` is {a}, and only measures and sizes have bounds"),
@@ -153,7 +153,7 @@ pub(crate) fn given_value(machine: &mut Machine, given: &Given, set: Option<&Set
             let counted = is_count(&default) && is_count(&low) && is_count(&high);
             if counted && !is_count(&value) {
                 let message = format!(
-                    "`{}` is a count and takes whole numbers only, not {}",
+                    "`{}` is a count and must be a whole number, not {}",
                     given.name,
                     words::short(&value)
                 );
@@ -161,7 +161,7 @@ pub(crate) fn given_value(machine: &mut Machine, given: &Given, set: Option<&Set
             }
             if !within(&low, &value, &high, given)? {
                 let message = format!(
-                    "`{}` is {}, and may be from {} to {}",
+                    "`{}` is {}, and must be from {} to {}",
                     given.name,
                     words::short(&value),
                     words::short(&low),
@@ -180,7 +180,7 @@ pub(crate) fn given_value(machine: &mut Machine, given: &Given, set: Option<&Set
                 known.push(words::short(&choice));
             }
             let message = format!(
-                "`{}` is {}, and may be one of {}",
+                "`{}` is {}, and must be one of {}",
                 given.name,
                 words::short(&value),
                 known.join(", ")

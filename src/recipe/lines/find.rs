@@ -59,7 +59,7 @@ impl Act for Search {
                 None => return Err(unfound(&found, find)),
             }
         } else if maker.live.is_none() {
-            found.notes.push(format!("only asked: `{}` stays as it is", find.name).into());
+            found.notes.push(format!("only a question: `{}` is not changed", find.name).into());
         }
         if maker.live.is_some() {
             return self.answer(found, maker);
@@ -127,7 +127,7 @@ impl Search {
         let Some(value) = value else { return Ok(()) };
         if !find.names {
             let name = &find.name;
-            let words = format!("`{name}` itself stays as it is; `{name} = that` takes this over");
+            let words = format!("`{name}` itself is not changed; write `{name} = that` to use this value");
             maker.answer(Answer::Words(words));
             maker.note(None, &value);
         }
@@ -144,7 +144,7 @@ impl Search {
             let what = "a step to search on, such as `1/8 in`,";
             if infer.one(&step, on, what).is_some() && infer.store.unify(&ty, &step).is_err() {
                 let fault = words::comparison(infer, (&ty, low), (&step, on));
-                infer.tell(fault.hint("a step is of the range's kind"));
+                infer.tell(fault.hint("the step must be of the same kind as the range"));
             }
         }
         let ty = match (on, ty) {
@@ -166,13 +166,13 @@ impl Search {
             return;
         }
         let (a, b) = (infer.kind_name(known), infer.kind_name(ty));
-        let message = format!("`{}` is {a}, and it is looked for from {b} on", self.find.name);
+        let message = format!("`{}` is {a}, and the range begins at {b}", self.find.name);
         let fault = Fault::new(Code::UnitMix, low.span, message);
         let fault = match infer.names.globals.get(self.find.slot as usize) {
-            Some(entry) => fault.other(entry.span, "it has its value here"),
+            Some(entry) => fault.other(entry.span, "its value is given here"),
             None => fault,
         };
-        infer.tell(fault.hint("write the range as the value is written, or look for another name"));
+        infer.tell(fault.hint("write the range in the same way as the value, or find another name"));
     }
 }
 

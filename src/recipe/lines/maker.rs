@@ -238,8 +238,8 @@ impl<'a> Maker<'a> {
             return;
         }
         let verb = match outdated.len() {
-            1 => "was worked from the old value and still stands",
-            _ => "were worked from the old value and still stand",
+            1 => "was calculated from the old value and is not changed",
+            _ => "were calculated from the old value and are not changed",
         };
         let names: Vec<String> = outdated.iter().map(|name| format!("`{name}`")).collect();
         self.answer(Answer::Words(format!("{} {verb}", names.join(", "))));

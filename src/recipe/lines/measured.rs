@@ -31,7 +31,7 @@ impl Meaning for Measured {
         {
             let message = format!("`{}` is measured twice", name.name);
             let fault = Fault::new(FaultCode::NameTwice, name.span, message).other(first.span, "first here");
-            builder.compiler.faults.push(fault.hint("keep the line of the last measuring"));
+            builder.compiler.faults.push(fault.hint("keep only the line of the last measurement"));
             return None;
         }
         Some(Box::new(MeasuredAct { slot, value, cut }))
@@ -93,14 +93,14 @@ fn planned(names: &Names, name: &Ident) -> Result<u32, Option<Fault>> {
         let message = format!("nothing here is called `{}`", name.name);
         let close = closest(&name.name, names.slots.keys().map(|name| &**name));
         let fault = Fault::new(FaultCode::UnknownName, name.span, message).did_you_mean(close);
-        return Err(Some(fault.hint("`measured` tells what a name of a line above really came out as")));
+        return Err(Some(fault.hint("`measured` gives the real size of something named on a line above")));
     };
     match names.globals.get(slot as usize) {
         Some(entry) if !entry.passed => {
-            let message = format!("`{}` is measured here, but its own line comes later", name.name);
+            let message = format!("`{}` is measured here, but its own line is below", name.name);
             let fault = Fault::new(FaultCode::TooEarly, name.span, message)
                 .other(entry.span, "it is planned here")
-                .hint("a thing is planned first and measured when it is sewn: move this line below it");
+                .hint("plan first and measure later: move this line below that one");
             Err(Some(fault))
         }
         _ => Ok(slot),

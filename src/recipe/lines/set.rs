@@ -5,7 +5,7 @@ use crate::check::dims::Dims;
 use crate::eval::machine::{Halt, Settings};
 use crate::eval::words;
 use crate::fault::{Code, Fault, Span};
-use crate::measure::{Dim, Ruler};
+use crate::measure::{Dim, Manner, Ruler};
 use crate::syntax::tree::{Set, Setting};
 use crate::value::data::Value;
 
@@ -31,8 +31,10 @@ impl Act for SetAct {
     }
 
     fn make(&self, line: &Compiled, maker: &mut Maker<'_>) -> Result<(), Halt> {
-        let value = maker.eval(&self.value, line)?;
-        set(&mut maker.machine.settings, self.setting, &value, self.value.span)
+        let value = self.set(line, maker)?;
+        let words = format!("{} {} from here on", self.setting.word(), value.show(&Manner::default()));
+        maker.answer(Answer::Words(words));
+        Ok(())
     }
 
     fn sets(&self) -> bool {
@@ -40,7 +42,15 @@ impl Act for SetAct {
     }
 
     fn again(&self, line: &Compiled, maker: &mut Maker<'_>) -> Result<(), Halt> {
-        self.make(line, maker)
+        self.set(line, maker).map(drop)
+    }
+}
+
+impl SetAct {
+    fn set(&self, line: &Compiled, maker: &mut Maker<'_>) -> Result<Value, Halt> {
+        let value = maker.eval(&self.value, line)?;
+        set(&mut maker.machine.settings, self.setting, &value, self.value.span)?;
+        Ok(value)
     }
 }
 

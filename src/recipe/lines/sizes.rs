@@ -28,7 +28,7 @@ impl Meaning for Sizes {
     fn compile(&self, line: &Line, builder: &mut Builder<'_>, scope: &mut Scope) -> Option<Box<dyn Act>> {
         let first = if self.further { None } else { builder.body.place.sizes.replace(line.span) };
         if let Some(first) = first {
-            let fault = Fault::new(FaultCode::BadLine, line.span, "a recipe lists its sizes once");
+            let fault = Fault::new(FaultCode::BadLine, line.span, "a recipe can have only one list of sizes");
             builder.compiler.faults.push(fault.other(first, "they are listed here"));
             return None;
         }

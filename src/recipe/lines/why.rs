@@ -31,8 +31,8 @@ impl Act for WhyAct {
     /// The working itself is told when the run is done; a fault is told here.
     fn make(&self, line: &Compiled, maker: &mut Maker<'_>) -> Result<(), Halt> {
         if maker.live.is_some() && self.alone && maker.machine.that.is_none() {
-            let fault = Fault::new(FaultCode::TooEarly, line.span, "there is no answer yet to ask after");
-            return Err(fault.hint("work a sum first, or ask of one: `why 6 * 3/4 in`").into());
+            let fault = Fault::new(FaultCode::TooEarly, line.span, "there is no answer yet");
+            return Err(fault.hint("type a sum first, or write it after `why`: `why 6 * 3/4 in`").into());
         }
         maker.eval(&self.asked, line)?;
         maker.tell_working((Asked::Formula(&self.asked, line.slots), self.briefly));

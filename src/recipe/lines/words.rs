@@ -17,7 +17,7 @@ impl Meaning for Words {
         if self.what == WordsKind::Recipe
             && let Some(first) = builder.body.place.title.replace(line.span)
         {
-            let message = "a file holds one recipe, and this is the second";
+            let message = "a file can have only one recipe, and this is the second";
             let fault = Fault::new(Code::BadLine, line.span, message);
             builder.compiler.faults.push(fault.other(first, "the first is here"));
             return None;

@@ -114,8 +114,8 @@ impl Follow {
 
 /// How what was made is written.
 pub(crate) const BOTH_WAYS: &str = "measure it both ways: `59 5/8 in by 71 3/4 in`";
-pub(crate) const AS_PLANNED: &str = "write it as it was planned, with its unit";
-pub(crate) const MEASURABLE: &str = "measure a length, a size or a list of such";
+pub(crate) const AS_PLANNED: &str = "write it in the same way as it was planned, with its unit";
+pub(crate) const MEASURABLE: &str = "measure a length, a size, or a list of these";
 
 /// What was measured must be of the kind that was planned.
 pub(crate) fn same_kind(name: &str, planned: &Value, made: &Value, span: Option<Span>) -> Result<(), Fault> {

@@ -31,7 +31,7 @@ impl Recipe {
                 }
                 Some(slot) => slots.push((slot, value)),
                 None => {
-                    let message = format!("this recipe has nothing called `{name}` that could be measured");
+                    let message = format!("this recipe has nothing called `{name}` that can be measured");
                     let close = closest(&name, self.names.globals.iter().map(|entry| &*entry.name));
                     faults.push(Fault::nowhere(FaultCode::UnknownName, message).did_you_mean(close));
                 }

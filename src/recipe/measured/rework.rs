@@ -195,7 +195,7 @@ impl Maker<'_> {
                 continue;
             }
             let label = &cut.label;
-            answers.push(format!("already cut? {label} was {was}, by this it is {now}"));
+            answers.push(format!("already cut? {label} was {was}; now it must be {now}"));
             answers.extend(cut_pieces(&cut.cut.1, &cut.now, settings).iter().map(|mend| format!("  {mend}")));
         }
         answers.into_iter().for_each(|words| self.answer(Answer::Words(words)));

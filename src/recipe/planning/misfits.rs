@@ -30,12 +30,11 @@ fn does_not_fit(laying: &Laying<'_>, cut: &Cut) -> Fault {
     let (label, name) = (&cut.label, &cloth.name);
     if laying.job.roll.is_none() {
         let message = format!(
-            "\"{label}\" does not fit: it is {}, larger than any \"{name}\" in hand",
+            "\"{label}\" does not fit: it is {}, and that is larger than any \"{name}\" in hand",
             show_size(&cut.across, &cut.along, manner),
         );
         let fault = Fault::new(FaultCode::DoesNotFit, cut.span, message);
-        return fault
-            .hint("join it from smaller pieces, or let cloth be bought: leave out `from cloth in hand`");
+        return fault.hint("join it from smaller pieces, or buy cloth: leave out `from cloth in hand`");
     }
     let folded = laying.lot.wish.as_ref().is_some_and(|wish| wish.folded);
     let usable = cloth.usable.show(manner);
@@ -52,7 +51,7 @@ fn does_not_fit(laying: &Laying<'_>, cut: &Cut) -> Fault {
 /// What stopped a planner.
 pub(crate) fn faults(laying: &Laying<'_>, misfit: &Misfit) -> Vec<Fault> {
     let Some(cut) = laying.lot.pieces.get(misfit.piece()) else {
-        let message = "these pieces are too many to lay out";
+        let message = "there are too many pieces to lay out";
         return vec![Fault::new(FaultCode::TooMuch, laying.lot.cloth.span, message)];
     };
     match misfit {
@@ -71,8 +70,8 @@ pub(crate) fn faults(laying: &Laying<'_>, misfit: &Misfit) -> Vec<Fault> {
 /// A piece for which there is no cloth left.
 fn left_over(laying: &Laying<'_>, cut: &Cut, left: u64) -> Fault {
     let (label, name) = (&cut.label, &laying.lot.cloth.name);
-    let are = if left == 1 { "is" } else { "are" };
-    let message = format!("the \"{name}\" in hand is used up, and {left} of \"{label}\" {are} left over");
+    let fit = if left == 1 { "does" } else { "do" };
+    let message = format!("not enough {name} in hand: {left} of \"{label}\" {fit} not fit");
     let fault = Fault::new(FaultCode::DoesNotFit, cut.span, message);
-    fault.hint("let cloth be bought: leave out `from cloth in hand`")
+    fault.hint("buy cloth: leave out `from cloth in hand`")
 }

@@ -85,7 +85,7 @@ impl Lot {
         if wish.from_hand && self.hands.is_empty() {
             let message = format!("there is no \"{name}\" in hand");
             let fault = Fault::new(FaultCode::BadLine, wish.span, message);
-            return Some(fault.hint("say what there is: `have 1 of linen: 18 in by 22 in`"));
+            return Some(fault.hint("write what you have: `have 1 of linen: 18 in by 22 in`"));
         }
         wish.more.iter().find_map(|(label, span)| {
             let known = || self.pieces.iter().map(|cut| &*cut.label);

@@ -112,8 +112,8 @@ fn contradicts(one: &PlanWay, other: &PlanWay) -> bool {
 
 fn both(first_words: &str, first: Span, words: &str, at: Span) -> Fault {
     let message = match first_words == words {
-        true => format!("`{words}` is said twice"),
-        false => format!("`{words}` and `{first_words}` do not go together"),
+        true => format!("`{words}` is written twice"),
+        false => format!("`{words}` and `{first_words}` cannot be used together"),
     };
-    Fault::new(Code::BadLine, at, message).other(first, "said here first").hint("keep one of them")
+    Fault::new(Code::BadLine, at, message).other(first, "written here first").hint("keep one of them")
 }

@@ -58,7 +58,7 @@ fn example(file: FileId, text: &str, range: Range<usize>, faults: &mut Vec<Fault
         };
         return Some(Example { tried, expected: last.operand, span });
     }
-    let fault = Fault::new(Code::Syntax, span, "an example states what comes out: `try twice(2 in) is 4 in`");
+    let fault = Fault::new(Code::Syntax, span, "an example states its result: `try twice(2 in) is 4 in`");
     faults.push(fault);
     None
 }

@@ -61,7 +61,7 @@ impl<'a> Reader<'a> {
                 Span::new(span.file, span.start as usize, (span.start as usize).saturating_add(word.len())),
                 format!("`{word}` is set without `=`"),
             );
-            self.faults.push(fault.hint(format!("write `{word} 1/4 in`, from here on it holds")));
+            self.faults.push(fault.hint(format!("write `{word} 1/4 in`; it is used from here on")));
             return None;
         }
         let line = self.parse(Rule::name_line, source, span)?;
@@ -87,7 +87,7 @@ impl<'a> Reader<'a> {
                 let fault = Fault::new(
                     Code::BadUse,
                     text.span,
-                    "the name of a file to use is written out, nothing is filled in",
+                    "write out the name of a file for `use`: braces cannot be used in it",
                 );
                 self.faults.push(fault);
                 None
@@ -210,7 +210,7 @@ impl<'a> Reader<'a> {
         let label = parts.next().and_then(|part| climber.quoted(part))?;
         let label_span = label.span;
         let Some(label) = label.plain() else {
-            let message = "the name of a size is written out, nothing is filled in";
+            let message = "write out the name of a size: braces cannot be used in it";
             self.faults.push(Fault::new(Code::BadLine, label_span, message));
             return None;
         };

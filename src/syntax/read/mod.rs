@@ -11,11 +11,11 @@ use std::rc::Rc;
 use pest::Parser;
 use pest::iterators::Pair;
 
-use crate::fault::{Fault, FileId, Span};
+use crate::fault::{Code, Fault, FileId, Span};
 use crate::syntax::climb::{Climber, Grammar, Rule};
 use crate::syntax::scan::{Logical, scan};
 use crate::syntax::tree::{Expr, Line, LineKind, SizeRow, Sizes, Tree};
-use crate::syntax::words::first_word;
+use crate::syntax::words::{first_word, is_word};
 use crate::syntax::{complain, lacking};
 
 /// What a text was read into.
@@ -77,6 +77,12 @@ fn read_lines(file: FileId, text: &str, range: Range<usize>, in_sizes: bool) -> 
         reader.line(line);
     }
     let Reader { mut faults, lines, spoiled, .. } = reader;
+    // A word of the language that a line gave a value was refused there: its uses say nothing new.
+    let refused = |fault: &Fault| {
+        let word = fault.span().and_then(|span| text.get(span.range())).unwrap_or("");
+        fault.code == Code::Syntax && is_word(word) && spoiled.iter().any(|name| **name == *word)
+    };
+    faults.retain(|fault| !refused(fault));
     // A text that ends in an open bracket, or in a line that waits, may still become sound.
     let behind = |fault: &Fault, opener| fault.span().is_some_and(|span| span.start as usize >= opener);
     let open = opened.is_some_and(|opener| faults.iter().all(|fault| behind(fault, opener)));

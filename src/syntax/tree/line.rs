@@ -139,6 +139,17 @@ pub enum Setting {
     Shop,
 }
 
+impl Setting {
+    /// The word of its line.
+    pub fn word(self) -> &'static str {
+        match self {
+            Setting::Seam => "seam",
+            Setting::Ruler => "ruler",
+            Setting::Shop => "shop",
+        }
+    }
+}
+
 /// `seam WIDTH`, `ruler STEP`, `shop STEP`
 #[derive(Clone, Debug)]
 pub struct Set {

@@ -29,7 +29,7 @@ impl Slack {
             })
             .collect();
         if !self.rest.is_nothing() && !shares.is_empty() {
-            let words = "rounding, and what slacks make of each other".into();
+            let words = "rounding, and slack combined with slack".into();
             shares.push(docket::Share {
                 words,
                 line: None,
