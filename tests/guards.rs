@@ -125,16 +125,16 @@ fn a_price_is_of_what_its_heading_says() {
     for (text, wanted) in [
         (
             "show cost_of_length(2 m, price: 14.50 EUR)",
-            "`price` of `cost_of_length` wants money for a length, and this is a sum of money in EUR, 14.50 EUR | ",
+            "`price` in `cost_of_length` must be money for a length, and this is a sum of money in EUR, 14.50 EUR | ",
         ),
         (
             "show made_price(30 EUR, work: 2 h, wage: 20 EUR)",
-            "`wage` of `made_price` wants money for a time, and this is a sum of money in EUR, 20.00 EUR | ",
+            "`wage` in `made_price` must be money for a time, and this is a sum of money in EUR, 20.00 EUR | ",
         ),
         ("show piece_weight(1 m by 50 cm, weight: 120 g/m^2)", "60 g"),
         (
             "show piece_weight(1 m by 50 cm, weight: 120 g)",
-            "`weight` of `piece_weight` wants a weight per area, and this is a weight, 120 g | ",
+            "`weight` in `piece_weight` must be a weight per area, and this is a weight, 120 g | ",
         ),
     ] {
         assert_eq!(of_the_library(text), wanted, "{text}");

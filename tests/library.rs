@@ -57,7 +57,7 @@ fn every_rule_refuses_a_wrong_argument() {
 #[test]
 fn refusals_speak_the_trade() {
     for (entry, words) in [
-        ("fold_spacing(0 in, depth: 1/4 in)", "`apart` of `fold_spacing` must be more than 0"),
+        ("fold_spacing(0 in, depth: 1/4 in)", "`apart` in `fold_spacing` must be more than 0"),
         ("tuck_marks(3, depth: 1/4 in, apart: 0 in, margin: 1 in)", "must be more than 0"),
         ("tuck_depth(10 in, finished: 12 in, tucks: 5)", "no cloth is left"),
         ("pin_tuck_take_up(before: 9 cm, after: 10 cm, tucks: 8)", "measure it again"),

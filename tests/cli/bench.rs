@@ -39,6 +39,15 @@ pub fn command<S: AsRef<OsStr>>(folder: &Path, args: &[S]) -> Command {
     command
 }
 
+/// The program with signals as a terminal gives them: what started the tests may ignore some of them.
+pub fn with_signals<S: AsRef<OsStr>>(folder: &Path, args: &[S]) -> Command {
+    let mut command = Command::new("env");
+    command.args(["--default-signal=INT,TERM,HUP", env!("CARGO_BIN_EXE_scant")]);
+    command.current_dir(folder).args(args).env_remove("CLICOLOR_FORCE").env_remove("NO_COLOR");
+    command.stdin(Stdio::null()).stdout(Stdio::piped()).stderr(Stdio::piped());
+    command
+}
+
 /// Runs the program in a folder to its end, which must come in time.
 pub fn scant<S: AsRef<OsStr>>(folder: &Path, args: &[S]) -> Done {
     wait(command(folder, args).spawn().expect("the program starts"))
@@ -53,7 +62,7 @@ pub fn prompt(folder: &Folder, entered: impl AsRef<[u8]>) -> Done {
 
 /// The prompt at a pipe that is still open.
 pub fn start_prompt(folder: &Folder) -> Child {
-    let mut command = command::<&str>(folder.path(), &[]);
+    let mut command = with_signals::<&str>(folder.path(), &[]);
     command.env("XDG_STATE_HOME", folder.path().join("state")).stdin(Stdio::piped());
     command.spawn().expect("the program starts")
 }

@@ -8,7 +8,7 @@ use std::os::unix::fs::{FileTypeExt, MetadataExt, PermissionsExt, symlink};
 use std::process::Stdio;
 use std::time::{Duration, Instant};
 
-use crate::bench::{Done, Folder, command, prompt, scant, start_prompt, wait};
+use crate::bench::{Done, Folder, prompt, scant, start_prompt, wait, with_signals};
 
 const RUNNER: &str = "given wide = 14 in\nshow wide\n";
 
@@ -119,7 +119,7 @@ fn a_used_file_is_an_ordinary_one() {
 fn ended_by(signal: &str, folder: &Folder) -> (Done, Duration) {
     let table = pipe(folder, &format!("{signal}.csv"));
     let args = ["grade", "runner.scant", "--sizes", table.to_str().unwrap(), "--out", "rows.txt"];
-    let child = command(folder.path(), &args).spawn().unwrap();
+    let child = with_signals(folder.path(), &args).spawn().unwrap();
     let mut rows = fs::File::options().write(true).open(&table).unwrap();
     rows.write_all(b"wide\n14 in\n").unwrap();
     let start = Instant::now();
