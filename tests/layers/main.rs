@@ -22,29 +22,28 @@ const ARROWS: &[(&str, &[&str])] = &[
     ("check", &["limits", "fault", "measure", "syntax", "library", "value", "code"]),
     ("eval", &["limits", "fault", "measure", "syntax", "layout", "docket", "value", "code"]),
     ("ask", &["fault", "measure", "syntax", "docket", "value", "code", "eval"]),
-    ("help", INSIDE),
-    ("recipe", INSIDE),
-    ("session", INSIDE),
+    (
+        "recipe",
+        &[
+            "limits", "fault", "measure", "syntax", "layout", "docket", "value", "code", "check", "eval",
+            "ask",
+        ],
+    ),
+    ("help", &["fault", "measure", "syntax", "library", "value", "code", "check", "eval", "recipe"]),
+    ("session", &["fault", "library", "docket", "value", "code", "check", "eval", "recipe"]),
     (
         "report",
         &["text", "fault", "docket", "measure", "layout", "library", "value", "check", "eval", "help"],
     ),
-    ("grade", WAYS_IN),
-    ("prompt", WAYS_IN),
-    ("editor", WAYS_IN),
-    ("cli", WAYS_IN),
-];
-
-/// What the rooms of the language may name.
-const INSIDE: &[&str] = &[
-    "limits", "fault", "measure", "syntax", "layout", "library", "docket", "value", "code", "check", "eval",
-    "ask", "help", "recipe", "session",
-];
-
-/// What the ways in may name.
-const WAYS_IN: &[&str] = &[
-    "limits", "text", "fault", "measure", "syntax", "layout", "library", "docket", "value", "code", "check",
-    "eval", "ask", "help", "recipe", "session", "report", "grade", "prompt", "editor",
+    ("grade", &["limits", "text", "fault", "measure", "docket", "value", "recipe", "report"]),
+    ("prompt", &["limits", "text", "fault", "measure", "syntax", "recipe", "session", "help", "report"]),
+    (
+        "cli",
+        &[
+            "limits", "text", "fault", "docket", "eval", "recipe", "session", "help", "report", "grade",
+            "prompt",
+        ],
+    ),
 ];
 
 /// Rooms that touch no file, clock, environment or terminal.
