@@ -221,3 +221,17 @@ fn a_limit_of_another_kind_is_told_at_the_heading() {
     let faults = compile("guards", text, &mut files, &NoFiles, &Limits::default()).unwrap_err();
     assert_eq!(faults[0].message, "a limit of `cut` must be a length, or 0");
 }
+
+#[test]
+fn a_rule_of_the_recipe_that_gives_less_than_nothing_draws_advice_once() {
+    use scant::eval::limits::Limits;
+    use scant::recipe::used::NoFiles;
+    let mut session = scant::session::entry::Session::new(Limits::default());
+    session.enter("rule short(x: length): length = x - 5 in", &NoFiles);
+    session.enter("rule below(x: length): signed length = x - 5 in", &NoFiles);
+    let entered = session.enter("[short(2 in), short(1 in), below(2 in), short(9 in)]", &NoFiles);
+    assert!(entered.faults.is_empty());
+    let told: Vec<&str> = entered.advice.iter().map(|fault| fault.message.as_str()).collect();
+    assert_eq!(told, ["`short` gives -3 in, less than nothing"]);
+    assert!(entered.advice[0].hints[0].contains("`: signed length`"));
+}

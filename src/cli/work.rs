@@ -122,6 +122,7 @@ pub(super) fn run(args: &RunArgs, outside: &Outside) -> Ended {
         false => recipe.run(&set, size),
         true => recipe.run_with_working(&set, size, &files, if args.why { Tell::All } else { Tell::Asked }),
     };
+    outside.tell(&run.advice, &files);
     if !run.faults.is_empty() {
         outside.tell(&run.faults, &files);
         return Ended::Wrong;
@@ -147,6 +148,7 @@ pub(super) fn why(args: &WhyArgs, outside: &Outside) -> Ended {
     let size = args.size.as_deref().map(Into::into);
     let tell = Tell::Name(&args.name, args.briefly || args.brief_word.is_some());
     let run = recipe.run_with_working(&set, size, &files, tell);
+    outside.tell(&run.advice, &files);
     if !run.faults.is_empty() {
         outside.tell(&run.faults, &files);
         return Ended::Wrong;

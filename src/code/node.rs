@@ -189,6 +189,8 @@ pub struct RuleCode {
     pub library: bool,
     /// Whether what it gives is refused where it is less than 0.
     pub unsigned: bool,
+    /// Whether a result below 0 draws advice: the same in a rule of the recipe.
+    pub doubtful: bool,
     /// The formula.
     pub body: Node,
     /// How many slots its frame has.

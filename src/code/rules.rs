@@ -52,6 +52,7 @@ impl Compiler<'_> {
             gives,
             library,
             unsigned: library && !tree.signed && gives.is_amount(),
+            doubtful: !library && !tree.signed && gives.is_amount(),
             body,
             slots: scope.slots(),
             nesting: scope.deepest,

@@ -77,7 +77,19 @@ impl Machine {
             }
         }
         let value = self.eval(&rule.body)?;
-        Machine::given(rule, value)
+        let made = Machine::given(rule, value)?;
+        if rule.doubtful && made.is_below_zero() {
+            self.advise(rule, &made);
+        }
+        Ok(made)
+    }
+
+    /// A rule of the recipe gave less than nothing: that stands, and is told once.
+    #[cold]
+    fn advise(&mut self, rule: &RuleCode, made: &Value) {
+        if self.advice.iter().all(|fault| fault.span() != Some(rule.heading)) {
+            self.advice.push(words::less_than_nothing(rule, made));
+        }
     }
 
     /// Whether a parameter takes an argument.

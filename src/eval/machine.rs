@@ -59,6 +59,8 @@ pub struct Machine {
     pub(crate) line_now: Option<usize>,
     /// What rules caution of since this was last taken, each once.
     pub(crate) cautions: Vec<Rc<str>>,
+    /// Advice since this was last taken, once for each rule.
+    pub(crate) advice: Vec<Fault>,
     work: u64,
     items: u64,
     /// What is left of the text.
@@ -82,6 +84,7 @@ impl Machine {
             sources: 0,
             line_now: None,
             cautions: Vec::new(),
+            advice: Vec::new(),
             work: limits.work,
             items: limits.items,
             text: limits.text,
@@ -93,6 +96,7 @@ impl Machine {
     pub fn refresh(&mut self) {
         self.stack.clear();
         self.cautions.clear();
+        self.advice.clear();
         self.base = 0;
         self.depth = 0;
         self.work = self.limits.work;

@@ -144,3 +144,11 @@ pub(crate) fn yes_or_no(value: Value, span: Span) -> Worked {
         other => Err(Cause::wanted(Want::YES_NO, &Operand::new(&other, span)).into()),
     }
 }
+
+/// Advice that a rule gave less than nothing.
+pub(crate) fn less_than_nothing(rule: &RuleCode, made: &Value) -> Fault {
+    let message = format!("`{}` gives {}, less than nothing", rule.name, short(made));
+    let fault = Fault::advice(Code::Advice, rule.heading, message);
+    fault
+        .hint("if that is right, write `signed` before the kind that it gives, for example `: signed length`")
+}

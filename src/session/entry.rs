@@ -101,7 +101,9 @@ impl Session {
         let (advice, unfinished) = (added.advice, added.unfinished);
         let mut entered = Entered { answers: Vec::new(), faults: added.faults, advice, unfinished };
         if entered.faults.is_empty() {
-            (entered.answers, entered.faults) = self.work(mark.recipe.lines);
+            let advice;
+            (entered.answers, entered.faults, advice) = self.work(mark.recipe.lines);
+            entered.advice.extend(advice);
         }
         if entered.faults.is_empty() {
             self.undo.push(mark);
@@ -111,8 +113,8 @@ impl Session {
         entered
     }
 
-    /// Works the lines from one on.
-    fn work(&mut self, first: usize) -> (Vec<Answer>, Vec<Fault>) {
+    /// Works the lines from one on: answers, faults, advice.
+    fn work(&mut self, first: usize) -> (Vec<Answer>, Vec<Fault>, Vec<Fault>) {
         let cut = self.cutting.mark();
         let Recipe { body: Body { lines, dependence, .. }, names, machine, noted, .. } = &mut self.recipe;
         let effort = Effort::of(&self.limits, false);
@@ -136,7 +138,7 @@ impl Session {
                 Err(found) => faults = found,
             }
         }
-        (answers, faults)
+        (answers, faults, run.advice)
     }
 
     /// What the new `plan` lines ask for, laid out with all pieces so far; and whether the new pieces fit.

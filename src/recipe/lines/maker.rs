@@ -26,6 +26,8 @@ pub struct Run {
     pub docket: Docket,
     /// What went wrong; what follows from an earlier fault stays silent.
     pub faults: Vec<Fault>,
+    /// What deserves a second look.
+    pub advice: Vec<Fault>,
     /// What is cut, as the lines say it.
     pub(crate) cutting: Cutting,
 }
@@ -190,9 +192,15 @@ impl<'a> Maker<'a> {
     /// What a line and the rules that it calls caution of, each once in a docket.
     fn caution(&mut self, line: &Compiled) {
         let cautions = std::mem::take(&mut self.machine.cautions);
+        let advice = std::mem::take(&mut self.machine.advice);
         // What was only tried, by `find` and for `why`, is not made.
         if line.act.only_asks() {
             return;
+        }
+        for fault in advice {
+            if self.run.advice.iter().all(|told| told.span() != fault.span()) {
+                self.run.advice.push(fault);
+            }
         }
         for words in cautions {
             if self.live.is_some() {
