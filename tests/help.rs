@@ -192,3 +192,10 @@ fn plain_questions_find_their_answer_among_the_first_three() {
     let told = format!("{asked} asked, {first} first, {} missed\n{}", missed.len(), missed.join("\n"));
     assert!(asked >= 70 && 20 * missed.len() <= asked && 10 * first >= 7 * asked, "{told}");
 }
+
+/// Two words beside a name of two words are a question; one word that is spelled nearly like a name is not.
+#[test]
+fn words_near_a_name_are_looked_up() {
+    assert!(help::told("binding runs").unwrap().contains("binding_run("));
+    assert_eq!(help::told("bindng_run").unwrap_err()[0], "did you mean `binding_run`?");
+}

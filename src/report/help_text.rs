@@ -36,8 +36,8 @@ pub fn told(words: &str) -> Result<String, Vec<String>> {
     let close = closest(words, help::names());
     match about(words) {
         Some(text) => Ok(text),
-        // A name spelled nearly like one that is known is no question.
-        None if close.is_some() => {
+        // One word that is spelled nearly like a name is no question.
+        None if close.is_some() && !words.contains(' ') => {
             let rules = rules_about(words);
             let rules: Vec<&str> = rules.into_iter().filter(|rule| Some(*rule) != close).collect();
             let mut hints: Vec<String> = close.iter().map(|name| format!("did you mean `{name}`?")).collect();
