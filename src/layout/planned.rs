@@ -144,6 +144,12 @@ fn exact(job: &Job, price: Option<Price<'_>>, kind: Kind, work: &mut Work<'_>) -
     }
     let mut found = best.ok_or(Misfit::TooMuch { piece: 0 })?;
     let takes = takes(job, price, &found);
+    let mut bound = bound;
+    if let (true, Some(even)) = (by_length && bound < takes, steps.even()) {
+        let mut work = work.beside(again / 4);
+        let outer = in_steps(job, &even, price, kind, (&mut work, &mut aside))?;
+        bound = bound.max(even.least(outer.bound, &mut aside));
+    }
     found.bound = bound.min(takes);
     found.proved = found.bound == takes || (job.roll.is_none() && outer.proved && tighter.is_empty());
     debug_assert_eq!(

@@ -149,6 +149,11 @@ impl Steps {
         uneven
     }
 
+    /// Steps of one size, for a bound, where marks of a ruler stand for more than one length.
+    pub fn even(&self) -> Option<Steps> {
+        Some(Steps { way: self.plain.clone()?, plain: None, along: self.along.clone() })
+    }
+
     /// Ways to count in steps of which the cloth holds no sums but those that it truly holds, where these
     /// hold more.
     pub fn tighter(&self) -> Vec<Steps> {
