@@ -5,6 +5,7 @@ mod found;
 mod json;
 mod json_plan;
 mod measured;
+mod picture;
 mod table;
 mod working;
 
@@ -20,6 +21,7 @@ pub use cloth::{
 pub use found::{Found, Near, Outcome};
 pub use json::FigureJson;
 pub use measured::{AlreadyCut, Change, Made, Measured};
+pub use picture::{Fill, Line, Part, Picture};
 pub use table::Table;
 pub use working::{Place, Root, StepKind, WorkStep, Working};
 
