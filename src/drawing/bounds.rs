@@ -1,0 +1,147 @@
+//! Where marks of a drawing are: moved, and whether anything of one is seen through a window.
+
+use super::scene::{Mark, Place, Step, Words};
+
+/// A mark moved by so much.
+pub fn shifted(mark: &Mark, by: Place) -> Mark {
+    let moved = |(x, y): Place| (x + by.0, y + by.1);
+    match mark {
+        Mark::Path { steps, pen, fill } => {
+            let step = |step: &Step| match *step {
+                Step::Move(to) => Step::Move(moved(to)),
+                Step::Line(to) => Step::Line(moved(to)),
+                Step::Arc { radius, large, clockwise, to } => {
+                    Step::Arc { radius, large, clockwise, to: moved(to) }
+                }
+                Step::Close => Step::Close,
+            };
+            Mark::Path { steps: steps.iter().map(step).collect(), pen: *pen, fill: *fill }
+        }
+        Mark::Words(words) => Mark::Words(Words { at: moved(words.at), ..words.clone() }),
+        Mark::Clipped([x, y, wide, high], inner) => {
+            let inner = inner.iter().map(|mark| shifted(mark, by)).collect();
+            Mark::Clipped([x + by.0, y + by.1, *wide, *high], inner)
+        }
+    }
+}
+
+/// Whether a line of the mark, or its words, cross a window: left, top, width, height.
+pub fn crosses(mark: &Mark, window: [f64; 4]) -> bool {
+    match mark {
+        Mark::Path { steps, .. } => segments(steps).iter().any(|ends| segment_crosses(*ends, window)),
+        Mark::Words(words) => {
+            let long = super::letters::width(&words.text, words.size, words.bold);
+            let (x, y) = words.at;
+            let [left, top, wide, high] = window;
+            x > left - long && x < left + wide + long && y > top - long && y < top + high + long
+        }
+        Mark::Clipped(_, inner) => inner.iter().any(|mark| crosses(mark, window)),
+    }
+}
+
+/// The straight pieces of an outline; an arc as so many that none is a tenth of a mm off.
+pub fn segments(steps: &[Step]) -> Vec<(Place, Place)> {
+    let mut found = Vec::new();
+    let (mut begin, mut here) = ((0.0, 0.0), (0.0, 0.0));
+    for step in steps {
+        match *step {
+            Step::Move(to) => (begin, here) = (to, to),
+            Step::Line(to) => {
+                found.push((here, to));
+                here = to;
+            }
+            Step::Arc { radius, large, clockwise, to } => {
+                for next in arc(here, radius, large, clockwise, to) {
+                    found.push((here, next));
+                    here = next;
+                }
+            }
+            Step::Close => {
+                found.push((here, begin));
+                here = begin;
+            }
+        }
+    }
+    found
+}
+
+/// The centre of an arc, where it begins as an angle, and how far it turns, in radians; clockwise is
+/// positive, for places are read downward.
+pub fn centre(from: Place, radius: f64, large: bool, clockwise: bool, to: Place) -> (Place, f64, f64) {
+    let (dx, dy) = (to.0 - from.0, to.1 - from.1);
+    let half = dx.hypot(dy) / 2.0;
+    let radius = radius.max(half);
+    let height = (radius * radius - half * half).max(0.0).sqrt();
+    let (ux, uy) = if half > 0.0 { (dx / (2.0 * half), dy / (2.0 * half)) } else { (1.0, 0.0) };
+    // The short way round clockwise has its centre to the right of the chord, as it is walked.
+    let side = if large == clockwise { -height } else { height };
+    let middle = ((from.0 + to.0) / 2.0 - uy * side, (from.1 + to.1) / 2.0 + ux * side);
+    let start = (from.1 - middle.1).atan2(from.0 - middle.0);
+    let end = (to.1 - middle.1).atan2(to.0 - middle.0);
+    let full = std::f64::consts::TAU;
+    let turn = (end - start).rem_euclid(full);
+    (middle, start, if clockwise { turn } else { turn - full })
+}
+
+fn arc(from: Place, radius: f64, large: bool, clockwise: bool, to: Place) -> Vec<Place> {
+    let (middle, start, turn) = centre(from, radius, large, clockwise, to);
+    let radius = (from.0 - middle.0).hypot(from.1 - middle.1);
+    let widest = (2.0 * (1.0 - 0.1 / radius.max(0.2)).acos()).max(0.02);
+    let parts = (turn.abs() / widest).ceil().clamp(1.0, 400.0);
+    let mut places: Vec<Place> = (1..parts as usize)
+        .map(|n| start + turn * n as f64 / parts)
+        .map(|angle| (middle.0 + radius * angle.cos(), middle.1 + radius * angle.sin()))
+        .collect();
+    places.push(to);
+    places
+}
+
+/// Whether any of a segment lies in a window (clipping by Liang and Barsky).
+fn segment_crosses(((x0, y0), (x1, y1)): (Place, Place), [left, top, wide, high]: [f64; 4]) -> bool {
+    let (dx, dy) = (x1 - x0, y1 - y0);
+    let (mut first, mut last) = (0.0_f64, 1.0_f64);
+    for (towards, room) in [(-dx, x0 - left), (dx, left + wide - x0), (-dy, y0 - top), (dy, top + high - y0)]
+    {
+        if towards == 0.0 {
+            if room < 0.0 {
+                return false;
+            }
+        } else if towards < 0.0 {
+            first = first.max(room / towards);
+        } else {
+            last = last.min(room / towards);
+        }
+    }
+    first <= last
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn arcs_turn_the_way_that_is_said() {
+        // Half circles over and under the line from (0, 0) to (2, 0); downward is positive.
+        for (clockwise, y) in [(true, -1.0), (false, 1.0)] {
+            let (middle, start, turn) = centre((0.0, 0.0), 1.0, false, clockwise, (2.0, 0.0));
+            assert!((middle.0 - 1.0).abs() < 1e-9 && middle.1.abs() < 1e-9);
+            let half = start + turn / 2.0;
+            assert!((middle.1 + half.sin() - y).abs() < 1e-9, "{clockwise}");
+        }
+        // A quarter of a circle round (1, 0), and the other three.
+        for (large, turn) in [(false, 0.25), (true, 0.75)] {
+            let found = centre((0.0, 0.0), 1.0, large, true, (1.0, -1.0));
+            assert!((found.2 - turn * std::f64::consts::TAU).abs() < 1e-9, "{large}: {found:?}");
+        }
+    }
+
+    #[test]
+    fn a_segment_is_seen_where_it_crosses() {
+        let window = [10.0, 10.0, 10.0, 10.0];
+        assert!(segment_crosses(((0.0, 15.0), (30.0, 15.0)), window));
+        assert!(segment_crosses(((12.0, 12.0), (13.0, 13.0)), window));
+        assert!(!segment_crosses(((0.0, 0.0), (30.0, 5.0)), window));
+        assert!(!segment_crosses(((0.0, 21.0), (9.0, 12.0)), window));
+        assert!(segment_crosses(((5.0, 16.0), (16.0, 5.0)), window));
+    }
+}
