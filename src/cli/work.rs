@@ -230,7 +230,7 @@ fn values(set: &[String], size: Option<&str>, recipe: &mut Recipe) -> Result<Vec
             Ok(one) if given.contains(&one.given) => {
                 faults.push(Fault::nowhere(
                     Code::BadCommand,
-                    format!("`--set {text}` sets a given a second time"),
+                    format!("`--set {text}` sets this given twice"),
                 ));
             }
             Ok(one) => {

@@ -170,7 +170,7 @@ impl<'a> Compiler<'a> {
     fn refuse_two_ways(&mut self, name: &str, span: Span) {
         let text = self.files.text(span);
         let message =
-            format!("`{text}` can be read two ways, for `{name}` is a name of this recipe and a unit");
+            format!("`{text}` can be read two ways, because `{name}` is a name in this recipe and also a unit");
         let (above, _) = text.rsplit_once('/').unwrap_or((text, ""));
         let fault = Fault::new(FaultCode::Ambiguous, span, message)
             .hint(format!("for the division write `({}) / {name}`", above.trim_end()))

@@ -203,7 +203,7 @@ impl Rows<'_> {
         }
         self.of(plan.line);
         if let Some(dearer) = &plan.dearer {
-            self.figure("from cloth in hand", cloth, &dearer.in_hand, "dearer than the roll")?;
+            self.figure("from cloth in hand", cloth, &dearer.in_hand, "costs more than the roll")?;
             self.figure("as planned", cloth, &dearer.planned, "")?;
         }
         plan.planned.as_ref().map_or(Ok(()), |planned| self.planned(cloth, planned))?;
@@ -229,7 +229,7 @@ impl Rows<'_> {
             self.figure("way at least", &label, &way.bound, note)?;
         }
         if let Some(nearer) = &planned.nearer {
-            let note = if nearer.never { "cannot be" } else { "" };
+            let note = if nearer.never { "not possible" } else { "" };
             self.figure("shorter by", cloth, &nearer.shorter, note)?;
             self.figure("would buy", cloth, &nearer.buy, note)?;
         }
