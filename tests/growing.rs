@@ -270,6 +270,34 @@ fn two_values_that_changed_alike_are_both_told() {
     assert_eq!(told, ["deep across", "deep down"]);
 }
 
+#[test]
+fn a_piece_that_was_cut_before_a_measurement_keeps_its_size_at_the_prompt_as_in_a_file() {
+    let lines = [
+        "linen = cloth(\"linen\", width: 54 in, selvage: 0 in)",
+        "top = 40 in",
+        "cut 1 \"border\" from linen: top by 3 in",
+        "measured top = 39 in, already cut \"border\"",
+        "side = top + 1 in",
+        "cut 2 \"border\" from linen: side by 4 in",
+        "cut 2 \"end\" from linen: side by 4 in",
+    ];
+    let file = text(&made(&lines.join("\n"), &NoFiles).unwrap());
+    let mut session = session();
+    assert_eq!(
+        all(&mut session, &lines[..6]),
+        ["cut 2 border, 41 in by 4 in (kept for a `plan` and for the recipe)"]
+    );
+    assert_eq!(all(&mut session, &["side"]), ["40 in"]);
+    all(&mut session, &lines[6..]);
+    let plan = all(&mut session, &["plan linen"]).pop().unwrap();
+    for piece in
+        ["[ ] 1  border  40 in by 3 in", "[ ] 2  border  41 in by 4 in", "[ ] 2  end     40 in by 4 in"]
+    {
+        assert!(plan.contains(piece), "{plan}");
+        assert!(file.contains(piece), "{file}");
+    }
+}
+
 // ---- random recipes --------------------------------------------------------------------------
 
 /// A line that may stand in a recipe: what it says, by a number and by names before it.
