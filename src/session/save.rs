@@ -102,6 +102,7 @@ impl<'a> Saver<'a> {
         Some(match mention {
             Mention::Name(slot) => Need::Name(slot),
             Mention::Rule(rule) => Need::Rule(rule),
+            Mention::Total => return None,
             Mention::That => {
                 let at = self.answers.get(at).copied().flatten()?;
                 let act = &self.recipe.lines.get(at)?.act;
@@ -132,6 +133,11 @@ impl<'a> Saver<'a> {
         let text = self.edited(line.span, &line.mentions, line.act.gives(), at, numbers);
         let named = self.needed.contains(&Need::Answer(at)).then(|| answer(at));
         let _ = match (line.act.save(), named) {
+            // A name cannot hold the total of the recipe: its value of that time is written.
+            (Save::Answer, Some(name)) if line.is_last() => {
+                let shown = if text.starts_with("show") { "" } else { "show " };
+                writeln!(out, "{shown}{text}\n{name} = {}", self.value_of(at))
+            }
             (Save::Use, _) => writeln!(out, "use {text}"),
             (Save::Answer, Some(name)) => {
                 let value =
@@ -145,13 +151,17 @@ impl<'a> Saver<'a> {
             }
             (Save::Answer, None) if !text.starts_with("show") => writeln!(out, "show {text}"),
             (Save::Never, Some(name)) => {
-                let value = self.recipe.noted.iter().rfind(|noted| noted.by == at && noted.slot.is_none());
-                let value = value.map(|noted| noted.value.exact_text());
-                writeln!(out, "{name} = {}", value.unwrap_or_default())
+                writeln!(out, "{name} = {}", self.value_of(at))
             }
             _ if line.act.has_rows() && text.starts_with('"') => writeln!(out, "  {text}"),
             _ => writeln!(out, "{text}"),
         };
+    }
+
+    /// The value that a line answered with, exactly.
+    fn value_of(&self, at: usize) -> String {
+        let value = self.recipe.noted.iter().rfind(|noted| noted.by == at && noted.slot.is_none());
+        value.map(|noted| noted.value.exact_text()).unwrap_or_default()
     }
 
     /// Each meaning of a rule that is needed, in the place of its line.
