@@ -298,6 +298,13 @@ fn a_piece_that_was_cut_before_a_measurement_keeps_its_size_at_the_prompt_as_in_
     }
 }
 
+/// A session in which all rows are entered at once.
+fn pasted(rows: &str) -> Session {
+    let mut session = session();
+    all(&mut session, &[rows]);
+    session
+}
+
 // ---- random recipes --------------------------------------------------------------------------
 
 /// A line that may stand in a recipe: what it says, by a number and by names before it.
@@ -330,6 +337,15 @@ fn line(at: usize, pick: u8, number: u8, names: &mut Vec<String>) -> String {
             names.push(format!("f{at}"));
             format!("find f{at} from 0 in to 99 in so that 2 * f{at} is {number} in")
         }
+        13 if number.is_multiple_of(2) => {
+            format!("buy {a} \"cord {number}\" in packs of {number} in at {number} EUR")
+        }
+        14 if number.is_multiple_of(2) => format!("show \"a share\": total / {number}"),
+        15 if number.is_multiple_of(2) => {
+            format!("buy {number} \"button\" in packs of {} at 2.80 EUR", pick % 5 + 1)
+        }
+        15 if number.is_multiple_of(3) => format!("step \"Ask {{total / {number}}} each.\""),
+        15 if number.is_multiple_of(5) => format!("check total < {number}00 EUR"),
         // Now and then something that cannot be.
         13 if number.is_multiple_of(7) => format!("v{at} = {a} + {number}"),
         14 if number.is_multiple_of(7) => format!("buy {number} \"zip\" at 2 EUR/m"),
@@ -356,6 +372,7 @@ proptest! {
             "recipe \"Harbour\"".to_owned(),
             "linen = cloth(\"linen\", width: 54 in, selvage: 0 in, shop: 1/8 yd, price: 9 EUR/m)".into(),
             "rule wider(x: length, n: count) = x + n * 1/8 in".into(),
+            "buy 1 \"reel of thread\" at 2.40 EUR".into(),
         ];
         let mut names = Vec::new();
         lines.extend(picks.iter().enumerate().map(|(at, (pick, number))| line(at, *pick, *number, &mut names)));
@@ -376,10 +393,16 @@ proptest! {
                 let mut loaded = crate::session();
                 prop_assert!(loaded.load("r.scant", &commented, &NoFiles).faults.is_empty());
                 prop_assert_eq!(loaded.save(), commented);
-                let saved = session.save();
-                let again = made(&saved, &NoFiles);
-                prop_assert!(again.is_ok(), "{saved}\n{:?}", again.err());
-                prop_assert_eq!(text(&again.unwrap()), text(&file), "{}", saved);
+                let mut at_once = pasted(&entered);
+                for saved in [session.save(), at_once.save()] {
+                    let again = made(&saved, &NoFiles);
+                    prop_assert!(again.is_ok(), "{saved}\n{:?}", again.err());
+                    prop_assert_eq!(text(&again.unwrap()), text(&file), "{}", saved);
+                }
+                for session in [&mut session, &mut at_once] {
+                    let total = file.totals.iter().map(report::figure_text).collect::<Vec<_>>();
+                    prop_assert_eq!(words(&session.enter("total", &NoFiles)), total, "{}", entered);
+                }
             }
             (Err(file), Some(refused)) => prop_assert_eq!(told(&refused), told(&file), "{}", entered),
             (file, refused) => prop_assert!(false, "{entered}\nthe file: {file:?}\nthe prompt: {refused:?}"),

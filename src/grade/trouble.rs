@@ -30,9 +30,9 @@ pub(super) fn explained<'t>(mut told: RowFault, cell: &dyn Fn(usize) -> Option<&
             "set the column to text before typing, or write the unit after the fraction: `1/2 in`".into(),
         ];
     } else if may_be_day(text) {
-        told.fault
-            .hints
-            .push("a spreadsheet may have changed a fraction to a date: it counts days in such numbers".into());
+        told.fault.hints.push(
+            "a spreadsheet may have changed a fraction to a date: it counts days in such numbers".into(),
+        );
     }
     told
 }

@@ -249,7 +249,11 @@ fn way_words(way: &Way) -> String {
 
 fn nearer_words(nearer: &Nearer) -> String {
     let never = if nearer.never { ", but these pieces need the full length" } else { "" };
-    format!("With {} less, {} would be enough{never}.", figure_text(&nearer.shorter), figure_text(&nearer.buy))
+    format!(
+        "With {} less, {} would be enough{never}.",
+        figure_text(&nearer.shorter),
+        figure_text(&nearer.buy)
+    )
 }
 
 fn on_words(on: &OnHand) -> String {

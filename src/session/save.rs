@@ -128,6 +128,7 @@ impl<'a> Saver<'a> {
         Some(match mention {
             Mention::Name(slot) => Need::Name(slot),
             Mention::Rule(rule) => Need::Rule(rule),
+            Mention::Total => return None,
             Mention::That => {
                 let at = self.answers.get(at).copied().flatten()?;
                 let act = &self.recipe.lines.get(at)?.act;
@@ -163,6 +164,11 @@ impl<'a> Saver<'a> {
         out.push_str(indent);
         let _ = match (line.act.save(), named) {
             (Save::Use, _) if !line.loaded => write!(out, "use {text}"),
+            // A name cannot hold the total of the recipe: its value of that time is written.
+            (Save::Answer, Some(name)) if line.is_last() => {
+                let shown = if text.starts_with("show") { "" } else { "show " };
+                write!(out, "{shown}{text}\n{name} = {}", self.value_of(at))
+            }
             (Save::Answer, Some(name)) => {
                 let value =
                     text.strip_prefix("show").map_or(text.as_str(), |shown| match shown.trim_start() {
@@ -175,10 +181,8 @@ impl<'a> Saver<'a> {
             }
             (Save::Answer, None) if !text.starts_with("show") => write!(out, "show {text}"),
             (Save::Never, Some(name)) => {
-                let value = self.recipe.noted.iter().rfind(|noted| noted.by == at && noted.slot.is_none());
-                let value = value.map(|noted| noted.value.exact_text());
                 let question = if line.loaded { format!("{text}\n") } else { String::new() };
-                write!(out, "{question}{name} = {}", value.unwrap_or_default())
+                write!(out, "{question}{name} = {}", self.value_of(at))
             }
             _ if !line.loaded && line.act.has_rows() && text.starts_with('"') => write!(out, "  {text}"),
             _ => write!(out, "{text}"),
@@ -215,6 +219,12 @@ impl<'a> Saver<'a> {
     /// Whether it is no rule that is forgotten.
     fn has_meaning(&self, line: &Compiled) -> bool {
         line.act.rule().is_none_or(|written| self.meanings(written).next().is_some())
+    }
+
+    /// The value that a line answered with, exactly.
+    fn value_of(&self, at: usize) -> String {
+        let value = self.recipe.noted.iter().rfind(|noted| noted.by == at && noted.slot.is_none());
+        value.map(|noted| noted.value.exact_text()).unwrap_or_default()
     }
 
     /// Each meaning of a rule that is needed, in the place of its line.

@@ -11,6 +11,7 @@ mod cut;
 mod find;
 mod given;
 mod have;
+mod late;
 pub(crate) mod maker;
 mod measured;
 mod name;
@@ -223,6 +224,11 @@ pub(crate) struct Compiled {
 }
 
 impl Compiled {
+    /// Whether it is worked last: it speaks of what all that is bought costs.
+    pub fn is_last(&self) -> bool {
+        self.mentions.iter().any(|(_, mention)| *mention == Mention::Total)
+    }
+
     /// Its row in the script, 0 where it has none.
     pub fn row(&self) -> usize {
         self.line.unwrap_or(0)
