@@ -59,7 +59,7 @@ fn each_kind_of_mistake_is_found() {
         ("check 3 in", Code::WrongKind),
         ("a = double_binding_cut(3 in^2)", Code::WrongKind),
         ("a = tucks_take(2.5, depth: 1/8 in)", Code::WrongKind),
-        ("a = whole_repeats(9 in, wished: 2 in).repeats", Code::UnknownPart),
+        ("a = whole_repeats(9 in, target: 2 in).repeats", Code::UnknownPart),
     ];
     for (text, code) in wrong {
         assert_eq!(codes(text), [code], "{text}\n{:?}", check(text));

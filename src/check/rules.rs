@@ -216,7 +216,7 @@ impl Infer<'_> {
         };
         let Some(Code::Const(value)) = written.map(|node| &node.code) else { return true };
         let Some(instead) = value.bare_percent() else { return true };
-        let place = format!("`{}` of `{}`", param.name, code.name);
+        let place = format!("`{}` in `{}`", param.name, code.name);
         let found = Operand::new(value, node.span).facts();
         self.tell(Cause::One(One::BarePercent { place, instead }, found));
         false

@@ -51,7 +51,7 @@ impl Watch for Onlooker<'_> {
         if self.told <= ROW_FAULTS || fault.level == Level::Advice {
             self.outside.tell(&[fault], self.files);
         } else if self.told == ROW_FAULTS + 1 {
-            self.outside.say("more rows have trouble: their last column shows which");
+            self.outside.say("more rows have trouble: see their last column");
         }
     }
 

@@ -66,7 +66,7 @@ impl Outside {
         let known = parts.is_some_and(|(name, count)| self.limits.set(name, count));
         if !known {
             let fault =
-                Fault::nowhere(Code::BadCommand, format!("`--limit {text}` names no limit and its count"));
+                Fault::nowhere(Code::BadCommand, format!("`--limit {text}` must name a limit and its count"));
             let names = limits::ALL.iter().filter(|limit| limit.has_option).map(|limit| limit.name);
             let names = names.collect::<Vec<_>>().join(", ");
             let hint = format!("write it as `--limit work=200000000`; the limits are {names}");

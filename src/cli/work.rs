@@ -228,10 +228,8 @@ fn values(set: &[String], size: Option<&str>, recipe: &mut Recipe) -> Result<Vec
     for text in texts {
         match one_set(text, recipe) {
             Ok(one) if given.contains(&one.given) => {
-                faults.push(Fault::nowhere(
-                    Code::BadCommand,
-                    format!("`--set {text}` sets a given a second time"),
-                ));
+                faults
+                    .push(Fault::nowhere(Code::BadCommand, format!("`--set {text}` sets this given twice")));
             }
             Ok(one) => {
                 given.push(one.given);

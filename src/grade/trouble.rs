@@ -14,7 +14,7 @@ pub(super) fn make(
     let empty = cells.iter().filter(|cell| cell.text.is_empty() && !cell.words);
     let fault = || {
         let fault = Fault::nowhere(Code::BadCell, "nothing is written here");
-        fault.hint("write the measure; without the column, the recipe's own value is used")
+        fault.hint("write the measure; without the column, the value in the recipe is used")
     };
     let empty: Vec<RowFault> =
         empty.map(|cell| RowFault { given: Some(cell.given), fault: fault() }).collect();
@@ -30,9 +30,9 @@ pub(super) fn explained<'t>(mut told: RowFault, cell: &dyn Fn(usize) -> Option<&
             "set the column to text before typing, or write the unit after the fraction: `1/2 in`".into(),
         ];
     } else if may_be_day(text) {
-        told.fault
-            .hints
-            .push("a spreadsheet may have changed a fraction to a date: this is how it counts days".into());
+        told.fault.hints.push(
+            "a spreadsheet may have changed a fraction to a date: it counts days in such numbers".into(),
+        );
     }
     told
 }

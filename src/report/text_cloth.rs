@@ -248,8 +248,12 @@ fn way_words(way: &Way) -> String {
 }
 
 fn nearer_words(nearer: &Nearer) -> String {
-    let never = if nearer.never { "; these pieces cannot be cut so short" } else { "" };
-    format!("{} less would need only {}{never}.", figure_text(&nearer.shorter), figure_text(&nearer.buy))
+    let never = if nearer.never { ", but these pieces need the full length" } else { "" };
+    format!(
+        "With {} less, {} would be enough{never}.",
+        figure_text(&nearer.shorter),
+        figure_text(&nearer.buy)
+    )
 }
 
 fn on_words(on: &OnHand) -> String {

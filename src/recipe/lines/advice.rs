@@ -188,9 +188,9 @@ impl Look<'_> {
         let given = self.givens.get(name).filter(|given| matches!(given.bounds, Bounds::Any));
         let Some(given) = given.filter(|_| self.unbounded.insert(name.clone())) else { return };
         let default = self.files.text(given.default.span);
-        let message = format!("`{name}` may be anything, and {why}");
+        let message = format!("`{name}` has no bounds, and {why}");
         let fault = Fault::advice(FaultCode::Advice, given.name.span, message).other(expr.span, "here");
-        self.told.push(fault.hint(format!("say what it may be: `given {name} = {default} from … to …`")));
+        self.told.push(fault.hint(format!("give it bounds: `given {name} = {default} from … to …`")));
     }
 
     /// Unbounded givens in a line's formulas.
