@@ -21,6 +21,7 @@ mod text;
 mod text_cloth;
 mod view;
 mod working;
+pub mod workbook;
 pub(crate) mod wrap;
 
 use std::io;

@@ -62,12 +62,9 @@ impl Page<'_> {
 
     /// Title, notes, and what must be seen before the first cut.
     fn head(&mut self, docket: &Docket) -> io::Result<()> {
-        let size = docket.size.as_ref().map(|size| format!("size {size}"));
-        let kits = docket.kits.map(|kits| format!("for {}", kits_words(kits)));
-        let title = docket.recipe.as_deref().into_iter().chain(size.as_deref()).chain(kits.as_deref());
-        let title: Vec<&str> = title.collect();
+        let title = title(docket);
         if !title.is_empty() {
-            let lines = wrap(&harmless(&title.join(", ")), COLUMNS);
+            let lines = wrap(&title, COLUMNS);
             let rule = lines.iter().map(|line| width(line)).max().unwrap_or(0);
             lines.iter().try_for_each(|line| self.line(line))?;
             self.line(&"=".repeat(rule))?;
@@ -290,6 +287,14 @@ fn priced(label: &str, amount: &Figure, price: Option<&Figure>, cost: Option<&Fi
         cost: cost.map_or(String::new(), figure_text),
         because: String::new(),
     }
+}
+
+/// The recipe's name, its size, for how many kits; nothing for a docket without a name.
+pub(super) fn title(docket: &Docket) -> String {
+    let size = docket.size.as_ref().map(|size| format!("size {size}"));
+    let kits = docket.kits.map(|kits| format!("for {}", kits_words(kits)));
+    let parts = docket.recipe.as_deref().into_iter().chain(size.as_deref()).chain(kits.as_deref());
+    harmless(&parts.collect::<Vec<_>>().join(", ")).into_owned()
 }
 
 /// `1 kit`, `12 kits`

@@ -1,0 +1,153 @@
+//! What to buy: amounts and prices as numbers, costs and sums as formulas.
+
+use rust_xlsxwriter::XlsxError;
+
+use super::cells::{Cell, Columns, decimal};
+use super::sheet::Sheets;
+use crate::docket::{Buy, ClothPlan, Docket, Figure, FigureValue};
+use crate::measure::Quantity;
+use crate::report::figure::figure_text;
+
+const HEADINGS: [&str; 9] =
+    ["what", "to buy", "amount", "in", "price of one", "cost", "currency", "needed", "recipe line"];
+/// The letters of the columns that formulas speak of.
+const AMOUNT: &str = "C";
+const PRICE: &str = "E";
+const COST: &str = "F";
+const CURRENCY: &str = "G";
+
+/// A line of the bill.
+struct Line<'a> {
+    what: &'a str,
+    reads: String,
+    amount: &'a Figure,
+    price: Option<&'a Figure>,
+    cost: Option<&'a Figure>,
+    needed: String,
+    /// Priced by the pack, not by what is in it.
+    by_pack: bool,
+    line: usize,
+}
+
+/// The sheet of what to buy.
+pub(super) fn sheet(docket: &Docket, sheets: &mut Sheets<'_>) -> Result<(), XlsxError> {
+    let cloths = docket.cloths.iter().filter(|plan| !needs_none(plan)).map(cloth);
+    let lines: Vec<Line<'_>> = cloths.chain(docket.buys.iter().map(bought)).collect();
+    let mut rows = Columns::new(HEADINGS);
+    // A line without a price takes the currency of all others, so that a price can be filled in.
+    let only = match &docket.totals[..] {
+        [total] => measure(total).map(|total| total.units().symbol()),
+        _ => None,
+    };
+    for (row, line) in (2u64..).zip(&lines) {
+        rows.row(cells(line, row, only.as_deref()));
+    }
+    let last = lines.len().saturating_add(1);
+    for total in docket.totals.iter().filter_map(measure) {
+        let currency = total.units().symbol();
+        let places = places(total);
+        let sum = format!(
+            "=ROUND(SUMIF({CURRENCY}2:{CURRENCY}{last},\"{currency}\",{COST}2:{COST}{last}),{places})"
+        );
+        let value = decimal(&total.units().count(&total.number)).to_string();
+        let mut row = vec![Cell::Empty; HEADINGS.len()];
+        let filled = [(0, Cell::text("total")), (5, Cell::Formula { sum, value, places })];
+        for (at, cell) in filled.into_iter().chain([(6, Cell::text(&currency))]) {
+            if let Some(place) = row.get_mut(at) {
+                *place = cell;
+            }
+        }
+        rows.rows.push(row);
+    }
+    sheets.add("Buy", &rows)
+}
+
+fn needs_none(plan: &ClothPlan) -> bool {
+    plan.plan.length == 0 && !plan.hands.is_empty()
+}
+
+fn cloth(plan: &ClothPlan) -> Line<'_> {
+    Line {
+        what: &plan.cloth,
+        reads: figure_text(&plan.buy),
+        amount: &plan.buy,
+        price: plan.price.as_ref(),
+        cost: plan.cost.as_ref(),
+        needed: figure_text(&plan.length),
+        by_pack: false,
+        line: plan.line,
+    }
+}
+
+fn bought(buy: &Buy) -> Line<'_> {
+    let (reads, amount, by_pack) = match &buy.packs {
+        Some(packs) => {
+            let count = packs.words(&figure_text(&packs.count));
+            let reads = format!("{count} of {}", figure_text(&packs.of));
+            (reads, if packs.priced { &packs.count } else { &buy.buy }, packs.priced)
+        }
+        None => (figure_text(&buy.buy), &buy.buy, false),
+    };
+    Line {
+        what: &buy.label,
+        reads,
+        amount,
+        price: buy.price.as_ref(),
+        cost: buy.cost.as_ref(),
+        needed: figure_text(&buy.needed),
+        by_pack,
+        line: buy.line,
+    }
+}
+
+fn cells(line: &Line<'_>, row: u64, only: Option<&str>) -> Vec<Cell> {
+    let (amount, unit) = amount(line);
+    let price = line.price.and_then(measure).map(|price| decimal(&price.units().count(&price.number)));
+    let cost = line.cost.and_then(measure);
+    let places = cost.map_or(2, places);
+    let currency = cost.map(|cost| cost.units().symbol());
+    let sum = format!("=IF({PRICE}{row}=\"\",\"\",ROUND({AMOUNT}{row}*{PRICE}{row},{places}))");
+    let value = cost.map_or(String::new(), |cost| decimal(&cost.units().count(&cost.number)).to_string());
+    vec![
+        Cell::text(line.what),
+        Cell::text(&line.reads),
+        amount.map_or(Cell::Empty, Cell::Number),
+        Cell::text(&unit),
+        price.map_or(Cell::Empty, Cell::Number),
+        Cell::Formula { sum, value, places },
+        Cell::text(currency.as_deref().or(only).unwrap_or_default()),
+        Cell::text(&line.needed),
+        Cell::line(line.line),
+    ]
+}
+
+/// How much is bought, counted in what the price is for one of, and that.
+fn amount(line: &Line<'_>) -> (Option<f64>, String) {
+    let Some(amount) = measure(line.amount) else { return (None, String::new()) };
+    let own = || (Some(decimal(&amount.units().count(&amount.number))), amount.units().symbol());
+    if line.by_pack {
+        return (own().0, "packs".into());
+    }
+    let Some(price) = line.price.and_then(measure) else { return own() };
+    let symbol = price.units().symbol();
+    let Some((_, each)) = symbol.split_once('/') else { return own() };
+    // So many of what the price is for one of: the cost before it is rounded, by the price.
+    let priced = price.units().count(&price.number);
+    let counted = amount.mul(price).ok().and_then(|cost| {
+        let cost = cost.units().count(&cost.number);
+        cost.div(&priced).ok()
+    });
+    counted.map_or_else(own, |counted| (Some(decimal(&counted)), each.to_owned()))
+}
+
+fn measure(figure: &Figure) -> Option<&Quantity> {
+    match &figure.value {
+        FigureValue::Measure(quantity) => Some(quantity),
+        _ => None,
+    }
+}
+
+/// How many decimals the minor unit of a sum of money has.
+fn places(sum: &Quantity) -> usize {
+    sum.dim.currency().map_or(2, |currency| currency.digits() as usize)
+}

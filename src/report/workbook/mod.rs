@@ -1,0 +1,239 @@
+//! The docket as a workbook: a sheet a section, numbers as numbers with their unit in the heading, the sums of
+//! the bill as formulas, so that prices can be changed.
+
+mod bill;
+mod cells;
+mod sheet;
+
+use std::io;
+
+use rust_xlsxwriter::{DocProperties, ExcelDateTime, Workbook, XlsxError};
+
+use self::cells::{Cell, Columns};
+use self::sheet::Sheets;
+use super::figure::figure_text;
+use super::slack::slack_words;
+use crate::docket::{Check, ClothPlan, Docket, FigureValue, Lies, Measured, Outcome, Words};
+
+/// Writes the docket as a workbook (Office Open XML, ISO/IEC 29500).
+pub fn workbook(docket: &Docket, out: &mut dyn io::Write) -> io::Result<()> {
+    out.write_all(&workbook_bytes(docket).map_err(io::Error::other)?)
+}
+
+fn workbook_bytes(docket: &Docket) -> Result<Vec<u8>, XlsxError> {
+    let mut book = Workbook::new();
+    // The same docket gives the same bytes: no clock is read.
+    let no_date = ExcelDateTime::from_ymd(2000, 1, 1)?;
+    let title = super::text::title(docket);
+    book.set_properties(&DocProperties::new().set_title(&title).set_creation_datetime(&no_date));
+    let mut sheets = Sheets::new(&mut book, &title);
+    recipe(docket, &mut sheets)?;
+    values(docket, &mut sheets)?;
+    cutting(docket, &mut sheets)?;
+    in_hand(docket, &mut sheets)?;
+    bill::sheet(docket, &mut sheets)?;
+    steps(docket, &mut sheets)?;
+    checks(&docket.checks, &mut sheets)?;
+    if let Some(measured) = docket.measured.as_deref() {
+        changes(measured, &mut sheets)?;
+    }
+    book.save_to_buffer()
+}
+
+/// The recipe, its cautions and notes, its givens.
+fn recipe(docket: &Docket, sheets: &mut Sheets<'_>) -> Result<(), XlsxError> {
+    let mut about = Columns::new(["what", "words"]);
+    let texts = [("recipe", &docket.recipe), ("size", &docket.size)];
+    for (what, text) in texts {
+        text.iter().for_each(|text| about.row([Cell::text(what), Cell::text(text)]));
+    }
+    if let Some(kits) = docket.kits {
+        about.row([Cell::text("kits"), Cell::whole(kits)]);
+    }
+    let all: [(&str, &[Words]); 2] = [("caution", &docket.cautions), ("note", &docket.notes)];
+    for (what, words) in all {
+        words.iter().for_each(|words| about.row([Cell::text(what), Cell::text(words)]));
+    }
+    sheets.add("Recipe", &about)?;
+    let mut givens = Columns::new(["given", "reads", "number", "unit", "about"]);
+    for given in &docket.givens {
+        let words = given.words.as_deref().unwrap_or_default();
+        figure_rows(&mut givens, &given.name, &given.value.value, &given.value.manner, words);
+    }
+    sheets.add("Givens", &givens)
+}
+
+/// What is shown and found: a row a number.
+fn values(docket: &Docket, sheets: &mut Sheets<'_>) -> Result<(), XlsxError> {
+    let mut rows = Columns::new(["what", "reads", "number", "unit", "about"]);
+    for shown in &docket.shows {
+        figure_rows(&mut rows, &shown.label, &shown.value.value, &shown.value.manner, "");
+    }
+    for found in &docket.finds {
+        if let Outcome::One(figure) = &found.outcome {
+            figure_rows(&mut rows, &found.name, &figure.value, &figure.manner, &found.question);
+        }
+    }
+    sheets.add("Values", &rows)?;
+    let tables = docket.shows.iter().filter_map(|shown| Some((shown, shown.value.value.as_table()?)));
+    for (shown, table) in tables {
+        let mut columns = Columns::new(table.columns.iter().copied());
+        for row in &table.rows {
+            columns.row(row.iter().map(|value| Cell::of(value, &shown.value.manner)));
+        }
+        sheets.add(&shown.label, &columns)?;
+    }
+    Ok(())
+}
+
+/// A value as rows of `what, reads, number, unit, about`: a size and a record have a row for each part.
+fn figure_rows(
+    rows: &mut Columns,
+    label: &str,
+    value: &FigureValue,
+    manner: &crate::measure::Manner,
+    about: &str,
+) {
+    let part = |name: &str| format!("{label}.{name}");
+    match value {
+        FigureValue::Size(size) => {
+            for (name, side) in [("across", &size.0), ("along", &size.1)] {
+                let side = FigureValue::Measure(side.clone());
+                figure_rows(rows, &part(name), &side, manner, about);
+            }
+        }
+        FigureValue::SlackSize(size) => {
+            for (name, side) in [("across", &size.0), ("along", &size.1)] {
+                let side = FigureValue::Slack(Box::new(side.clone()));
+                figure_rows(rows, &part(name), &side, manner, about);
+            }
+        }
+        FigureValue::Record(parts) => {
+            parts.iter().for_each(|(name, value)| figure_rows(rows, &part(name), value, manner, about));
+        }
+        // A table has a sheet of its own.
+        FigureValue::List(_) if value.as_table().is_some() => {}
+        FigureValue::List(items) => {
+            for (at, item) in (1u64..).zip(items) {
+                figure_rows(rows, &format!("{label}[{at}]"), item, manner, about);
+            }
+        }
+        _ => {
+            let from = match value {
+                FigureValue::Slack(slack) if about.is_empty() => slack_words(slack, manner),
+                _ => about.to_owned(),
+            };
+            let reads = Cell::text(&super::figure::value_text(value, manner));
+            let [number, unit] = Cell::number_and_unit(value);
+            rows.row([Cell::text(label), reads, number, unit, Cell::text(&from)]);
+        }
+    }
+}
+
+/// The cut list.
+fn cutting(docket: &Docket, sheets: &mut Sheets<'_>) -> Result<(), XlsxError> {
+    let headings = ["cloth", "pieces", "piece", "across", "along", "reads", "how it lies", "recipe line"];
+    let mut rows = Columns::new(headings);
+    for plan in &docket.cloths {
+        for piece in &plan.pieces {
+            let lies = match (piece.lies, piece.mirrored) {
+                (Lies::AnyWay, false) => "",
+                (Lies::AnyWay, true) => "half of them mirrored",
+                (Lies::OnGrain, false) => "on the grain",
+                (Lies::OnGrain, true) => "on the grain, half of them mirrored",
+                (Lies::AlongSelvage, false) => "along the selvage",
+                (Lies::AlongSelvage, true) => "along the selvage, half of them mirrored",
+            };
+            rows.row([
+                Cell::text(&plan.cloth),
+                Cell::whole(piece.count),
+                Cell::text(&piece.label),
+                Cell::figure(&piece.across),
+                Cell::figure(&piece.along),
+                Cell::text(&format!("{} by {}", figure_text(&piece.across), figure_text(&piece.along))),
+                Cell::text(lies),
+                Cell::line(piece.line),
+            ]);
+        }
+    }
+    sheets.add("Cutting", &rows)?;
+    let mut strips = Columns::new(["cloth", "strips", "width", "reads", "each gives"]);
+    for plan in &docket.cloths {
+        for strip in &plan.strips {
+            strips.row([
+                Cell::text(&plan.cloth),
+                Cell::whole(strip.count),
+                Cell::figure(&strip.width),
+                Cell::text(&figure_text(&strip.width)),
+                Cell::text(&held(plan, strip)),
+            ]);
+        }
+    }
+    sheets.add("Strips", &strips)
+}
+
+fn held(plan: &ClothPlan, strip: &crate::docket::Strip) -> String {
+    let each = strip.holds.iter().map(|held| {
+        let label = plan.pieces.get(held.piece).map_or("", |piece| &piece.label);
+        format!("{} {label}{}", held.count, if held.turned { " (turned)" } else { "" })
+    });
+    each.collect::<Vec<_>>().join(", ")
+}
+
+/// Cloth in hand.
+fn in_hand(docket: &Docket, sheets: &mut Sheets<'_>) -> Result<(), XlsxError> {
+    let mut rows = Columns::new(["cloth", "in hand", "used", "across", "along"]);
+    for plan in &docket.cloths {
+        for hand in &plan.hands {
+            rows.row([
+                Cell::text(&plan.cloth),
+                Cell::whole(hand.count),
+                Cell::whole(hand.used),
+                Cell::figure(&hand.across),
+                Cell::figure(&hand.along),
+            ]);
+        }
+    }
+    sheets.add("Cloth in hand", &rows)
+}
+
+fn steps(docket: &Docket, sheets: &mut Sheets<'_>) -> Result<(), XlsxError> {
+    let mut rows = Columns::new(["step", "what to do", "recipe line"]);
+    for (number, step) in (1u64..).zip(&docket.steps) {
+        rows.row([Cell::whole(number), Cell::text(step), Cell::line(step.line)]);
+    }
+    sheets.add("Steps", &rows)
+}
+
+fn checks(checks: &[Check], sheets: &mut Sheets<'_>) -> Result<(), XlsxError> {
+    let mut rows = Columns::new(["check", "result", "detail", "recipe line"]);
+    for check in checks {
+        let result = match (check.passed, check.open) {
+            (true, _) => "holds",
+            (false, true) => "not sure",
+            (false, false) => "does not hold",
+        };
+        let detail = Cell::text(check.detail.as_deref().unwrap_or_default());
+        rows.row([Cell::text(&check.message), Cell::text(result), detail, Cell::line(check.line)]);
+    }
+    sheets.add("Checks", &rows)
+}
+
+/// What was measured, and what that changed.
+fn changes(measured: &Measured, sheets: &mut Sheets<'_>) -> Result<(), XlsxError> {
+    let mut rows = Columns::new(["what", "planned", "now", "what to do"]);
+    for made in &measured.made {
+        let (planned, now) = (Cell::figure(&made.planned), Cell::figure(&made.made));
+        rows.row([Cell::text(&made.name), planned, now, Cell::text(&made.mend.join("; "))]);
+    }
+    for change in &measured.changes {
+        let (before, after) = (Cell::figure(&change.before), Cell::figure(&change.after));
+        rows.row([Cell::text(&change.what), before, after, Cell::Empty]);
+    }
+    for cut in &measured.cut {
+        let (before, after) = (Cell::figure(&cut.cut), Cell::figure(&cut.now));
+        let what = format!("already cut: {}", cut.label);
+        rows.row([Cell::text(&what), before, after, Cell::text(&cut.mend.join("; "))]);
+    }
+    sheets.add("Measured", &rows)
+}
