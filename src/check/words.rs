@@ -154,8 +154,9 @@ pub(crate) fn comparison(infer: &Infer<'_>, left: (&Type, &Node), right: (&Type,
 
 /// A rule of which the check cannot tell all: what it leaves open is checked at the run.
 pub(super) fn unsettled(rule: &str, heading: Span) -> Fault {
-    let message =
-        format!("`{rule}` has too many arguments and names without a kind: some are checked only when the recipe runs");
+    let message = format!(
+        "`{rule}` has too many arguments and names without a kind: some are checked only when the recipe runs"
+    );
     Fault::advice(FaultCode::Advice, heading, message)
         .hint("write kinds in its heading, such as `depth: length`")
 }

@@ -4,7 +4,7 @@ use std::rc::Rc;
 
 /// So many different cautions are kept.
 const MOST_KEPT: usize = 64;
-/// So many of single sizes are told.
+/// So many of single sizes are reported.
 const MOST_TOLD: usize = 8;
 /// So many sizes are named beside a caution.
 const MOST_NAMED: usize = 6;

@@ -5,7 +5,7 @@ use super::{Cell, Recipe, RowFault};
 use crate::docket::Docket;
 use crate::fault::{Code, Fault};
 
-/// Makes a row; an empty cell is told before anything is worked.
+/// Makes a row; an empty cell is reported before anything is evaluated.
 pub(super) fn make(
     recipe: &mut dyn Recipe,
     cells: &[Cell<'_>],
@@ -21,7 +21,7 @@ pub(super) fn make(
     if empty.is_empty() { recipe.make(cells, label) } else { Err(empty) }
 }
 
-/// A cell that a spreadsheet turned into a date is told as that.
+/// A cell that a spreadsheet turned into a date is reported as that.
 pub(super) fn explained<'t>(mut told: RowFault, cell: &dyn Fn(usize) -> Option<&'t str>) -> RowFault {
     let Some(text) = told.given.and_then(cell) else { return told };
     if let Some(was) = eaten(text) {
@@ -30,9 +30,9 @@ pub(super) fn explained<'t>(mut told: RowFault, cell: &dyn Fn(usize) -> Option<&
             "set the column to text before typing, or write the unit after the fraction: `1/2 in`".into(),
         ];
     } else if may_be_day(text) {
-        told.fault
-            .hints
-            .push("a spreadsheet may have changed a fraction to a date: it counts days in such numbers".into());
+        told.fault.hints.push(
+            "a spreadsheet may have changed a fraction to a date: it counts days in such numbers".into(),
+        );
     }
     told
 }
@@ -40,7 +40,7 @@ pub(super) fn explained<'t>(mut told: RowFault, cell: &dyn Fn(usize) -> Option<&
 /// So many different faults are known again.
 const MOST_KNOWN: usize = 256;
 
-/// The faults told so far, so that one of many rows is told once.
+/// The faults reported so far, so that one of many rows is reported once.
 #[derive(Debug, Default)]
 pub(super) struct Told {
     known: Vec<(Code, String, u64)>,

@@ -1,4 +1,4 @@
-//! The working behind a recipe's values: `why` lines, `--why`, and one name asked after.
+//! The working of a recipe's values: `why` lines, `--why`, and one name asked after.
 
 use std::collections::HashMap;
 use std::rc::Rc;
@@ -14,7 +14,7 @@ use crate::recipe::lines::Compiled;
 use crate::recipe::lines::append::Body;
 use crate::recipe::lines::maker::{Maker, Noted, Run, Set};
 
-/// Which working a run tells.
+/// Which working a run shows.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Tell<'a> {
     /// That of the recipe's `why` lines.
@@ -31,7 +31,7 @@ impl Recipe {
         self.lines.iter().any(|line| line.act.asked(line, None).is_some())
     }
 
-    /// As [`Recipe::run`], with the working behind its values in the docket.
+    /// As [`Recipe::run`], with the working of its values in the docket.
     pub fn run_with_working(
         &mut self,
         set: &[Set],

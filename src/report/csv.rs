@@ -277,9 +277,9 @@ impl Rows<'_> {
 
     fn check(&mut self, check: &Check) -> io::Result<()> {
         let verdict = match (check.passed, check.open) {
-            (true, _) => "holds",
+            (true, _) => "ok",
             (false, true) => "not sure",
-            _ => "does not hold",
+            _ => "failed",
         };
         let row = labelled("check", &check.message, check.detail.as_deref().unwrap_or(""));
         self.of(check.line).put(&Row { value: verdict.into(), ..row })

@@ -13,7 +13,7 @@ pub(super) enum Row<'a> {
     Cut(Cut<'a>),
     /// Cloth that is left over at this point.
     Left {
-        /// How deep it stands in the list.
+        /// How deep it is in the list.
         depth: usize,
         /// The piece of cloth.
         at: Rect,
@@ -25,7 +25,7 @@ pub(super) enum Row<'a> {
 pub(super) struct Cut<'a> {
     /// Their number.
     pub number: usize,
-    /// How deep they stand in the list.
+    /// How deep they are in the list.
     pub depth: usize,
     /// Whether they run from selvage to selvage, not lengthwise.
     pub across: bool,
@@ -39,7 +39,7 @@ pub(super) struct Cut<'a> {
     pub at: Rect,
 }
 
-/// The list of cuts of a cloth, and whether it is whole; nothing where pieces lie free.
+/// The list of cuts of a cloth, and whether it is whole; nothing where pieces are free.
 pub(super) fn rows(spread: &Spread) -> (Vec<Row<'_>>, bool) {
     let Lay::Cut(part) = &spread.lay else { return (Vec::new(), true) };
     let mut list = List { rows: Vec::new(), number: 0, whole: true };
@@ -99,7 +99,7 @@ impl<'a> List<'a> {
             *(if across { &mut at.along } else { &mut at.across }) = all;
             return self.rows.push(Row::Left { depth, at });
         }
-        // What is left behind the last cut is cut off already; it is listed for what it becomes.
+        // What is left after the last cut is cut off already; it is listed for what it becomes.
         if !last || single(&share.part).is_some() {
             self.number += usize::from(!last);
             let number = if last { 0 } else { self.number };

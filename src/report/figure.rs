@@ -61,7 +61,7 @@ fn push(value: &FigureValue, manner: &Manner, inside: bool, out: &mut String) {
     }
 }
 
-/// Appends a number for a spreadsheet, and tells whether it is exact: every digit where the decimals end, else rounded
+/// Appends a number for a spreadsheet, and says whether it is exact: every digit where the decimals end, else rounded
 /// to so many places. Of a number that is known between bounds it is the middle.
 pub(crate) fn push_number(number: &Number, places: u32, out: &mut String) -> bool {
     let middle = number.mid();

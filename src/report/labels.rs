@@ -1,4 +1,4 @@
-//! What stands on the pieces of a picture: names, sizes, and a key letter where there is no room.
+//! What is on the pieces of a picture: names, sizes, and a key letter where there is no room.
 
 use super::figure::figure_text;
 use super::view::{Shape, What};
@@ -71,7 +71,7 @@ fn piece_size(plan: &ClothPlan, piece: usize) -> String {
     plan.pieces.get(piece).map_or(String::new(), |piece| size_mark(&piece.across, &piece.along))
 }
 
-/// What stands above the picture of a spread.
+/// What is above the picture of a spread.
 pub(super) fn title(plan: &ClothPlan, spread: &Spread) -> String {
     let name = harmless(&plan.cloth);
     let kind = match kind_name(plan.plan.kind) {

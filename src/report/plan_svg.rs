@@ -82,7 +82,7 @@ struct Sheet {
     clips: usize,
 }
 
-/// Where a row of cloth stands on the page.
+/// Where a row of cloth is on the page.
 #[derive(Clone, Copy)]
 struct Row {
     left: f64,
@@ -188,7 +188,7 @@ impl Sheet {
         self.put(format_args!("</g>\n"));
         self.edges(plan, spread, view, row);
         self.ruler(plan, view, row);
-        // The name of the upper edge stands in the way of the first rings.
+        // The name of the upper edge is in the way of the first rings.
         let mut taken = vec![(left + 3.0, top - 2.6), (left + 7.0, top - 2.6)];
         for cut in &view.cuts {
             self.number(cut, view, row, &mut taken);
@@ -328,7 +328,7 @@ impl Sheet {
         }
     }
 
-    /// The number of a cut in a ring at its beginning, moved along the cut where another stands there.
+    /// The number of a cut in a ring at its beginning, moved along the cut where another is there.
     fn number(&mut self, cut: &CutMark, view: &View, row: Row, taken: &mut Vec<(f64, f64)>) {
         let off = cut.off;
         let radius = if cut.number > 99 { 2.4 } else { 1.9 };
@@ -375,7 +375,7 @@ impl Sheet {
     }
 }
 
-/// Where lines of words stand within a place, clear of the rings: their middle, and whether they
+/// Where lines of words are within a place, clear of the rings: their middle, and whether they
 /// are turned; none where they do not fit.
 fn fitted(lines: &[String], size: f64, place: [f64; 4], rings: &[(f64, f64)]) -> Option<(f64, f64, bool)> {
     let [x, y, wide, high] = place;
@@ -402,7 +402,7 @@ fn fitted(lines: &[String], size: f64, place: [f64; 4], rings: &[(f64, f64)]) ->
     None
 }
 
-/// A text for XML, in which two characters cannot stand at all.
+/// A text for XML, in which two characters cannot be at all.
 fn escaped(text: &str) -> String {
     html_text(&harmless(text)).replace('\'', "&#39;").replace(['\u{fffe}', '\u{ffff}'], "")
 }

@@ -236,14 +236,14 @@ impl Page<'_> {
         let holding = docket.checks.iter().filter(|check| check.passed).count();
         self.gap()?;
         match holding == all {
-            true if all == 1 => self.line("CHECKS ok: the one check holds."),
-            true => self.line(&format!("CHECKS ok: all {all} hold.")),
+            true if all == 1 => self.line("CHECKS ok: the one check is right."),
+            true => self.line(&format!("CHECKS ok: all {all} are right.")),
             false => {
                 let open = docket.checks.iter().filter(|check| check.open).count();
                 let open_words = if open == 0 { String::new() } else { format!(", {open} not sure") };
                 let head =
                     if holding == all.saturating_sub(open) { "CHECKS not sure" } else { "CHECKS NOT ok" };
-                self.line(&format!("{head}: {holding} of {all} hold{open_words}; see the top."))
+                self.line(&format!("{head}: {holding} of {all} right{open_words}; see the top."))
             }
         }
     }
