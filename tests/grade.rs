@@ -583,3 +583,14 @@ fn a_recipe_without_results_has_its_cautions_and_its_rows_all_the_same() {
     assert_eq!(got.text.lines().count(), 10_104);
     assert_eq!(got.summary.rows, 10_100);
 }
+
+#[test]
+fn what_is_sold_in_packs_has_columns_of_its_own() {
+    let text = "given n = 12\nbuy n \"button\" in packs of 12 at 2.80 EUR\nshow \"each\": total / n\n";
+    assert_eq!(
+        of_text(text, "size,n\na,10\nb,16\n", Style::Csv).text,
+        "size,n,buy button,\"button, packs\",\"button, needed\",\"button, left over\",each (EUR),total (EUR),caution,trouble\n\
+         a,10,12,1,10,2,0.28,2.8,,\n\
+         b,16,24,2,16,8,0.35,5.6,,\n"
+    );
+}

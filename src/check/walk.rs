@@ -209,6 +209,13 @@ impl Domain for Infer<'_> {
         Ok(Type::Unsure)
     }
 
+    /// Money, of a currency that the prices decide.
+    fn total(&mut self, span: Span) -> Told {
+        let ty = Type::Quant(self.store.fresh_dims(), Shape::One);
+        self.ask(Need { what: What::Money(ty.clone()), span, left: span, right: span, call: None });
+        Ok(ty)
+    }
+
     fn broken(&mut self) -> Told {
         Ok(Type::Unsure)
     }

@@ -117,6 +117,7 @@ impl Recipe {
         self.names.spoiled.extend(script.spoiled.iter().cloned());
         let (first, first_example) = (self.body.lines.len(), self.body.examples.len());
         let mut builder = Builder::new(&mut self.body, &mut self.names, files);
+        builder.loaded = begins;
         builder.add(&script.lines);
         let (mut faults, renewed) = builder.done();
         faults.extend(script.faults);

@@ -43,6 +43,12 @@ pub fn csv(docket: &Docket, out: &mut dyn io::Write) -> io::Result<()> {
     docket.cloths.iter().try_for_each(|cloth| rows.cloth(cloth))?;
     for buy in &docket.buys {
         rows.of(buy.line).figure("need", &buy.label, &buy.needed, "")?;
+        if let Some(packs) = &buy.packs {
+            let each = if packs.priced { "priced by the pack" } else { "" };
+            rows.figure("packs", &buy.label, &packs.count, each)?;
+            rows.figure("in a pack", &buy.label, &packs.of, "")?;
+            rows.figure("left over", &buy.label, &packs.left, "")?;
+        }
         rows.bought(&buy.label, &buy.buy, buy.price.as_ref(), buy.cost.as_ref())?;
     }
     docket.totals.iter().try_for_each(|total| rows.of(0).figure("total", "", total, ""))?;

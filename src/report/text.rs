@@ -270,7 +270,16 @@ fn bought_cloth(plan: &ClothPlan) -> Bought {
 fn bought(buy: &Buy) -> Bought {
     let (needed, amount) = (figure_text(&buy.needed), figure_text(&buy.buy));
     let because = if needed == amount { String::new() } else { format!("for {needed}") };
-    Bought { because, ..priced(&buy.label, &buy.buy, buy.price.as_ref(), buy.cost.as_ref()) }
+    let line = priced(&buy.label, &buy.buy, buy.price.as_ref(), buy.cost.as_ref());
+    let Some(packs) = &buy.packs else { return Bought { because, ..line } };
+    let count = packs.words(&figure_text(&packs.count));
+    let each = if packs.priced { " a pack" } else { "" };
+    Bought {
+        amount: format!("{count} of {}", figure_text(&packs.of)),
+        price: format!("{}{each}", line.price),
+        because: format!("for {needed}, {} left over", figure_text(&packs.left)),
+        ..line
+    }
 }
 
 fn priced(label: &str, amount: &Figure, price: Option<&Figure>, cost: Option<&Figure>) -> Bought {

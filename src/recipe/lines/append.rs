@@ -49,6 +49,8 @@ pub(crate) struct Place {
 pub(crate) struct Builder<'a> {
     pub compiler: Compiler<'a>,
     pub body: &'a mut Body,
+    /// Whether the lines are those of a file that is loaded, not entered at the prompt.
+    pub loaded: bool,
     /// Whether the line at hand stands in a used file.
     foreign: bool,
     /// Names that are new.
@@ -64,7 +66,9 @@ impl<'a> Builder<'a> {
     pub fn new(body: &'a mut Body, names: &'a mut Names, files: &'a mut Files) -> Builder<'a> {
         let mut compiler = Compiler::new(names, files);
         compiler.numbered = !body.grows;
-        Builder { compiler, body, foreign: false, fresh: Vec::new(), rules: Vec::new(), renewed: Vec::new() }
+        let (loaded, foreign) = (false, false);
+        let (fresh, rules, renewed) = (Vec::new(), Vec::new(), Vec::new());
+        Builder { compiler, body, loaded, foreign, fresh, rules, renewed }
     }
 
     /// Adds lines: rules may stand in any order, so all names are known before any formula is compiled.
@@ -208,10 +212,13 @@ impl<'a> Builder<'a> {
             return;
         }
         self.foreign = foreign;
-        self.examples(line);
+        let examples = self.examples(line);
         let mut scope = Scope::line();
         if let Some(act) = meaning.compile(line, self, &mut scope) {
             self.push(act, line.span, scope);
+            if let Some(compiled) = self.body.lines.last_mut() {
+                compiled.examples = examples;
+            }
         }
         self.compiler.pending();
     }
@@ -221,7 +228,9 @@ impl<'a> Builder<'a> {
         let row = file.map(|file| file.place(span.start as usize).line);
         let (slots, mentions) = (scope.slots(), scope.mentions);
         self.body.dependence.line(self.body.lines.len(), &mentions);
-        self.body.lines.push(Compiled { act, span, slots, line: row, mentions, foreign: self.foreign });
+        let (foreign, loaded) = (self.foreign, self.loaded);
+        let examples = Vec::new();
+        self.body.lines.push(Compiled { act, span, slots, line: row, mentions, examples, foreign, loaded });
     }
 
     /// The slot of a name that has its value from here on.
@@ -258,14 +267,18 @@ impl<'a> Builder<'a> {
         known(self).unwrap_or(u32::MAX)
     }
 
-    fn examples(&mut self, line: &Line) {
-        let Some(doc) = &line.doc else { return };
+    /// The examples in a line's documentation; gives where they speak of names and rules.
+    fn examples(&mut self, line: &Line) -> Vec<(Span, Mention)> {
+        let mut mentions = Vec::new();
+        let Some(doc) = &line.doc else { return mentions };
         for example in &doc.examples {
             let mut scope = Scope::example();
             let tried = self.compiler.expr(&example.tried, &mut scope);
             let expected = self.compiler.expr(&example.expected, &mut scope);
             self.body.examples.push((tried, expected, example.span, scope.slots()));
+            mentions.append(&mut scope.mentions);
         }
+        mentions
     }
 
     /// What was found wrong, and the rules that were compiled anew.

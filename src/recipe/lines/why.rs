@@ -17,7 +17,10 @@ impl Meaning for Why {
     fn compile(&self, line: &Line, builder: &mut Builder<'_>, scope: &mut Scope) -> Option<Box<dyn Act>> {
         let asked = match &self.asked {
             Some(asked) => builder.compiler.expr(asked, scope),
-            None => Node { code: Code::That, span: line.span },
+            None => {
+                scope.mentions.push((line.span, Mention::That));
+                Node { code: Code::That, span: line.span }
+            }
         };
         Some(Box::new(WhyAct { asked, briefly: self.briefly, alone: self.asked.is_none() }))
     }

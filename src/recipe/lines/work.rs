@@ -9,6 +9,7 @@ struct WorkAct(Node);
 
 impl Meaning for Work {
     fn compile(&self, _line: &Line, builder: &mut Builder<'_>, scope: &mut Scope) -> Option<Box<dyn Act>> {
+        scope.total = true;
         Some(Box::new(WorkAct(builder.compiler.expr(&self.value, scope))))
     }
 }

@@ -170,11 +170,16 @@ impl<'a> Reader<'a> {
         let mut parts = line.into_inner();
         let quantity = parts.next().and_then(|part| climber.expr(part))?;
         let label = parts.next().and_then(|part| climber.quoted(part))?;
-        let price = match parts.next() {
-            Some(part) if part.as_rule() == Rule::expr => Some(climber.expr(part)?),
-            _ => None,
-        };
-        Some(LineKind::Buy(Box::new(Buy { quantity, label, price })))
+        let (mut pack, mut price) = (None, None);
+        for part in parts {
+            let place = match part.as_rule() {
+                Rule::packs => &mut pack,
+                Rule::at_price => &mut price,
+                _ => continue,
+            };
+            *place = Some(part.into_inner().next().and_then(|part| climber.expr(part))?);
+        }
+        Some(LineKind::Buy(Box::new(Buy { quantity, label, pack, price })))
     }
 
     fn show_line(&mut self, source: &'a str, span: Span) -> Option<LineKind> {
