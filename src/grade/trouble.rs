@@ -42,11 +42,11 @@ const MOST_KNOWN: usize = 256;
 
 /// The faults reported so far, so that one of many rows is reported once.
 #[derive(Debug, Default)]
-pub(super) struct Told {
+pub(super) struct Reported {
     known: Vec<(Code, String, u64)>,
 }
 
-impl Told {
+impl Reported {
     /// Whether this one comes for the first time.
     pub fn first(&mut self, fault: &Fault, lead: &str) -> bool {
         let message = format!("{lead}{}", fault.message);
@@ -63,11 +63,11 @@ impl Told {
     /// How many more rows had the same faults.
     pub fn again(&self, table: &str) -> Vec<Fault> {
         let often = self.known.iter().filter(|(_, _, again)| *again > 0);
-        let told = |(code, message, again): &(Code, String, u64)| {
+        let fault = |(code, message, again): &(Code, String, u64)| {
             let rows = if *again == 1 { "1 more row".into() } else { format!("{again} more rows") };
             Fault::nowhere(*code, format!("{table}, in {rows} too: {message}"))
         };
-        often.map(told).collect()
+        often.map(fault).collect()
     }
 }
 

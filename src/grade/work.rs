@@ -15,7 +15,7 @@ use super::results::{Cell as ResultCell, Results};
 use super::rows::{Row, Rows, Source, advice, bad_table};
 use super::sink::{Head, Made, NOT_MADE, Sink, Style, Trouble};
 use super::table::TextSink;
-use super::trouble::{Told, explained, make, short};
+use super::trouble::{Reported, explained, make, short};
 use super::{Cell, Recipe, RowFault, Summary, Watch};
 use crate::docket::Docket;
 use crate::fault::{Code, Fault};
@@ -24,7 +24,7 @@ use crate::limits::{COLUMNS, HOPELESS, HOPELESS_BYTES};
 /// So many rows are held back, by which the columns and their forms are chosen, and so many values in them at most.
 const HELD: usize = 200;
 const MOST_VALUES: usize = 50_000;
-/// Progress is told after so many rows.
+/// Progress is reported after so many rows.
 const STEP: u64 = 1_000;
 
 /// Why grading ended before the table did.
@@ -71,7 +71,7 @@ pub fn grade(
         summary: Summary::default(),
         // A table to read tells them itself.
         cautions: (style != Style::Text).then(Cautions::default),
-        told: Told::default(),
+        reported: Reported::default(),
     };
     let made = match rows {
         Some(rows) => work.table(recipe, rows),
@@ -116,7 +116,7 @@ struct Work<'a> {
     made: bool,
     summary: Summary,
     cautions: Option<Cautions>,
-    told: Told,
+    reported: Reported,
 }
 
 impl Work<'_> {
@@ -240,7 +240,7 @@ impl Work<'_> {
     fn trouble(&mut self, said: &Said<'_>, verdict: &'static str, fault: Fault) -> Trouble {
         let words = fault.message.clone();
         let lead = if verdict == "not sure" { "not sure: " } else { "" };
-        if self.told.first(&fault, lead) {
+        if self.reported.first(&fault, lead) {
             let message = format!("{}: {lead}{words}", place(self.name, said));
             self.watch.row_fault(Fault { message, ..fault.clone() });
         }
@@ -338,7 +338,7 @@ impl Work<'_> {
             let advice = |words| advice(Code::Advice, format!("{}: {words}", self.name));
             late.into_iter().map(advice).for_each(|advice| self.watch.fault(advice));
         }
-        self.told.again(self.name).into_iter().for_each(|fault| self.watch.row_fault(fault));
+        self.reported.again(self.name).into_iter().for_each(|fault| self.watch.row_fault(fault));
         let cautions = self.cautions.unwrap_or_default().named(false);
         cautions
             .iter()
