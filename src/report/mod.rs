@@ -16,6 +16,7 @@ mod plan_svg;
 mod plan_text;
 mod ruled;
 mod slack;
+mod svg;
 mod table;
 mod text;
 mod text_cloth;
@@ -35,6 +36,7 @@ pub use json::{json, working_json};
 pub use laid::figure_lines;
 pub use plan_svg::plan_svg;
 pub use slack::slack_lines;
+pub use svg::{svg, svg_document};
 pub use text::text;
 pub use working::working_text;
 
