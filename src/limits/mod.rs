@@ -62,6 +62,8 @@ limits! {
         "The check before the run compares them with each other; the run checks the rest.";
     CHECK: u64 = 20_000_000, "check", "steps of comparing unknown measures", false,
         "Rules without kinds in their headings can be long; the run checks the rest.";
+    RULES: usize = 100_000, "rules", "rules that a prompt keeps", false,
+        "A rule is kept in each of its meanings; it has a new one when something that it speaks of is given again.";
     CAUTIONS: usize = 1_000, "cautions", "different cautions of one line", false,
         "Nobody reads so many.";
     FAULTS: usize = 50, "faults", "mistakes of one file that are shown", false,
@@ -78,8 +80,6 @@ limits! {
         "The last column of the output shows each.";
     ENTRY_ROWS: usize = 500, "entry rows", "rows of one entry from a pipe", false,
         "At each row the entry is read again; a longer one goes into a file that `load` reads.";
-    UNDO: usize = 100, "undo", "entries that can be taken back", false,
-        "What each entry changed is kept.";
     HISTORY: usize = 2_000, "history", "entries remembered from earlier prompts", false,
         "They are read at each start.";
 }
