@@ -86,7 +86,7 @@ mod tests {
 
     #[test]
     fn comments_right_above_a_line_are_its_own() {
-        assert_eq!(parts("# linens\n\n# of the\n# house\n"), (10, 25));
+        assert_eq!(parts("# linens\n\n# of the\n# house\n"), (10, 27));
         assert_eq!(parts("# a\n\n# b\n## c\n## d\n"), (5, 9));
         assert_eq!(parts("\n"), (1, 1));
         assert_eq!(parts("## a\n"), (0, 0));
