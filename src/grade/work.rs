@@ -69,7 +69,7 @@ pub fn grade(
         bytes: 0,
         made: false,
         summary: Summary::default(),
-        // A table to read tells them itself.
+        // A table for people shows them itself.
         cautions: (style != Style::Text).then(Cautions::default),
         reported: Reported::default(),
     };
@@ -236,7 +236,7 @@ impl Work<'_> {
         Ok(())
     }
 
-    /// Tells what is wrong with a row, each thing once, and keeps it for the row.
+    /// Reports what is wrong with a row, each thing once, and keeps it for the row.
     fn trouble(&mut self, said: &Said<'_>, verdict: &'static str, fault: Fault) -> Trouble {
         let words = fault.message.clone();
         let lead = if verdict == "not sure" { "not sure: " } else { "" };
