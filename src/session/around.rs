@@ -1,6 +1,6 @@
 //! Comments, documentation and blank rows that are around the lines of a session.
 
-use std::collections::HashMap;
+use std::collections::BTreeMap;
 
 use crate::fault::{FileId, Files, Span};
 use crate::recipe::lines::Compiled;
@@ -25,7 +25,7 @@ pub(super) struct Around {
 /// What is around each line. The lines of one text come in its order.
 pub(super) fn around(lines: &[Compiled], files: &Files) -> Vec<Around> {
     // The last line of a text so far, and where its last row ends.
-    let mut last: HashMap<FileId, (usize, usize)> = HashMap::new();
+    let mut last: BTreeMap<FileId, (usize, usize)> = BTreeMap::new();
     let mut found: Vec<Around> = Vec::with_capacity(lines.len());
     for (at, line) in lines.iter().enumerate() {
         let file = line.span.file;
