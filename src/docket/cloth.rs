@@ -42,6 +42,8 @@ pub struct ClothPlan {
     pub planned: Option<Planned>,
     /// Whether the cloth shrinks, so that it is washed before it is cut.
     pub washed: bool,
+    /// Whether it has one way up, or a nap: its pieces all lie one way.
+    pub directional: bool,
     /// The first line that cuts from it.
     pub line: usize,
 }

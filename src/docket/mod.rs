@@ -6,6 +6,7 @@ mod json;
 mod json_plan;
 mod measured;
 mod picture;
+mod reading;
 mod table;
 mod working;
 
@@ -22,6 +23,8 @@ pub use found::{Found, Near, Outcome};
 pub use json::FigureJson;
 pub use measured::{AlreadyCut, Change, Made, Measured};
 pub use picture::{Fill, Line, Part, Picture};
+pub(crate) use reading::push_value;
+pub use reading::{figure_text, value_text};
 pub use table::Table;
 pub use working::{Place, Root, StepKind, WorkStep, Working};
 

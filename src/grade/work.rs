@@ -1,6 +1,7 @@
 //! Row by row: read, made, written.
 
 use std::borrow::Cow;
+use std::collections::BTreeSet;
 use std::io::{self, Write};
 use std::rc::Rc;
 
@@ -18,7 +19,7 @@ use super::table::TextSink;
 use super::trouble::{Reported, explained, make, short};
 use super::{Cell, Recipe, RowFault, Summary, Watch};
 use crate::docket::Docket;
-use crate::fault::{Code, Fault};
+use crate::fault::{Code, Fault, Span};
 use crate::limits::{COLUMNS, HOPELESS, HOPELESS_BYTES};
 
 /// So many rows are held back, by which the columns and their forms are chosen, and so many values in them at most.
@@ -72,6 +73,7 @@ pub fn grade(
         // A table for people shows them itself.
         cautions: (style != Style::Text).then(Cautions::default),
         reported: Reported::default(),
+        advised: BTreeSet::new(),
     };
     let made = match rows {
         Some(rows) => work.table(recipe, rows),
@@ -117,6 +119,8 @@ struct Work<'a> {
     summary: Summary,
     cautions: Option<Cautions>,
     reported: Reported,
+    /// Places in the recipe whose advice was already given.
+    advised: BTreeSet<Span>,
 }
 
 impl Work<'_> {
@@ -187,7 +191,10 @@ impl Work<'_> {
             }
         };
         match made {
-            Ok(docket) => self.made(said, &docket),
+            Ok(docket) => {
+                self.advice(recipe, &said);
+                self.made(said, &docket)
+            }
             Err(faults) => {
                 recipe.not_made(label);
                 let named = |given: usize| givens.get(given).map_or("", |name| name);
@@ -211,7 +218,10 @@ impl Work<'_> {
         for ((at, label), number) in sizes.iter().enumerate().zip(1..) {
             let said = Said { number, label, passed: Vec::new(), givens: Vec::new() };
             match recipe.make_own(at) {
-                Ok(docket) => self.made(said, &docket)?,
+                Ok(docket) => {
+                    self.advice(recipe, &said);
+                    self.made(said, &docket)?;
+                }
                 Err(faults) => {
                     recipe.not_made(label);
                     let named = |given: usize| givens.get(given).map_or("", |name| name);
@@ -245,6 +255,17 @@ impl Work<'_> {
             self.watch.row_fault(Fault { message, ..fault.clone() });
         }
         Trouble { verdict, words, hints: fault.hints }
+    }
+
+    /// Tells what deserves a second look in a row, for each place in the recipe with the first row alone.
+    fn advice(&mut self, recipe: &mut dyn Recipe, said: &Said<'_>) {
+        for fault in recipe.advice() {
+            let place_told = fault.span().is_some_and(|span| !self.advised.insert(span));
+            if !place_told {
+                let message = format!("{}: {}", place(self.name, said), fault.message);
+                self.watch.fault(Fault { message, ..fault });
+            }
+        }
     }
 
     fn made(&mut self, said: Said<'_>, docket: &Docket) -> Result<(), Ended> {

@@ -7,12 +7,16 @@ use crate::ask::why::{Asked, Origin, Trail, explain};
 use crate::code::names::Names;
 use crate::code::node::RuleCode;
 use crate::docket::{StepKind, Working};
+use crate::eval::machine::Halt;
 use crate::fault::{Code as FaultCode, Fault, FileId, Files, Span, closest};
 use crate::recipe::answer::Answer;
 use crate::recipe::build::Recipe;
 use crate::recipe::lines::Compiled;
 use crate::recipe::lines::append::Body;
 use crate::recipe::lines::maker::{Maker, Noted, Run, Set};
+
+/// Steps of work to look at one value that was noted.
+const LOOKED_AT: u64 = 16;
 
 /// Which working a run shows.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -68,13 +72,15 @@ impl Recipe {
 }
 
 impl Maker<'_> {
-    /// Answers a `why` line, at the prompt.
-    pub(crate) fn tell_working(&mut self, asked: (Asked<'_>, bool)) {
-        let (Some(live), Some(noted)) = (&self.live, &self.noted) else { return };
+    /// Answers a `why` line at the prompt. It goes through all that was noted, which counts as work.
+    pub(crate) fn tell_working(&mut self, asked: (Asked<'_>, bool), span: Span) -> Result<(), Halt> {
+        let (Some(live), Some(noted)) = (&self.live, &self.noted) else { return Ok(()) };
+        self.machine.spend((noted.len() as u64).saturating_mul(LOOKED_AT), span)?;
         let rules = self.machine.rules.clone();
         let trail = Trail::new(origins(self.lines, self.names, noted, self.set, &rules));
         let working = explain(self.machine, live.files, &trail, &[asked], &rules);
         self.answer(Answer::Working(working));
+        Ok(())
     }
 }
 

@@ -56,6 +56,12 @@ pub(crate) fn html_text(words: &str) -> String {
     words.replace('&', "&amp;").replace('<', "&lt;").replace('>', "&gt;").replace('"', "&quot;")
 }
 
+/// A text as XML shows it, in an attribute too: harmful characters spelled out, and without the two that XML has no
+/// place for.
+pub(crate) fn xml_text(words: &str) -> String {
+    html_text(&harmless(words)).replace('\'', "&#39;").replace(['\u{fffe}', '\u{ffff}'], "")
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

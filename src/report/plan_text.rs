@@ -6,11 +6,12 @@
 
 use std::io;
 
-use super::labels;
 use super::text::Page;
-use super::view::{CutMark, Shape, View, What, breaks};
 use super::wrap::{COLUMNS, width, wrap};
 use crate::docket::ClothPlan;
+use crate::drawing::cut_list::numbered;
+use crate::drawing::labels;
+use crate::drawing::view::{CutMark, Shape, View, What, breaks};
 use crate::layout::{Rect, Spread};
 
 /// Columns of a picture.
@@ -22,9 +23,14 @@ const LEAST_HIGH: i128 = 8;
 const MOST_BREAKS: i128 = 4;
 
 impl Page<'_> {
-    /// The pictures of a cloth's plan.
-    pub(super) fn picture(&mut self, plan: &ClothPlan) -> io::Result<()> {
-        let views: Vec<View> = plan.plan.spreads.iter().map(View::of).collect();
+    /// The pictures of a cloth's plan, its cuts numbered after so many before them.
+    pub(super) fn picture(&mut self, plan: &ClothPlan, before: usize) -> io::Result<()> {
+        let mut before = before;
+        let mut views = Vec::with_capacity(plan.plan.spreads.len());
+        for spread in &plan.plan.spreads {
+            views.push(View::of(plan, spread, before));
+            before = before.saturating_add(numbered(plan, spread));
+        }
         // One scale for a cloth, so that its pieces can be compared.
         let Some(scale) = views.iter().filter_map(Scale::of).min_by(Scale::compare) else { return Ok(()) };
         for (spread, view) in plan.plan.spreads.iter().zip(&views) {

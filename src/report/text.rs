@@ -14,7 +14,7 @@ use crate::text::harmless;
 
 /// Writes the docket to be read.
 pub fn text(docket: &Docket, out: &mut dyn Write) -> io::Result<()> {
-    let mut page = Page { out, begun: false };
+    let mut page = Page { out, begun: false, numbered: 0 };
     page.head(docket)?;
     page.measured(docket)?;
     page.givens(&docket.givens)?;
@@ -38,6 +38,8 @@ pub fn text(docket: &Docket, out: &mut dyn Write) -> io::Result<()> {
 pub(super) struct Page<'a> {
     out: &'a mut dyn Write,
     begun: bool,
+    /// How many numbers the cuts have taken so far.
+    pub(super) numbered: usize,
 }
 
 impl Page<'_> {

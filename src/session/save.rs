@@ -300,7 +300,7 @@ impl Numbers {
         let slots = names.globals.iter().map(|entry| (&entry.name, entry.foreign));
         let rules = names.rules.iter().map(|entry| (&entry.tree.name.name, entry.foreign));
         let own = |id: u32| names.rules.get(id as usize).is_some_and(|entry| !entry.library);
-        let taken: HashSet<&Rc<str>> = names.globals.iter().map(|entry| &entry.name).collect();
+        let taken: HashSet<&str> = names.globals.iter().map(|entry| &*entry.name).collect();
         Numbers {
             names: numbered(slots, &names.slots, &taken, |_| true),
             rules: numbered(rules, &names.own_rules, &taken, own),
@@ -311,7 +311,7 @@ impl Numbers {
 fn numbered<'a>(
     all: impl Iterator<Item = (&'a Rc<str>, bool)> + Clone,
     now: &BTreeMap<Rc<str>, u32>,
-    taken: &HashSet<&Rc<str>>,
+    taken: &HashSet<&str>,
     counts: impl Fn(u32) -> bool,
 ) -> HashMap<u32, String> {
     let ids = || (0u32..).zip(all.clone()).filter(|(id, _)| counts(*id));
@@ -327,7 +327,7 @@ fn numbered<'a>(
         let mut text = name.to_string();
         if plain != Some(&id) {
             text = format!("{name}_{version}");
-            while taken.iter().any(|taken| ***taken == *text) {
+            while taken.contains(text.as_str()) {
                 text.push('_');
             }
         }

@@ -4,11 +4,11 @@
 use crate::layout::{Lay, Part, Rect, Share, Spread};
 
 /// Cuts beyond this are not listed.
-pub(super) const MOST: usize = 400;
+pub(crate) const MOST: usize = 400;
 
 /// A row of the list of cuts.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub(super) enum Row<'a> {
+pub(crate) enum Row<'a> {
     /// Equal cuts next to each other.
     Cut(Cut<'a>),
     /// Cloth that is left over at this point.
@@ -22,7 +22,7 @@ pub(super) enum Row<'a> {
 
 /// Equal cuts next to each other.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub(super) struct Cut<'a> {
+pub(crate) struct Cut<'a> {
     /// Their number.
     pub number: usize,
     /// How deep they are in the list.
@@ -39,17 +39,18 @@ pub(super) struct Cut<'a> {
     pub at: Rect,
 }
 
-/// The list of cuts of a cloth, and whether it is whole; nothing where pieces are free.
-pub(super) fn rows(spread: &Spread) -> (Vec<Row<'_>>, bool) {
+/// The list of cuts of a cloth after so many that were numbered before, and whether it is whole; nothing where
+/// pieces are free.
+pub(crate) fn rows(spread: &Spread, before: usize) -> (Vec<Row<'_>>, bool) {
     let Lay::Cut(part) = &spread.lay else { return (Vec::new(), true) };
-    let mut list = List { rows: Vec::new(), number: 0, whole: true };
+    let mut list = List { rows: Vec::new(), number: before, whole: true };
     // The far end of what is taken of a bolt is a cut too.
     list.part(part, spread.whole(), 0, spread.sheet.is_none());
     (list.rows, list.whole)
 }
 
 /// The piece of a part that is one, or one with something trimmed off.
-pub(super) fn single(part: &Part) -> Option<(usize, bool, bool)> {
+pub(crate) fn single(part: &Part) -> Option<(usize, bool, bool)> {
     match part {
         Part::Piece { piece, turned } => Some((*piece, *turned, false)),
         Part::Across(shares) | Part::Along(shares) => {
