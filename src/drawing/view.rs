@@ -4,8 +4,7 @@
 
 use std::collections::HashMap;
 
-use super::cut_list::by_strip;
-use super::cuts::{self, Row};
+use super::cuts::{self, Row, by_strip};
 use crate::docket::ClothPlan;
 use crate::layout::{Lay, Part, Placed, Rect, Share, Spread};
 
