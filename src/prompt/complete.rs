@@ -84,7 +84,7 @@ fn outside_texts(before: &str) -> Option<String> {
             '}' if inside => braces = braces.saturating_sub(1),
             _ => {}
         }
-        let hidden = inside && braces == 0 || c == '{' && inside;
+        let hidden = inside && (braces == 0 || c == '{');
         // A letter of several bytes leaves several blanks, so that places stay what they are.
         match hidden {
             true => out.extend(std::iter::repeat_n(' ', c.len_utf8())),

@@ -81,23 +81,7 @@ pub fn answer(
     colour: bool,
     out: &mut dyn Write,
 ) -> std::io::Result<Answered> {
-    let mut answered = Answered::Told;
-    let told = match word {
-        Word::Help(name) => help_on(name, session),
-        Word::Save(path, again) => {
-            let ending = if Path::new(path).extension().is_none() { ".scant" } else { "" };
-            let path = format!("{path}{ending}");
-            match world.save(&path, &session.save(), *again) {
-                Ok(()) => {
-                    session.mark_saved();
-                    format!("saved to {path}; `scant run {path}` makes it\n")
-                }
-                Err(why) => {
-                    answered = Answered::Failed;
-                    format!("not saved: {why}\n")
-                }
-            }
-        }
+    let (answered, told) = match word {
         Word::Load(path) => match world.load(path) {
             Ok(text) => {
                 let was_saved = session.is_saved();
@@ -107,40 +91,53 @@ pub fn answer(
                 }
                 return tell(&entered, session, colour, out);
             }
-            Err(why) => {
-                answered = Answered::Failed;
-                format!("not loaded: {why}\n")
-            }
-        },
-        Word::Undo => match session.undo() {
-            Some(undone) => {
-                answered = Answered::Kept;
-                format!("taken back: {}\n", words_of(&undone))
-            }
-            None => {
-                answered = Answered::Failed;
-                "there is nothing to undo: sums alone change nothing\n".into()
-            }
+            Err(why) => failed(format!("not loaded: {why}\n")),
         },
         Word::Redo => match session.redo(world) {
             Some((undone, entered)) if entered.faults.is_empty() => {
-                answered = Answered::Kept;
-                format!("entered again: {}\n", words_of(&undone))
+                (Answered::Kept, format!("entered again: {}\n", words_of(&undone)))
             }
             Some((_, entered)) => return tell(&entered, session, colour, out),
-            None => {
-                answered = Answered::Failed;
-                "there is nothing to redo: nothing was taken back last\n".into()
-            }
+            None => failed("there is nothing to redo: nothing was taken back last\n"),
         },
-        Word::Forget(name) if session.forget(name) => {
-            answered = Answered::Kept;
-            format!("`{name}` is removed\n")
+        Word::Undo => match session.undo() {
+            Some(undone) => (Answered::Kept, format!("taken back: {}\n", words_of(&undone))),
+            None => failed("there is nothing to undo: sums alone change nothing\n"),
+        },
+        Word::Save(path, again) => save(path, *again, session, world),
+        Word::Forget(name) if session.forget(name) => (Answered::Kept, format!("`{name}` is removed\n")),
+        Word::Forget(name) => failed(format!("nothing here is called `{name}`\n")),
+        Word::Bare(example) => {
+            let (word, _) = example.split_once(' ').unwrap_or((example, ""));
+            let what = if word == "forget" { "name" } else { "file name" };
+            failed(format!("write a {what} after `{word}`, such as `{example}`\n"))
         }
-        Word::Forget(name) => {
-            answered = Answered::Failed;
-            format!("nothing here is called `{name}`\n")
+        word => (Answered::Told, asked(word, session)),
+    };
+    say(&told, &session.limits().stop, out)?;
+    Ok(answered)
+}
+
+fn failed(words: impl Into<String>) -> (Answered, String) {
+    (Answered::Failed, words.into())
+}
+
+fn save(path: &str, again: bool, session: &mut Session, world: &dyn World) -> (Answered, String) {
+    let ending = if Path::new(path).extension().is_none() { ".scant" } else { "" };
+    let path = format!("{path}{ending}");
+    match world.save(&path, &session.save(), again) {
+        Ok(()) => {
+            session.mark_saved();
+            (Answered::Told, format!("saved to {path}; `scant run {path}` makes it\n"))
         }
+        Err(why) => failed(format!("not saved: {why}\n")),
+    }
+}
+
+/// The answer to a word that changes nothing.
+fn asked(word: &Word, session: &Session) -> String {
+    match word {
+        Word::Help(name) => help_on(name, session),
         Word::Measures => measures(),
         Word::Rules => rules(session),
         Word::Names => names(session),
@@ -148,16 +145,8 @@ pub fn answer(
             Some(value) => format!("{name} {value}\n"),
             None => format!("no `{name}` is set: `{example}` sets one\n"),
         },
-        Word::Bare(example) => {
-            answered = Answered::Failed;
-            let (word, _) = example.split_once(' ').unwrap_or((example, ""));
-            let what = if word == "forget" { "name" } else { "file name" };
-            format!("write a {what} after `{word}`, such as `{example}`\n")
-        }
-        Word::Quit => String::new(),
-    };
-    say(&told, &session.limits().stop, out)?;
-    Ok(answered)
+        _ => String::new(),
+    }
 }
 
 /// The entry, and how many sums went with it.
