@@ -6,6 +6,7 @@ mod json;
 mod json_plan;
 mod measured;
 mod picture;
+mod reading;
 mod table;
 mod working;
 
@@ -22,6 +23,8 @@ pub use found::{Found, Near, Outcome};
 pub use json::FigureJson;
 pub use measured::{AlreadyCut, Change, Made, Measured};
 pub use picture::{Fill, Line, Part, Picture};
+pub(crate) use reading::push_value;
+pub use reading::{figure_text, value_text};
 pub use table::Table;
 pub use working::{Place, Root, StepKind, WorkStep, Working};
 
@@ -57,7 +60,7 @@ pub struct Docket {
     /// What `find` lines found, in order.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub finds: Vec<Found>,
-    /// The working behind values, where it was asked for.
+    /// The working of values, where it was asked for.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub working: Option<Working>,
 }
@@ -99,7 +102,7 @@ pub struct Slack {
     pub middle: Quantity,
     /// How far off it may be, either way.
     pub slack: Quantity,
-    /// Who brought how much of it, the most first.
+    /// Which source adds how much, the most first.
     pub shares: Vec<Share>,
 }
 

@@ -29,6 +29,8 @@ pub struct Recipe {
     pub(crate) machine: Machine,
     pub(crate) both: bool,
     pub(crate) effort: Effort,
+    /// Advice on the size of a table that was made last.
+    pub(crate) graded_advice: Vec<Fault>,
     /// Sizes held to be laid out together.
     pub(crate) together: Option<Together>,
     /// Whether a run notes what its lines gave, and what it noted.
@@ -88,6 +90,7 @@ impl Recipe {
             machine: Machine::new(limits.clone()),
             both: false,
             effort: Effort::of(limits, false),
+            graded_advice: Vec::new(),
             together: None,
             noting: false,
             noted: Vec::new(),

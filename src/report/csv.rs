@@ -15,7 +15,7 @@ use crate::measure::{Manner, Quantity};
 /// the recipe.
 const HEADER: &str = "section,label,count,value,number,unit,note,line\n";
 
-/// So many decimals stand in the `number` column where they do not end before.
+/// So many decimals are in the `number` column where they do not end before.
 const PLACES: u32 = 12;
 
 /// Writes the docket as CSV in long form.
@@ -283,16 +283,16 @@ impl Rows<'_> {
 
     fn check(&mut self, check: &Check) -> io::Result<()> {
         let verdict = match (check.passed, check.open) {
-            (true, _) => "holds",
+            (true, _) => "ok",
             (false, true) => "not sure",
-            _ => "does not hold",
+            _ => "failed",
         };
         let row = labelled("check", &check.message, check.detail.as_deref().unwrap_or(""));
         self.of(check.line).put(&Row { value: verdict.into(), ..row })
     }
 }
 
-/// A row of what stands in one cell.
+/// A row of what is in one cell.
 fn single<'a>(row: Row<'a>, value: &FigureValue, manner: &Manner) -> Row<'a> {
     match value {
         FigureValue::Measure(quantity) => measured(row, quantity, manner),

@@ -2,7 +2,7 @@
 //!
 //! A recipe names a thing once, a session may name it again, and `that` stands for the answer before. So
 //! the lines are written in the order of entering, an older value or rule that a later line still speaks of
-//! stands under a numbered name, and `that` becomes a name. What stands around a line goes with it: comments,
+//! is under a numbered name, and `that` becomes a name. What is around a line goes with it: comments,
 //! documentation, blank rows.
 
 use std::collections::{BTreeMap, HashMap, HashSet};
@@ -152,7 +152,7 @@ impl<'a> Saver<'a> {
         }
     }
 
-    /// Writes a line, and what stands around it.
+    /// Writes a line, and what is around it.
     fn write(&self, at: usize, line: &Compiled, around: &Around, out: &mut String) {
         if let Some(written) = line.act.rule() {
             return self.rule(written, line, around, out);
@@ -190,7 +190,7 @@ impl<'a> Saver<'a> {
         let _ = writeln!(out, "{after}");
     }
 
-    /// What stands in the row of a line before it and after it; an entry is written without its blanks.
+    /// What is in the row of a line before it and after it; an entry is written without its blanks.
     fn beside(&self, line: &Compiled, around: &Around) -> (&'a str, &'a str) {
         let after = self.files.text(around.after);
         if line.loaded { (self.files.text(around.indent), after) } else { ("", after.trim_end()) }
@@ -300,7 +300,7 @@ impl Numbers {
         let slots = names.globals.iter().map(|entry| (&entry.name, entry.foreign));
         let rules = names.rules.iter().map(|entry| (&entry.tree.name.name, entry.foreign));
         let own = |id: u32| names.rules.get(id as usize).is_some_and(|entry| !entry.library);
-        let taken: HashSet<&Rc<str>> = names.globals.iter().map(|entry| &entry.name).collect();
+        let taken: HashSet<&str> = names.globals.iter().map(|entry| &*entry.name).collect();
         Numbers {
             names: numbered(slots, &names.slots, &taken, |_| true),
             rules: numbered(rules, &names.own_rules, &taken, own),
@@ -311,7 +311,7 @@ impl Numbers {
 fn numbered<'a>(
     all: impl Iterator<Item = (&'a Rc<str>, bool)> + Clone,
     now: &BTreeMap<Rc<str>, u32>,
-    taken: &HashSet<&Rc<str>>,
+    taken: &HashSet<&str>,
     counts: impl Fn(u32) -> bool,
 ) -> HashMap<u32, String> {
     let ids = || (0u32..).zip(all.clone()).filter(|(id, _)| counts(*id));
@@ -327,7 +327,7 @@ fn numbered<'a>(
         let mut text = name.to_string();
         if plain != Some(&id) {
             text = format!("{name}_{version}");
-            while taken.iter().any(|taken| ***taken == *text) {
+            while taken.contains(text.as_str()) {
                 text.push('_');
             }
         }

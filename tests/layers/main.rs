@@ -17,7 +17,7 @@ const ARROWS: &[(&str, &[&str])] = &[
     ("library", &[]),
     ("syntax", &["limits", "fault", "measure"]),
     ("layout", &["measure"]),
-    ("docket", &["measure", "shape", "layout"]),
+    ("docket", &["text", "measure", "shape", "layout"]),
     ("drawing", &["text", "measure", "shape", "layout", "docket"]),
     ("value", &["limits", "fault", "measure", "shape", "syntax", "docket"]),
     ("code", &["limits", "fault", "measure", "syntax", "library", "value"]),

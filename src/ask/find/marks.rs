@@ -56,11 +56,11 @@ pub(crate) fn search(
     let unsure: Vec<i64> = unsure.map(|(mark, _)| *mark).collect();
     let runs = marks.runs();
     let spans = |probe: &Probe<'_, '_>| {
-        let reach = |run: &Run| {
+        let ends = |run: &Run| {
             let last = (run.0 != run.1).then(|| probe.number(&marks.at(run.1)));
             (probe.number(&marks.at(run.0)), last)
         };
-        runs.iter().map(reach).collect::<Vec<_>>()
+        runs.iter().map(ends).collect::<Vec<_>>()
     };
     if let Some(mark) = unsure.first() {
         let note =
@@ -108,7 +108,7 @@ pub(crate) fn search(
     Ok(answer)
 }
 
-/// Tries all marks, or those that tell of the rest.
+/// Tries all marks, or the ones that decide for the rest.
 fn tried(probe: &mut Probe<'_, '_>, lo: &Exact, hi: &Exact, step: &Exact) -> Result<Marks, Halt> {
     let whole = |exact: &Exact| exact.to_i64();
     let first = lo.checked_div(step).and_then(|n| whole(&n.ceil()));
@@ -157,7 +157,7 @@ fn around_the_change(probe: &mut Probe<'_, '_>, marks: &Marks) -> Result<Vec<i64
     Ok(all)
 }
 
-/// Nothing holds: the marks nearest to it are told.
+/// Nothing holds: the marks nearest to it are reported.
 fn none(probe: &Probe<'_, '_>, marks: &Marks) -> Result<Answer, Halt> {
     let mut answer = Answer::new(Outcome::None);
     let crosses = |pair: &&[(i64, Tried)]| match pair {

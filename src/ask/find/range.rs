@@ -32,7 +32,7 @@ pub(crate) fn search(
         let fault = Fault::new(FaultCode::BadLine, span, message);
         return Err(fault.hint("write `find least …` or `find most …`, or `so that … is …`").into());
     }
-    // What does not go together is told before anything is searched.
+    // What does not go together is reported before anything is searched.
     let first = probe.at(lo)?;
     if first.sizes && op == CompareOp::Is {
         return sizes(probe, lo, hi, end);

@@ -7,6 +7,7 @@ use crate::code::names::Names;
 use crate::code::node::Node;
 use crate::code::scope::{Mention, Scope};
 use crate::fault::{Code, Fault, Files, Span};
+use crate::limits::RULES;
 use crate::recipe::dependence::Dependence;
 use crate::recipe::lines::{Act, Compiled, Given, Size, meaning, used_file};
 use crate::recipe::used::Gathered;
@@ -166,6 +167,7 @@ impl<'a> Builder<'a> {
 
     /// From here on the name of a rule means this one, for the rules that call it too.
     fn add_rule(&mut self, rule: Rc<Rule>) {
+        let span = rule.name.span;
         let id = self.compiler.names.add_own(rule);
         let mut before = None;
         if let Some(entry) = self.compiler.names.rules.get_mut(id as usize) {
@@ -174,13 +176,16 @@ impl<'a> Builder<'a> {
         }
         self.rules.push(id);
         if let Some(before) = before {
-            self.renew(Mention::Rule(before));
+            self.renew(Mention::Rule(before), span);
         }
     }
 
     /// Rules that speak of what is given again speak of the new one from here on.
-    fn renew(&mut self, of: Mention) {
+    fn renew(&mut self, of: Mention, span: Span) {
         for id in self.body.dependence.rules(of) {
+            if self.compiler.names.rules.len() >= RULES {
+                return self.too_many_rules(span);
+            }
             let names = &mut self.compiler.names;
             let Some(entry) = names.rules.get(id as usize).cloned() else { continue };
             if names.own_rules.get(&entry.tree.name.name) != Some(&id) {
@@ -193,6 +198,18 @@ impl<'a> Builder<'a> {
             self.rules.push(anew);
             self.renewed.push(anew);
         }
+    }
+
+    fn too_many_rules(&mut self, span: Span) {
+        if self.compiler.faults.iter().any(|fault| fault.code == Code::TooMuch) {
+            return;
+        }
+        let message = format!("too many rules use this: a prompt keeps at most {RULES}");
+        let fault = Fault::new(Code::TooMuch, span, message);
+        self.compiler.faults.push(fault.hint(
+            "when a name is given again, the rules that use it are kept in the old and in the new version: \
+             `save` what you entered, and `load` it at a new prompt",
+        ));
     }
 
     fn compile_rules(&mut self) {
@@ -247,7 +264,7 @@ impl<'a> Builder<'a> {
             (entry.passed, entry.foreign) = (true, self.foreign);
         }
         if let Some(before) = again {
-            self.renew(Mention::Name(before));
+            self.renew(Mention::Name(before), name.span);
             self.compile_rules();
         }
         slot

@@ -31,6 +31,10 @@ impl Act for WorkAct {
         true
     }
 
+    fn is_sum(&self) -> bool {
+        true
+    }
+
     fn save(&self) -> Save {
         Save::Answer
     }

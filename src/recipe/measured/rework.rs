@@ -14,6 +14,9 @@ use crate::recipe::measured::follow::{CutMade, Follow, MadeName, same_kind};
 use crate::recipe::measured::mend::{cut_pieces, mended};
 use crate::value::data::Value;
 
+/// So many values it counts as to keep an older one for `undo`, and to answer what it is now.
+const REWORKED: u64 = 4;
+
 impl Maker<'_> {
     /// The count and the size of a `cut` line: those of the plan where the piece is cut already.
     pub(crate) fn cut_as(
@@ -174,6 +177,9 @@ impl Maker<'_> {
             return Ok(());
         }
         let before = slot.and_then(|slot| Some((slot, self.machine.globals.get(slot as usize)?.clone())));
+        if self.live.is_some() {
+            self.machine.spend_items(REWORKED, line.span)?;
+        }
         self.machine.line_now = line.line;
         line.act.again(line, self)?;
         changed.extend(before);
