@@ -97,6 +97,48 @@ pub enum As {
     Csv,
     /// The cutting plans, drawn
     Svg,
+    /// A page for a text editor (Markdown)
+    Md,
+    /// A page for a browser, with pictures
+    Html,
+    /// Pages for paper, with pictures
+    Pdf,
+    /// A workbook for spreadsheets, with formulas
+    Xlsx,
+}
+
+/// The sheet of paper.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum Sheet {
+    /// 210 by 297 mm
+    #[value(name = "a4")]
+    A4,
+    /// 8 1/2 by 11 in
+    Letter,
+}
+
+/// Whom a page is for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum For {
+    /// Everything
+    All,
+    /// Large letters, pictures first
+    Wall,
+    /// The steps, what a kit holds, what it costs each student
+    Class,
+    /// A narrow shopping list with boxes to tick
+    Shop,
+}
+
+/// How pages are made.
+#[derive(Clone, Copy, Debug, clap::Args)]
+pub struct PageArgs {
+    /// In md, html and pdf: whom the pages are for
+    #[arg(long = "for", value_enum, default_value_t = For::All)]
+    pub purpose: For,
+    /// In pdf, svg and html: the sheet of paper
+    #[arg(long, value_enum, default_value_t = Sheet::A4)]
+    pub paper: Sheet,
 }
 
 /// `scant run`
@@ -119,6 +161,9 @@ pub struct Run {
     /// How to print it
     #[arg(long = "as", value_enum, default_value_t = As::Text)]
     pub format: As,
+    /// How its pages are made
+    #[command(flatten)]
+    pub pages: PageArgs,
     /// Write it to a file, completely or not at all
     #[arg(long, value_name = "FILE")]
     pub out: Option<PathBuf>,
@@ -177,6 +222,9 @@ pub struct Grade {
     /// How to print it
     #[arg(long = "as", value_enum, default_value_t = As::Text)]
     pub format: As,
+    /// How its pages are made
+    #[command(flatten)]
+    pub pages: PageArgs,
     /// Write it to a file, completely or not at all
     #[arg(long, value_name = "FILE")]
     pub out: Option<PathBuf>,

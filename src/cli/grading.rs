@@ -172,7 +172,7 @@ fn together(
                 outside.tell(&run.faults, files);
                 return Ended::Wrong;
             }
-            match work::docket(&run, args.format, args.out.as_deref(), outside) {
+            match work::docket(&run, (args.format, args.pages), args.out.as_deref(), outside) {
                 // Sizes that are left out are a failure, however well the others come out.
                 Ended::Well | Ended::Open if summary.troubled > 0 => Ended::Failed,
                 ended => ended,

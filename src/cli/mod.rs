@@ -94,6 +94,12 @@ impl Outside {
         written.map_err(|why| self.unwritten(path, &why))
     }
 
+    /// The same for what is no text.
+    pub fn write_bytes(&self, path: &Path, bytes: &[u8]) -> Result<(), Ended> {
+        let written = whole::write_text(path, bytes, &self.read.borrow());
+        written.map_err(|why| self.unwritten(path, &why))
+    }
+
     /// Opens a file to be written whole or not at all.
     pub fn create(&self, path: &Path) -> Result<Whole, Ended> {
         Whole::create(path, &self.read.borrow()).map_err(|why| self.unwritten(path, &why))
@@ -195,8 +201,13 @@ fn prompt(outside: &Outside) -> Ended {
 /// Writes to standard output, what a stranger put into it made harmless; a closed pipe ends the
 /// program quietly.
 pub(crate) fn print(text: &str, outside: &Outside, well: Ended) -> Ended {
+    print_bytes(harmless_page(text).as_bytes(), outside, well)
+}
+
+/// Prints bytes as they are, to a pipe or a file.
+pub(crate) fn print_bytes(bytes: &[u8], outside: &Outside, well: Ended) -> Ended {
     let mut stdout = std::io::stdout().lock();
-    match stdout.write_all(harmless_page(text).as_bytes()).and_then(|()| stdout.flush()) {
+    match stdout.write_all(bytes).and_then(|()| stdout.flush()) {
         Ok(()) => well,
         Err(error) if error.kind() == std::io::ErrorKind::BrokenPipe => well,
         Err(error) => outside.complain(Code::BadFile, format!("standard output cannot be written: {error}")),

@@ -1,10 +1,11 @@
 //! `scant work` and `scant run`.
 
+use std::io::IsTerminal as _;
 use std::path::Path;
 
-use super::args::{As, Run as RunArgs, Why as WhyArgs, Work as WorkArgs};
+use super::args::{As, For, PageArgs, Run as RunArgs, Sheet, Why as WhyArgs, Work as WorkArgs};
 use super::files::{self, Beside};
-use super::{Ended, Outside, print};
+use super::{Ended, Outside, print, print_bytes};
 use crate::docket::{Check, Docket};
 use crate::eval::limits::Limits;
 use crate::fault::{Code, Fault, Files};
@@ -13,7 +14,8 @@ use crate::recipe::inputs::read_value;
 use crate::recipe::make::{Run, Set};
 use crate::recipe::used::NoFiles;
 use crate::recipe::working::Tell;
-use crate::report::{self, Format};
+use crate::drawing::Paper;
+use crate::report::{self, Format, Purpose, Style};
 use crate::session::entry::{Answer, Session};
 use crate::text::harmless_page;
 
@@ -143,7 +145,7 @@ pub(super) fn run(args: &RunArgs, outside: &Outside) -> Ended {
         outside.tell(&run.faults, &files);
         return Ended::Wrong;
     }
-    docket(&run, args.format, args.out.as_deref(), outside)
+    docket(&run, (args.format, args.pages), args.out.as_deref(), outside)
 }
 
 /// Prints the working of a name of a recipe, and nothing else.
@@ -177,33 +179,77 @@ pub(super) fn why(args: &WhyArgs, outside: &Outside) -> Ended {
     print(&text, outside, Ended::Well)
 }
 
-/// Writes the docket of a run.
-pub(super) fn docket(run: &Run, format: As, out: Option<&Path>, outside: &Outside) -> Ended {
-    let format = match format {
+/// The format of a choice.
+pub(super) fn format_of(format: As) -> Format {
+    match format {
         As::Text => Format::Text,
         As::Json => Format::Json,
         As::Csv => Format::Csv,
         As::Svg => Format::Svg,
+        As::Md => Format::Markdown,
+        As::Html => Format::Html,
+        As::Pdf => Format::Pdf,
+        As::Xlsx => Format::Workbook,
+    }
+}
+
+/// The style of the choices for pages.
+pub(super) fn style_of(pages: PageArgs) -> Style {
+    let paper = match pages.paper {
+        Sheet::A4 => Paper::A4,
+        Sheet::Letter => Paper::Letter,
     };
+    let purpose = match pages.purpose {
+        For::All => Purpose::All,
+        For::Wall => Purpose::Wall,
+        For::Class => Purpose::Class,
+        For::Shop => Purpose::Shop,
+    };
+    Style { paper, purpose }
+}
+
+/// Writes the docket of a run.
+pub(super) fn docket(
+    run: &Run,
+    (format, pages): (As, PageArgs),
+    out: Option<&Path>,
+    outside: &Outside,
+) -> Ended {
+    let format = format_of(format);
     let mut bytes = Vec::new();
-    if let Err(error) = report::write(&run.docket, format, &mut bytes) {
+    if let Err(error) = report::write_in(&run.docket, format, style_of(pages), &mut bytes) {
         return outside.complain(Code::BadFile, format!("the docket cannot be written: {error}"));
     }
-    let text = String::from_utf8_lossy(&bytes);
     let ended = match (run.checks_hold(), run.no_check_fails()) {
         (true, _) => Ended::Well,
         (false, true) => Ended::Open,
         _ => Ended::Failed,
     };
-    match out {
-        None => print(&text, outside, ended),
-        Some(path) => match outside.write(path, &harmless_page(&text)) {
-            Ok(()) => {
-                outside.tell(&failed_checks(&run.docket), &Files::new());
-                ended
-            }
-            Err(ended) => ended,
-        },
+    let written = written(&bytes, format, out, outside, ended);
+    if out.is_some() && written == ended {
+        outside.tell(&failed_checks(&run.docket), &Files::new());
+    }
+    written
+}
+
+/// Writes what was made to its file, or prints it; a terminal shows no bytes that are no text.
+pub(super) fn written(
+    bytes: &[u8],
+    format: Format,
+    out: Option<&Path>,
+    outside: &Outside,
+    ended: Ended,
+) -> Ended {
+    let text = || harmless_page(&String::from_utf8_lossy(bytes)).into_owned();
+    match (out, format.is_binary()) {
+        (Some(path), true) => outside.write_bytes(path, bytes).map_or_else(|ended| ended, |()| ended),
+        (Some(path), false) => outside.write(path, &text()).map_or_else(|ended| ended, |()| ended),
+        (None, true) if std::io::stdout().is_terminal() => {
+            let message = "a terminal cannot show this format: write it to a file with `--out FILE`";
+            outside.complain(Code::BadCommand, message)
+        }
+        (None, true) => print_bytes(bytes, outside, ended),
+        (None, false) => print(&text(), outside, ended),
     }
 }
 

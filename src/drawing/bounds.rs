@@ -65,6 +65,17 @@ pub fn segments(steps: &[Step]) -> Vec<(Place, Place)> {
     found
 }
 
+/// The rectangle round an outline: left, top, width, height.
+pub fn bounds(steps: &[Step]) -> [f64; 4] {
+    let ends = segments(steps);
+    let of = |pick: fn(Place) -> f64| {
+        let all = ends.iter().flat_map(|(from, to)| [pick(*from), pick(*to)]);
+        all.fold((f64::INFINITY, f64::NEG_INFINITY), |(least, most), at| (least.min(at), most.max(at)))
+    };
+    let ((left, right), (top, bottom)) = (of(|place| place.0), of(|place| place.1));
+    if left > right { [0.0; 4] } else { [left, top, right - left, bottom - top] }
+}
+
 /// The centre of an arc, where it begins as an angle, and how far it turns, in radians; clockwise is
 /// positive, for places are read downward.
 pub fn centre(from: Place, radius: f64, large: bool, clockwise: bool, to: Place) -> (Place, f64, f64) {

@@ -15,11 +15,12 @@ mod scene;
 mod tiles;
 pub(crate) mod view;
 
+pub use bounds::{bounds, centre as arc_turn};
 pub use paper::Paper;
 pub use picture::picture;
 pub use plan::plans;
-pub use tiles::{Imprint, tiles};
 pub use scene::{Anchor, Drawing, Fill, Mark, Pen, Place, Step, Stroke, Words};
+pub use tiles::{Imprint, tiles};
 
 use crate::docket::Docket;
 

@@ -10,22 +10,25 @@ pub mod help_text;
 mod json;
 mod laid;
 mod measured;
+pub mod pages;
 mod plan_text;
 mod slack;
 mod svg;
 mod table;
 mod text;
 mod text_cloth;
+mod workbook;
 mod working;
-pub mod workbook;
 pub(crate) mod wrap;
 
 use std::io;
 
 use crate::docket::Docket;
-use crate::drawing::{Paper, drawings};
+use crate::drawing::drawings;
 
 pub use csv::csv;
+pub use pages::{Purpose, Style, document};
+pub use workbook::workbook;
 pub use figure::{figure_text, value_text};
 pub(crate) use figure::{push_number, push_value};
 pub use found::found_text;
@@ -48,25 +51,55 @@ pub enum Format {
     Csv,
     /// The cutting plans as drawings, below each other.
     Svg,
+    /// For a text editor: CommonMark.
+    Markdown,
+    /// For a browser: one page that needs nothing else.
+    Html,
+    /// For paper.
+    Pdf,
+    /// A workbook for spreadsheets.
+    Workbook,
 }
 
 impl Format {
     /// Every format with its name.
-    pub const NAMES: &'static [(&'static str, Format)] =
-        &[("text", Format::Text), ("json", Format::Json), ("csv", Format::Csv), ("svg", Format::Svg)];
+    pub const NAMES: &'static [(&'static str, Format)] = &[
+        ("text", Format::Text),
+        ("json", Format::Json),
+        ("csv", Format::Csv),
+        ("svg", Format::Svg),
+        ("md", Format::Markdown),
+        ("html", Format::Html),
+        ("pdf", Format::Pdf),
+        ("xlsx", Format::Workbook),
+    ];
 
     /// The format with this name.
     pub fn find(name: &str) -> Option<Format> {
         Format::NAMES.iter().find(|(known, _)| *known == name).map(|(_, format)| *format)
     }
+
+    /// Whether it is bytes that no terminal shows.
+    pub fn is_binary(self) -> bool {
+        matches!(self, Format::Pdf | Format::Workbook)
+    }
 }
 
 /// Writes a docket in a format.
 pub fn write(docket: &Docket, format: Format, out: &mut dyn io::Write) -> io::Result<()> {
+    write_in(docket, format, Style::default(), out)
+}
+
+/// Writes a docket in a format, and where that is a document in a style.
+pub fn write_in(docket: &Docket, format: Format, style: Style, out: &mut dyn io::Write) -> io::Result<()> {
     match format {
         Format::Text => text(docket, out),
         Format::Json => json(docket, out),
         Format::Csv => csv(docket, out),
-        Format::Svg => out.write_all(svg_document(&drawings(docket, Paper::A4)).as_bytes()),
+        Format::Svg => out.write_all(svg_document(&drawings(docket, style.paper)).as_bytes()),
+        Format::Markdown => pages::markdown(&document(docket, style), out),
+        Format::Html => pages::html(&document(docket, style), out),
+        Format::Pdf => pages::pdf(&document(docket, style), out),
+        Format::Workbook => workbook(docket, out),
     }
 }

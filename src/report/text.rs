@@ -9,7 +9,7 @@ use super::laid::laid_out;
 use super::slack::slack_lines;
 use super::working::write_working;
 use super::wrap::{COLUMNS, LABEL, column, hang, pad, pad_left, width, wrap};
-use crate::docket::{Buy, ClothPlan, Docket, Figure, Found, Given, Shown};
+use crate::docket::{Buy, Check, ClothPlan, Docket, Figure, Found, Given, Shown};
 use crate::text::harmless;
 
 /// Writes the docket to be read.
@@ -79,9 +79,9 @@ impl Page<'_> {
             self.gap()?;
         }
         for check in failed {
-            let detail = check.detail.as_deref().map_or(String::new(), |detail| format!("{detail}; "));
-            let lead = if check.open { "?? NOT SURE: " } else { "!! NOT RIGHT: " };
-            self.hanging(lead, &format!("{} ({detail}line {})", check.message, check.line))?;
+            let (lead, words) = trouble_words(check);
+            let mark = if check.open { "??" } else { "!!" };
+            self.hanging(&format!("{mark} {lead}: "), &words)?;
         }
         docket.cautions.iter().try_for_each(|caution| self.hanging("!! CAUTION: ", caution))
     }
@@ -173,8 +173,7 @@ impl Page<'_> {
             return Ok(());
         }
         self.heading("BUY")?;
-        let cloths = docket.cloths.iter().map(bought_cloth);
-        let lines: Vec<Bought> = cloths.chain(docket.buys.iter().map(bought)).collect();
+        let lines = shopping_lines(docket);
         let labels = column(lines.iter().map(|line| line.label.as_str()), 26);
         let amounts = column(lines.iter().map(|line| line.amount.as_str()), 22);
         let totals: Vec<String> = docket.totals.iter().map(figure_text).collect();
@@ -228,33 +227,48 @@ impl Page<'_> {
     }
 
     fn checks(&mut self, docket: &Docket) -> io::Result<()> {
-        let all = docket.checks.len();
-        if all == 0 {
-            return Ok(());
-        }
-        let holding = docket.checks.iter().filter(|check| check.passed).count();
+        let Some(words) = checks_words(docket) else { return Ok(()) };
         self.gap()?;
-        match holding == all {
-            true if all == 1 => self.line("CHECKS ok: the one check is right."),
-            true => self.line(&format!("CHECKS ok: all {all} are right.")),
-            false => {
-                let open = docket.checks.iter().filter(|check| check.open).count();
-                let open_words = if open == 0 { String::new() } else { format!(", {open} not sure") };
-                let head =
-                    if holding == all.saturating_sub(open) { "CHECKS not sure" } else { "CHECKS NOT ok" };
-                self.line(&format!("{head}: {holding} of {all} right{open_words}; see the top."))
-            }
+        self.line(&words)
+    }
+}
+
+/// How a check that does not hold is called, and what is wrong.
+pub(super) fn trouble_words(check: &Check) -> (&'static str, String) {
+    let detail = check.detail.as_deref().map_or(String::new(), |detail| format!("{detail}; "));
+    let lead = if check.open { "NOT SURE" } else { "NOT RIGHT" };
+    (lead, format!("{} ({detail}line {})", check.message, check.line))
+}
+
+/// How all checks turned out; nothing where there are none.
+pub(super) fn checks_words(docket: &Docket) -> Option<String> {
+    let all = docket.checks.len();
+    let holding = docket.checks.iter().filter(|check| check.passed).count();
+    match holding == all {
+        true if all == 0 => None,
+        true if all == 1 => Some("CHECKS ok: the one check is right.".into()),
+        true => Some(format!("CHECKS ok: all {all} are right.")),
+        false => {
+            let open = docket.checks.iter().filter(|check| check.open).count();
+            let open_words = if open == 0 { String::new() } else { format!(", {open} not sure") };
+            let head = if holding == all.saturating_sub(open) { "CHECKS not sure" } else { "CHECKS NOT ok" };
+            Some(format!("{head}: {holding} of {all} right{open_words}; see the top."))
         }
     }
 }
 
+/// All lines of the bill.
+pub(super) fn shopping_lines(docket: &Docket) -> Vec<Bought> {
+    docket.cloths.iter().map(bought_cloth).chain(docket.buys.iter().map(bought)).collect()
+}
+
 /// A line of the bill.
-struct Bought {
-    label: String,
-    amount: String,
-    price: String,
-    cost: String,
-    because: String,
+pub(super) struct Bought {
+    pub label: String,
+    pub amount: String,
+    pub price: String,
+    pub cost: String,
+    pub because: String,
 }
 
 fn bought_cloth(plan: &ClothPlan) -> Bought {

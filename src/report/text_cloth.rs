@@ -6,7 +6,7 @@ use super::figure::figure_text;
 use super::text::{Page, kits_words};
 use super::wrap::{COLUMNS, column, pad, pad_left};
 use crate::docket::FigureValue;
-use crate::docket::{ClothPlan, Lies, More, Nearer, OnHand, Piece, Planned, Tool, Way, kind_name};
+use crate::docket::{ClothPlan, Hand, Lies, More, Nearer, OnHand, Piece, Planned, Tool, Way, kind_name};
 use crate::drawing::cut_list::{self, Listed};
 use crate::layout::{Kind, Lay, Spread};
 use crate::text::harmless;
@@ -34,10 +34,7 @@ impl Page<'_> {
         self.pieces(&plan.pieces)?;
         self.hands(plan)?;
         if plan.folded {
-            self.hanging(
-                "  ",
-                "Fold the cloth lengthwise, selvage on selvage: each piece laid out is cut twice, once mirrored.",
-            )?;
+            self.hanging("  ", FOLDED)?;
         }
         match &plan.planned {
             Some(planned) => self.planned(plan, planned),
@@ -58,8 +55,12 @@ impl Page<'_> {
         let labels: Vec<String> = pieces.iter().map(|piece| harmless(&piece.label).into_owned()).collect();
         let longest = column(labels.iter().map(String::as_str), 28);
         for ((piece, count), label) in pieces.iter().zip(&counts).zip(&labels) {
-            let size =
-                format!("{} by {}{}", figure_text(&piece.across), figure_text(&piece.along), manner(piece));
+            let size = format!(
+                "{} by {}{}",
+                figure_text(&piece.across),
+                figure_text(&piece.along),
+                manner_words(piece)
+            );
             let lead = format!("    [ ] {}  {}  ", pad_left(count, digits), pad(label, longest));
             self.labelled(&lead, &size)?;
         }
@@ -72,29 +73,13 @@ impl Page<'_> {
         }
         self.hanging("  ", &format!("{} in hand:", plan.cloth))?;
         for hand in &plan.hands {
-            let used = match hand.used {
-                0 => "not used".into(),
-                used if used == hand.count => "used".into(),
-                used => format!("{used} used"),
-            };
-            let size = format!("{} by {}", figure_text(&hand.across), figure_text(&hand.along));
-            self.hanging("    ", &format!("{} of {size}, {used}", hand.count))?;
+            self.hanging("    ", &hand_words(hand))?;
         }
-        if let Some(dearer) = &plan.dearer {
-            let what = match plan.pieces.as_slice() {
-                [one] => format!("{} {}", one.count, harmless(&one.label)),
-                _ => "All pieces".to_owned(),
-            };
-            let (in_hand, planned) = (figure_text(&dearer.in_hand), figure_text(&dearer.planned));
-            let words = format!("{what}: from the cloth in hand {in_hand}; from the roll {planned}.");
-            self.hanging("  ", &words)?;
-        }
-        Ok(())
+        dearer_words(plan).map_or(Ok(()), |words| self.hanging("  ", &words))
     }
 
     fn in_all(&mut self, plan: &ClothPlan) -> io::Result<()> {
-        let washed = if plan.washed { ", after washing" } else { "" };
-        self.hanging("  ", &format!("In all {} of cloth{washed}.", figure_text(&plan.length)))
+        self.hanging("  ", &in_all_words(plan))
     }
 
     fn planned(&mut self, plan: &ClothPlan, planned: &Planned) -> io::Result<()> {
@@ -106,13 +91,7 @@ impl Page<'_> {
             self.line(&format!("  Ways to cut it with {tool}:"))?;
             self.ways(&planned.ways)?;
         }
-        if let Some(nearer) = &planned.nearer {
-            self.hanging("  ", &nearer_words(nearer))?;
-        }
-        if let Some(on) = &planned.on {
-            self.hanging("  ", &on_words(on))?;
-        }
-        planned.more.iter().try_for_each(|more| self.hanging("  ", &more_words(plan, more)))?;
+        asked_words(plan, planned).iter().try_for_each(|words| self.hanging("  ", words))?;
         let before = self.numbered;
         self.order(plan)?;
         self.picture(plan, before)
@@ -179,8 +158,62 @@ impl Page<'_> {
     }
 }
 
+/// How cloth that is folded is cut.
+const FOLDED: &str =
+    "Fold the cloth lengthwise, selvage on selvage: each piece laid out is cut twice, once mirrored.";
+
+/// All that the plan of a cloth says in sentences, beside its pieces and its ways to be cut.
+pub(super) fn plan_words(plan: &ClothPlan) -> Vec<String> {
+    let mut words = Vec::new();
+    if !plan.hands.is_empty() {
+        words.push(format!("{} in hand:", plan.cloth));
+        words.extend(plan.hands.iter().map(hand_words));
+    }
+    words.extend(dearer_words(plan));
+    if plan.folded {
+        words.push(FOLDED.to_owned());
+    }
+    match &plan.planned {
+        Some(planned) => words.extend(asked_words(plan, planned)),
+        None => words.push(in_all_words(plan)),
+    }
+    words
+}
+
+fn in_all_words(plan: &ClothPlan) -> String {
+    let washed = if plan.washed { ", after washing" } else { "" };
+    format!("In all {} of cloth{washed}.", figure_text(&plan.length))
+}
+
+/// `2 of 18 in by 22 in, used`
+fn hand_words(hand: &Hand) -> String {
+    let used = match hand.used {
+        0 => "not used".into(),
+        used if used == hand.count => "used".into(),
+        used => format!("{used} used"),
+    };
+    format!("{} of {} by {}, {used}", hand.count, figure_text(&hand.across), figure_text(&hand.along))
+}
+
+fn dearer_words(plan: &ClothPlan) -> Option<String> {
+    let dearer = plan.dearer.as_ref()?;
+    let what = match plan.pieces.as_slice() {
+        [one] => format!("{} {}", one.count, harmless(&one.label)),
+        _ => "All pieces".to_owned(),
+    };
+    let (in_hand, planned) = (figure_text(&dearer.in_hand), figure_text(&dearer.planned));
+    Some(format!("{what}: from the cloth in hand {in_hand}; from the roll {planned}."))
+}
+
+/// The answers to what a `plan` line asked.
+fn asked_words(plan: &ClothPlan, planned: &Planned) -> Vec<String> {
+    let nearer = planned.nearer.as_ref().map(nearer_words);
+    let on = planned.on.as_ref().map(on_words);
+    nearer.into_iter().chain(on).chain(planned.more.iter().map(|more| more_words(plan, more))).collect()
+}
+
 /// What is to be known of how a piece is placed.
-fn manner(piece: &Piece) -> String {
+pub(super) fn manner_words(piece: &Piece) -> String {
     let mut words = match piece.lies {
         Lies::AlongSelvage => ", along the selvage".to_owned(),
         Lies::AnyWay | Lies::OnGrain => String::new(),
@@ -194,7 +227,7 @@ fn manner(piece: &Piece) -> String {
     words
 }
 
-fn way_words(way: &Way) -> String {
+pub(super) fn way_words(way: &Way) -> String {
     let kind = match way.kind {
         Kind::Strips => "in strips",
         Kind::EdgeToEdge => "edge to edge",

@@ -45,8 +45,8 @@ const ARROWS: &[(&str, &[&str])] = &[
     (
         "cli",
         &[
-            "limits", "text", "fault", "docket", "eval", "recipe", "session", "help", "report", "grade",
-            "prompt",
+            "limits", "text", "fault", "docket", "drawing", "eval", "recipe", "session", "help", "report",
+            "grade", "prompt",
         ],
     ),
 ];

@@ -60,7 +60,8 @@ impl<'a> Sheets<'a> {
         for (at, heading) in columns.headings.iter().enumerate() {
             let cells = columns.rows.iter().filter_map(|row| row.get(at)).map(length);
             let longest = cells.fold(heading.chars().count(), usize::max).min(WIDEST);
-            sheet.set_column_width(u16::try_from(at).unwrap_or(u16::MAX), longest.saturating_add(2) as f64)?;
+            sheet
+                .set_column_width(u16::try_from(at).unwrap_or(u16::MAX), longest.saturating_add(2) as f64)?;
         }
         Ok(())
     }

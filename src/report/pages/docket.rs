@@ -1,0 +1,324 @@
+//! From a docket to a document, section by section.
+
+use super::{BOX, Block, Document, Purpose, Style, Table};
+use crate::docket::kind_name;
+use crate::docket::{ClothPlan, Docket, Figure, FigureValue, Given, Measured, Shown};
+use crate::drawing::drawings;
+use crate::measure::{Manner, Quantity};
+use crate::report::between::between_marks;
+use crate::report::figure::{figure_text, value_text};
+use crate::report::found::found_rows;
+use crate::report::slack::slack_lines;
+use crate::report::text::{Bought, checks_words, kits_words, shopping_lines, title, trouble_words};
+use crate::report::text_cloth::{manner_words, plan_words, way_words};
+use crate::report::working::working_text;
+use crate::text::harmless;
+
+/// The document of a docket, in a style.
+pub fn document(docket: &Docket, style: Style) -> Document {
+    let title = Some(title(docket)).filter(|title| !title.is_empty());
+    let mut out = Document { title: title.unwrap_or_else(|| "Recipe".into()), blocks: Vec::new(), style };
+    out.add(Block::Heading(1, out.title.clone()));
+    match style.purpose {
+        Purpose::All => out.all(docket),
+        Purpose::Wall => {
+            out.warnings(docket);
+            out.pictures(docket);
+            out.cut_list(docket);
+            out.steps(docket);
+        }
+        Purpose::Class => {
+            out.notes(docket);
+            out.warnings(docket);
+            out.steps(docket);
+            out.cut_list(docket);
+            out.shopping(docket);
+            out.each_student(docket);
+            out.pictures(docket);
+        }
+        Purpose::Shop => {
+            out.warnings(docket);
+            out.shopping(docket);
+        }
+    }
+    out
+}
+
+fn clean(words: &str) -> String {
+    harmless(words).into_owned()
+}
+
+impl Document {
+    fn add(&mut self, block: Block) {
+        self.blocks.push(block);
+    }
+
+    fn heading(&mut self, words: &str) {
+        self.add(Block::Heading(2, words.to_owned()));
+    }
+
+    fn paragraph(&mut self, words: &str) {
+        self.add(Block::Paragraph(clean(words)));
+    }
+
+    fn all(&mut self, docket: &Docket) {
+        self.notes(docket);
+        self.warnings(docket);
+        self.givens(&docket.givens);
+        if !docket.finds.is_empty() {
+            self.heading("Found");
+            let items = docket.finds.iter().flat_map(found_rows).map(|row| clean(&row)).collect();
+            self.add(Block::List { numbered: false, items });
+        }
+        self.shows(&docket.shows);
+        self.cut_list(docket);
+        self.pictures(docket);
+        if let Some(measured) = docket.measured.as_deref() {
+            self.measured(measured);
+        }
+        self.shopping(docket);
+        self.steps(docket);
+        between_marks(docket).into_iter().for_each(|words| self.paragraph(&words));
+        checks_words(docket).into_iter().for_each(|words| self.paragraph(&words));
+        if let Some(working) = &docket.working {
+            self.add(Block::Page);
+            self.heading("Working");
+            let lines = working_text(working).lines().map(str::to_owned).collect();
+            self.add(Block::Lines(lines));
+        }
+    }
+
+    fn notes(&mut self, docket: &Docket) {
+        docket.notes.iter().for_each(|note| self.paragraph(note));
+    }
+
+    /// What is not right, and the cautions.
+    fn warnings(&mut self, docket: &Docket) {
+        for check in docket.checks.iter().filter(|check| !check.passed) {
+            let (lead, words) = trouble_words(check);
+            self.add(Block::Warning(clean(&format!("{lead}: {words}"))));
+        }
+        for caution in &docket.cautions {
+            self.add(Block::Warning(format!("Caution: {}", clean(caution))));
+        }
+    }
+
+    fn givens(&mut self, givens: &[Given]) {
+        if givens.is_empty() {
+            return;
+        }
+        self.heading("Given");
+        let row = |given: &Given| {
+            let about = given.words.as_deref().map_or(String::new(), clean);
+            let set = match (given.set, about.is_empty()) {
+                (true, true) => "set for this docket",
+                (true, false) => " (set for this docket)",
+                (false, _) => "",
+            };
+            vec![clean(&given.name), figure_text(&given.value), format!("{about}{set}")]
+        };
+        self.add(Block::Table(Table {
+            caption: "The givens and their values".into(),
+            head: ["given", "value", "about"].map(str::to_owned).into(),
+            right: vec![false, false, false],
+            rows: givens.iter().map(row).collect(),
+            foot: Vec::new(),
+        }));
+    }
+
+    fn shows(&mut self, shows: &[Shown]) {
+        if shows.is_empty() {
+            return;
+        }
+        self.heading("Results");
+        let mut rows = Vec::new();
+        let mut tables = Vec::new();
+        for shown in shows {
+            if let Some(table) = marks(&shown.label, &shown.value.value, &shown.value.manner) {
+                tables.push((clean(&shown.label), table));
+                continue;
+            }
+            let mut value = figure_text(&shown.value);
+            for line in slack_lines(&shown.value) {
+                value.push_str("; ");
+                value.push_str(&line);
+            }
+            rows.push(vec![clean(&shown.label), value]);
+        }
+        if !rows.is_empty() {
+            self.add(Block::Table(Table {
+                caption: "What the recipe shows".into(),
+                head: ["what", "value"].map(str::to_owned).into(),
+                right: vec![false, false],
+                rows,
+                foot: Vec::new(),
+            }));
+        }
+        for (label, table) in tables {
+            self.add(Block::Heading(3, label));
+            self.add(Block::Table(table));
+        }
+    }
+
+    fn cut_list(&mut self, docket: &Docket) {
+        if docket.cloths.is_empty() {
+            return;
+        }
+        self.heading("Cut");
+        docket.cloths.iter().for_each(|plan| self.cloth(plan));
+    }
+
+    fn cloth(&mut self, plan: &ClothPlan) {
+        let kits = plan.planned.as_ref().map_or(1, |planned| planned.kits);
+        let kits = if kits == 1 { String::new() } else { format!(", for {}", kits_words(kits)) };
+        let usable = figure_text(&plan.usable);
+        self.add(Block::Heading(3, clean(&format!("From {}, {usable} usable width{kits}", plan.cloth))));
+        let row = |piece: &crate::docket::Piece| {
+            vec![
+                BOX.to_owned(),
+                piece.count.to_string(),
+                clean(&piece.label),
+                figure_text(&piece.across),
+                figure_text(&piece.along),
+                clean(manner_words(piece).trim_start_matches(", ")),
+            ]
+        };
+        self.add(Block::Table(Table {
+            caption: format!("Pieces to cut from {}", clean(&plan.cloth)),
+            head: ["", "pieces", "piece", "across the cloth", "along the cloth", ""]
+                .map(str::to_owned)
+                .into(),
+            right: vec![false, true, false, false, false, false],
+            rows: plan.pieces.iter().map(row).collect(),
+            foot: Vec::new(),
+        }));
+        plan_words(plan).iter().for_each(|words| self.paragraph(words));
+        let Some(planned) = plan.planned.as_ref().filter(|planned| !planned.ways.is_empty()) else { return };
+        let spent = |way: &crate::docket::Way| figure_text(way.cost.as_ref().unwrap_or(&way.buy));
+        let row = |way: &crate::docket::Way| {
+            let taken = if way.taken { "taken" } else { "" };
+            vec![kind_name(way.kind).to_owned(), spent(way), way_words(way), taken.to_owned()]
+        };
+        self.add(Block::Table(Table {
+            caption: format!("Ways to cut {}", clean(&plan.cloth)),
+            head: ["way to cut", "buy", "why", ""].map(str::to_owned).into(),
+            right: vec![false; 4],
+            rows: planned.ways.iter().map(row).collect(),
+            foot: Vec::new(),
+        }));
+    }
+
+    fn pictures(&mut self, docket: &Docket) {
+        let all = drawings(docket, self.style.paper);
+        if all.is_empty() {
+            return;
+        }
+        self.heading("Pictures");
+        all.into_iter().for_each(|drawing| self.add(Block::Figure(Box::new(drawing))));
+    }
+
+    fn measured(&mut self, measured: &Measured) {
+        self.heading("Measured");
+        let mut rows = Vec::new();
+        let mut mend = Vec::new();
+        for made in &measured.made {
+            rows.push(vec![clean(&made.name), figure_text(&made.planned), figure_text(&made.made)]);
+            mend.extend(made.mend.iter().map(|words| clean(words)));
+        }
+        for change in &measured.changes {
+            rows.push(vec![clean(&change.what), figure_text(&change.before), figure_text(&change.after)]);
+        }
+        for cut in &measured.cut {
+            let what = format!("already cut: {}", clean(&cut.label));
+            rows.push(vec![what, figure_text(&cut.cut), figure_text(&cut.now)]);
+            mend.extend(cut.mend.iter().map(|words| clean(words)));
+        }
+        self.add(Block::Table(Table {
+            caption: "What was measured, and what that changes".into(),
+            head: ["what", "planned", "now"].map(str::to_owned).into(),
+            right: vec![false; 3],
+            rows,
+            foot: Vec::new(),
+        }));
+        if measured.unplanned {
+            self.paragraph("The plan itself cannot be calculated, so no change can be shown.");
+        }
+        if !mend.is_empty() {
+            self.add(Block::List { numbered: false, items: mend });
+        }
+    }
+
+    fn shopping(&mut self, docket: &Docket) {
+        let lines = shopping_lines(docket);
+        if lines.is_empty() {
+            return;
+        }
+        self.heading("Buy");
+        let row = |line: &Bought| {
+            let price = line.price.trim_start_matches("at ").to_owned();
+            let cells = [&line.label, &line.amount, &line.because, &price, &line.cost];
+            std::iter::once(BOX.to_owned()).chain(cells.map(|cell| clean(cell))).collect()
+        };
+        let foot = |total: &Figure| {
+            let mut cells = vec![String::new(); 5];
+            if let Some(first) = cells.get_mut(1) {
+                *first = "total".into();
+            }
+            cells.push(figure_text(total));
+            cells
+        };
+        let mut table = Table {
+            caption: "What to buy".into(),
+            head: ["", "what", "buy", "why", "price", "cost"].map(str::to_owned).into(),
+            right: vec![false, false, false, false, true, true],
+            rows: lines.iter().map(row).collect(),
+            foot: docket.totals.iter().map(foot).collect(),
+        };
+        // Without prices there is nothing in these columns.
+        if table.rows.iter().all(|row| row.iter().skip(4).all(String::is_empty)) && table.foot.is_empty() {
+            let four = |row: &mut Vec<String>| row.truncate(4);
+            four(&mut table.head);
+            table.right.truncate(4);
+            table.rows.iter_mut().for_each(four);
+        }
+        self.add(Block::Table(table));
+    }
+
+    /// What a kit costs each student.
+    fn each_student(&mut self, docket: &Docket) {
+        let Some(kits) = docket.kits.and_then(|kits| i64::try_from(kits).ok()).filter(|kits| *kits > 0)
+        else {
+            return;
+        };
+        for total in &docket.totals {
+            let FigureValue::Measure(sum) = &total.value else { continue };
+            let each = sum.div(&Quantity::whole(kits)).ok().and_then(|each| each.to_minor_unit());
+            if let Some(each) = each {
+                let each = value_text(&FigureValue::Measure(each), &total.manner);
+                self.paragraph(&format!("Cost a student: {each} ({} for {kits}).", figure_text(total)));
+            }
+        }
+    }
+
+    fn steps(&mut self, docket: &Docket) {
+        if docket.steps.is_empty() {
+            return;
+        }
+        self.heading("Sew");
+        let items = docket.steps.iter().map(|step| clean(step)).collect();
+        self.add(Block::List { numbered: true, items });
+    }
+}
+
+/// A list of records as a table.
+fn marks(label: &str, value: &FigureValue, manner: &Manner) -> Option<Table> {
+    let table = value.as_table()?;
+    let cells = |row: &Vec<&FigureValue>| row.iter().map(|value| value_text(value, manner)).collect();
+    Some(Table {
+        caption: clean(label),
+        head: table.columns.iter().map(|name| clean(&name.replace('_', " "))).collect(),
+        right: vec![false; table.columns.len()],
+        rows: table.rows.iter().map(cells).collect(),
+        foot: Vec::new(),
+    })
+}

@@ -1,0 +1,337 @@
+//! Blocks laid out on pages of paper: lines of words, rules, drawings at places in mm, each with the part of the
+//! document's structure that it belongs to. No row of a table and no drawing is broken over a page.
+#![expect(clippy::arithmetic_side_effects, reason = "places on a page are small numbers in mm")]
+
+use super::{Block, Document, Purpose, Table};
+use crate::drawing::letters::{broken, width};
+use crate::drawing::{Drawing, Place};
+
+/// What is left free at the sides, above, and below for the foot line, in mm.
+const SIDE: f64 = 15.0;
+const TOP: f64 = 15.0;
+const BOTTOM: f64 = 22.0;
+/// Between two lines, as a share of the size of letters.
+const LINE: f64 = 1.35;
+/// Between two cells of a row.
+const GAP: f64 = 4.0;
+/// A shopping list is as narrow as a till receipt.
+const NARROW: f64 = 90.0;
+/// A heading is not left at the foot of a page without so many lines below it.
+const KEEP: f64 = 4.0;
+
+/// What a part of the structure is; see ISO 32000-1, 14.8.4.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) enum Kind {
+    Root,
+    Heading(u8, String),
+    Paragraph,
+    List { numbered: bool },
+    Item,
+    Label,
+    Body,
+    Table(String),
+    Row,
+    HeadCell,
+    Cell,
+    Figure(String),
+}
+
+/// A part of the structure, and the one that it is in.
+#[derive(Clone, Debug)]
+pub(super) struct Part {
+    pub kind: Kind,
+    pub within: usize,
+}
+
+/// Something at a place on a page.
+#[derive(Clone, Debug)]
+pub(super) enum Item<'a> {
+    /// Words, their base line's left end, the size of letters, whether bold.
+    Words { at: Place, text: String, size: f64, bold: bool },
+    /// A straight rule, so wide.
+    Rule { from: Place, to: Place, width: f64 },
+    /// A drawing at its upper left corner, enlarged so many times.
+    Drawing { at: Place, scale: f64, drawing: &'a Drawing },
+}
+
+/// An item, and the part of the structure that it belongs to; none for what is told elsewhere.
+pub(super) type Placed<'a> = (Option<usize>, Item<'a>);
+
+/// Pages and the structure of what is on them.
+#[derive(Debug)]
+pub(super) struct Flow<'a> {
+    pub pages: Vec<Vec<Placed<'a>>>,
+    pub parts: Vec<Part>,
+    width: f64,
+    bottom: f64,
+    left: f64,
+    y: f64,
+    size: f64,
+}
+
+/// Lays out a document.
+pub(super) fn flow(document: &Document) -> Flow<'_> {
+    let (paper_width, paper_height) = document.style.paper.size();
+    let narrow = document.style.purpose == Purpose::Shop;
+    let mut flow = Flow {
+        pages: vec![Vec::new()],
+        parts: vec![Part { kind: Kind::Root, within: 0 }],
+        width: if narrow { NARROW } else { paper_width - 2.0 * SIDE },
+        bottom: paper_height - BOTTOM,
+        left: SIDE,
+        y: TOP,
+        size: if document.style.purpose == Purpose::Wall { 5.6 } else { 3.5 },
+    };
+    for (at, block) in document.blocks.iter().enumerate() {
+        flow.block(block, document.blocks.get(at.saturating_add(1)));
+    }
+    flow
+}
+
+impl<'a> Flow<'a> {
+    fn part(&mut self, kind: Kind, within: usize) -> usize {
+        self.parts.push(Part { kind, within });
+        self.parts.len() - 1
+    }
+
+    fn put(&mut self, part: Option<usize>, item: Item<'a>) {
+        if let Some(page) = self.pages.last_mut() {
+            page.push((part, item));
+        }
+    }
+
+    fn page(&mut self) {
+        self.pages.push(Vec::new());
+        self.y = TOP;
+    }
+
+    /// Begins a page where there is no room for so much; a page that holds nothing yet is room enough.
+    fn need(&mut self, high: f64) {
+        if self.y + high > self.bottom && self.y > TOP {
+            self.page();
+        }
+    }
+
+    /// Lines of words, the first at a place of its own.
+    fn words(&mut self, part: usize, words: &str, (left, room): (f64, f64), (size, bold): (f64, bool)) {
+        for line in broken(words, size, room, bold) {
+            self.need(size * LINE);
+            let at = (left, self.y + size);
+            self.put(Some(part), Item::Words { at, text: line, size, bold });
+            self.y += size * LINE;
+        }
+    }
+
+    fn block(&mut self, block: &'a Block, next: Option<&Block>) {
+        let (all, size) = ((self.left, self.width), self.size);
+        match block {
+            Block::Heading(level, words) => self.heading(*level, words, next),
+            Block::Paragraph(words) => {
+                let part = self.part(Kind::Paragraph, 0);
+                self.words(part, words, all, (size, false));
+                self.y += size * 0.6;
+            }
+            Block::Warning(words) => self.warning(words),
+            Block::List { numbered, items } => self.list(*numbered, items),
+            Block::Table(table) => self.table(table),
+            Block::Figure(drawing) => {
+                let room = self.bottom - TOP;
+                let scale = self.scale(drawing).min(room / drawing.height.max(1.0));
+                self.need(drawing.height * scale);
+                let part = self.part(Kind::Figure(drawing.description.clone()), 0);
+                self.put(Some(part), Item::Drawing { at: (self.left, self.y), scale, drawing });
+                self.y += drawing.height * scale + size * 1.2;
+            }
+            Block::Lines(lines) => {
+                let part = self.part(Kind::Paragraph, 0);
+                for line in lines {
+                    // What is further in stays so, by the blanks before it.
+                    let blanks = line.chars().take_while(|c| *c == ' ').count();
+                    let indent = (blanks as f64 * size * 0.3).min(self.width / 2.0);
+                    let room = (self.left + indent, self.width - indent);
+                    self.words(part, line, room, (size * 0.85, false));
+                    self.y += if line.trim().is_empty() { size * 0.8 } else { 0.0 };
+                }
+                self.y += size * 0.6;
+            }
+            Block::Page => {
+                if self.y > TOP {
+                    self.page();
+                }
+            }
+        }
+    }
+
+    /// How large a drawing is at most: as it is, or as wide as the page.
+    fn scale(&self, drawing: &Drawing) -> f64 {
+        (self.width / drawing.width.max(1.0)).min(1.0)
+    }
+
+    fn heading(&mut self, level: u8, words: &str, next: Option<&Block>) {
+        let size = self.size * [1.9, 1.4, 1.15].get(usize::from(level) - 1).copied().unwrap_or(1.0);
+        let lines = broken(words, size, self.width, true).len().max(1) as f64;
+        let own = lines * size * LINE + size * 0.8;
+        // It goes with what it is the heading of.
+        let kept = match next {
+            Some(Block::Figure(drawing)) => drawing.height * self.scale(drawing),
+            _ => KEEP * self.size * LINE,
+        };
+        self.need((own + kept).min(self.bottom - TOP));
+        if self.y > TOP {
+            self.y += size * 0.5;
+        }
+        let part = self.part(Kind::Heading(level, words.to_owned()), 0);
+        self.words(part, words, (self.left, self.width), (size, true));
+        if level == 2 {
+            let y = self.y + 0.4;
+            let to = (self.left + self.width, y);
+            self.put(None, Item::Rule { from: (self.left, y), to, width: 0.3 });
+        }
+        self.y += size * 0.4;
+    }
+
+    /// Words in a frame with a heavy left side.
+    fn warning(&mut self, words: &str) {
+        let size = self.size;
+        let lines = broken(words, size, self.width - 8.0, true);
+        let high = lines.len() as f64 * size * LINE + 3.0;
+        self.need(high.min(self.bottom - TOP));
+        let part = self.part(Kind::Paragraph, 0);
+        let (left, right, top) = (self.left, self.left + self.width, self.y);
+        self.y += 1.5;
+        let page = self.pages.len();
+        self.words(part, words, (left + 5.0, self.width - 8.0), (size, true));
+        self.y += 1.5;
+        // A frame that a page breaks is left out; the words are bold all the same.
+        if self.pages.len() == page {
+            let bottom = self.y;
+            for (from, to, width) in [
+                ((left + 1.0, top), (left + 1.0, bottom), 2.0),
+                ((left, top), (right, top), 0.3),
+                ((right, top), (right, bottom), 0.3),
+                ((left, bottom), (right, bottom), 0.3),
+            ] {
+                self.put(None, Item::Rule { from, to, width });
+            }
+        }
+        self.y += size * 0.7;
+    }
+
+    fn list(&mut self, numbered: bool, items: &[String]) {
+        let size = self.size;
+        let list = self.part(Kind::List { numbered }, 0);
+        let lead = width(&format!("{}.", items.len()), size, false).max(size) + 2.0;
+        for (number, item) in (1u64..).zip(items) {
+            let lines = broken(item, size, self.width - lead, false).len().max(1) as f64;
+            self.need((lines * size * LINE).min(self.bottom - TOP));
+            let part = self.part(Kind::Item, list);
+            let label = self.part(Kind::Label, part);
+            let text = if numbered { format!("{number}.") } else { "•".into() };
+            let at = (self.left, self.y + size);
+            self.put(Some(label), Item::Words { at, text, size, bold: false });
+            let body = self.part(Kind::Body, part);
+            self.words(body, item, (self.left + lead, self.width - lead), (size, false));
+            self.y += size * 0.35;
+        }
+        self.y += size * 0.5;
+    }
+
+    fn table(&mut self, table: &Table) {
+        let widths = self.columns(table);
+        let part = self.part(Kind::Table(table.caption.clone()), 0);
+        let first = self.pages.len();
+        self.row(part, table, &table.head, &widths, true);
+        for (rows, bold) in [(&table.rows, false), (&table.foot, true)] {
+            for row in rows {
+                let high = self.height(row, &widths, bold);
+                if self.y + high > self.bottom && self.y > TOP {
+                    self.page();
+                    self.head_again(table, &widths);
+                }
+                self.row(part, table, row, &widths, bold);
+            }
+        }
+        debug_assert!(self.pages.len() >= first);
+        self.y += self.size;
+    }
+
+    /// The headings once more at the top of a page, for eyes only.
+    fn head_again(&mut self, table: &Table, widths: &[f64]) {
+        let before = self.pages.last().map_or(0, Vec::len);
+        let parts = self.parts.len();
+        self.row(0, table, &table.head, widths, true);
+        self.parts.truncate(parts);
+        if let Some(page) = self.pages.last_mut() {
+            page.iter_mut().skip(before).for_each(|(part, _)| *part = None);
+        }
+    }
+
+    fn height(&self, row: &[String], widths: &[f64], bold: bool) -> f64 {
+        let lines = |(cell, room): (&String, &f64)| broken(cell, self.size, *room, bold).len();
+        let most = row.iter().zip(widths).map(lines).max().unwrap_or(1).max(1);
+        most as f64 * self.size * LINE + self.size * 0.5
+    }
+
+    /// A row with a rule below it. One that is higher than a page goes on over pages.
+    fn row(&mut self, within: usize, table: &Table, cells: &[String], widths: &[f64], bold: bool) {
+        let size = self.size;
+        let high = self.height(cells, widths, bold);
+        self.need(high.min(self.bottom - TOP));
+        let row = self.part(Kind::Row, within);
+        let top = self.y;
+        let head = std::ptr::eq(cells.as_ptr(), table.head.as_ptr());
+        let mut left = self.left;
+        for ((cell, room), right) in cells.iter().zip(widths).zip(&table.right) {
+            let part = self.part(if head { Kind::HeadCell } else { Kind::Cell }, row);
+            self.y = top + size * 0.2;
+            for line in broken(cell, size, *room, bold) {
+                if self.y + size * LINE > self.bottom {
+                    break;
+                }
+                let indent = if *right { room - width(&line, size, bold) } else { 0.0 };
+                let at = (left + indent, self.y + size);
+                self.put(Some(part), Item::Words { at, text: line, size, bold });
+                self.y += size * LINE;
+            }
+            left += room + GAP;
+        }
+        self.y = (top + high).min(self.bottom);
+        let (from, to) = ((self.left, self.y), (self.left + self.width, self.y));
+        self.put(None, Item::Rule { from, to, width: if head { 0.35 } else { 0.12 } });
+        self.y += size * 0.15;
+    }
+
+    /// How wide each column is: as its words where there is room, else the long ones share what is left.
+    fn columns(&self, table: &Table) -> Vec<f64> {
+        let cells = |at: usize| {
+            let plain = table.rows.iter().filter_map(move |row| row.get(at)).map(|cell| (cell, false));
+            let bold =
+                table.head.get(at).into_iter().chain(table.foot.iter().filter_map(move |row| row.get(at)));
+            plain.chain(bold.map(|cell| (cell, true)))
+        };
+        let natural: Vec<f64> = (0..table.head.len())
+            .map(|at| cells(at).map(|(cell, bold)| width(cell, self.size, bold)).fold(2.0, f64::max) + 0.1)
+            .collect();
+        let room = self.width - GAP * (natural.len().saturating_sub(1)) as f64;
+        if natural.iter().sum::<f64>() <= room {
+            return natural;
+        }
+        // Columns narrower than a fair share keep their width; the others share the rest.
+        let mut kept = vec![false; natural.len()];
+        loop {
+            let taken: f64 = natural.iter().zip(&kept).filter(|(_, kept)| **kept).map(|(wide, _)| wide).sum();
+            let open = kept.iter().filter(|kept| !**kept).count().max(1) as f64;
+            let fair = ((room - taken) / open).max(6.0);
+            let more = natural.iter().zip(&mut kept).filter(|(wide, kept)| !**kept && **wide <= fair);
+            let mut any = false;
+            more.for_each(|(_, kept)| (*kept, any) = (true, true));
+            if !any {
+                return natural
+                    .iter()
+                    .zip(&kept)
+                    .map(|(wide, kept)| if *kept { *wide } else { fair })
+                    .collect();
+            }
+        }
+    }
+}

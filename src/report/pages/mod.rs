@@ -1,0 +1,99 @@
+//! A docket as a document: blocks that follow each other, for paper, for a browser, for a text editor.
+
+mod docket;
+mod flow;
+mod html;
+mod markdown;
+mod pdf;
+mod scene;
+
+pub use docket::document;
+pub use html::html;
+pub use markdown::markdown;
+pub use pdf::{pdf, sheets};
+
+use crate::drawing::{Drawing, Paper};
+
+/// Whom a document is for.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Purpose {
+    /// Everything.
+    #[default]
+    All,
+    /// The wall by the cutting table: large letters, pictures first.
+    Wall,
+    /// A class: the steps, what a kit holds, what it costs each.
+    Class,
+    /// The shop: a narrow list with boxes to tick.
+    Shop,
+}
+
+impl Purpose {
+    /// Every purpose with its name.
+    pub const NAMES: &'static [(&'static str, Purpose)] =
+        &[("all", Purpose::All), ("wall", Purpose::Wall), ("class", Purpose::Class), ("shop", Purpose::Shop)];
+}
+
+/// On what, and for whom, a document is made.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct Style {
+    /// The sheet of paper.
+    pub paper: Paper,
+    /// Whom it is for.
+    pub purpose: Purpose,
+}
+
+/// Blocks under a title.
+#[derive(Clone, Debug, Default)]
+pub struct Document {
+    /// The recipe's name, its size; a word for a docket without a name.
+    pub title: String,
+    /// What follows.
+    pub blocks: Vec<Block>,
+    /// How it is printed.
+    pub style: Style,
+}
+
+/// A part of a document. All words are harmless; each format escapes them for itself.
+#[derive(Clone, Debug)]
+pub enum Block {
+    /// The first is the title's; levels from 1.
+    Heading(u8, String),
+    /// Words.
+    Paragraph(String),
+    /// What must be read first.
+    Warning(String),
+    /// Items, counted from 1 or not.
+    List {
+        /// Whether they are counted.
+        numbered: bool,
+        /// The items.
+        items: Vec<String>,
+    },
+    /// Rows under headings.
+    Table(Table),
+    /// A drawing.
+    Figure(Box<Drawing>),
+    /// Lines that keep their blanks.
+    Lines(Vec<String>),
+    /// What follows begins a page.
+    Page,
+}
+
+/// Rows under headings.
+#[derive(Clone, Debug, Default)]
+pub struct Table {
+    /// What it holds, for those who cannot see it.
+    pub caption: String,
+    /// The headings; a heading without words stands over boxes to tick.
+    pub head: Vec<String>,
+    /// Which columns are numbers, flush right.
+    pub right: Vec<bool>,
+    /// The rows.
+    pub rows: Vec<Vec<String>>,
+    /// The last rows: sums.
+    pub foot: Vec<Vec<String>>,
+}
+
+/// What stands in a cell to tick.
+pub(crate) const BOX: &str = "☐";

@@ -1,0 +1,279 @@
+//! A document as PDF: real words, tagged for screen readers, the recipe's name and the page's number on each page.
+
+use std::io;
+use std::num::NonZeroU16;
+
+use krilla::geom::{PathBuilder, Point, Transform};
+use krilla::metadata::Metadata;
+use krilla::page::PageSettings;
+use krilla::surface::Surface;
+use krilla::tagging::{
+    Artifact, ArtifactType, ContentTag, Identifier, ListNumbering, Node, SpanTag, TableHeaderScope, Tag,
+    TagGroup, TagKind, TagTree,
+};
+use krilla::text::{Font, TextDirection};
+use krilla::{Data, Document as Pdf, SerializeSettings};
+
+use super::flow::{Flow, Item, Kind, Placed, flow};
+use super::scene::{Fonts, black, draw, line};
+use super::{Block, Document};
+use crate::drawing::letters::{self, width};
+use crate::drawing::{Drawing, Mark, Paper};
+
+/// Points in a mm: 72 in an inch.
+const POINTS: f64 = 72.0 / 25.4;
+/// The foot line, in mm.
+const FOOT: f64 = 3.0;
+const SIDE: f64 = 15.0;
+/// What stands for a letter that the font lacks.
+const LACKING: char = '□';
+
+/// Writes the document.
+pub fn pdf(document: &Document, out: &mut dyn io::Write) -> io::Result<()> {
+    let document = printable(document);
+    out.write_all(&bytes(&document)?)
+}
+
+/// Drawings as pages of their own, at true size: each is as large as the paper.
+pub fn sheets(title: &str, sheets: &[Drawing], paper: Paper, out: &mut dyn io::Write) -> io::Result<()> {
+    let fonts = fonts()?;
+    let mut pdf = begun(title);
+    let mut tree = TagTree::new();
+    for sheet in sheets {
+        let mut page = pdf.start_page_with(settings(paper)?);
+        let mut surface = page.surface();
+        surface.push_transform(&scaled());
+        let mut figure = TagGroup::new(Tag::Figure(Some(sheet.description.clone())));
+        figure.push(surface.start_tagged(ContentTag::Other));
+        draw(&mut surface, &printable_drawing(sheet), (0.0, 0.0), 1.0, &fonts);
+        surface.end_tagged();
+        surface.pop();
+        surface.finish();
+        page.finish();
+        tree.push(figure);
+    }
+    pdf.set_tag_tree(tree);
+    out.write_all(&pdf.finish().map_err(|error| io::Error::other(format!("{error:?}")))?)
+}
+
+fn fonts() -> io::Result<Fonts> {
+    let font = |bold| {
+        let font = Font::new(Data::from(letters::font(bold)), 0);
+        font.ok_or_else(|| io::Error::other("the font of pages cannot be read"))
+    };
+    Ok(Fonts { plain: font(false)?, bold: font(true)? })
+}
+
+/// No clock is read: the same document gives the same bytes.
+fn begun(title: &str) -> Pdf {
+    let mut pdf = Pdf::new_with(SerializeSettings { enable_tagging: true, ..SerializeSettings::default() });
+    pdf.set_metadata(Metadata::new().title(title.to_owned()).language("en".to_owned()));
+    pdf
+}
+
+fn settings(paper: Paper) -> io::Result<PageSettings> {
+    let (width, height) = paper.size();
+    let settings = PageSettings::from_wh((width * POINTS) as f32, (height * POINTS) as f32);
+    settings.ok_or_else(|| io::Error::other("the paper has no size"))
+}
+
+fn scaled() -> Transform {
+    Transform::from_scale(POINTS as f32, POINTS as f32)
+}
+
+fn bytes(document: &Document) -> io::Result<Vec<u8>> {
+    let fonts = fonts()?;
+    let flow = flow(document);
+    let mut pdf = begun(&document.title);
+    let paper = document.style.paper;
+    let mut leaves: Vec<Vec<Identifier>> = vec![Vec::new(); flow.parts.len()];
+    let pages = flow.pages.len();
+    for (number, items) in (1_usize..).zip(&flow.pages) {
+        let mut page = pdf.start_page_with(settings(paper)?);
+        let mut surface = page.surface();
+        surface.push_transform(&scaled());
+        for placed in items {
+            place(&mut surface, placed, &fonts, &mut leaves);
+        }
+        foot(&mut surface, document, (number, pages), &fonts);
+        surface.pop();
+        surface.finish();
+        page.finish();
+    }
+    pdf.set_tag_tree(tree(&flow, leaves));
+    pdf.finish().map_err(|error| io::Error::other(format!("{error:?}")))
+}
+
+fn place(
+    surface: &mut Surface<'_>,
+    (part, item): &Placed<'_>,
+    fonts: &Fonts,
+    leaves: &mut [Vec<Identifier>],
+) {
+    let tag = match (part, item) {
+        (None, _) => ContentTag::Artifact(Artifact::new(ArtifactType::Layout, None)),
+        (Some(_), Item::Words { .. }) => ContentTag::Span(SpanTag::empty()),
+        (Some(_), _) => ContentTag::Other,
+    };
+    let identifier = surface.start_tagged(tag);
+    match item {
+        Item::Words { at, text, size, bold } => {
+            // The blank that a line's end stands for, for those who read it aloud or copy it.
+            words(surface, *at, &format!("{text} "), (*size, *bold), fonts);
+        }
+        Item::Rule { from, to, width } => {
+            let mut rule = PathBuilder::new();
+            rule.move_to(from.0 as f32, from.1 as f32);
+            rule.line_to(to.0 as f32, to.1 as f32);
+            if let Some(rule) = rule.finish() {
+                surface.set_fill(None);
+                surface.set_stroke(Some(line(*width, &[])));
+                surface.draw_path(&rule);
+            }
+        }
+        Item::Drawing { at, scale, drawing } => draw(surface, drawing, *at, *scale, fonts),
+    }
+    surface.end_tagged();
+    if let Some(leaves) = part.and_then(|part| leaves.get_mut(part)) {
+        leaves.push(identifier);
+    }
+}
+
+fn words(surface: &mut Surface<'_>, at: (f64, f64), text: &str, (size, bold): (f64, bool), fonts: &Fonts) {
+    surface.set_fill(Some(black()));
+    surface.set_stroke(None);
+    let at = Point::from_xy(at.0 as f32, at.1 as f32);
+    surface.draw_text(at, fonts.of(bold), size as f32, text, false, TextDirection::Auto);
+}
+
+/// The recipe's name and size, and the page's number.
+fn foot(surface: &mut Surface<'_>, document: &Document, (number, pages): (usize, usize), fonts: &Fonts) {
+    let (wide, high) = document.style.paper.size();
+    let y = high - 12.0;
+    surface.start_tagged(ContentTag::Artifact(Artifact::new(ArtifactType::Footer, None)));
+    let count = format!("{number} / {pages}");
+    let right = width(&count, FOOT, false);
+    let room = wide - 2.0 * SIDE - right - 5.0;
+    let name = letters::broken(&document.title, FOOT, room, false).into_iter().next().unwrap_or_default();
+    words(surface, (SIDE, y), &name, (FOOT, false), fonts);
+    words(surface, (wide - SIDE - right, y), &count, (FOOT, false), fonts);
+    surface.end_tagged();
+}
+
+/// The structure of the document; parts follow those that they are in.
+fn tree(flow: &Flow<'_>, mut leaves: Vec<Vec<Identifier>>) -> TagTree {
+    let mut groups: Vec<Option<TagGroup>> = flow.parts.iter().map(|part| kind(&part.kind)).collect();
+    let mut within: Vec<Vec<usize>> = vec![Vec::new(); flow.parts.len()];
+    for (at, part) in flow.parts.iter().enumerate().skip(1) {
+        if let Some(within) = within.get_mut(part.within) {
+            within.push(at);
+        }
+    }
+    let mut tree = TagTree::new();
+    // The last parts first, so that each is whole when it goes into its own.
+    for at in (1..flow.parts.len()).rev() {
+        let Some(mut group) = groups.get_mut(at).and_then(Option::take) else { continue };
+        let own = leaves.get_mut(at).map(std::mem::take).unwrap_or_default();
+        own.into_iter().for_each(|leaf| group.push(leaf));
+        for inner in within.get_mut(at).map(std::mem::take).unwrap_or_default() {
+            if let Some(inner) = groups.get_mut(inner).and_then(Option::take) {
+                group.push(Node::Group(inner));
+            }
+        }
+        if let Some(place) = groups.get_mut(at) {
+            *place = Some(group);
+        }
+    }
+    for at in within.first_mut().map(std::mem::take).unwrap_or_default() {
+        if let Some(group) = groups.get_mut(at).and_then(Option::take) {
+            tree.push(Node::Group(group));
+        }
+    }
+    tree
+}
+
+fn kind(kind: &Kind) -> Option<TagGroup> {
+    let tag: TagKind = match kind {
+        Kind::Root => return None,
+        Kind::Heading(level, words) => {
+            Tag::Hn(NonZeroU16::new(u16::from(*level)).unwrap_or(NonZeroU16::MIN), Some(words.clone())).into()
+        }
+        Kind::Paragraph => Tag::P.into(),
+        Kind::List { numbered: true } => Tag::L(ListNumbering::Decimal).into(),
+        Kind::List { numbered: false } => Tag::L(ListNumbering::Disc).into(),
+        Kind::Item => Tag::LI.into(),
+        Kind::Label => Tag::Lbl.into(),
+        Kind::Body => Tag::LBody.into(),
+        Kind::Table(summary) => Tag::Table.with_summary(Some(summary.clone())).into(),
+        Kind::Row => Tag::TR.into(),
+        Kind::HeadCell => Tag::TH(TableHeaderScope::Column).into(),
+        Kind::Cell => Tag::TD.into(),
+        Kind::Figure(words) => Tag::Figure(Some(words.clone())).into(),
+    };
+    Some(TagGroup::new(tag))
+}
+
+/// The document with a sign in place of each letter that the font lacks, and a word of which they are.
+fn printable(document: &Document) -> Document {
+    let mut document = document.clone();
+    let mut lacking = Vec::new();
+    let clean = |words: &mut String| {
+        *words = signs(words, &mut lacking);
+    };
+    texts(&mut document, clean);
+    lacking.sort_unstable();
+    lacking.dedup();
+    if !lacking.is_empty() {
+        let named = |letter: &char| format!("U+{:04X}", u32::from(*letter));
+        let all = lacking.iter().take(12).map(named).collect::<Vec<_>>().join(", ");
+        let more = if lacking.len() > 12 { " and others" } else { "" };
+        let words =
+            format!("This page cannot print these letters and shows {LACKING} for them: {all}{more}.");
+        document.blocks.insert(document.blocks.len().min(1), Block::Warning(words));
+    }
+    document
+}
+
+fn signs(words: &str, lacking: &mut Vec<char>) -> String {
+    let mut printed = |letter: char| {
+        if letters::missing(letter.encode_utf8(&mut [0; 4])).is_none() {
+            return letter;
+        }
+        lacking.push(letter);
+        LACKING
+    };
+    words.chars().map(&mut printed).collect()
+}
+
+/// Goes through all words that are printed.
+fn texts(document: &mut Document, mut clean: impl FnMut(&mut String)) {
+    clean(&mut document.title);
+    for block in &mut document.blocks {
+        match block {
+            Block::Heading(_, words) | Block::Paragraph(words) | Block::Warning(words) => clean(words),
+            Block::List { items, .. } | Block::Lines(items) => items.iter_mut().for_each(&mut clean),
+            Block::Table(table) => {
+                table.head.iter_mut().for_each(&mut clean);
+                table.rows.iter_mut().chain(&mut table.foot).flatten().for_each(&mut clean);
+            }
+            Block::Figure(drawing) => on_marks(&mut drawing.marks, &mut clean),
+            Block::Page => {}
+        }
+    }
+}
+
+fn on_marks(marks: &mut [Mark], clean: &mut impl FnMut(&mut String)) {
+    for mark in marks {
+        match mark {
+            Mark::Words(words) => clean(&mut words.text),
+            Mark::Clipped(_, inner) => on_marks(inner, clean),
+            Mark::Path { .. } => {}
+        }
+    }
+}
+
+fn printable_drawing(drawing: &Drawing) -> Drawing {
+    let mut drawing = drawing.clone();
+    on_marks(&mut drawing.marks, &mut |words| *words = signs(words, &mut Vec::new()));
+    drawing
+}

@@ -1,0 +1,185 @@
+//! A drawing on the surface of a page, in mm.
+#![expect(clippy::arithmetic_side_effects, reason = "places on a page are small numbers in mm")]
+
+use krilla::color::rgb;
+use krilla::geom::{Path, PathBuilder, Point, Transform};
+use krilla::num::NormalizedF32;
+use krilla::paint::{Fill as Paint, FillRule, LineJoin, Stroke as Line, StrokeDash};
+use krilla::surface::Surface;
+use krilla::text::{Font, TextDirection};
+
+use crate::drawing::letters::width;
+use crate::drawing::{Anchor, Drawing, Fill, Mark, Pen, Place, Step, Stroke, Words, arc_turn, bounds};
+
+/// The two fonts of a page.
+pub(super) struct Fonts {
+    pub plain: Font,
+    pub bold: Font,
+}
+
+impl Fonts {
+    pub fn of(&self, bold: bool) -> Font {
+        if bold { self.bold.clone() } else { self.plain.clone() }
+    }
+}
+
+/// Between the lines, and the dots, of a filled area.
+const HATCH: f64 = 1.8;
+
+pub(super) fn black() -> Paint {
+    Paint { paint: rgb::Color::black().into(), opacity: NormalizedF32::ONE, rule: FillRule::NonZero }
+}
+
+fn white() -> Paint {
+    Paint { paint: rgb::Color::white().into(), ..black() }
+}
+
+pub(super) fn line(width: f64, dash: &[f32]) -> Line {
+    let dash = (!dash.is_empty()).then(|| StrokeDash { array: dash.to_vec(), offset: 0.0 });
+    let line_join = LineJoin::Round;
+    Line { paint: rgb::Color::black().into(), width: width as f32, line_join, dash, ..Line::default() }
+}
+
+fn pen(pen: Pen) -> Line {
+    let dash: &[f32] = match pen.stroke {
+        Stroke::Solid => &[],
+        Stroke::Dashed => &[2.0, 1.0],
+        Stroke::DashDot => &[4.0, 1.0, 0.5, 1.0],
+        Stroke::Dotted => &[0.4, 0.8],
+    };
+    line(pen.width, dash)
+}
+
+/// Draws a drawing with its upper left corner at a place, so many times as large.
+pub(super) fn draw(surface: &mut Surface<'_>, drawing: &Drawing, at: Place, scale: f64, fonts: &Fonts) {
+    let scale = scale as f32;
+    surface.push_transform(&Transform::from_row(scale, 0.0, 0.0, scale, at.0 as f32, at.1 as f32));
+    marks(surface, &drawing.marks, fonts);
+    surface.pop();
+}
+
+fn marks(surface: &mut Surface<'_>, all: &[Mark], fonts: &Fonts) {
+    for mark in all {
+        match mark {
+            Mark::Path { steps, pen, fill } => path(surface, steps, *pen, *fill),
+            Mark::Words(words) => words_on(surface, words, fonts),
+            Mark::Clipped([x, y, wide, high], inner) => {
+                let corners = [(*x, *y), (x + wide, *y), (x + wide, y + high), (*x, y + high)];
+                let mut steps: Vec<Step> = corners.map(Step::Line).into();
+                if let Some(first) = steps.first_mut() {
+                    *first = Step::Move((*x, *y));
+                }
+                steps.push(Step::Close);
+                let Some(outline) = outline(&steps) else { continue };
+                surface.push_clip_path(&outline, &FillRule::NonZero);
+                marks(surface, inner, fonts);
+                surface.pop();
+            }
+        }
+    }
+}
+
+fn path(surface: &mut Surface<'_>, steps: &[Step], with: Option<Pen>, fill: Fill) {
+    let Some(outline) = outline(steps) else { return };
+    if matches!(fill, Fill::Hatched | Fill::Dotted) {
+        surface.push_clip_path(&outline, &FillRule::NonZero);
+        filling(surface, steps, fill);
+        surface.pop();
+    }
+    let paint = match fill {
+        Fill::White => Some(white()),
+        Fill::Black => Some(black()),
+        Fill::None | Fill::Hatched | Fill::Dotted => None,
+    };
+    if paint.is_none() && with.is_none() {
+        return;
+    }
+    surface.set_fill(paint);
+    surface.set_stroke(with.map(pen));
+    surface.draw_path(&outline);
+}
+
+/// Oblique lines, or dots, over all of an area; it is clipped.
+fn filling(surface: &mut Surface<'_>, steps: &[Step], fill: Fill) {
+    let [left, top, wide, high] = bounds(steps);
+    let mut builder = PathBuilder::new();
+    let reach = wide + high;
+    let lines = (reach / HATCH).min(4_000.0) as usize;
+    for n in 0..=lines {
+        let along = n as f64 * HATCH;
+        builder.move_to((left + along) as f32, top as f32);
+        builder.line_to((left + along - high) as f32, (top + high) as f32);
+    }
+    let dash: &[f32] = if fill == Fill::Dotted { &[0.3, 1.5] } else { &[] };
+    if let Some(lines) = builder.finish() {
+        surface.set_fill(None);
+        surface.set_stroke(Some(line(if fill == Fill::Dotted { 0.3 } else { 0.2 }, dash)));
+        surface.draw_path(&lines);
+    }
+}
+
+fn outline(steps: &[Step]) -> Option<Path> {
+    let mut builder = PathBuilder::new();
+    let (mut begin, mut here) = ((0.0, 0.0), (0.0, 0.0));
+    for step in steps {
+        match *step {
+            Step::Move(to) => {
+                builder.move_to(to.0 as f32, to.1 as f32);
+                (begin, here) = (to, to);
+            }
+            Step::Line(to) => {
+                builder.line_to(to.0 as f32, to.1 as f32);
+                here = to;
+            }
+            Step::Arc { radius, large, clockwise, to } => {
+                arc(&mut builder, here, (radius, large, clockwise), to);
+                here = to;
+            }
+            Step::Close => {
+                builder.close();
+                here = begin;
+            }
+        }
+    }
+    builder.finish()
+}
+
+/// A part of a circle as cubic curves of at most a quarter each: less than 0.03 % of the radius off.
+fn arc(builder: &mut PathBuilder, from: Place, (radius, large, clockwise): (f64, bool, bool), to: Place) {
+    let (centre, start, turn) = arc_turn(from, radius, large, clockwise, to);
+    let radius = (from.0 - centre.0).hypot(from.1 - centre.1);
+    let parts = (turn.abs() / std::f64::consts::FRAC_PI_2).ceil().max(1.0);
+    let each = turn / parts;
+    let reach = 4.0 / 3.0 * (each / 4.0).tan() * radius;
+    let place = |angle: f64, off: f64| {
+        let (sin, cos) = angle.sin_cos();
+        (centre.0 + radius * cos - off * sin, centre.1 + radius * sin + off * cos)
+    };
+    for n in 0..parts as usize {
+        let (first, last) = (start + each * n as f64, start + each * (n as f64 + 1.0));
+        let (one, two, end) = (place(first, reach), place(last, -reach), place(last, 0.0));
+        builder.cubic_to(one.0 as f32, one.1 as f32, two.0 as f32, two.1 as f32, end.0 as f32, end.1 as f32);
+    }
+}
+
+fn words_on(surface: &mut Surface<'_>, words: &Words, fonts: &Fonts) {
+    let wide = width(&words.text, words.size, words.bold);
+    let (x, y) = words.at;
+    let back = match words.anchor {
+        Anchor::Start => 0.0,
+        Anchor::Middle => wide / 2.0,
+        Anchor::End => wide,
+    };
+    surface.push_transform(&Transform::from_rotate_at(words.turned as f32, x as f32, y as f32));
+    let at = Point::from_xy((x - back) as f32, y as f32);
+    let (font, size) = (fonts.of(words.bold), words.size as f32);
+    if words.halo {
+        surface.set_fill(Some(white()));
+        surface.set_stroke(Some(Line { paint: rgb::Color::white().into(), ..line(1.0, &[]) }));
+        surface.draw_text(at, font.clone(), size, &words.text, true, TextDirection::Auto);
+    }
+    surface.set_fill(Some(black()));
+    surface.set_stroke(None);
+    surface.draw_text(at, font, size, &words.text, false, TextDirection::Auto);
+    surface.pop();
+}
