@@ -75,7 +75,7 @@ BUY
   bias binding  2 packs of 3 yd   at 2.80 EUR a pack                    5.60 EUR
                 for 5 yd, 1 yd left over
   snap          2 packs of 12
-                for 24, 0 left over
+                for 24, none left over
   filling       2 packs of 250 g  at 6.00 EUR a pack                   12.00 EUR
                 for 300 g, 200 g left over
                                                                 total  53.60 EUR"

@@ -114,6 +114,7 @@ fn runner() -> Docket {
             price: Some(figure("14.50 EUR/m")),
             cost: Some(figure("39.15 EUR")),
             washed: true,
+            directional: false,
             line: 6,
         }],
         buys: vec![

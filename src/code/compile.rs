@@ -169,8 +169,9 @@ impl<'a> Compiler<'a> {
     /// A measure that can be read two ways because of a name.
     fn refuse_two_ways(&mut self, name: &str, span: Span) {
         let text = self.files.text(span);
-        let message =
-            format!("`{text}` can be read two ways, for `{name}` is a name of this recipe and a unit");
+        let message = format!(
+            "`{text}` can be read two ways, because `{name}` is a name in this recipe and also a unit"
+        );
         let (above, _) = text.rsplit_once('/').unwrap_or((text, ""));
         let fault = Fault::new(FaultCode::Ambiguous, span, message)
             .hint(format!("for the division write `({}) / {name}`", above.trim_end()))

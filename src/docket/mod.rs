@@ -5,6 +5,8 @@ mod found;
 mod json;
 mod json_plan;
 mod measured;
+mod picture;
+mod reading;
 mod table;
 mod working;
 
@@ -20,6 +22,9 @@ pub use cloth::{
 pub use found::{Found, Near, Outcome};
 pub use json::FigureJson;
 pub use measured::{AlreadyCut, Change, Made, Measured};
+pub use picture::{Fill, Line, Part, Picture};
+pub(crate) use reading::push_value;
+pub use reading::{figure_text, value_text};
 pub use table::Table;
 pub use working::{Place, Root, StepKind, WorkStep, Working};
 

@@ -9,7 +9,7 @@ use crate::measure;
 use crate::report::{self, help_text};
 use crate::session::entry::{Session, Undone};
 
-/// A word of the prompt, and what stands behind it.
+/// A word of the prompt, and what follows it.
 #[derive(Debug, PartialEq, Eq)]
 pub enum Word {
     /// `help`, `help NAME`
@@ -224,7 +224,7 @@ undo                 takes back the last name, rule, setting or line, and the su
 redo                 enters again what `undo` took back
 forget NAME          removes a name
 save FILE            writes what you entered as a recipe
-save FILE again      the same over a file that stood there before
+save FILE again      replaces a file that is already there
 load FILE            enters a recipe's lines here; its cut list replaces the one before
 quit                 ends (Ctrl-D too); Ctrl-C stops an entry
 ";

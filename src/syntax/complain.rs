@@ -286,7 +286,7 @@ fn known_slip(found: &Found<'_>, token: &str, span: Span) -> Option<Fault> {
         }
         "'" | "\u{2018}" | "\u{2019}" => say("text must be in double quotes", "write `\"` instead of `'`"),
         "separate" => say(
-            "`separate` needs its words: how many, what they are called, and what each of them is",
+            "`separate` needs a count, a name for the things, and the measure of each",
             "write it like `12 separate seams of 1/4 in ± 1/32 in`",
         ),
         ";" => say("`;` has no use here", "write each line of the recipe on its own row"),

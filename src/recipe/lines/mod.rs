@@ -220,8 +220,12 @@ pub(crate) struct Compiled {
     pub line: Option<usize>,
     /// Where it speaks of the recipe's names and rules.
     pub mentions: Vec<(Span, Mention)>,
+    /// Where the examples in its documentation do.
+    pub examples: Vec<(Span, Mention)>,
     /// Whether it stands in a used file.
     pub foreign: bool,
+    /// Whether it was loaded from a file, not entered at the prompt.
+    pub loaded: bool,
 }
 
 impl Compiled {

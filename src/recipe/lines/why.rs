@@ -38,8 +38,7 @@ impl Act for WhyAct {
             return Err(fault.hint("type a sum first, or write it after `why`: `why 6 * 3/4 in`").into());
         }
         maker.eval(&self.asked, line)?;
-        maker.tell_working((Asked::Formula(&self.asked, line.slots), self.briefly));
-        Ok(())
+        maker.tell_working((Asked::Formula(&self.asked, line.slots), self.briefly), line.span)
     }
 
     fn only_asks(&self) -> bool {

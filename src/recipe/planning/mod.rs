@@ -456,6 +456,7 @@ impl<'a> Laying<'a> {
             dearer,
             planned,
             washed: cloth.shrinks,
+            directional: cloth.directional,
             line: self.lot.pieces.first().map_or(0, |cut| cut.line),
             plan,
         })
