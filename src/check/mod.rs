@@ -5,6 +5,7 @@
 //! asks of its arguments is asked again at each call. What cannot be told is left to the check at run
 //! time; a sound recipe is never refused.
 
+mod bindings;
 mod builtin;
 pub(crate) mod dims;
 mod library;

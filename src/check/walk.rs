@@ -11,7 +11,7 @@ use crate::check::operate::{Quant, Step};
 use crate::check::types::{Shape, Type};
 use crate::check::words;
 use crate::code::node::{BinaryNode, CallNode, Code, Link, Node, Op, Piece, RuleCode, Setting};
-use crate::code::walk::{Domain, Outcome, Truth, walk};
+use crate::code::walk::{Domain, Truth, walk};
 use crate::fault::Span;
 use crate::measure::{Dim, Exact, Manner, Reading};
 use crate::syntax::tree::{BinaryOp, CompareOp};
@@ -296,14 +296,6 @@ impl Domain for Infer<'_> {
 
     fn signature(&mut self, call: &CallNode, args: Vec<Type>, span: Span) -> Told {
         Ok(self.call(call, &args, span))
-    }
-
-    fn enter(&mut self, _rule: &RuleCode, _args: Vec<(u32, Type)>, _span: Span) -> Result<(), Infallible> {
-        Ok(())
-    }
-
-    fn leave(&mut self, _frame: (), made: Outcome<Self>, _rule: &RuleCode, _span: Span) -> Told {
-        made
     }
 }
 

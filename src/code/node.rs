@@ -241,6 +241,15 @@ impl ParamCode {
     }
 }
 
+impl RuleCode {
+    /// The parameters that a call leaves out: slot, parameter, and what stands for it.
+    pub fn left_out<'r>(&'r self, call: &CallNode) -> impl Iterator<Item = (u32, &'r ParamCode, &'r Node)> {
+        let defaults =
+            (0..).zip(&self.params).filter_map(|(slot, param)| Some((slot, param, param.default.as_ref()?)));
+        defaults.filter(|(slot, ..)| call.args.iter().all(|(taken, _)| taken != slot))
+    }
+}
+
 /// The nodes right below one, written once for shared and for mutable nodes.
 macro_rules! visit_children {
     ($code:expr, $visit:expr, $iter:ident $(, $mutable:tt)?) => {

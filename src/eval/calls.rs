@@ -2,7 +2,7 @@
 
 use std::rc::Rc;
 
-use crate::code::node::{CallNode, Node, ParamCode, RuleCode};
+use crate::code::node::{Node, ParamCode, RuleCode};
 use crate::eval::halt::{Halt, Worked};
 use crate::eval::machine::Machine;
 use crate::eval::words;
@@ -12,44 +12,10 @@ use crate::value::cause::{Cause, One};
 use crate::value::data::Value;
 use crate::value::describe::Operand;
 
-/// Up to this depth any stack is deep enough; asking how much is left costs a start its time.
-const SHALLOW: u32 = 100;
-
 impl Machine {
-    #[inline(never)]
-    pub(crate) fn call(&mut self, node: &CallNode, span: Span) -> Worked {
-        self.spend(2, span)?;
-        let rule = self.rule_code(node.rule)?;
-        let new_base = self.stack.len();
-        self.stack.resize(new_base.saturating_add(rule.slots as usize), Value::Unset);
-        let made = self.call_in_frame(node, &rule, new_base, span);
-        self.stack.truncate(new_base);
-        made
-    }
-
     /// A compiled rule.
     pub(crate) fn rule_code(&self, rule: u32) -> Result<Rc<RuleCode>, Halt> {
         self.rules.get(rule as usize).and_then(Option::as_ref).map(Rc::clone).ok_or(Halt::Silent)
-    }
-
-    fn call_in_frame(&mut self, node: &CallNode, rule: &Rc<RuleCode>, new_base: usize, span: Span) -> Worked {
-        for (slot, arg) in &node.args {
-            let value = self.eval(arg)?;
-            let value = Machine::taken(rule, *slot, value, arg)?;
-            if let Some(place) = self.stack.get_mut(new_base.saturating_add(*slot as usize)) {
-                *place = value;
-            }
-        }
-        let deeper = self.deeper(rule, span)?;
-        let before = (self.base, self.depth);
-        (self.base, self.depth) = (new_base, deeper);
-        let made = if deeper <= SHALLOW {
-            self.body(rule)
-        } else {
-            stacker::maybe_grow(256 << 10, 4 << 20, || self.body(rule))
-        };
-        (self.base, self.depth) = before;
-        made.map_err(|halt| words::called_from(words::zero_in(halt, rule), rule, span))
     }
 
     /// How deep a call of a rule goes.
@@ -64,29 +30,9 @@ impl Machine {
         Ok(deeper)
     }
 
-    fn body(&mut self, rule: &RuleCode) -> Worked {
-        for (slot, param) in (0..).zip(&rule.params) {
-            if let (Some(Value::Unset), Some(default)) = (self.local(slot), &param.default) {
-                let of_a_line = self.depth == rule.nesting.saturating_add(1);
-                let value = self.eval(default).map_err(|halt| match of_a_line {
-                    true => words::or_give(halt, &param.name),
-                    false => halt,
-                })?;
-                let value = Machine::taken(rule, slot, value, default)?;
-                self.set_local(slot, value);
-            }
-        }
-        let value = self.eval(&rule.body)?;
-        let made = Machine::given(rule, value)?;
-        if rule.doubtful && made.is_below_zero() {
-            self.advise(rule, &made);
-        }
-        Ok(made)
-    }
-
     /// A rule of the recipe gave less than nothing: that stands, and is told once.
     #[cold]
-    fn advise(&mut self, rule: &RuleCode, made: &Value) {
+    pub(crate) fn advise(&mut self, rule: &RuleCode, made: &Value) {
         if self.advice.iter().all(|fault| fault.span() != Some(rule.heading)) {
             self.advice.push(words::less_than_nothing(rule, made));
         }
