@@ -228,7 +228,8 @@ impl Domain for Infer<'_> {
         let step = match node.op {
             BinaryOp::Add | BinaryOp::Subtract => self.sum(&a, &b),
             BinaryOp::Power => self.raised(node, &a, &b),
-            op => self.times(op, &a, &b),
+            op @ (BinaryOp::Multiply | BinaryOp::Of | BinaryOp::Divide) => self.times(op, &a, &b),
+            BinaryOp::And | BinaryOp::Or => Step::Wrong,
         };
         Ok(match step {
             Step::Gives(ty) => ty,

@@ -205,7 +205,8 @@ fn measured(op: BinaryOp, x: &Quantity, y: &Quantity) -> Result<Quantity, Troubl
         // A part of something reads as that does.
         BinaryOp::Of => y.mul(x),
         BinaryOp::Divide => x.div(y),
-        _ => x.pow(y),
+        BinaryOp::Power => x.pow(y),
+        BinaryOp::And | BinaryOp::Or => Err(Trouble::UnitMix),
     }
 }
 

@@ -119,9 +119,7 @@ impl Cutting {
         }
         let (across, along) = sides(size, "a piece")?;
         let line = self.line;
-        let at = self.lot(Cloth::read(cloth, settings)?)?;
-        self.taken.push(Taken::Piece(at));
-        let Some(lot) = self.lots.get_mut(at) else { return Ok(()) };
+        let lot = self.take(Cloth::read(cloth, settings)?, Taken::Piece)?;
         let usual = if lot.cloth.directional { Lies::OnGrain } else { Lies::AnyWay };
         lot.pieces.push(Cut {
             label,
@@ -150,9 +148,7 @@ impl Cutting {
         let (across, along) = sides(size, "a piece of cloth")?;
         let price = price.map(paid).transpose()?;
         let line = self.line;
-        let at = self.lot(Cloth::read(cloth, settings)?)?;
-        self.taken.push(Taken::Hand(at));
-        let Some(lot) = self.lots.get_mut(at) else { return Ok(()) };
+        let lot = self.take(Cloth::read(cloth, settings)?, Taken::Hand)?;
         lot.hands.push(InHand { count, across, along, price, settings: settings.clone(), line });
         Ok(())
     }
@@ -290,6 +286,13 @@ impl Cutting {
             Some(Check { passed: on.enough, open: false, message: message.into(), detail: None, line })
         };
         plans.iter().filter_map(check).collect()
+    }
+
+    /// The lot of a cloth, into which something is taken.
+    fn take(&mut self, cloth: Cloth, taken: fn(usize) -> Taken) -> Result<&mut Lot, Halt> {
+        let at = self.lot(cloth)?;
+        self.taken.push(taken(at));
+        self.lots.get_mut(at).ok_or(Halt::Silent)
     }
 
     /// Which lot holds what is cut from this cloth.

@@ -162,7 +162,8 @@ pub(crate) fn operation(op: BinaryOp, left: &Image, right: &Image) -> Result<Opt
         BinaryOp::Subtract => x.sub(y),
         BinaryOp::Multiply | BinaryOp::Of => x.mul(y),
         BinaryOp::Divide => x.div(y),
-        _ => x.pow(&y.at),
+        BinaryOp::Power => x.pow(&y.at),
+        BinaryOp::And | BinaryOp::Or => Err(Trouble::UnitMix),
     };
     let made = match (left, right) {
         (sides @ Sides::Two(..), Sides::One(n)) => sides.each(|side| make(&side, &n)),

@@ -96,10 +96,10 @@ impl Follow {
         Follow { real: true, outside, instead, planned: plan.cuts, labels, whole, ..Follow::default() }
     }
 
-    /// Labels of pieces that no `cut` line has.
-    pub fn unknown_labels(&self) -> Vec<Fault> {
+    /// Labels of pieces that no `cut` line has, from one on.
+    pub fn unknown_labels(&self, first: usize) -> Vec<Fault> {
         let known = |label: &str| self.cuts.iter().any(|cut| *cut.label == *label);
-        let unknown = self.labels.iter().filter(|(label, _)| !known(label));
+        let unknown = self.labels.iter().skip(first).filter(|(label, _)| !known(label));
         let fault = |(label, span): &(Rc<str>, Option<Span>)| {
             let message = format!("no `cut` line has a piece called \"{label}\"");
             let fault = match span {

@@ -6,6 +6,7 @@ use crate::code::node::{Node, Piece};
 use crate::code::scope::Mention;
 use crate::eval::machine::{Halt, Settings};
 use crate::fault::Span;
+use crate::measure::Manner;
 use crate::recipe::answer::Answer;
 use crate::recipe::lines::Compiled;
 use crate::recipe::lines::maker::Maker;
@@ -24,10 +25,15 @@ impl Maker<'_> {
         size: Value,
     ) -> (Value, Value) {
         let manner = self.machine.settings.manner;
-        let Some(follow) = &mut self.follow else { return (count, size) };
+        let Some(follow) = &self.follow else { return (count, size) };
         let done = follow.real && follow.labels.iter().any(|(known, _)| known == label);
-        let planned = follow.planned.iter().find(|cut| cut.span == line.span && done);
-        let cut = planned.map_or_else(|| (count, size.clone()), |cut| cut.cut.clone());
+        let planned = match self.live {
+            _ if !done => None,
+            Some(_) => self.as_planned(line),
+            None => follow.planned.iter().find(|cut| cut.span == line.span).map(|cut| cut.cut.clone()),
+        };
+        let cut = planned.unwrap_or_else(|| (count, size.clone()));
+        let Some(follow) = &mut self.follow else { return cut };
         follow.cuts.push(CutMade {
             span: line.span,
             label: label.clone(),
@@ -36,6 +42,37 @@ impl Maker<'_> {
             manner,
         });
         cut
+    }
+
+    /// The count and the size of a `cut` line at the prompt had nothing been measured: what stands above is made
+    /// once more, as planned.
+    fn as_planned(&mut self, line: &Compiled) -> Option<(Value, Value)> {
+        let kept = (self.machine.globals.clone(), self.machine.settings.clone(), self.machine.that.clone());
+        let told = (self.machine.cautions.clone(), self.machine.advice.clone());
+        self.machine.settings = Settings {
+            manner: Manner { both: kept.1.manner.both, ..Manner::default() },
+            ..Settings::default()
+        };
+        let (mut plan, mut noted) = (Follow::default(), Vec::new());
+        let mut maker = Maker {
+            set: self.set,
+            follow: Some(&mut plan),
+            noted: Some(&mut noted),
+            ..Maker::new((self.lines, self.names, self.dependence), &mut *self.machine, self.effort.clone())
+        };
+        maker.work_to(0, self.at.saturating_add(1));
+        (self.machine.globals, self.machine.settings, self.machine.that) = kept;
+        (self.machine.cautions, self.machine.advice) = told;
+        self.machine.line_now = line.line;
+        plan.cuts.into_iter().find(|cut| cut.span == line.span).map(|cut| cut.cut)
+    }
+
+    /// Tells of a piece that was cut before its line was entered how it should be now.
+    pub(crate) fn tell_cut(&mut self) {
+        let settings = self.machine.settings.clone();
+        let cut = self.follow.as_ref().and_then(|follow| follow.cuts.last());
+        let words = cut.map(|cut| told_cut(cut, &settings)).unwrap_or_default();
+        words.into_iter().for_each(|words| self.answer(Answer::Words(words)));
     }
 
     /// How large a piece that is cut already would be now.
@@ -157,10 +194,6 @@ impl Maker<'_> {
     fn tell_measured(&mut self, slot: u32, now: Value) -> Result<(), Halt> {
         self.say(&now);
         let settings = self.machine.settings.clone();
-        let unknown = self.follow.as_ref().and_then(|follow| follow.unknown_labels().into_iter().next());
-        if let Some(fault) = unknown {
-            return Err(fault.into());
-        }
         let made = self.follow.as_ref().and_then(|follow| follow.made.last());
         let mends = made.map(|made| mended(&made.planned, &now, &settings)).unwrap_or_default();
         for mend in mends {
@@ -190,14 +223,21 @@ impl Maker<'_> {
         let manner = settings.manner;
         let mut answers = Vec::new();
         for (cut, before) in self.follow.iter().flat_map(|follow| &follow.cuts).zip(before) {
-            let (was, now) = (cut.cut.1.show(&manner), cut.now.show(&manner));
-            if before.show(&manner) == now || was == now {
-                continue;
+            if before.show(&manner) != cut.now.show(&manner) {
+                answers.extend(told_cut(cut, settings));
             }
-            let label = &cut.label;
-            answers.push(format!("already cut? {label} was {was}; now it must be {now}"));
-            answers.extend(cut_pieces(&cut.cut.1, &cut.now, settings).iter().map(|mend| format!("  {mend}")));
         }
         answers.into_iter().for_each(|words| self.answer(Answer::Words(words)));
     }
+}
+
+/// What is to be said of a piece that is cut already, where it should be otherwise now.
+fn told_cut(cut: &CutMade, settings: &Settings) -> Vec<String> {
+    let (was, now) = (cut.cut.1.show(&settings.manner), cut.now.show(&settings.manner));
+    if was == now {
+        return Vec::new();
+    }
+    let mends = cut_pieces(&cut.cut.1, &cut.now, settings);
+    let first = format!("already cut? {} was {was}; now it must be {now}", cut.label);
+    std::iter::once(first).chain(mends.iter().map(|mend| format!("  {mend}"))).collect()
 }
