@@ -85,6 +85,8 @@ pub(crate) struct Infer<'a> {
     all: bool,
     /// Inside the library nothing is told: its own tests do.
     quiet: u32,
+    /// How deep in formulas it is.
+    depth: u32,
     faults: Vec<Fault>,
     notes: Vec<Fault>,
 }
@@ -120,6 +122,7 @@ impl<'a> Infer<'a> {
             locals: Vec::new(),
             all: false,
             quiet: 0,
+            depth: 0,
             faults: Vec::new(),
             notes: Vec::new(),
         }

@@ -17,7 +17,6 @@ use crate::syntax::tree::{Expr, ExprKind};
 use crate::value::cause::{At, Cause, One, Uncounted};
 use crate::value::data::Value;
 use crate::value::describe::{Describe, Facts, Operand};
-use crate::value::guard::price_of;
 use crate::value::kind::Kind;
 
 /// How far a rule has been looked at.
@@ -154,9 +153,7 @@ impl Infer<'_> {
             Kind::Percent | Kind::Count => self.fits(&ty, &Dims::NONE),
             Kind::Money | Kind::Price(_) => match self.quant(&ty) {
                 Quant::Is(dims, shape) => {
-                    let fits =
-                        |dim| if let Kind::Price(per) = kind { price_of(dim, per) } else { dim.is_money() };
-                    shape != Shape::Size && dims.known().is_none_or(fits)
+                    shape != Shape::Size && dims.known().is_none_or(|dim| kind.measures(dim))
                 }
                 Quant::Unsure => true,
                 Quant::Not => false,

@@ -20,6 +20,9 @@ use crate::value::data::Value;
 
 type Told = Result<Type, Infallible>;
 
+/// So many levels of a formula take little stack.
+const LEVELS: u32 = 16;
+
 impl Infer<'_> {
     /// The kind of an expression; its mistakes are told.
     pub(crate) fn expr(&mut self, node: &Node) -> Type {
@@ -170,6 +173,16 @@ impl Domain for Infer<'_> {
     type Value = Type;
     type Stop = Infallible;
     type Frame = ();
+
+    fn with_room<R>(&mut self, work: impl FnOnce(&mut Self) -> R) -> R {
+        self.depth = self.depth.saturating_add(1);
+        let made = match self.depth.is_multiple_of(LEVELS) {
+            true => stacker::maybe_grow(256 << 10, 4 << 20, || work(self)),
+            false => work(self),
+        };
+        self.depth = self.depth.saturating_sub(1);
+        made
+    }
 
     fn constant(&mut self, value: &Value) -> Type {
         constant(value)

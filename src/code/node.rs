@@ -237,7 +237,18 @@ impl ParamCode {
     /// The limit that a value lies beyond.
     #[inline]
     pub fn refused_by(&self, value: &Value) -> Option<&Bound> {
-        if self.guard.limits.is_empty() { None } else { self.guard.refused_by(value) }
+        match (&self.guard.limits[..], value) {
+            ([], _) => None,
+            // The everyday limit, 0 or more.
+            ([bound], Value::Measure(quantity)) if bound.is_zero_or_more() => {
+                if quantity.is_negative() {
+                    Some(bound)
+                } else {
+                    None
+                }
+            }
+            _ => self.guard.refused_by(value),
+        }
     }
 }
 

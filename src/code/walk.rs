@@ -95,8 +95,14 @@ pub trait Domain: Sized {
     /// A call of a rule that is not entered.
     fn signature(&mut self, call: &CallNode, args: Vec<Self::Value>, span: Span) -> Outcome<Self>;
     /// An argument or a default on its way into a parameter.
-    fn argument(&mut self, _rule: &RuleCode, _slot: u32, value: Self::Value, _node: &Node) -> Outcome<Self> {
-        Ok(value)
+    fn argument(
+        &mut self,
+        _rule: &RuleCode,
+        _slot: u32,
+        _value: &mut Self::Value,
+        _node: &Node,
+    ) -> Result<(), Self::Stop> {
+        Ok(())
     }
     /// Why a default comes to nothing.
     fn default_failed(&self, stop: Self::Stop, _rule: &RuleCode, _param: &ParamCode) -> Self::Stop {
@@ -112,13 +118,13 @@ pub trait Domain: Sized {
     fn enter(&mut self, _frame: &mut Self::Frame, _rule: &RuleCode, _span: Span) -> Result<(), Self::Stop> {
         Ok(())
     }
-    /// Goes on where the stack has room for it.
+    /// Goes on where the stack has room for it. Asking how much is left costs a start its time.
     fn with_room<R>(&mut self, work: impl FnOnce(&mut Self) -> R) -> R {
-        work(self)
+        stacker::maybe_grow(256 << 10, 4 << 20, || work(self))
     }
     /// What a rule gives, before its frame is closed.
-    fn result(&mut self, _rule: &RuleCode, value: Self::Value) -> Outcome<Self> {
-        Ok(value)
+    fn result(&mut self, _rule: &RuleCode, _value: &mut Self::Value) -> Result<(), Self::Stop> {
+        Ok(())
     }
     /// Closes the frame of a call, entered or not.
     fn close(&mut self, _frame: Self::Frame) {}
@@ -135,7 +141,7 @@ pub fn walk<D: Domain>(domain: &mut D, node: &Node) -> Outcome<D> {
     }
     match node.is_leaf() {
         true => by_kind(domain, node),
-        false => stacker::maybe_grow(256 << 10, 4 << 20, || by_kind(domain, node)),
+        false => domain.with_room(|domain| by_kind(domain, node)),
     }
 }
 
@@ -303,8 +309,9 @@ fn called<D: Domain>(domain: &mut D, call: &CallNode, span: Span) -> Outcome<D> 
     let frame = open(domain, call, &rule, span)?;
     let made = domain.with_room(|domain| {
         defaults(domain, call, &rule)?;
-        let value = domain.value_of(&rule.body)?;
-        domain.result(&rule, value)
+        let mut value = domain.value_of(&rule.body)?;
+        domain.result(&rule, &mut value)?;
+        Ok(value)
     });
     domain.close(frame);
     made.map_err(|stop| domain.call_failed(stop, &rule, span))
@@ -335,8 +342,8 @@ fn arguments<D: Domain>(
     rule: &RuleCode,
 ) -> Result<(), D::Stop> {
     for (slot, arg) in &call.args {
-        let value = domain.value_of(arg)?;
-        let value = domain.argument(rule, *slot, value, arg)?;
+        let mut value = domain.value_of(arg)?;
+        domain.argument(rule, *slot, &mut value, arg)?;
         domain.bind(frame, *slot, value);
     }
     Ok(())
@@ -344,10 +351,13 @@ fn arguments<D: Domain>(
 
 /// Fills in the defaults of what a call leaves out, in the rule's frame.
 pub fn defaults<D: Domain>(domain: &mut D, call: &CallNode, rule: &RuleCode) -> Result<(), D::Stop> {
+    if call.args.len() >= rule.params.len() {
+        return Ok(());
+    }
     for (slot, param, default) in rule.left_out(call) {
         let value = domain.value_of(default);
-        let value = value.map_err(|stop| domain.default_failed(stop, rule, param))?;
-        let value = domain.argument(rule, slot, value, default)?;
+        let mut value = value.map_err(|stop| domain.default_failed(stop, rule, param))?;
+        domain.argument(rule, slot, &mut value, default)?;
         domain.set_local(slot, value, Some(default.span));
     }
     Ok(())

@@ -3,7 +3,7 @@
 use std::rc::Rc;
 
 use crate::code::node::{Node, ParamCode, RuleCode};
-use crate::eval::halt::{Halt, Worked};
+use crate::eval::halt::Halt;
 use crate::eval::machine::Machine;
 use crate::eval::words;
 use crate::fault::Span;
@@ -32,7 +32,7 @@ impl Machine {
 
     /// A rule of the recipe gave less than nothing: that stands, and is told once.
     #[cold]
-    pub(crate) fn advise(&mut self, rule: &RuleCode, made: &Value) {
+    fn advise(&mut self, rule: &RuleCode, made: &Value) {
         if self.advice.iter().all(|fault| fault.span() != Some(rule.heading)) {
             self.advice.push(words::less_than_nothing(rule, made));
         }
@@ -40,25 +40,31 @@ impl Machine {
 
     /// Whether a parameter takes an argument.
     #[inline]
-    pub(crate) fn taken(rule: &RuleCode, slot: u32, value: Value, node: &Node) -> Worked {
-        let Some(param) = rule.params.get(slot as usize) else { return Ok(value) };
-        match refusal(param, &rule.name, &value) {
-            None => Ok(param.kind.read(value)),
-            Some(one) => Err(Cause::one(one, &Operand::new(&value, node.span)).into()),
+    pub(crate) fn taken(rule: &RuleCode, slot: u32, value: &mut Value, node: &Node) -> Result<(), Halt> {
+        let Some(param) = rule.params.get(slot as usize) else { return Ok(()) };
+        match refusal(param, &rule.name, value) {
+            None => param.kind.read(value),
+            Some(one) => return Err(Cause::one(one, &Operand::new(value, node.span)).into()),
         }
+        Ok(())
     }
 
     /// What a rule gives, where it is of the kind that its heading states.
     #[inline]
-    pub(crate) fn given(rule: &RuleCode, value: Value) -> Worked {
-        let one = if !rule.gives.takes(&value) {
+    pub(crate) fn given(&mut self, rule: &RuleCode, value: &mut Value) -> Result<(), Halt> {
+        let below = (rule.unsigned || rule.doubtful) && value.is_below_zero();
+        let one = if !rule.gives.takes(value) {
             One::Result(rule.name.clone(), rule.gives)
-        } else if rule.unsigned && value.is_below_zero() {
+        } else if rule.unsigned && below {
             One::Negative(rule.name.clone())
         } else {
-            return Ok(rule.gives.read(value));
+            if below {
+                self.advise(rule, value);
+            }
+            rule.gives.read(value);
+            return Ok(());
         };
-        Err(Cause::one(one, &Operand::new(&value, rule.body.span)).into())
+        Err(Cause::one(one, &Operand::new(value, rule.body.span)).into())
     }
 }
 

@@ -14,7 +14,7 @@ use crate::value::cause::{Cause, Want};
 use crate::value::data::Value;
 use crate::value::describe::Operand;
 
-/// Up to this depth any stack is deep enough; asking how much is left costs a start its time.
+/// Up to this depth any stack is deep enough.
 const SHALLOW: u32 = 100;
 
 impl Machine {
@@ -34,7 +34,10 @@ impl Domain for Machine {
     type Frame = Frame;
 
     fn value_of(&mut self, node: &Node) -> Worked {
-        if self.by_walk { walk(self, node) } else { self.eval(node) }
+        if self.by_walk {
+            return walk(self, node);
+        }
+        if node.is_leaf() { self.leaf(node).cloned() } else { self.eval(node) }
     }
 
     fn constant(&mut self, value: &Value) -> Value {
@@ -144,7 +147,8 @@ impl Domain for Machine {
         Err(Halt::Silent)
     }
 
-    fn argument(&mut self, rule: &RuleCode, slot: u32, value: Value, node: &Node) -> Worked {
+    #[inline]
+    fn argument(&mut self, rule: &RuleCode, slot: u32, value: &mut Value, node: &Node) -> Result<(), Halt> {
         Machine::taken(rule, slot, value, node)
     }
 
@@ -171,19 +175,16 @@ impl Domain for Machine {
     }
 
     fn with_room<R>(&mut self, work: impl FnOnce(&mut Machine) -> R) -> R {
-        if self.depth <= SHALLOW {
+        if self.depth <= SHALLOW && !self.by_walk {
             work(self)
         } else {
             stacker::maybe_grow(256 << 10, 4 << 20, || work(self))
         }
     }
 
-    fn result(&mut self, rule: &RuleCode, value: Value) -> Worked {
-        let made = Machine::given(rule, value)?;
-        if rule.doubtful && made.is_below_zero() {
-            self.advise(rule, &made);
-        }
-        Ok(made)
+    #[inline]
+    fn result(&mut self, rule: &RuleCode, value: &mut Value) -> Result<(), Halt> {
+        self.given(rule, value)
     }
 
     fn close(&mut self, frame: Frame) {

@@ -131,7 +131,7 @@ impl Machine {
     #[inline]
     pub(crate) fn open_frame(&mut self, slots: u32) -> Frame {
         let frame = Frame { base: self.base, top: self.stack.len(), depth: self.depth };
-        self.stack.resize(frame.top.saturating_add(slots as usize), Value::Unset);
+        self.stack.resize_with(frame.top.saturating_add(slots as usize), || Value::Unset);
         frame
     }
 

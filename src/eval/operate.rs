@@ -17,7 +17,7 @@ use crate::value::data::Value;
 use crate::value::describe::Operand;
 
 impl Machine {
-    #[inline]
+    #[inline(never)]
     pub(crate) fn binary(&mut self, node: &BinaryNode) -> Worked {
         if matches!(node.op, BinaryOp::And | BinaryOp::Or) {
             return logic(self, node);
@@ -79,6 +79,14 @@ impl Machine {
 
     /// One link of a chain of comparisons.
     pub(crate) fn held(&mut self, link: &Link, left: Operand<'_>, right: Operand<'_>) -> Worked {
+        if let (Value::Measure(x), Value::Measure(y)) = (left.value, right.value)
+            && x.number.is_everyday()
+            && y.number.is_everyday()
+            && let Ok(order) = x.compare(y)
+        {
+            self.spend(1, link.op_span)?;
+            return Ok(Value::YesNo(link.op.holds(order)));
+        }
         let toil = left.value.toil().saturating_add(right.value.toil());
         self.spend(right.value.weight().saturating_add(toil), link.op_span)?;
         Ok(match holds(link.op, left, right)? {

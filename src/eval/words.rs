@@ -10,11 +10,6 @@ use crate::value::builtin::Builtin;
 use crate::value::cause::{At, Cause, One, Uncounted, Want};
 use crate::value::data::{Doubt, Value};
 
-/// A value's reading, cut where it would be long.
-pub fn short(value: &Value) -> String {
-    value.short()
-}
-
 /// A value of the wrong kind for the place where it stands.
 pub fn wanted<'w>(what: impl Into<Want<'w>>, value: &Value, span: Span) -> Fault {
     Cause::wanted(what, &Operand::new(value, span)).into()
@@ -141,7 +136,7 @@ pub(crate) fn yes_or_no(value: Value, span: Span) -> Worked {
 
 /// Advice that a rule gave less than nothing.
 pub(crate) fn less_than_nothing(rule: &RuleCode, made: &Value) -> Fault {
-    let message = format!("`{}` gives {}, less than nothing", rule.name, short(made));
+    let message = format!("`{}` gives {}, less than nothing", rule.name, made.short());
     let fault = Fault::advice(Code::Advice, rule.heading, message);
     fault
         .hint("if that is right, write `signed` before the kind that it gives, for example `: signed length`")

@@ -26,7 +26,7 @@ pub(crate) fn buy(
         return Err(words::wanted("how much or how many to buy", needed.value, needed.span).into());
     };
     if quantity.is_negative() {
-        let message = format!("{} cannot be bought", words::short(needed.value));
+        let message = format!("{} cannot be bought", needed.value.short());
         return Err(Fault::new(FaultCode::WrongKind, needed.span, message).into());
     }
     let step = match quantity.dim {

@@ -336,7 +336,7 @@ fn sides(size: Operand<'_>, what: &str) -> Result<(Quantity, Quantity), Halt> {
     for side in [&piece.0, &piece.1] {
         if side.is_zero() || side.is_negative() {
             let message =
-                format!("{what} must measure more than 0 each way, and this is {}", words::short(size.value));
+                format!("{what} must measure more than 0 each way, and this is {}", size.value.short());
             return Err(Fault::new(FaultCode::DoesNotFit, size.span, message).into());
         }
     }

@@ -62,6 +62,16 @@ impl Image {
         }
     }
 
+    /// The sides of a measure or a size that changes.
+    pub fn moving_sides(&mut self) -> impl Iterator<Item = &mut Interval> {
+        let (one, two) = match self {
+            Image::Measure(Sides::One(one)) => (Some(one), None),
+            Image::Measure(Sides::Two(across, along)) => (Some(across), Some(along)),
+            _ => (None, None),
+        };
+        one.into_iter().chain(two)
+    }
+
     /// One measure.
     pub fn measure(&self) -> Option<Interval> {
         match self.sides()? {

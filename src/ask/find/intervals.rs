@@ -281,12 +281,10 @@ impl Domain for Intervals<'_> {
     }
 
     /// A limit of the heading ends the span: what lies beyond it is refused.
-    fn argument(&mut self, rule: &RuleCode, slot: u32, value: Image, _node: &Node) -> Told {
-        let (Some(param), Image::Measure(sides)) = (rule.params.get(slot as usize), &value) else {
-            return Ok(value);
-        };
+    fn argument(&mut self, rule: &RuleCode, slot: u32, value: &mut Image, _node: &Node) -> Result<(), Stop> {
+        let Some(param) = rule.params.get(slot as usize) else { return Ok(()) };
         let counted = param.kind == Kind::Count;
-        let sides = sides.clone().each(|mut side| {
+        for side in value.moving_sides() {
             if counted && !side.is_count() {
                 return Err(Stop::Open);
             }
@@ -297,20 +295,19 @@ impl Domain for Intervals<'_> {
                 }
                 side.holes |= bound.refuses(&low, &low) || bound.refuses(&high, &high);
             }
-            Ok(side)
-        })?;
-        Ok(Image::Measure(sides))
+        }
+        Ok(())
     }
 
     /// What the library gives is 0 or more unless its heading says `signed`.
-    fn result(&mut self, rule: &RuleCode, value: Image) -> Told {
-        match value {
-            Image::Measure(sides) if rule.unsigned => Ok(Image::Measure(sides.each(|mut side| {
-                side.holes |= side.at.number.lower().is_negative();
-                if side.at.is_negative() { Err(Stop::Refused) } else { Ok(side) }
-            })?)),
-            value => Ok(value),
+    fn result(&mut self, rule: &RuleCode, value: &mut Image) -> Result<(), Stop> {
+        for side in value.moving_sides().filter(|_| rule.unsigned) {
+            side.holes |= side.at.number.lower().is_negative();
+            if side.at.is_negative() {
+                return Err(Stop::Refused);
+            }
         }
+        Ok(())
     }
 
     fn open(&mut self, rule: &RuleCode) -> Caller {

@@ -152,20 +152,17 @@ pub(crate) fn given_value(machine: &mut Machine, given: &Given, set: Option<&Set
             bound_kind(given, &default, &high, high_span)?;
             let counted = is_count(&default) && is_count(&low) && is_count(&high);
             if counted && !is_count(&value) {
-                let message = format!(
-                    "`{}` is a count and must be a whole number, not {}",
-                    given.name,
-                    words::short(&value)
-                );
+                let message =
+                    format!("`{}` is a count and must be a whole number, not {}", given.name, value.short());
                 return Err(Fault::new(FaultCode::OutOfBounds, span, message).into());
             }
             if !within(&low, &value, &high, given)? {
                 let message = format!(
                     "`{}` is {}, and must be from {} to {}",
                     given.name,
-                    words::short(&value),
-                    words::short(&low),
-                    words::short(&high)
+                    value.short(),
+                    low.short(),
+                    high.short()
                 );
                 return Err(Fault::new(FaultCode::OutOfBounds, span, message).into());
             }
@@ -177,14 +174,10 @@ pub(crate) fn given_value(machine: &mut Machine, given: &Given, set: Option<&Set
                 if same(&choice, &value).unwrap_or(false) {
                     return Ok(value);
                 }
-                known.push(words::short(&choice));
+                known.push(choice.short());
             }
-            let message = format!(
-                "`{}` is {}, and must be one of {}",
-                given.name,
-                words::short(&value),
-                known.join(", ")
-            );
+            let message =
+                format!("`{}` is {}, and must be one of {}", given.name, value.short(), known.join(", "));
             return Err(Fault::new(FaultCode::OutOfBounds, span, message).into());
         }
     }
