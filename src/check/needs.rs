@@ -11,6 +11,7 @@ use crate::fault::{Fault, Span};
 use crate::measure::Dim;
 use crate::syntax::tree::BinaryOp;
 use crate::value::cause::{Cause, One};
+use crate::value::kind::Kind;
 use crate::value::no_operation;
 
 /// More open questions than any rule of the trade leaves; beyond them the check gives up.
@@ -42,8 +43,8 @@ pub(crate) enum What {
     Either(Type, Type, Type),
     /// The second is the largest of the first, a list or a measure.
     Extreme(Type, Type),
-    /// Money, or a price.
-    Money(Type),
+    /// A sum of money, or a price.
+    Money(Type, Kind),
 }
 
 /// How a question stands.
@@ -87,7 +88,7 @@ impl Infer<'_> {
             | What::Part(_, _, r)
             | What::Either(_, _, r)
             | What::Extreme(_, r) => r,
-            What::Money(_) => return,
+            What::Money(..) => return,
         };
         let _ = self.store.unify(result, &Type::Unsure);
     }
@@ -114,7 +115,7 @@ impl Infer<'_> {
                 Type::List(item) => (Step::Gives((*item).clone()), r.clone()),
                 other => (Step::Gives(other), r.clone()),
             },
-            What::Money(ty) => return self.money(need, ty),
+            What::Money(ty, kind) => return self.money(need, ty, *kind),
         };
         match step {
             (Step::Gives(ty), r) => self.gives(need, &r, &ty),
@@ -222,11 +223,11 @@ impl Infer<'_> {
         Answer::Done
     }
 
-    fn money(&mut self, need: &Need, ty: &Type) -> Answer {
+    fn money(&mut self, need: &Need, ty: &Type, kind: Kind) -> Answer {
         let wrong = match self.store.shallow(ty) {
             Type::Quant(_, Shape::Size) => true,
             Type::Quant(dims, _) => match dims.known() {
-                Some(dim) => !dim.is_money(),
+                Some(dim) => !kind.measures(dim),
                 None => return Answer::Open,
             },
             _ => return Answer::Open,
@@ -235,6 +236,7 @@ impl Infer<'_> {
             return Answer::Done;
         }
         let made = self.kind_name(ty);
-        self.wrong(need, words::kind(need.span, format!("write a sum of money here; this is {made}")))
+        let wanted = kind.trade_name();
+        self.wrong(need, words::kind(need.span, format!("write {wanted} here; this is {made}")))
     }
 }

@@ -107,7 +107,13 @@ impl Infer<'_> {
         match kind {
             Kind::Money | Kind::Price(_) => {
                 let ty = Type::Quant(self.store.fresh_dims(), Shape::One);
-                self.ask(Need { what: What::Money(ty.clone()), span, left: span, right: span, call: None });
+                self.ask(Need {
+                    what: What::Money(ty.clone(), kind),
+                    span,
+                    left: span,
+                    right: span,
+                    call: None,
+                });
                 ty
             }
             Kind::List => Type::List(Rc::new(self.store.fresh())),
@@ -199,7 +205,7 @@ impl Infer<'_> {
         };
         let Some(Code::Const(value)) = written.map(|node| &node.code) else { return true };
         let Some(instead) = value.bare_percent() else { return true };
-        let place = format!("`{}` of `{}`", param.name, code.name);
+        let place = format!("`{}` in `{}`", param.name, code.name);
         let found = Operand::new(value, node.span).facts();
         self.tell(Cause::One(One::BarePercent { place, instead }, found));
         false

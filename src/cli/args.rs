@@ -76,7 +76,7 @@ pub enum Pages {
 /// How a docket is printed.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
 pub enum As {
-    /// To read: fits 80 columns
+    /// For people: fits 80 columns
     Text,
     /// For programs
     Json,
@@ -94,7 +94,7 @@ pub struct Run {
     /// Change the value of a given, such as finished="16 in by 60 in"
     #[arg(long = "set", value_name = "NAME=VALUE")]
     pub set: Vec<String>,
-    /// What was really sewn in place of what was planned, such as top="59 5/8 in by 71 3/4 in"
+    /// The real size in place of the planned one, such as top="59 5/8 in by 71 3/4 in"
     #[arg(long = "measured", value_name = "NAME=VALUE")]
     pub measured: Vec<String>,
     /// A piece that was cut before measuring, by its label
@@ -139,7 +139,7 @@ pub struct Why {
     /// Change the value of a given, such as finished="16 in by 60 in"
     #[arg(long = "set", value_name = "NAME=VALUE")]
     pub set: Vec<String>,
-    /// What was really sewn in place of what was planned, such as top="59 5/8 in by 71 3/4 in"
+    /// The real size in place of the planned one, such as top="59 5/8 in by 71 3/4 in"
     #[arg(long = "measured", value_name = "NAME=VALUE")]
     pub measured: Vec<String>,
     /// For one of the recipe's own sizes

@@ -51,7 +51,7 @@ pub(crate) struct Outside {
 }
 
 impl Outside {
-    /// Tells faults on standard error.
+    /// Reports faults on standard error.
     pub fn tell(&self, faults: &[Fault], files: &Files) {
         if faults.is_empty() {
             return;
@@ -59,14 +59,16 @@ impl Outside {
         tell(self.errors, faults, files);
     }
 
-    /// Changes a limit as `--limit` says; what cannot be changed is told.
+    /// Changes a limit as `--limit` says; what cannot be changed is reported.
     fn limit(&mut self, text: &str) -> bool {
         let parts =
             text.split_once('=').and_then(|(name, count)| Some((name.trim(), count.trim().parse().ok()?)));
         let known = parts.is_some_and(|(name, count)| self.limits.set(name, count));
         if !known {
-            let fault =
-                Fault::nowhere(Code::BadCommand, format!("`--limit {text}` names no limit and its count"));
+            let fault = Fault::nowhere(
+                Code::BadCommand,
+                format!("`--limit {text}` must name a limit that can be changed, and its count"),
+            );
             let names = limits::ALL.iter().filter(|limit| limit.has_option).map(|limit| limit.name);
             let names = names.collect::<Vec<_>>().join(", ");
             let hint = format!("write it as `--limit work=200000000`; the limits are {names}");
@@ -107,7 +109,7 @@ impl Outside {
         signals::watch(limits.stop.clone(), Working::Command(Box::new(say)));
     }
 
-    /// Tells one fault that has no place in a file.
+    /// Reports one fault that has no place in a file.
     pub fn complain(&self, code: Code, message: impl Into<String>) -> Ended {
         self.tell(&[Fault::nowhere(code, message)], &Files::new());
         Ended::Wrong
@@ -121,7 +123,7 @@ impl Outside {
     }
 }
 
-/// Tells faults on standard error.
+/// Reports faults on standard error.
 fn tell(errors: Errors, faults: &[Fault], files: &Files) {
     let faults = &propose(&fault::told(faults, files), files);
     let text = match errors {
@@ -129,7 +131,7 @@ fn tell(errors: Errors, faults: &[Fault], files: &Files) {
         Errors::Text => fault::colour(faults, files),
     };
     let mut stderr = anstream::stderr();
-    // Nobody is left to be told when standard error is closed.
+    // Nobody can read it when standard error is closed.
     let _ = stderr.write_all(text.as_bytes()).and_then(|()| stderr.flush());
 }
 

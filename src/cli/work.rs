@@ -43,7 +43,7 @@ pub(super) fn work(expression: &str, outside: &Outside) -> Ended {
     print(&text, outside, Ended::Well)
 }
 
-/// Reads and compiles a recipe; its faults are told.
+/// Reads and compiles a recipe; its faults are reported.
 pub(super) fn recipe(
     path: &Path,
     files: &mut Files,
@@ -75,7 +75,7 @@ struct Asked<'a> {
     already_cut: &'a [String],
 }
 
-/// A recipe and the values it is made with; its faults are told.
+/// A recipe and the values it is made with; its faults are reported.
 fn ready(asked: &Asked<'_>, files: &mut Files, outside: &Outside) -> Result<(Recipe, Vec<Set>), Ended> {
     let limits = outside.limits();
     outside.stop_on_interrupt(&limits);
@@ -130,7 +130,7 @@ pub(super) fn run(args: &RunArgs, outside: &Outside) -> Ended {
     docket(&run, args.format, args.out.as_deref(), outside)
 }
 
-/// Tells the working behind a name of a recipe, and nothing else.
+/// Prints the working of a name of a recipe, and nothing else.
 pub(super) fn why(args: &WhyArgs, outside: &Outside) -> Ended {
     let mut files = Files::new();
     let asked = Asked {
@@ -228,10 +228,8 @@ fn values(set: &[String], size: Option<&str>, recipe: &mut Recipe) -> Result<Vec
     for text in texts {
         match one_set(text, recipe) {
             Ok(one) if given.contains(&one.given) => {
-                faults.push(Fault::nowhere(
-                    Code::BadCommand,
-                    format!("`--set {text}` sets a given a second time"),
-                ));
+                faults
+                    .push(Fault::nowhere(Code::BadCommand, format!("`--set {text}` sets this given twice")));
             }
             Ok(one) => {
                 given.push(one.given);

@@ -17,7 +17,9 @@ pub fn hoist(body: &mut Node, first: u32, scope: &mut Scope) -> Vec<u32> {
 }
 
 fn wrap(node: &mut Node, first: u32, scope: &mut Scope, once: &mut Vec<u32>) {
-    if node.is_leaf() || matches!(node.code, Code::Once(..) | Code::Broken | Code::That | Code::Setting(_)) {
+    if node.is_leaf()
+        || matches!(node.code, Code::Once(..) | Code::Broken | Code::That | Code::Total | Code::Setting(_))
+    {
         return;
     }
     if varies(node, first) {

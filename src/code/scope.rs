@@ -13,6 +13,8 @@ pub enum Mention {
     Rule(u32),
     /// The last answer.
     That,
+    /// What all that is bought costs.
+    Total,
 }
 
 /// Names of a rule's frame: parameters, block names, loop names.
@@ -26,6 +28,8 @@ pub struct Scope {
     pub library: bool,
     /// Whether a name of a later line may be read: in rules, which run when called.
     pub deferred: bool,
+    /// Whether the line may speak of `total`: it is then worked last.
+    pub total: bool,
     depth: u32,
     /// The deepest nesting met.
     pub deepest: u32,

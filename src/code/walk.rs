@@ -54,6 +54,8 @@ pub trait Domain: Sized {
     fn setting(&mut self, setting: Setting, span: Span) -> Outcome<Self>;
     /// The last answer.
     fn that(&mut self, span: Span) -> Outcome<Self>;
+    /// What all that is bought costs.
+    fn total(&mut self, span: Span) -> Outcome<Self>;
     /// What could not be compiled, or a call of it.
     fn broken(&mut self) -> Outcome<Self>;
 
@@ -155,6 +157,7 @@ pub fn by_kind<D: Domain>(domain: &mut D, node: &Node) -> Outcome<D> {
         Code::Global(slot) => domain.global(*slot, node.span),
         Code::Setting(setting) => domain.setting(*setting, node.span),
         Code::That => domain.that(node.span),
+        Code::Total => domain.total(node.span),
         Code::Broken => domain.broken(),
         Code::Text(pieces) => text(domain, pieces, node.span),
         Code::Apply(op, nodes) => applied(domain, op, nodes, node.span),

@@ -48,6 +48,11 @@ pub trait Recipe {
 
     /// A size could not be made.
     fn not_made(&mut self, _size: &str) {}
+
+    /// What deserves a second look in the size that was made last.
+    fn advice(&mut self) -> Vec<Fault> {
+        Vec::new()
+    }
 }
 
 /// A cell of a row that sets a given.

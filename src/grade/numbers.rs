@@ -1,4 +1,4 @@
-//! A column of results as numbers for a spreadsheet: one unit, told in the heading.
+//! A column of results as numbers for a spreadsheet: one unit, named in the heading.
 
 use super::results::Cell;
 use crate::docket::{FigureValue, Slack};
@@ -43,7 +43,7 @@ impl Numbers {
         let first = cells.clone().find_map(|cell| numbers.quantities(&cell.value))?;
         let all: Vec<_> = cells.clone().filter_map(|cell| numbers.quantities(&cell.value)).collect();
         let unit = |at: usize| {
-            // Slack is told in the units of what it is the slack of.
+            // Slack has the units of its measure.
             let at = if slack { at & !1 } else { at };
             let of = first.get(at).copied().flatten()?;
             let column = all.iter().filter_map(|row| row.get(at).copied().flatten());

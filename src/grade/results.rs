@@ -82,6 +82,7 @@ enum Name<'d> {
     Plain(&'d str),
     Part(&'d str, &'d str),
     Bought(&'d str),
+    OfBought(&'d str, &'d str),
     Hand(&'d str, &'d Hand),
 }
 
@@ -91,6 +92,7 @@ impl Name<'_> {
             Name::Plain(label) => (*label).to_owned(),
             Name::Part(label, part) => format!("{label}.{part}"),
             Name::Bought(label) => format!("buy {label}"),
+            Name::OfBought(label, part) => format!("{label}, {part}"),
             Name::Hand(cloth, hand) => {
                 let side = |side: &Figure| value_text(&side.value, &side.manner);
                 format!("buy {cloth}, {} by {}", side(&hand.across), side(&hand.along))
@@ -110,6 +112,13 @@ fn entries<'d>(docket: &'d Docket, with_givens: bool, out: &mut dyn FnMut(Entry<
     }
     for buy in docket.buys.iter().filter(|buy| !of_hand(docket, buy)) {
         whole(Key::Line(buy.line), buy.line, Name::Bought(&buy.label), &buy.buy);
+        let packs = buy
+            .packs
+            .iter()
+            .flat_map(|packs| [("packs", &packs.count), ("needed", &buy.needed), ("left over", &packs.left)]);
+        for (part, figure) in packs {
+            whole(Key::Part(buy.line, part), buy.line, Name::OfBought(&buy.label, part), figure);
+        }
     }
     for cloth in &docket.cloths {
         whole(Key::Cloth(&cloth.cloth), cloth.line, Name::Bought(&cloth.cloth), &cloth.buy);

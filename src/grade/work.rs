@@ -1,6 +1,7 @@
 //! Row by row: read, made, written.
 
 use std::borrow::Cow;
+use std::collections::BTreeSet;
 use std::io::{self, Write};
 use std::rc::Rc;
 
@@ -15,16 +16,16 @@ use super::results::{Cell as ResultCell, Results};
 use super::rows::{Row, Rows, Source, advice, bad_table};
 use super::sink::{Head, Made, NOT_MADE, Sink, Style, Trouble};
 use super::table::TextSink;
-use super::trouble::{Told, explained, make, short};
+use super::trouble::{Reported, explained, make, short};
 use super::{Cell, Recipe, RowFault, Summary, Watch};
 use crate::docket::Docket;
-use crate::fault::{Code, Fault};
+use crate::fault::{Code, Fault, Span};
 use crate::limits::{COLUMNS, HOPELESS, HOPELESS_BYTES};
 
 /// So many rows are held back, by which the columns and their forms are chosen, and so many values in them at most.
 const HELD: usize = 200;
 const MOST_VALUES: usize = 50_000;
-/// Progress is told after so many rows.
+/// Progress is reported after so many rows.
 const STEP: u64 = 1_000;
 
 /// Why grading ended before the table did.
@@ -71,7 +72,8 @@ pub fn grade(
         summary: Summary::default(),
         // A table to read tells them itself.
         cautions: (style != Style::Text).then(Cautions::default),
-        told: Told::default(),
+        reported: Reported::default(),
+        advised: BTreeSet::new(),
     };
     let made = match rows {
         Some(rows) => work.table(recipe, rows),
@@ -116,7 +118,9 @@ struct Work<'a> {
     made: bool,
     summary: Summary,
     cautions: Option<Cautions>,
-    told: Told,
+    reported: Reported,
+    /// Places in the recipe whose advice was already given.
+    advised: BTreeSet<Span>,
 }
 
 impl Work<'_> {
@@ -187,7 +191,10 @@ impl Work<'_> {
             }
         };
         match made {
-            Ok(docket) => self.made(said, &docket),
+            Ok(docket) => {
+                self.advice(recipe, &said);
+                self.made(said, &docket)
+            }
             Err(faults) => {
                 recipe.not_made(label);
                 let named = |given: usize| givens.get(given).map_or("", |name| name);
@@ -211,7 +218,10 @@ impl Work<'_> {
         for ((at, label), number) in sizes.iter().enumerate().zip(1..) {
             let said = Said { number, label, passed: Vec::new(), givens: Vec::new() };
             match recipe.make_own(at) {
-                Ok(docket) => self.made(said, &docket)?,
+                Ok(docket) => {
+                    self.advice(recipe, &said);
+                    self.made(said, &docket)?;
+                }
                 Err(faults) => {
                     recipe.not_made(label);
                     let named = |given: usize| givens.get(given).map_or("", |name| name);
@@ -240,11 +250,22 @@ impl Work<'_> {
     fn trouble(&mut self, said: &Said<'_>, verdict: &'static str, fault: Fault) -> Trouble {
         let words = fault.message.clone();
         let lead = if verdict == "not sure" { "not sure: " } else { "" };
-        if self.told.first(&fault, lead) {
+        if self.reported.first(&fault, lead) {
             let message = format!("{}: {lead}{words}", place(self.name, said));
             self.watch.row_fault(Fault { message, ..fault.clone() });
         }
         Trouble { verdict, words, hints: fault.hints }
+    }
+
+    /// Tells what deserves a second look in a row, for each place in the recipe with the first row alone.
+    fn advice(&mut self, recipe: &mut dyn Recipe, said: &Said<'_>) {
+        for fault in recipe.advice() {
+            let place_told = fault.span().is_some_and(|span| !self.advised.insert(span));
+            if !place_told {
+                let message = format!("{}: {}", place(self.name, said), fault.message);
+                self.watch.fault(Fault { message, ..fault });
+            }
+        }
     }
 
     fn made(&mut self, said: Said<'_>, docket: &Docket) -> Result<(), Ended> {
@@ -338,7 +359,7 @@ impl Work<'_> {
             let advice = |words| advice(Code::Advice, format!("{}: {words}", self.name));
             late.into_iter().map(advice).for_each(|advice| self.watch.fault(advice));
         }
-        self.told.again(self.name).into_iter().for_each(|fault| self.watch.row_fault(fault));
+        self.reported.again(self.name).into_iter().for_each(|fault| self.watch.row_fault(fault));
         let cautions = self.cautions.unwrap_or_default().named(false);
         cautions
             .iter()

@@ -31,18 +31,18 @@ const PIECE: usize = 64 << 10;
 pub trait World: Host {
     /// The text of a file, or why it cannot be had.
     fn load(&self, path: &str) -> Result<String, String>;
-    /// Writes a file whole or not at all, or tells why it cannot; one that this prompt did not write
+    /// Writes a file whole or not at all, or says why it cannot; one that this prompt did not write
     /// is replaced only `again`.
     fn save(&self, path: &str, text: &str, again: bool) -> Result<(), String>;
 }
 
-/// What stands around a prompt.
+/// What is around a prompt.
 pub struct Desk<'a> {
     /// Files to load and save.
     pub world: &'a dyn World,
-    /// Whether faults are told in colour.
+    /// Whether faults are reported in colour.
     pub colour: bool,
-    /// Set while an entry is worked. Ctrl-C must set the `stop` flag of the session's limits then.
+    /// Set while an entry is evaluated. Ctrl-C must set the `stop` flag of the session's limits then.
     pub busy: Arc<AtomicBool>,
     /// The folder in which history and sessions are kept, if anywhere.
     pub state: Option<PathBuf>,
@@ -186,7 +186,7 @@ fn answer(
     }
 }
 
-/// Appends an answer and its line end; what a slack comes from stands below it.
+/// Appends an answer and its line end; what a slack comes from is below it.
 pub(crate) fn write_answer(answer: &Answer, out: &mut String) {
     match answer {
         Answer::Value(figure) => {

@@ -9,7 +9,7 @@ use crate::measure;
 use crate::report::{self, help_text};
 use crate::session::entry::Session;
 
-/// A word of the prompt, and what stands behind it.
+/// A word of the prompt, and what follows it.
 #[derive(Debug, PartialEq, Eq)]
 pub enum Word {
     /// `help`, `help NAME`
@@ -30,7 +30,7 @@ pub enum Word {
     Names,
     /// `quit`
     Quit,
-    /// A word that wants something behind it, and an example.
+    /// A word that needs something after it, and an example.
     Bare(&'static str),
 }
 
@@ -182,7 +182,7 @@ rules  names  measures
 undo                 takes the last entry back
 forget NAME          removes a name
 save FILE            writes what you entered as a recipe
-save FILE again      the same over a file that stood there before
+save FILE again      replaces a file that is already there
 load FILE            enters a recipe's lines here; its cut list replaces the one before
 quit                 ends (Ctrl-D too); Ctrl-C stops an entry
 ";

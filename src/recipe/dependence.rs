@@ -21,7 +21,8 @@ pub(crate) struct Dependence(HashMap<Mention, Vec<Reader>>);
 impl Dependence {
     /// Takes in what a line or a rule speaks of.
     pub fn add(&mut self, reader: Reader, mentions: &[(Span, Mention)]) {
-        for (_, mention) in mentions.iter().filter(|(_, mention)| *mention != Mention::That) {
+        let of_names = |mention: &Mention| !matches!(mention, Mention::That | Mention::Total);
+        for (_, mention) in mentions.iter().filter(|(_, mention)| of_names(mention)) {
             let readers = self.0.entry(*mention).or_default();
             if readers.last() != Some(&reader) {
                 readers.push(reader);

@@ -14,7 +14,7 @@ use crate::text::harmless;
 
 /// Writes the docket to be read.
 pub fn text(docket: &Docket, out: &mut dyn Write) -> io::Result<()> {
-    let mut page = Page { out, begun: false };
+    let mut page = Page { out, begun: false, numbered: 0 };
     page.head(docket)?;
     page.measured(docket)?;
     page.givens(&docket.givens)?;
@@ -38,6 +38,8 @@ pub fn text(docket: &Docket, out: &mut dyn Write) -> io::Result<()> {
 pub(super) struct Page<'a> {
     out: &'a mut dyn Write,
     begun: bool,
+    /// How many numbers the cuts have taken so far.
+    pub(super) numbered: usize,
 }
 
 impl Page<'_> {
@@ -236,14 +238,14 @@ impl Page<'_> {
         let holding = docket.checks.iter().filter(|check| check.passed).count();
         self.gap()?;
         match holding == all {
-            true if all == 1 => self.line("CHECKS ok: the one check holds."),
-            true => self.line(&format!("CHECKS ok: all {all} hold.")),
+            true if all == 1 => self.line("CHECKS ok: the one check is right."),
+            true => self.line(&format!("CHECKS ok: all {all} are right.")),
             false => {
                 let open = docket.checks.iter().filter(|check| check.open).count();
                 let open_words = if open == 0 { String::new() } else { format!(", {open} not sure") };
                 let head =
                     if holding == all.saturating_sub(open) { "CHECKS not sure" } else { "CHECKS NOT ok" };
-                self.line(&format!("{head}: {holding} of {all} hold{open_words}; see the top."))
+                self.line(&format!("{head}: {holding} of {all} right{open_words}; see the top."))
             }
         }
     }
@@ -270,7 +272,16 @@ fn bought_cloth(plan: &ClothPlan) -> Bought {
 fn bought(buy: &Buy) -> Bought {
     let (needed, amount) = (figure_text(&buy.needed), figure_text(&buy.buy));
     let because = if needed == amount { String::new() } else { format!("for {needed}") };
-    Bought { because, ..priced(&buy.label, &buy.buy, buy.price.as_ref(), buy.cost.as_ref()) }
+    let line = priced(&buy.label, &buy.buy, buy.price.as_ref(), buy.cost.as_ref());
+    let Some(packs) = &buy.packs else { return Bought { because, ..line } };
+    let count = packs.words(&figure_text(&packs.count));
+    let each = if packs.priced { " a pack" } else { "" };
+    Bought {
+        amount: format!("{count} of {}", figure_text(&packs.of)),
+        price: format!("{}{each}", line.price),
+        because: format!("for {needed}, {} left over", figure_text(&packs.left)),
+        ..line
+    }
 }
 
 fn priced(label: &str, amount: &Figure, price: Option<&Figure>, cost: Option<&Figure>) -> Bought {

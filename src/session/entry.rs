@@ -2,13 +2,15 @@
 
 use std::rc::Rc;
 
-use crate::docket::{Docket, Figure};
+use crate::code::scope::Mention;
+use crate::docket::{Buy, Docket, Figure};
 use crate::eval::limits::Limits;
 use crate::eval::machine::Settings;
-use crate::fault::{Fault, Files};
+use crate::fault::{Code, Fault, Files};
 pub use crate::recipe::answer::Answer;
 use crate::recipe::build::{Mark as RecipeMark, Recipe};
 use crate::recipe::cutting::Cutting;
+use crate::recipe::lines::Compiled;
 use crate::recipe::lines::append::Body;
 use crate::recipe::lines::maker::{Live, Maker, Run};
 use crate::recipe::measured::follow::{Follow, FollowMark};
@@ -38,8 +40,9 @@ struct Mark {
     settings: Settings,
     that: Option<Value>,
     cutting: usize,
-    /// The cutting of another recipe, where one was loaded.
-    laid_aside: Option<Cutting>,
+    buys: usize,
+    /// The cutting and the purchases of another recipe, where one was loaded.
+    laid_aside: Option<(Cutting, Vec<Buy>)>,
     follow: FollowMark,
     replaced: usize,
 }
@@ -52,6 +55,8 @@ pub struct Session {
     pub(crate) recipe: Recipe,
     /// The lines about cloth, as they stood when they were entered.
     cutting: Cutting,
+    /// What is bought besides cloth.
+    buys: Vec<Buy>,
     follow: Follow,
     /// Values of names that were measured since.
     replaced: Vec<(u32, Value)>,
@@ -68,6 +73,7 @@ impl Session {
             files: Files::new(),
             recipe: Recipe::new(&limits, true),
             cutting: Cutting::default(),
+            buys: Vec::new(),
             follow: Follow::live(),
             replaced: Vec::new(),
             undo: Vec::new(),
@@ -96,10 +102,11 @@ impl Session {
         let begun = self.recipe.place.begun;
         let added = self.recipe.append((name, text), begins, &mut self.files, host);
         if self.recipe.place.begun != begun {
-            mark.laid_aside = Some(std::mem::take(&mut self.cutting));
+            mark.laid_aside = Some((std::mem::take(&mut self.cutting), std::mem::take(&mut self.buys)));
         }
         let (advice, unfinished) = (added.advice, added.unfinished);
         let mut entered = Entered { answers: Vec::new(), faults: added.faults, advice, unfinished };
+        entered.faults.extend(answer_of_late(&self.recipe.lines, mark.recipe.lines));
         if entered.faults.is_empty() {
             let advice;
             (entered.answers, entered.faults, advice) = self.work(mark.recipe.lines);
@@ -128,8 +135,10 @@ impl Session {
             ..Maker::new((lines, names, dependence), machine, effort.clone())
         };
         maker.work(first);
+        maker.work_late_live(&self.buys);
         let Maker { cutting, run, live, .. } = maker;
         self.cutting = cutting;
+        self.buys.extend(run.docket.buys);
         let mut answers = live.map(|live| live.answers).unwrap_or_default();
         let mut faults = run.faults;
         if faults.is_empty() {
@@ -167,6 +176,7 @@ impl Session {
             settings: machine.settings.clone(),
             that: machine.that.clone(),
             cutting: self.cutting.mark(),
+            buys: self.buys.len(),
             laid_aside: None,
             follow: self.follow.mark(),
             replaced: self.replaced.len(),
@@ -182,10 +192,11 @@ impl Session {
         self.recipe.back(&mark.recipe);
         self.recipe.machine.settings = mark.settings;
         self.recipe.machine.that = mark.that;
-        if let Some(cutting) = mark.laid_aside {
-            self.cutting = cutting;
+        if let Some(laid_aside) = mark.laid_aside {
+            (self.cutting, self.buys) = laid_aside;
         }
         self.cutting.back(mark.cutting);
+        self.buys.truncate(mark.buys);
         self.follow.back(mark.follow);
     }
 
@@ -263,6 +274,24 @@ impl Session {
     pub fn limits(&self) -> &Limits {
         &self.limits
     }
+}
+
+/// `that` after a line that is worked last would be another answer here than in the saved recipe.
+fn answer_of_late(lines: &[Compiled], first: usize) -> Option<Fault> {
+    let new = lines.iter().skip(first).skip_while(|line| !line.is_last());
+    let mut late = false;
+    for line in new {
+        let spoken = line.mentions.iter().find(|(_, mention)| *mention == Mention::That);
+        if let Some((span, _)) = spoken.filter(|_| late) {
+            let message = "`that` cannot be used here: a line above uses `total`, which is calculated last";
+            let fault = Fault::new(Code::TooEarly, *span, message);
+            return Some(fault.hint("enter this line by itself, after the others"));
+        }
+        if line.act.answers() {
+            late = line.is_last();
+        }
+    }
+    None
 }
 
 /// The first row of an entry, with `…` where more rows follow.

@@ -1,4 +1,4 @@
-//! What a heading says of a parameter besides its kind: between which limits it lies.
+//! What a heading says of a parameter besides its kind: between which limits it is.
 
 use std::rc::Rc;
 
@@ -45,7 +45,7 @@ impl Bound {
         self.limit == Limit::From && self.at.is_zero()
     }
 
-    /// Whether all that lies from `low` to `high` lies beyond it.
+    /// Whether all that is from `low` to `high` is beyond it.
     pub fn refuses(&self, low: &Exact, high: &Exact) -> bool {
         match self.limit {
             Limit::From => *high < self.at,
@@ -63,7 +63,7 @@ impl Guard {
         Guard { limits: vec![zero], or_no: false }
     }
 
-    /// The limit that a value lies beyond with all of its slack; that of a size with either side.
+    /// The limit that a value is beyond with all of its slack; that of a size with either side.
     pub fn refused_by(&self, value: &Value) -> Option<&Bound> {
         let beyond = |low: &Exact, high: &Exact| self.limits.iter().find(|bound| bound.refuses(low, high));
         let slack = |slack: &Slack| {

@@ -14,7 +14,7 @@ pub enum Kind {
     Percent,
     /// A whole number without a unit, 0 or more.
     Count,
-    /// A sum of money, or a price of a length, weight or area, in any currency.
+    /// A sum of money, in any currency.
     Money,
     /// A price of one dimension: `money per length`.
     Price(Dim),
@@ -74,11 +74,8 @@ impl Kind {
         match self {
             Kind::Measure(own) => own == dim,
             Kind::Percent | Kind::Count => dim == Dim::NONE,
-            Kind::Money => dim.is_money(),
-            Kind::Price(per) => {
-                let money = dim.currency().map(Dim::money);
-                per.powi(-1).is_ok_and(|per| money.is_some_and(|money| money.times(per) == Ok(dim)))
-            }
+            Kind::Money => price_of(dim, Dim::NONE),
+            Kind::Price(per) => price_of(dim, per),
             Kind::Any | Kind::Size | Kind::Text | Kind::YesNo | Kind::List | Kind::Record => false,
         }
     }
@@ -134,4 +131,10 @@ impl Kind {
             Kind::Record => "a record".into(),
         }
     }
+}
+
+/// Whether a dimension is that of a price: `money per length`.
+fn price_of(dim: Dim, per: Dim) -> bool {
+    let whole = dim.currency().and_then(|currency| Dim::money(currency).times(per.powi(-1).ok()?).ok());
+    whole == Some(dim)
 }

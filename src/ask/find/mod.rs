@@ -52,7 +52,7 @@ pub(crate) struct FindAct {
     pub slots: u32,
 }
 
-/// A name that depends on what is looked for, and is evaluated anew for each value that is tried.
+/// A name that depends on what is looked for, and is evaluated again for each value that is tried.
 #[derive(Clone, Debug)]
 pub(crate) struct Follow<'a> {
     pub slot: u32,
@@ -61,7 +61,7 @@ pub(crate) struct Follow<'a> {
     pub settings: Settings,
 }
 
-/// What is asked, with all that hangs on it.
+/// What is asked, with all that depends on it.
 #[derive(Debug)]
 pub(crate) struct Question<'a> {
     pub act: &'a FindAct,
@@ -69,7 +69,7 @@ pub(crate) struct Question<'a> {
 }
 
 impl FindAct {
-    /// Compiles a `find` line; `names` tells whether the name has no value yet.
+    /// Compiles a `find` line; `names` says whether the name has no value yet.
     pub fn compile(
         find: &Find,
         span: Span,

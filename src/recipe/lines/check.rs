@@ -19,6 +19,7 @@ struct CheckAct {
 impl Meaning for Check {
     fn compile(&self, _line: &Line, builder: &mut Builder<'_>, scope: &mut Scope) -> Option<Box<dyn Act>> {
         let compiler = &mut builder.compiler;
+        scope.total = true;
         Some(Box::new(CheckAct {
             words: own_words(compiler.files, self.condition.span),
             condition: compiler.expr(&self.condition, scope),

@@ -11,6 +11,7 @@ mod cut;
 mod find;
 mod given;
 mod have;
+mod late;
 pub(crate) mod maker;
 mod measured;
 mod name;
@@ -214,11 +215,20 @@ pub(crate) struct Compiled {
     pub line: Option<usize>,
     /// Where it speaks of the recipe's names and rules.
     pub mentions: Vec<(Span, Mention)>,
+    /// Where the examples in its documentation do.
+    pub examples: Vec<(Span, Mention)>,
     /// Whether it stands in a used file.
     pub foreign: bool,
+    /// Whether it was loaded from a file, not entered at the prompt.
+    pub loaded: bool,
 }
 
 impl Compiled {
+    /// Whether it is worked last: it speaks of what all that is bought costs.
+    pub fn is_last(&self) -> bool {
+        self.mentions.iter().any(|(_, mention)| *mention == Mention::Total)
+    }
+
     /// Its row in the script, 0 where it has none.
     pub fn row(&self) -> usize {
         self.line.unwrap_or(0)

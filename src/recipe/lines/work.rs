@@ -6,6 +6,7 @@ use crate::syntax::tree::Work;
 
 impl Meaning for Work {
     fn compile(&self, _line: &Line, builder: &mut Builder<'_>, scope: &mut Scope) -> Option<Box<dyn Act>> {
+        scope.total = true;
         Some(Box::new(ShowAct { label: None, value: builder.compiler.expr(&self.value, scope) }))
     }
 }

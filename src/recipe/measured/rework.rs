@@ -6,14 +6,16 @@ use crate::code::node::{Node, Piece};
 use crate::code::scope::Mention;
 use crate::eval::machine::{Halt, Settings};
 use crate::fault::Span;
-use crate::measure::Manner;
 use crate::recipe::answer::Answer;
 use crate::recipe::lines::Compiled;
-use crate::recipe::lines::maker::Maker;
+use crate::recipe::lines::maker::{Live, Maker};
 use crate::recipe::measured::changes::changed;
 use crate::recipe::measured::follow::{CutMade, Follow, MadeName, same_kind};
 use crate::recipe::measured::mend::{cut_pieces, mended};
 use crate::value::data::Value;
+
+/// So many values it counts as to keep an older one for `undo`, and to answer what it is now.
+const REWORKED: u64 = 4;
 
 impl Maker<'_> {
     /// The count and the size of a `cut` line: those of the plan where the piece is cut already.
@@ -25,15 +27,12 @@ impl Maker<'_> {
         size: Value,
     ) -> (Value, Value) {
         let manner = self.machine.settings.manner;
-        let Some(follow) = &self.follow else { return (count, size) };
-        let done = follow.real && follow.labels.iter().any(|(known, _)| known == label);
-        let planned = match self.live {
-            _ if !done => None,
-            Some(_) => self.as_planned(line),
-            None => follow.planned.iter().find(|cut| cut.span == line.span).map(|cut| cut.cut.clone()),
-        };
-        let cut = planned.unwrap_or_else(|| (count, size.clone()));
-        let Some(follow) = &mut self.follow else { return cut };
+        let planned_at_the_prompt = self.cut_as_planned(line, label);
+        let Some(follow) = &mut self.follow else { return (count, size) };
+        follow.planned.extend(planned_at_the_prompt);
+        let done = follow.is_cut(label);
+        let planned = follow.planned.iter().find(|cut| cut.span == line.span && done);
+        let cut = planned.map_or_else(|| (count, size.clone()), |cut| cut.cut.clone());
         follow.cuts.push(CutMade {
             span: line.span,
             label: label.clone(),
@@ -44,27 +43,30 @@ impl Maker<'_> {
         cut
     }
 
-    /// The count and the size of a `cut` line at the prompt had nothing been measured: what stands above is made
-    /// once more, as planned.
-    fn as_planned(&mut self, line: &Compiled) -> Option<(Value, Value)> {
-        let kept = (self.machine.globals.clone(), self.machine.settings.clone(), self.machine.that.clone());
-        let told = (self.machine.cautions.clone(), self.machine.advice.clone());
-        self.machine.settings = Settings {
-            manner: Manner { both: kept.1.manner.both, ..Manner::default() },
-            ..Settings::default()
-        };
-        let (mut plan, mut noted) = (Follow::default(), Vec::new());
-        let mut maker = Maker {
-            set: self.set,
+    /// At the prompt: the `cut` lines as planned, where a line below a `measured` one names a piece that was cut
+    /// before that, and they are not known.
+    fn cut_as_planned(&mut self, line: &Compiled, label: &str) -> Vec<CutMade> {
+        let follow = self.follow.as_deref();
+        let asked = follow.is_some_and(|follow| {
+            follow.is_cut(label) && !follow.planned.iter().any(|cut| cut.span == line.span)
+        });
+        let Some(Live { files, .. }) = self.live.as_ref().filter(|_| asked) else { return Vec::new() };
+        let (mut plan, mut replaced) = (Follow::default(), Vec::new());
+        let machine = &mut *self.machine;
+        let now = (machine.settings.clone(), machine.that.take(), machine.globals.clone());
+        let told = (std::mem::take(&mut machine.cautions), std::mem::take(&mut machine.advice));
+        machine.settings = Settings::default();
+        machine.globals.fill(Value::Unset);
+        let mut planned = Maker {
             follow: Some(&mut plan),
-            noted: Some(&mut noted),
-            ..Maker::new((self.lines, self.names, self.dependence), &mut *self.machine, self.effort.clone())
+            live: Some(Live { files, answers: Vec::new(), replaced: &mut replaced }),
+            ..Maker::new((self.lines, self.names, self.dependence), machine, self.effort.clone())
         };
-        maker.work_to(0, self.at.saturating_add(1));
-        (self.machine.globals, self.machine.settings, self.machine.that) = kept;
-        (self.machine.cautions, self.machine.advice) = told;
-        self.machine.line_now = line.line;
-        plan.cuts.into_iter().find(|cut| cut.span == line.span).map(|cut| cut.cut)
+        planned.work(0);
+        (machine.settings, machine.that, machine.globals) = now;
+        (machine.cautions, machine.advice) = told;
+        machine.line_now = line.line;
+        plan.cuts
     }
 
     /// Tells of a piece that was cut before its line was entered how it should be now.
@@ -183,6 +185,9 @@ impl Maker<'_> {
             return Ok(());
         }
         let before = slot.and_then(|slot| Some((slot, self.machine.globals.get(slot as usize)?.clone())));
+        if self.live.is_some() {
+            self.machine.spend_items(REWORKED, line.span)?;
+        }
         self.machine.line_now = line.line;
         line.act.again(line, self)?;
         changed.extend(before);

@@ -155,8 +155,16 @@ impl<'a> Reader<'a> {
         let (mut climber, mut parts) = self.parts(Rule::buy_line, source, span)?;
         let quantity = climber.next(&mut parts)?;
         let label = climber.next_text(&mut parts)?;
-        let price = climber.next_maybe(&mut parts)?;
-        Some(LineKind::Buy(Box::new(Buy { quantity, label, price })))
+        let (mut pack, mut price) = (None, None);
+        for part in parts {
+            let place = match part.as_rule() {
+                Rule::packs => &mut pack,
+                Rule::at_price => &mut price,
+                _ => continue,
+            };
+            *place = Some(climber.next(&mut part.into_inner())?);
+        }
+        Some(LineKind::Buy(Box::new(Buy { quantity, label, pack, price })))
     }
 
     fn show_line(&mut self, source: &'a str, span: Span) -> Option<LineKind> {
