@@ -47,7 +47,7 @@ pub(crate) enum What {
     Money(Type, Kind),
 }
 
-/// How a question stands.
+/// The state of a question.
 enum Answer {
     Done,
     Open,
@@ -133,7 +133,7 @@ impl Infer<'_> {
         self.wrong(need, words::kind(need.span, message))
     }
 
-    /// A question that came to nothing is told at the call that it was carried to.
+    /// A question that came to nothing is reported at the call that it was carried to.
     fn wrong(&self, need: &Need, fault: Fault) -> Answer {
         let fault = match &need.call {
             Some((rule, call)) => words::carried(fault, rule, *call),
@@ -156,7 +156,7 @@ impl Infer<'_> {
                     }
                     self.gives(need, result, &Type::LENGTH)
                 }
-                // What a measure with slack has; one without is told when it is worked.
+                // What a measure with slack has; one without is reported when it is evaluated.
                 _ if matches!(&**name, "middle" | "slack" | "least" | "most") => {
                     self.gives(need, result, &Type::Quant(dims, shape))
                 }

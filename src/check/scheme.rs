@@ -1,4 +1,4 @@
-//! What a generic rule asks and gives, apart from the rule: copied anew for each call.
+//! What a generic rule asks and gives, apart from the rule: copied again for each call.
 
 use std::collections::HashMap;
 use std::rc::Rc;

@@ -35,11 +35,7 @@ pub enum Errors {
 #[derive(Debug, Subcommand)]
 pub enum Command {
     /// Calculate one sum: scant work "6 * 3/4 in"
-    Work {
-        /// The sum
-        #[arg(allow_hyphen_values = true)]
-        expression: String,
-    },
+    Work(Work),
     /// Make a recipe and print its docket
     Run(Run),
     /// Show how a name of a recipe was calculated: scant why FILE flat
@@ -62,6 +58,23 @@ pub enum Command {
         #[arg(long = "as", value_enum)]
         format: Option<Pages>,
     },
+}
+
+/// `scant work`
+#[derive(Debug, clap::Args)]
+pub struct Work {
+    /// The sum
+    #[arg(value_name = "SUM")]
+    pub expression: Vec<String>,
+    /// The seam allowance, such as 1/4 in
+    #[arg(long, value_name = "LENGTH")]
+    pub seam: Option<String>,
+    /// The marks of the ruler, such as 1/16 in
+    #[arg(long, value_name = "LENGTH")]
+    pub ruler: Option<String>,
+    /// The step in which the shop sells, such as 10 cm
+    #[arg(long, value_name = "LENGTH")]
+    pub shop: Option<String>,
 }
 
 /// How a handbook is printed.

@@ -5,6 +5,7 @@ mod check;
 mod files;
 mod grading;
 mod signals;
+mod unquoted;
 mod whole;
 mod work;
 
@@ -137,7 +138,7 @@ fn tell(errors: Errors, faults: &[Fault], files: &Files) {
 
 /// Runs the program on the command line's arguments.
 pub fn main() -> ExitCode {
-    let args = match Args::try_parse() {
+    let args = match Args::try_parse_from(unquoted::joined(std::env::args_os())) {
         Ok(args) => args,
         Err(error) => {
             if !error.use_stderr() {
@@ -159,7 +160,7 @@ pub fn main() -> ExitCode {
     let ended = match &args.command {
         _ if !args.limit.iter().all(|text| outside.limit(text)) => Ended::Wrong,
         None => prompt(&outside),
-        Some(Command::Work { expression }) => work::work(expression, &outside),
+        Some(Command::Work(work)) => work::work(work, &outside),
         Some(Command::Run(run)) => work::run(run, &outside),
         Some(Command::Why(why)) => work::why(why, &outside),
         Some(Command::Grade(grade)) => grading::grade(grade, &outside),
@@ -184,6 +185,7 @@ fn prompt(outside: &Outside) -> Ended {
     let desk = Desk { world: &world, colour, busy, state: files::state() };
     match crate::prompt::run(Session::new(limits), &desk, &mut std::io::stdout()) {
         Ok(Left::Finished) => Ended::Well,
+        Ok(Left::Failed) => Ended::Failed,
         Ok(Left::Unfinished) => Ended::Wrong,
         Err(error) if error.kind() == std::io::ErrorKind::BrokenPipe => Ended::Well,
         Err(error) => outside.complain(Code::BadFile, format!("the prompt cannot continue: {error}")),

@@ -2,7 +2,7 @@
 
 use std::path::Path;
 
-use super::args::{As, Run as RunArgs, Why as WhyArgs};
+use super::args::{As, Run as RunArgs, Why as WhyArgs, Work as WorkArgs};
 use super::files::{self, Beside};
 use super::{Ended, Outside, print};
 use crate::docket::{Check, Docket};
@@ -18,9 +18,25 @@ use crate::session::entry::{Answer, Session};
 use crate::text::harmless_page;
 
 /// Works one sum: the answer and nothing else on standard output.
-pub(super) fn work(expression: &str, outside: &Outside) -> Ended {
+pub(super) fn work(args: &WorkArgs, outside: &Outside) -> Ended {
     let mut session = Session::new(outside.limits());
-    let entered = session.load("sum", expression, &NoFiles);
+    let settings =
+        [("seam", "1/4 in", &args.seam), ("ruler", "1/16 in", &args.ruler), ("shop", "10 cm", &args.shop)];
+    for (word, example, value) in settings {
+        let Some(value) = value else { continue };
+        let entered = session.load("", &format!("{word} {value}"), &NoFiles);
+        if let Some(fault) = entered.faults.first() {
+            let fault = Fault::nowhere(Code::BadCommand, format!("`--{word} {value}`: {}", fault.message));
+            outside.tell(&[fault.hint(format!("write it as `--{word} {example}`"))], &session.files);
+            return Ended::Wrong;
+        }
+    }
+    let mut entered = session.load("sum", &args.expression.join(" "), &NoFiles);
+    if let Some(fault) = entered.faults.last_mut()
+        && args.expression.len() > 1
+    {
+        fault.hints.push("put the whole sum in quotes, so that the shell does not change it".into());
+    }
     outside.tell(&entered.faults, &session.files);
     if !entered.faults.is_empty() {
         return Ended::Wrong;

@@ -136,7 +136,7 @@ impl<'a> Compiler<'a> {
         }
     }
 
-    /// `8 in ± 1/32 in`, named for the line that it stands in.
+    /// `8 in ± 1/32 in`, named for the line that it is in.
     fn slack(&mut self, pair: &(Expr, Expr), span: Span, scope: &mut Scope) -> Code {
         let own = || self.files.one_row(span).into();
         let words = self.naming.clone().filter(|_| !scope.deferred).unwrap_or_else(own);
@@ -144,7 +144,7 @@ impl<'a> Compiler<'a> {
         Code::Apply(Op::Slack(name.into()), self.pair(pair, scope))
     }
 
-    /// The line of the script; what stands in the library is told by the line that calls it.
+    /// The line of the script; what is in the library is given by the line that calls it.
     fn line_of(&self, span: Span, scope: &Scope) -> Option<usize> {
         let file = self.files.get(span.file).filter(|_| !scope.library && self.numbered)?;
         Some(file.place(span.start as usize).line)
@@ -232,7 +232,7 @@ impl<'a> Compiler<'a> {
         Code::Global(slot)
     }
 
-    /// What all that is bought costs: known only when everything else is worked.
+    /// What all that is bought costs: known only when everything else is evaluated.
     fn total(&mut self, span: Span, scope: &mut Scope) -> Code {
         if scope.total {
             scope.mentions.push((span, Mention::Total));
@@ -264,7 +264,7 @@ impl<'a> Compiler<'a> {
             return;
         }
         let mut known: Vec<&str> = Vec::new();
-        // Later ones are not told, and to look through all names for each would take the square of them.
+        // Later ones are not reported, and to look through all names for each would take the square of them.
         if self.faults.len() < FAULTS {
             known.extend(scope.in_sight());
             known.extend(self.names.slots.keys().map(|name| &**name));

@@ -1,8 +1,8 @@
 //! What does not depend on a loop's name is evaluated once for the whole loop.
 //!
 //! `each k from 1 to n: first + (k - 1) * (gap + 2 * depth)` works `gap + 2 * depth` at the first
-//! pass and reads it afterwards. It is worked when first reached, not before, so that a branch
-//! never taken still costs nothing and a fault is told where it is met.
+//! pass and reads it afterwards. It is evaluated when first reached, not before, so that a branch
+//! never taken still costs nothing and a fault is reported where it is met.
 
 use crate::code::node::{Code, Node, Op};
 use crate::code::scope::Scope;

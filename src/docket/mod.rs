@@ -60,7 +60,7 @@ pub struct Docket {
     /// What `find` lines found, in order.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub finds: Vec<Found>,
-    /// The working behind values, where it was asked for.
+    /// The working of values, where it was asked for.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub working: Option<Working>,
 }
@@ -102,7 +102,7 @@ pub struct Slack {
     pub middle: Quantity,
     /// How far off it may be, either way.
     pub slack: Quantity,
-    /// Who brought how much of it, the most first.
+    /// Which source adds how much, the most first.
     pub shares: Vec<Share>,
 }
 

@@ -206,9 +206,14 @@ impl Sheet {
         }
     }
 
-    /// The whole page.
+    /// The part of the page that words may lie in.
     pub fn page(&self) -> Area {
         self.page
+    }
+
+    /// Words that look for a place lie in this part of the page from now on.
+    pub fn within(&mut self, part: Area) {
+        self.page = part;
     }
 
     /// What lies below all lines.
@@ -292,6 +297,12 @@ impl Sheet {
         self.keep(area);
     }
 
+    /// A white ground for words, over hatching and dots.
+    pub fn ground(&mut self, block: &Block, middle: Place) {
+        let steps = Area::around(middle, block.extent()).grown(CLEAR).steps();
+        self.under.push(Mark::Path { steps, pen: None, fill: Fill::White });
+    }
+
     /// Puts words where they are free to lie; tells whether they were put.
     pub fn try_put(&mut self, block: &Block, middle: Place) -> bool {
         let free = self.free(&Area::around(middle, block.extent()), |_, _| false);
@@ -316,10 +327,23 @@ impl Sheet {
         }));
     }
 
+    /// An arrow's head at `tip`, seen from `from`.
+    pub fn arrow(&mut self, from: Place, tip: Place) {
+        let steps = head(from, tip);
+        if let [_, Step::Line(a), Step::Line(b), _] = steps.as_slice() {
+            self.shy((*a, *b));
+        }
+        self.over.push(Mark::Path { steps, pen: None, fill: Fill::Black });
+    }
+
     /// A leader from words to a dot in what they name.
     pub fn leader(&mut self, from: Place, to: Place) {
         self.line((from, to), thin(0.18), Owner::None);
-        self.over.push(Mark::Path { steps: dot(to, 0.45), pen: None, fill: Fill::Black });
+        const DOT: f64 = 0.34;
+        for (dx, dy) in [(DOT, 0.0), (0.0, DOT)] {
+            self.shy(((to.0 - dx, to.1 - dy), (to.0 + dx, to.1 + dy)));
+        }
+        self.over.push(Mark::Path { steps: dot(to, DOT), pen: None, fill: Fill::Black });
     }
 
     /// All that is drawn, each line left out where words lie on it.
@@ -362,7 +386,7 @@ pub(super) fn dot((x, y): Place, radius: f64) -> Vec<Step> {
 }
 
 /// An arrow's head at `tip`, seen from `from`.
-pub(super) fn head(from: Place, tip: Place) -> Vec<Step> {
+fn head(from: Place, tip: Place) -> Vec<Step> {
     let (dx, dy) = (tip.0 - from.0, tip.1 - from.1);
     let long = dx.hypot(dy).max(1e-9);
     let (ux, uy) = (dx / long, dy / long);

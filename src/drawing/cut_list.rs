@@ -1,7 +1,7 @@
 //! The cuts of a docket in words, numbered through all its cloths. The text and the pictures both take their numbers
 //! from here.
 
-use super::cuts::{self, Row, single};
+use super::cuts::{self, Row, by_strip, single};
 use super::labels::{on_grid, size_mark};
 use crate::docket::{ClothPlan, Held, Strip, figure_text};
 use crate::layout::{Lay, Rect, Spread};
@@ -16,11 +16,6 @@ pub(crate) struct Listed {
     pub depth: usize,
     /// What is cut, and what becomes of it.
     pub words: String,
-}
-
-/// Whether the cuts are told strip by strip: straight strips that no `plan` line asks to see in full.
-pub(crate) fn by_strip(plan: &ClothPlan) -> bool {
-    plan.planned.is_none() && !plan.strips.is_empty()
 }
 
 /// How many numbers the cuts of a cloth take.

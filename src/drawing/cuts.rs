@@ -1,6 +1,7 @@
 //! The cuts of a cloth in their order, equal ones under one number.
 #![expect(clippy::arithmetic_side_effects, reason = "cuts are counted up to a limit")]
 
+use crate::docket::ClothPlan;
 use crate::layout::{Lay, Part, Rect, Share, Spread};
 
 /// Cuts beyond this are not listed.
@@ -37,6 +38,11 @@ pub(crate) struct Cut<'a> {
     pub part: &'a Part,
     /// The first of the parts.
     pub at: Rect,
+}
+
+/// Whether the cuts are told strip by strip: straight strips that no `plan` line asks to see in full.
+pub(crate) fn by_strip(plan: &ClothPlan) -> bool {
+    plan.planned.is_none() && !plan.strips.is_empty()
 }
 
 /// The list of cuts of a cloth after so many that were numbered before, and whether it is whole; nothing where

@@ -1,6 +1,7 @@
 //! Lines of words that fit a width on a page.
 
 use super::letters::width;
+use crate::measure::glued;
 use crate::text::harmless;
 
 /// The words, harmless, as much of them as fits the room, with `…` where they are cut.
@@ -27,7 +28,7 @@ pub(super) fn shortened(words: &str, size: f64, bold: bool, room: f64) -> String
     format!("{}…", words.get(..fits).unwrap_or_default().trim_end())
 }
 
-/// The words in at most so many lines that fit the room; what is too much ends in `…`.
+/// The words in at most so many lines that fit the room, a measure on one line; what is too much ends in `…`.
 pub(super) fn wrapped(words: &str, size: f64, bold: bool, room: f64, most: usize) -> Vec<String> {
     // No more is looked at than could ever fit.
     let letters = ((room / size).max(1.0) * 8.0) as usize;
@@ -38,8 +39,8 @@ pub(super) fn wrapped(words: &str, size: f64, bold: bool, room: f64, most: usize
     let mut lines: Vec<String> = Vec::new();
     let mut line = String::new();
     let mut rest = false;
-    for word in words.get(..end).unwrap_or_default().split_whitespace() {
-        let longer = if line.is_empty() { word.to_owned() } else { format!("{line} {word}") };
+    for word in glued(words.get(..end).unwrap_or_default()) {
+        let longer = if line.is_empty() { word.clone() } else { format!("{line} {word}") };
         if width(&longer, size, bold) <= room {
             line = longer;
             continue;
@@ -47,7 +48,7 @@ pub(super) fn wrapped(words: &str, size: f64, bold: bool, room: f64, most: usize
         if !line.is_empty() {
             lines.push(std::mem::take(&mut line));
         }
-        line = shortened(word, size, bold, room);
+        line = shortened(&word, size, bold, room);
         if lines.len() >= most {
             rest = true;
             break;
@@ -89,5 +90,8 @@ mod tests {
         assert!(lines.iter().all(|line| width(line, 3.0, false) <= 50.0), "{lines:?}");
         assert!(lines.last().is_some_and(|line| line.ends_with('…')));
         assert_eq!(wrapped("two words", 3.0, false, 50.0, 4), ["two words"]);
+        // A line that ended in `15` with `1/4 in` below it would be read wrong.
+        let lines = wrapped("left over: generous 39 7/8 in by 15 1/4 in", 3.0, false, 32.0, 4);
+        assert_eq!(lines, ["left over:", "generous 39 7/8 in", "by 15 1/4 in"]);
     }
 }

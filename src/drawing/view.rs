@@ -4,8 +4,7 @@
 
 use std::collections::HashMap;
 
-use super::cut_list::by_strip;
-use super::cuts::{self, Row};
+use super::cuts::{self, Row, by_strip};
 use crate::docket::ClothPlan;
 use crate::layout::{Lay, Part, Placed, Rect, Share, Spread};
 
@@ -332,17 +331,17 @@ pub(crate) fn breaks(view: &View, most: i128) -> Vec<(i128, i128)> {
     out
 }
 
-/// Places where nothing is across: a shape ends there and none goes on.
+/// Places that no shape crosses: one ends there and none goes on.
 fn full_width_ends(view: &View) -> Vec<i128> {
     let mut spans: Vec<(i128, i128)> = view.shapes.iter().flat_map(rows_of).collect();
     spans.sort_unstable();
     let mut ends = Vec::new();
-    let mut reach = 0;
+    let mut furthest = 0;
     for (from, to) in spans {
-        if from >= reach && reach > 0 {
-            ends.push(reach);
+        if from >= furthest && furthest > 0 {
+            ends.push(furthest);
         }
-        reach = reach.max(to);
+        furthest = furthest.max(to);
     }
     ends
 }

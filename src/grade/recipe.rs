@@ -59,7 +59,7 @@ fn read(cell: &Cell<'_>) -> Result<Value, Fault> {
         .map_err(|bad| Fault { hints: bad.hints, ..Fault::nowhere(Code::BadCell, bad.message) })
 }
 
-/// The docket of one size; a fault at a given's own line is told as one of its cell.
+/// The docket of one size; a fault at a given's own line is reported as one of its cell.
 fn made(recipe: &mut build::Recipe, set: &[Set], size: Rc<str>) -> Result<Docket, Vec<RowFault>> {
     let run = recipe.run(set, Some(size));
     if run.faults.is_empty() {

@@ -1,4 +1,4 @@
-//! Which results of a docket become columns, and which value of a row stands in which.
+//! Which results of a docket become columns, and which value of a row is in which.
 
 use std::borrow::Cow;
 use std::rc::Rc;
@@ -32,7 +32,7 @@ impl Cell<'_> {
     }
 }
 
-/// What a column holds, wherever it stands in the docket of a row.
+/// What a column holds, wherever it is in the docket of a row.
 #[derive(Clone, Copy, Debug)]
 enum Key<N> {
     /// What a line shows, buys or is given.
@@ -71,7 +71,7 @@ impl Key<&str> {
 /// A result of a row.
 struct Entry<'d> {
     key: Key<&'d str>,
-    /// Where it stands in the text; totals stand behind all lines.
+    /// Where it is in the text; totals come after all lines.
     line: usize,
     name: Name<'d>,
     cell: Cell<'d>,
@@ -184,10 +184,10 @@ impl Results {
         Results { with_givens, ..Results::default() }
     }
 
-    /// The cells of a row; a result that has no column makes one, or is told where the columns are settled.
+    /// The cells of a row; a result that has no column makes one, or is reported where the columns are settled.
     pub fn take<'d>(&mut self, docket: &'d Docket, lost: &mut dyn FnMut(String)) -> Vec<Option<Cell<'d>>> {
         let mut cells: Vec<Option<Cell<'d>>> = Vec::with_capacity(self.columns.len());
-        // Nearly every result stands in the column behind that of the one before.
+        // Nearly every result is in the column after that of the one before.
         let mut next = 0;
         let Results { columns, with_givens, order } = self;
         entries(docket, *with_givens, &mut |entry| {

@@ -70,7 +70,7 @@ pub fn grade(
         bytes: 0,
         made: false,
         summary: Summary::default(),
-        // A table to read tells them itself.
+        // A table for people shows them itself.
         cautions: (style != Style::Text).then(Cautions::default),
         reported: Reported::default(),
         advised: BTreeSet::new(),
@@ -167,7 +167,7 @@ impl Work<'_> {
         let number = row.number.to_string();
         let label = columns.label.map_or(number.as_str(), cell);
         let written: Vec<&str> = columns.givens.iter().map(|(at, _)| cell(*at)).collect();
-        let said = Said {
+        let inputs = RowInputs {
             number: row.number,
             label,
             passed: columns.passed.iter().map(|at| cell(*at).into()).collect(),
@@ -192,15 +192,15 @@ impl Work<'_> {
         };
         match made {
             Ok(docket) => {
-                self.advice(recipe, &said);
-                self.made(said, &docket)
+                self.advice(recipe, &inputs);
+                self.made(inputs, &docket)
             }
             Err(faults) => {
                 recipe.not_made(label);
                 let named = |given: usize| givens.get(given).map_or("", |name| name);
                 let at = |given: usize| columns.givens.iter().position(|(_, other)| *other == given);
                 let cell = |given: usize| at(given).and_then(|at| written.get(at)).copied();
-                self.not_made(said, faults, &named, &cell)
+                self.not_made(inputs, faults, &named, &cell)
             }
         }
     }
@@ -216,16 +216,16 @@ impl Work<'_> {
         self.head.label = "size".into();
         let givens = recipe.givens();
         for ((at, label), number) in sizes.iter().enumerate().zip(1..) {
-            let said = Said { number, label, passed: Vec::new(), givens: Vec::new() };
+            let inputs = RowInputs { number, label, passed: Vec::new(), givens: Vec::new() };
             match recipe.make_own(at) {
                 Ok(docket) => {
-                    self.advice(recipe, &said);
-                    self.made(said, &docket)?;
+                    self.advice(recipe, &inputs);
+                    self.made(inputs, &docket)?;
                 }
                 Err(faults) => {
                     recipe.not_made(label);
                     let named = |given: usize| givens.get(given).map_or("", |name| name);
-                    self.not_made(said, faults, &named, &|_| None)?;
+                    self.not_made(inputs, faults, &named, &|_| None)?;
                 }
             }
             self.step()?;
@@ -246,54 +246,54 @@ impl Work<'_> {
         Ok(())
     }
 
-    /// Tells what is wrong with a row, each thing once, and keeps it for the row.
-    fn trouble(&mut self, said: &Said<'_>, verdict: &'static str, fault: Fault) -> Trouble {
+    /// Reports what is wrong with a row, each thing once, and keeps it for the row.
+    fn trouble(&mut self, inputs: &RowInputs<'_>, verdict: &'static str, fault: Fault) -> Trouble {
         let words = fault.message.clone();
         let lead = if verdict == "not sure" { "not sure: " } else { "" };
         if self.reported.first(&fault, lead) {
-            let message = format!("{}: {lead}{words}", place(self.name, said));
+            let message = format!("{}: {lead}{words}", place(self.name, inputs));
             self.watch.row_fault(Fault { message, ..fault.clone() });
         }
         Trouble { verdict, words, hints: fault.hints }
     }
 
     /// Tells what deserves a second look in a row, for each place in the recipe with the first row alone.
-    fn advice(&mut self, recipe: &mut dyn Recipe, said: &Said<'_>) {
+    fn advice(&mut self, recipe: &mut dyn Recipe, inputs: &RowInputs<'_>) {
         for fault in recipe.advice() {
             let place_told = fault.span().is_some_and(|span| !self.advised.insert(span));
             if !place_told {
-                let message = format!("{}: {}", place(self.name, said), fault.message);
+                let message = format!("{}: {}", place(self.name, inputs), fault.message);
                 self.watch.fault(Fault { message, ..fault });
             }
         }
     }
 
-    fn made(&mut self, said: Said<'_>, docket: &Docket) -> Result<(), Ended> {
+    fn made(&mut self, inputs: RowInputs<'_>, docket: &Docket) -> Result<(), Ended> {
         let cautions: Vec<Rc<str>> = docket.cautions.iter().map(|caution| caution.words.clone()).collect();
         if let Some(all) = &mut self.cautions {
-            all.take(&cautions, || place(self.name, &said));
+            all.take(&cautions, || place(self.name, &inputs));
         }
         let mut trouble = Vec::new();
         for check in docket.checks.iter().filter(|check| !check.passed) {
             let detail = check.detail.as_deref().map_or(String::new(), |detail| format!(" ({detail})"));
             let fault = Fault::nowhere(Code::CheckFailed, format!("{}{detail}", check.message));
             let verdict = if check.open { "not sure" } else { "not right" };
-            trouble.push(self.trouble(&said, verdict, fault));
+            trouble.push(self.trouble(&inputs, verdict, fault));
         }
         let mut lost = Vec::new();
         let cells = self.results.take(docket, &mut |words| lost.push(words));
         for words in lost {
-            trouble.push(self.trouble(&said, "not right", Fault::nowhere(Code::BadTable, words)));
+            trouble.push(self.trouble(&inputs, "not right", Fault::nowhere(Code::BadTable, words)));
         }
         let fails = trouble.iter().any(|trouble| trouble.verdict == "not right");
         count(&mut self.summary.troubled, fails);
         count(&mut self.summary.open, !trouble.is_empty() && !fails);
-        self.row(said.row(cells, cautions, trouble))
+        self.row(inputs.row(cells, cautions, trouble))
     }
 
     fn not_made<'t>(
         &mut self,
-        said: Said<'_>,
+        inputs: RowInputs<'_>,
         faults: Vec<RowFault>,
         named: &dyn Fn(usize) -> &'t str,
         cell: &dyn Fn(usize) -> Option<&'t str>,
@@ -308,10 +308,10 @@ impl Work<'_> {
                 (None, _) => String::new(),
             };
             let message = format!("{place}{}", fault.message);
-            trouble.push(self.trouble(&said, NOT_MADE, Fault { message, ..fault }));
+            trouble.push(self.trouble(&inputs, NOT_MADE, Fault { message, ..fault }));
         }
         count(&mut self.summary.troubled, true);
-        self.row(said.row(Vec::new(), Vec::new(), trouble))
+        self.row(inputs.row(Vec::new(), Vec::new(), trouble))
     }
 
     /// Writes a row, or holds it back while the columns are not settled.
@@ -369,21 +369,21 @@ impl Work<'_> {
 }
 
 /// What a row of the table holds itself.
-struct Said<'a> {
+struct RowInputs<'a> {
     number: u64,
     label: &'a str,
     passed: Vec<Cow<'a, str>>,
     givens: Vec<Cow<'a, str>>,
 }
 
-impl<'a> Said<'a> {
+impl<'a> RowInputs<'a> {
     fn row(
         self,
         results: Vec<Option<ResultCell<'a>>>,
         cautions: Vec<Rc<str>>,
         trouble: Vec<Trouble>,
     ) -> Made<'a> {
-        let Said { number, label, passed, givens } = self;
+        let RowInputs { number, label, passed, givens } = self;
         Made { number, label: label.into(), passed, givens, results, cautions, trouble }
     }
 }
@@ -393,9 +393,9 @@ fn count(rows: &mut u64, one_more: bool) {
 }
 
 /// What a row is called in faults.
-fn place(table: &str, said: &Said<'_>) -> String {
-    match said.label {
-        "" => format!("{table}, row {}", said.number),
-        label => format!("{table}, row {} ({})", said.number, short(label)),
+fn place(table: &str, inputs: &RowInputs<'_>) -> String {
+    match inputs.label {
+        "" => format!("{table}, row {}", inputs.number),
+        label => format!("{table}, row {} ({})", inputs.number, short(label)),
     }
 }

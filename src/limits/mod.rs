@@ -63,7 +63,7 @@ limits! {
     CHECK: u64 = 20_000_000, "check", "steps to compare measures without a kind", false,
         "Rules without kinds in their headings can be long; the run checks the rest.";
     RULES: usize = 100_000, "rules", "rules that a prompt keeps", false,
-        "A rule is kept in each of its meanings; it has a new one when something that it speaks of is given again.";
+        "Each version of a rule is kept; a rule gets a new one when something that it uses is given again.";
     CAUTIONS: usize = 1_000, "cautions", "different cautions of one line", false,
         "Nobody reads more.";
     FAULTS: usize = 50, "faults", "mistakes of one file that are shown", false,

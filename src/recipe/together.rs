@@ -64,7 +64,7 @@ impl Together {
         self.left_out.push(size.into());
     }
 
-    /// One more of a line that stands already, or a line of its own.
+    /// One more of a line that is there already, or a line of its own.
     fn buy(&mut self, more: &Buy) {
         let measure = |figure: &crate::docket::Figure| match &figure.value {
             FigureValue::Measure(quantity) => Some(quantity.clone()),

@@ -15,7 +15,7 @@ use crate::measure::{Manner, Quantity};
 /// the recipe.
 const HEADER: &str = "section,label,count,value,number,unit,note,line\n";
 
-/// So many decimals stand in the `number` column where they do not end before.
+/// So many decimals are in the `number` column where they do not end before.
 const PLACES: u32 = 12;
 
 /// Writes the docket as CSV in long form.
@@ -292,7 +292,7 @@ impl Rows<'_> {
     }
 }
 
-/// A row of what stands in one cell.
+/// A row of what is in one cell.
 fn single<'a>(row: Row<'a>, value: &FigureValue, manner: &Manner) -> Row<'a> {
     match value {
         FigureValue::Measure(quantity) => measured(row, quantity, manner),

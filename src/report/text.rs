@@ -48,7 +48,7 @@ impl Page<'_> {
         writeln!(self.out, "{}", text.trim_end())
     }
 
-    /// Words behind something that stands on their first line only.
+    /// Words after something that is on their first line only.
     pub(super) fn hanging(&mut self, lead: &str, words: &str) -> io::Result<()> {
         hang(lead, words, COLUMNS).iter().try_for_each(|line| self.line(line))
     }
@@ -117,7 +117,7 @@ impl Page<'_> {
         Ok(())
     }
 
-    /// A lead and a value; where the lead is long the value stands below it.
+    /// A lead and a value; where the lead is long the value is below it.
     pub(super) fn labelled(&mut self, lead: &str, value: &str) -> io::Result<()> {
         if width(lead) <= COLUMNS / 2 {
             return self.hanging(lead, value);

@@ -1,11 +1,11 @@
-//! Comments, documentation and blank rows that stand around the lines of a session.
+//! Comments, documentation and blank rows that are around the lines of a session.
 
-use std::collections::HashMap;
+use std::collections::BTreeMap;
 
 use crate::fault::{FileId, Files, Span};
 use crate::recipe::lines::Compiled;
 
-/// What stands around a line in its text.
+/// What is around a line in its text.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Around {
     /// The rows below the line before, down to the last blank one.
@@ -14,18 +14,18 @@ pub(super) struct Around {
     pub above: Span,
     /// Those of them that are its documentation.
     pub documentation: Span,
-    /// What stands before it in its first row.
+    /// What is before it in its first row.
     pub indent: Span,
-    /// What stands after it in its last row, without the row's end.
+    /// What is after it in its last row, without the row's end.
     pub after: Span,
     /// The rows below, where it is the last line of its text.
     pub below: Option<Span>,
 }
 
-/// What stands around each line. The lines of one text come in its order.
+/// What is around each line. The lines of one text come in its order.
 pub(super) fn around(lines: &[Compiled], files: &Files) -> Vec<Around> {
     // The last line of a text so far, and where its last row ends.
-    let mut last: HashMap<FileId, (usize, usize)> = HashMap::new();
+    let mut last: BTreeMap<FileId, (usize, usize)> = BTreeMap::new();
     let mut found: Vec<Around> = Vec::with_capacity(lines.len());
     for (at, line) in lines.iter().enumerate() {
         let file = line.span.file;
@@ -57,7 +57,7 @@ pub(super) fn around(lines: &[Compiled], files: &Files) -> Vec<Around> {
     found
 }
 
-/// In the rows above a line: where those begin that stand right above it, and where its documentation begins.
+/// In the rows above a line: where those begin that are right above it, and where its documentation begins.
 fn parts(rows: &str) -> (usize, usize) {
     let (mut above, mut documentation, mut at) = (0, 0, 0usize);
     for row in rows.split_inclusive('\n') {
@@ -86,7 +86,7 @@ mod tests {
 
     #[test]
     fn comments_right_above_a_line_are_its_own() {
-        assert_eq!(parts("# linens\n\n# of the\n# house\n"), (10, 25));
+        assert_eq!(parts("# linens\n\n# of the\n# house\n"), (10, 27));
         assert_eq!(parts("# a\n\n# b\n## c\n## d\n"), (5, 9));
         assert_eq!(parts("\n"), (1, 1));
         assert_eq!(parts("## a\n"), (0, 0));

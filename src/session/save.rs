@@ -2,7 +2,7 @@
 //!
 //! A recipe names a thing once, a session may name it again, and `that` stands for the answer before. So
 //! the lines are written in the order of entering, an older value or rule that a later line still speaks of
-//! stands under a numbered name, and `that` becomes a name. What stands around a line goes with it: comments,
+//! is under a numbered name, and `that` becomes a name. What is around a line goes with it: comments,
 //! documentation, blank rows.
 
 use std::collections::{BTreeMap, HashMap, HashSet};
@@ -152,7 +152,7 @@ impl<'a> Saver<'a> {
         }
     }
 
-    /// Writes a line, and what stands around it.
+    /// Writes a line, and what is around it.
     fn write(&self, at: usize, line: &Compiled, around: &Around, out: &mut String) {
         if let Some(written) = line.act.rule() {
             return self.rule(written, line, around, out);
@@ -190,7 +190,7 @@ impl<'a> Saver<'a> {
         let _ = writeln!(out, "{after}");
     }
 
-    /// What stands in the row of a line before it and after it; an entry is written without its blanks.
+    /// What is in the row of a line before it and after it; an entry is written without its blanks.
     fn beside(&self, line: &Compiled, around: &Around) -> (&'a str, &'a str) {
         let after = self.files.text(around.after);
         if line.loaded { (self.files.text(around.indent), after) } else { ("", after.trim_end()) }

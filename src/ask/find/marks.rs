@@ -56,11 +56,11 @@ pub(crate) fn search(
     let unsure: Vec<i64> = unsure.map(|(mark, _)| *mark).collect();
     let runs = marks.runs();
     let spans = |probe: &Probe<'_, '_>| {
-        let reach = |run: &Run| {
+        let ends = |run: &Run| {
             let last = (run.0 != run.1).then(|| probe.number(&marks.at(run.1)));
             (probe.number(&marks.at(run.0)), last)
         };
-        runs.iter().map(reach).collect::<Vec<_>>()
+        runs.iter().map(ends).collect::<Vec<_>>()
     };
     if let Some(mark) = unsure.first() {
         let note =

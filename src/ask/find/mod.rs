@@ -123,13 +123,13 @@ struct Range {
 
 /// Looks for the answer. The machine's names are as they were when it is done.
 pub(crate) fn find(machine: &mut Machine, question: &Question<'_>) -> Result<Found, Halt> {
-    let moving = || question.follows.iter().map(|follow| follow.slot).chain([question.act.slot]);
-    let kept: Vec<_> = moving().map(|slot| machine.globals.get(slot as usize).cloned()).collect();
+    let slots = || question.follows.iter().map(|follow| follow.slot).chain([question.act.slot]);
+    let before: Vec<_> = slots().map(|slot| machine.globals.get(slot as usize).cloned()).collect();
     let (settings, cautions) = (machine.settings.clone(), machine.cautions.clone());
     let found = search(machine, question);
     // What a value that was only tried calls for is no caution.
     (machine.settings, machine.cautions) = (settings, cautions);
-    for (slot, value) in moving().zip(kept) {
+    for (slot, value) in slots().zip(before) {
         if let (Some(place), Some(value)) = (machine.globals.get_mut(slot as usize), value) {
             *place = value;
         }

@@ -8,7 +8,6 @@ use crate::drawing::clear::{Area, Block, Owner, Sheet};
 use crate::drawing::labels::{self, key, label, piece_size, thousands};
 use crate::drawing::lines::wrapped;
 use crate::drawing::view::{Shape, What};
-use crate::drawing::{Fill, Mark};
 use crate::layout::Rect;
 
 /// Sizes of letters that are tried.
@@ -99,7 +98,8 @@ fn said(plan: &ClothPlan, shape: &Shape, seen: Rect) -> Option<Said> {
         let of = format!("{} of {}", thousands(here), thousands(count));
         (format!("{of} {label}"), format!("{of} {letter}"))
     } else if seen.along.saturating_mul(3) >= each {
-        (format!("{label}, part"), letter.clone())
+        let beside = if columns == 1 { String::new() } else { format!("{} × ", thousands(columns)) };
+        (format!("{beside}{label}, part"), format!("{beside}{letter}"))
     } else {
         return None;
     };
@@ -157,8 +157,7 @@ fn within(
                 let area = Area::around(middle, (wide, high));
                 if sheet.free(&area, |owner, _| owner == Owner::Shape(index)) {
                     if matches!(shape.what, What::Left { .. }) {
-                        let steps = area.grown(0.4).steps();
-                        sheet.under(Mark::Path { steps, pen: None, fill: Fill::White });
+                        sheet.ground(&block, middle);
                     }
                     sheet.put(&block, middle);
                     return true;
@@ -227,8 +226,7 @@ fn beside(row: &Row<'_>, sheet: &mut Sheet, place: Area, words: &str) -> bool {
                 continue;
             }
             if !outside {
-                let steps = area.grown(0.4).steps();
-                sheet.under(Mark::Path { steps, pen: None, fill: Fill::White });
+                sheet.ground(&block, middle);
             }
             sheet.put(&block, middle);
             sheet.leader(from, target);

@@ -9,16 +9,17 @@ mod numbers;
 mod row;
 mod told;
 
-use super::clear::{Block, Sheet, head, thin};
+use super::clear::{Area, Block, Sheet, thin};
 use super::cut_list::{listed, numbered};
 use super::labels;
 use super::lines::{shortened, wrapped};
 use super::view::{View, What, breaks};
-use super::{Drawing, Fill, Mark, Paper};
+use super::{Drawing, Paper};
 use crate::docket::{ClothPlan, Docket};
 use crate::layout::Spread;
 use frame::Frame;
 use list::Item;
+pub(super) use row::measure;
 
 /// Sizes of letters in mm.
 const HEAD: f64 = 4.4;
@@ -120,7 +121,7 @@ impl Page<'_> {
             let room = ((most - y) / (WORDS * 1.3)) as usize;
             if room < 2 {
                 y += WORDS * 1.3;
-                sheet.write((0.0, y), "More cautions stand in the docket: read them first.", WORDS, true);
+                sheet.write((0.0, y), "There are more cautions in the docket: read them first.", WORDS, true);
                 break;
             }
             for line in wrapped(&format!("Caution: {}", &**caution), WORDS, true, self.room.0, room) {
@@ -149,9 +150,9 @@ impl Page<'_> {
         };
         sheet.put(&block, middle);
         sheet.line((from, to), thin(0.35), super::clear::Owner::None);
-        sheet.over(Mark::Path { steps: head(from, to), pen: None, fill: Fill::Black });
+        sheet.arrow(from, to);
         if !self.plan.directional {
-            sheet.over(Mark::Path { steps: head(to, from), pen: None, fill: Fill::Black });
+            sheet.arrow(to, from);
         }
         let room = middle.0 - long / 2.0 - 4.0;
         let title = labels::title(self.plan, self.spread);
@@ -213,12 +214,16 @@ impl Page<'_> {
             let (left, upper) = if lying.turned { (first, y + far) } else { (near, y + first) };
             let across = self.view.across;
             let frame = Frame { turned: lying.turned, left, top: upper, scale, from, to, across };
-            row::Row { plan: self.plan, spread: self.spread, view: &self.view, frame }.draw(sheet, drawn);
             let high = if lying.turned {
                 (to - from) as f64 * scale + near + far
             } else {
                 across as f64 * scale + first + second
             };
+            sheet.within(Area { left: 0.0, top: y, right: wide, bottom: y + high });
+            let row = row::Row { plan: self.plan, spread: self.spread, view: &self.view, frame };
+            row.draw(sheet);
+            numbers::put(&row, sheet, drawn);
+            labelled::put(&row, sheet, drawn);
             y += high;
         }
         y
@@ -232,15 +237,19 @@ impl Page<'_> {
         keys.dedup();
         items.extend(keys.into_iter().map(|piece| Item::plain(labels::explained(self.plan, piece))));
         items.extend(self.cuts.iter().cloned());
-        let many = |count: usize, one: &str, more: &str| match count {
-            1 => Item::plain(format!("One {one} has no room for its {more} in the picture.")),
-            count => Item::plain(format!("{count} {one}s have no room for their {more}s in the picture.")),
-        };
-        if drawn.unnumbered > 0 {
-            items.push(many(drawn.unnumbered, "cut", "number"));
+        match drawn.unnumbered {
+            0 => {}
+            1 => items.push(Item::plain("One cut has no room for its number in the picture.")),
+            count => items
+                .push(Item::plain(format!("{count} cuts have no room for their numbers in the picture."))),
         }
-        if drawn.unnamed > 0 {
-            items.push(many(drawn.unnamed, "group of pieces", "name"));
+        match drawn.unnamed {
+            0 => {}
+            1 => items.push(Item::plain("One group of pieces has no room for its name in the picture.")),
+            count => {
+                let words = format!("{count} groups of pieces have no room for their names in the picture.");
+                items.push(Item::plain(words));
+            }
         }
         if self.view.shapes.iter().any(|shape| matches!(shape.what, What::Gap(_))) {
             items.push(Item::plain("Strips that repeat are left out of the picture."));
@@ -269,7 +278,8 @@ impl Page<'_> {
         // Both columns end at about the same height.
         let all = list::height(items, columns.first().map_or(wide, |column| column.width));
         if let Some(first) = columns.first_mut() {
-            first.bottom = first.bottom.min(first.top + all / 2.0 + list::STEP * 1.5);
+            let half = (all / 2.0 + list::STEP * 1.5).max(list::STEP * 8.5);
+            first.bottom = first.bottom.min(first.top + half);
         }
         list::flow(sheet, items, &columns)
     }

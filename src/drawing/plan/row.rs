@@ -3,9 +3,8 @@
 use std::collections::BTreeMap;
 
 use super::frame::{Frame, moved};
-use super::{labelled, numbers};
 use crate::docket::ClothPlan;
-use crate::drawing::clear::{Area, Block, Owner, Sheet, head, thin};
+use crate::drawing::clear::{Area, Block, Owner, Sheet, thin};
 use crate::drawing::labels::{self, mark, on_grid};
 use crate::drawing::ruled;
 use crate::drawing::view::{Shape, View, What};
@@ -37,15 +36,14 @@ pub(super) struct Row<'a> {
 }
 
 impl Row<'_> {
-    pub fn draw(&self, sheet: &mut Sheet, drawn: &mut Drawn) {
+    /// The cloth without the numbers of its cuts and the names of its pieces.
+    pub fn draw(&self, sheet: &mut Sheet) {
         self.shapes(sheet);
         self.selvages(sheet);
         self.ends(sheet);
         self.names(sheet);
         self.ruler(sheet);
         self.measures(sheet);
-        numbers::put(self, sheet, drawn);
-        labelled::put(self, sheet, drawn);
     }
 
     /// The shapes of this row, each with what is seen of it.
@@ -288,7 +286,7 @@ pub(in crate::drawing) fn measure(sheet: &mut Sheet, (a, b): (Place, Place), out
     for (tip, from) in [(a, b), (b, a)] {
         sheet.line((moved(tip, outward, 0.8), moved(tip, inward, 2.2)), thin(0.15), Owner::None);
         if length > 5.0 {
-            sheet.over(Mark::Path { steps: head(from, tip), pen: None, fill: Fill::Black });
+            sheet.arrow(from, tip);
         }
     }
     if !put {

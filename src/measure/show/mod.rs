@@ -1,12 +1,14 @@
 //! Printing: as people read it, or exactly.
 
 mod figures;
+mod glued;
 mod kinds;
 mod marks;
 mod slack;
 mod units;
 
 pub use figures::{mixed_text, places as decimal_places, push_places as push_decimal};
+pub(crate) use glued::glued;
 pub use slack::{write_amount, write_slack, write_slack_mark};
 pub use units::{ToldIn, common_units, side_by_side};
 

@@ -204,12 +204,11 @@ impl<'a> Builder<'a> {
         if self.compiler.faults.iter().any(|fault| fault.code == Code::TooMuch) {
             return;
         }
-        let message =
-            format!("the rules that speak of this would be more than the {RULES} that a prompt keeps");
+        let message = format!("too many rules use this: a prompt keeps at most {RULES}");
         let fault = Fault::new(Code::TooMuch, span, message);
         self.compiler.faults.push(fault.hint(
-            "each time that something is given again, its rules are kept in their old and in their new meaning: \
-             `save` what there is, and `load` it at a new prompt",
+            "when a name is given again, the rules that use it are kept in the old and in the new version: \
+             `save` what you entered, and `load` it at a new prompt",
         ));
     }
 

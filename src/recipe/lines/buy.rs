@@ -69,7 +69,7 @@ impl Act for BuyAct {
     }
 }
 
-/// The value of a part of the line, and where it stands.
+/// The value of a part of the line, and where it is.
 fn part(node: Option<&Node>, line: &Compiled, maker: &mut Maker<'_>) -> Result<Option<(Value, Span)>, Halt> {
     node.map(|node| Ok((maker.eval(node, line)?, node.span))).transpose()
 }

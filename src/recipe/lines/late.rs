@@ -1,5 +1,5 @@
-//! Lines that speak of `total`: they are worked last, when all that is bought is known, and what they make
-//! stands in their places.
+//! Lines that speak of `total`: they are evaluated last, when all that is bought is known, and what they make
+//! is in their places.
 
 use std::rc::Rc;
 
@@ -24,7 +24,7 @@ fn settle<T>(list: &mut [T], (place, before): (usize, usize), more: &mut usize) 
 }
 
 impl Maker<'_> {
-    /// A line is left to be worked last.
+    /// A line is left to be evaluated last.
     pub(super) fn postpone(&mut self, at: usize) {
         let settings = (self.machine.settings.clone(), self.outer.clone());
         self.late.push(Late { at, settings, place: made(&self.run.docket) });
@@ -59,7 +59,7 @@ impl Maker<'_> {
         }
     }
 
-    /// Works the lines that were left; what they make stands in their places.
+    /// Runs the lines that were left; what they make is in their places.
     fn work_for(&mut self, totals: &[Figure]) {
         let cost = |total: &Figure| match &total.value {
             FigureValue::Measure(cost) => Some(cost.clone()),

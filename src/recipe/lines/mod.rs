@@ -177,6 +177,11 @@ pub(crate) trait Act: Debug {
         false
     }
 
+    /// Whether it only asks or works a sum: nothing that stands in the recipe comes of it.
+    fn is_sum(&self) -> bool {
+        self.only_asks() && self.gives().is_none()
+    }
+
     /// What `why` tells of a value that the line gave.
     fn explain<'a>(&'a self, _set: bool, _origin: &mut Origin<'a>) {}
 

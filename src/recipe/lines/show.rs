@@ -63,6 +63,10 @@ impl Act for ShowAct {
         true
     }
 
+    fn is_sum(&self) -> bool {
+        self.label.is_none()
+    }
+
     fn save(&self) -> Save {
         Save::Answer
     }

@@ -31,7 +31,7 @@ impl Act for WhyAct {
         infer.expr(&self.asked);
     }
 
-    /// The working itself is told when the run is done; a fault is told here.
+    /// The working itself is reported when the run is done; a fault is reported here.
     fn make(&self, line: &Compiled, maker: &mut Maker<'_>) -> Result<(), Halt> {
         if maker.live.is_some() && self.alone && maker.machine.that.is_none() {
             let fault = Fault::new(FaultCode::TooEarly, line.span, "there is no answer yet");

@@ -17,7 +17,7 @@ impl Laying<'_> {
         same && self.paid_for() && self.coins(1).is_some()
     }
 
-    /// Whether plans are told apart by what they cost.
+    /// Whether plans are distinguished by what they cost.
     pub fn by_cost(&self) -> bool {
         self.priced() || self.job.roll.is_none() && self.paid_for()
     }

@@ -37,9 +37,9 @@ impl<'a> Reader<'a> {
             "buy" => self.buy_line(source, span),
             "show" => self.show_line(source, span),
             "check" => self.check_line(source, span),
-            "ruler" => self.setting_line(Setting::Ruler, source, span),
-            "shop" => self.setting_line(Setting::Shop, source, span),
-            "seam" => self.setting_line(Setting::Seam, source, span),
+            "ruler" if !stands_as_name(rest) => self.setting_line(Setting::Ruler, source, span),
+            "shop" if !stands_as_name(rest) => self.setting_line(Setting::Shop, source, span),
+            "seam" if !stands_as_name(rest) => self.setting_line(Setting::Seam, source, span),
             "measured" => self.measured_line(source, span),
             "sizes" if rest.is_empty() => Some(LineKind::Sizes(Sizes { rows: Vec::new(), further: false })),
             later if LATER_WORDS.contains(&later) => {
