@@ -3,6 +3,7 @@
 mod clear;
 pub(crate) mod cut_list;
 mod cuts;
+mod edges;
 pub(crate) mod labels;
 pub mod letters;
 mod lines;

@@ -12,7 +12,9 @@ use proptest::test_runner::{Config, TestRunner};
 use scant::docket::{Docket, Line, Part as Drawn, Picture};
 use scant::drawing::{Drawing, Mark, Paper, Step, Stroke, picture, plans};
 use scant::layout::{Lay, Part, Share, Spread};
+use scant::measure::Number;
 use scant::report::{svg, svg_document};
+use scant::shape::{Edge, Finish, Outline, Point, Run};
 
 use clear::{faults, texts};
 use samples::{cloth, docket, figure, half_circle, panel, point, polygon};
@@ -157,6 +159,40 @@ fn a_group_that_a_row_breaks_tells_how_many_of_how_many() {
         .filter_map(|word| word.strip_suffix(" of 12 sash").and_then(|count| count.parse::<u32>().ok()))
         .sum();
     assert_eq!(counts, 12, "{words:?}");
+}
+
+#[test]
+fn pieces_are_drawn_in_their_own_outlines() {
+    // Four triangles 2 in wide and 4 in long, their points towards the near end, side by side.
+    let mut plan =
+        cloth("linen", vec![spread(64, 32, Part::Along(vec![share(4, 16, piece(0))]))], false, false);
+    let corner = |x: i64, y: i64| Edge {
+        from: Point { across: Number::whole(x * 127), along: Number::whole(y * 127) },
+        run: Run::Straight,
+        name: None,
+        finish: Finish::Raw,
+        allowance: Number::whole(0),
+    };
+    plan.pieces[0].outlines = vec![Outline { edges: vec![corner(0, 0), corner(2, 0), corner(1, 4)] }];
+    let drawing = &plans(&Docket { cloths: vec![plan], ..Docket::default() }, Paper::A4)[0];
+    assert_eq!(faults(drawing), Vec::<String>::new());
+    let mut slanted = Vec::new();
+    for mark in &drawing.marks {
+        let Mark::Path { steps, pen: Some(_), .. } = mark else { continue };
+        for pair in steps.windows(2) {
+            let [Step::Move(a), Step::Line(b)] = pair else { continue };
+            if (a.0 - b.0).abs() > 1.0 && (a.1 - b.1).abs() > 1.0 {
+                slanted.push((*a, *b));
+            }
+        }
+    }
+    // Two slanted edges a piece; where words lie on one, it is in two parts.
+    assert!(slanted.len() >= 8, "{slanted:?}");
+    // The near end is to the left: all points lie on the left, at the end of a slanted edge.
+    let left = slanted.iter().flat_map(|(a, b)| [a.0, b.0]).fold(f64::INFINITY, f64::min);
+    let points =
+        slanted.iter().flat_map(|(a, b)| [a, b]).filter(|place| (place.0 - left).abs() < 0.01).count();
+    assert_eq!(points, 8);
 }
 
 #[test]

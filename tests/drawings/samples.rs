@@ -103,6 +103,7 @@ pub fn pieces() -> Vec<Piece> {
         mirrored: false,
         spare: 0,
         line: 1,
+        outlines: Vec::new(),
     };
     NAMES.iter().enumerate().map(piece).collect()
 }

@@ -1,11 +1,12 @@
 //! The measures round a picture: dimension lines in rows that never overlap, and chains of distances from one edge.
 
 use super::SMALL;
-use super::geometry::{View, length, place};
 use super::parts::{ends_of, led};
+use super::view::{View, length};
 use crate::docket::{Figure, Part, Picture, figure_text};
 use crate::drawing::Place;
 use crate::drawing::clear::{Area, Block, Owner, Sheet, thin};
+use crate::drawing::edges::place;
 use crate::drawing::letters::width;
 use crate::drawing::lines::shortened;
 use crate::drawing::plan::measure;

@@ -1,17 +1,17 @@
 //! A picture of a docket as a drawing: to scale, its measures outside it, its line kinds after ISO 128.
 
-mod geometry;
 mod measures;
 mod parts;
 mod told;
+mod view;
 
 use super::clear::{Area, Sheet};
 use super::letters::width;
 use super::lines::wrapped;
 use super::{Drawing, Fill, Mark};
 use crate::docket::{Line, Part, Picture};
-use geometry::View;
 use measures::Outside;
+use view::View;
 
 const TITLE: f64 = 3.8;
 /// Letters in the picture.
@@ -36,7 +36,7 @@ pub fn picture(picture: &Picture, room: (f64, f64)) -> Drawing {
     let kinds = kinds(picture);
     let foot = if kinds.len() > 1 { 6.0 } else { 0.0 };
     let mut bottom = top;
-    if let Some(bounds) = geometry::bounds(picture) {
+    if let Some(bounds) = view::bounds(picture) {
         let (view, outside) = fitted(picture, &bounds, room, top, foot);
         bottom = view.on_page.bottom + outside.thick(measures::Side::Bottom) + FREE;
         sheet.within(Area { left: 0.0, top, right: room.0, bottom });
@@ -89,7 +89,7 @@ fn kinds(picture: &Picture) -> Vec<(Line, &'static str)> {
     let has = |kind: Line| {
         picture.parts.iter().any(|part| match part {
             Part::Shape { outline, line, .. } => {
-                *line == kind || kind == Line::Fold && geometry::on_fold(outline)
+                *line == kind || kind == Line::Fold && super::edges::on_fold(outline)
             }
             Part::Straight { line, .. } => *line == kind,
             _ => false,
