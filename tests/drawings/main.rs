@@ -9,15 +9,15 @@ use std::path::Path;
 
 use proptest::prelude::*;
 use proptest::test_runner::{Config, TestRunner};
-use scant::docket::{Docket, Line, Part as Drawn, Picture};
-use scant::drawing::{Drawing, Mark, Paper, Step, Stroke, picture, plans};
+use scant::docket::{ClothPlan, Docket, Line, Part as Drawn, Picture, figure_text};
+use scant::drawing::{Drawing, Mark, Paper, Step, Stroke, drawings, picture, plans};
 use scant::layout::{Lay, Part, Share, Spread};
 use scant::measure::Number;
 use scant::report::{svg, svg_document};
 use scant::shape::{Edge, Finish, Outline, Point, Run};
 
 use clear::{faults, texts};
-use samples::{cloth, docket, figure, half_circle, panel, point, polygon};
+use samples::{cloth, docket, figure, half_circle, panel, pictures, point, polygon};
 
 /// A text without the character that XML has no place for.
 fn legal(text: &str) -> String {
@@ -52,6 +52,20 @@ fn sound(drawing: &Drawing) {
     }
 }
 
+/// Pieces whose size is nowhere on the drawings, although these do not say that names have no room.
+fn unsized_pieces(plan: &ClothPlan, drawings: &[Drawing]) -> Vec<String> {
+    let all = drawings.iter().flat_map(texts).collect::<Vec<_>>().join(" ");
+    if all.contains("has no room for its name") || all.contains("have no room for their names") {
+        return Vec::new();
+    }
+    let kinds = plan.plan.spreads.iter().flat_map(|spread| spread.placed(100)).map(|placed| placed.piece);
+    let size = |piece: usize| {
+        let piece = &plan.pieces[piece];
+        format!("{} by {}", figure_text(&piece.across), figure_text(&piece.along))
+    };
+    kinds.map(size).filter(|size| !all.contains(size)).collect()
+}
+
 #[test]
 fn no_words_lie_on_a_line_or_on_other_words_in_a_thousand_random_plans() {
     let mut runner = TestRunner::new(Config { cases: 1000, failure_persistence: None, ..Config::default() });
@@ -61,6 +75,15 @@ fn no_words_lie_on_a_line_or_on_other_words_in_a_thousand_random_plans() {
             let drawings = plans(&docket, paper);
             prop_assert!(drawings.len() >= docket.cloths.len());
             let (width, height) = paper.room();
+            for plan in &docket.cloths {
+                let lacking = unsized_pieces(plan, &drawings);
+                prop_assert!(
+                    lacking.is_empty(),
+                    "{lacking:?} {:?} {:?}",
+                    plan.plan.spreads,
+                    drawings.iter().flat_map(texts).collect::<Vec<_>>()
+                );
+            }
             for drawing in &drawings {
                 prop_assert!(drawing.width <= width && drawing.height <= height + 0.01);
                 let faults = faults(drawing);
@@ -69,6 +92,37 @@ fn no_words_lie_on_a_line_or_on_other_words_in_a_thousand_random_plans() {
             Ok(())
         })
         .unwrap_or_else(|error| panic!("{}", error.to_string().chars().take(3000).collect::<String>()));
+}
+
+#[test]
+fn no_words_lie_on_a_line_or_on_other_words_in_random_pictures() {
+    let mut runner = TestRunner::new(Config { cases: 400, failure_persistence: None, ..Config::default() });
+    let rooms = prop_oneof![Just((180.0, 257.0)), Just((90.0, 120.0)), Just((300.0, 80.0))];
+    runner
+        .run(&(pictures(), rooms), |(drawn, room)| {
+            let drawing = picture(&drawn, room);
+            prop_assert!(drawing.width <= room.0 && drawing.height <= room.1 + 0.01);
+            let faults = faults(&drawing);
+            prop_assert!(faults.is_empty(), "{faults:?}");
+            Ok(())
+        })
+        .unwrap_or_else(|error| panic!("{}", error.to_string().chars().take(3000).collect::<String>()));
+}
+
+#[test]
+fn thousands_of_slivers_keep_their_words_apart() {
+    let slivers = |n: i128| {
+        share(
+            1,
+            1 + n % 3,
+            Part::Along(vec![share(40, 8 - n % 2, piece(n as usize % 8)), share(1, 16, Part::Left)]),
+        )
+    };
+    let shares: Vec<Share> = (0..390).map(slivers).collect();
+    let along = shares.iter().map(|share| share.size).sum();
+    let drawings = one(spread(336, along, Part::Across(shares)), false, false);
+    assert!(!drawings.is_empty());
+    assert_eq!(faults(&drawings[0]), Vec::<String>::new());
 }
 
 #[test]
@@ -383,4 +437,16 @@ fn a_picture_is_as_it_is_kept() {
         std::fs::read_to_string(&kept).is_ok_and(|text| text == drawn),
         "renew with SCANT_RENEW=1 and read it"
     );
+}
+
+#[test]
+fn a_docket_without_cloth_says_so() {
+    let docket = Docket { recipe: Some("x".repeat(10_000).into()), ..Docket::default() };
+    let drawn = drawings(&docket, Paper::A4);
+    assert_eq!(drawn.len(), 1);
+    assert_eq!(faults(&drawn[0]), Vec::<String>::new());
+    assert!(
+        texts(&drawn[0]).contains(&"It cuts nothing from cloth, so there is nothing to draw.".to_owned())
+    );
+    sound(&drawn[0]);
 }

@@ -22,6 +22,11 @@ impl View {
         View { bounds, on_page: Area { left: corner.0, top: corner.1, right, bottom }, scale }
     }
 
+    /// What it takes in, in mm of cloth.
+    pub fn bounds(&self) -> &Area {
+        &self.bounds
+    }
+
     pub fn place(&self, (x, y): Place) -> Place {
         (
             self.on_page.left + (x - self.bounds.left) * self.scale,
