@@ -119,8 +119,8 @@ fn runner() -> Docket {
             line: 6,
         }],
         buys: vec![
-            Buy { label: "shell buttons".into(), needed: figure("3"), buy: figure("3"), price: Some(figure("0.45 EUR")), cost: Some(figure("1.35 EUR")), line: 9 },
-            Buy { label: "linen thread".into(), needed: figure("212 1/2 yd"), buy: figure("220 yd"), price: None, cost: None, line: 10 },
+            Buy { label: "shell buttons".into(), needed: figure("3"), buy: figure("3"), packs: None, price: Some(figure("0.45 EUR")), cost: Some(figure("1.35 EUR")), line: 9 },
+            Buy { label: "linen thread".into(), needed: figure("212 1/2 yd"), buy: figure("220 yd"), packs: None, price: None, cost: None, line: 10 },
         ],
         totals: vec![figure("40.50 EUR")],
         steps: vec![

@@ -216,7 +216,7 @@ impl DimTable {
         let ratio = self.resolve(a).zip(self.resolve(b)).and_then(|(a, b)| a.times(&b, -1));
         match ratio {
             Some(ratio) => self.none(ratio),
-            // Past what this can tell; the run-time check stands.
+            // Past what this can say; the run-time check decides.
             None => {
                 self.leave();
                 Ok(())

@@ -1,8 +1,8 @@
 //! The whole-recipe check: what every expression, rule, given, item and part measures, found before
-//! anything is worked, in branches that are never taken too.
+//! anything is evaluated, in branches that are never taken too.
 //!
 //! Rules without kinds in their headings are generic: each is looked at once, by itself, and what it
-//! asks of its arguments is asked again at each call. What cannot be told is left to the check at run
+//! asks of its arguments is asked again at each call. What cannot be known is left to the check at run
 //! time; a sound recipe is never refused.
 
 mod builtin;
@@ -82,7 +82,7 @@ pub(crate) struct Infer<'a> {
     locals: Vec<(Type, Option<Span>)>,
     /// Whether the library's formulas are looked at as a recipe's are.
     all: bool,
-    /// Inside the library nothing is told: its own tests do.
+    /// Inside the library nothing is reported: its own tests do.
     quiet: u32,
     faults: Vec<Fault>,
     notes: Vec<Fault>,
@@ -93,7 +93,7 @@ pub(crate) struct Infer<'a> {
 pub(crate) struct Found {
     /// Mistakes.
     pub faults: Vec<Fault>,
-    /// What it could not tell.
+    /// What it could not say.
     pub notes: Vec<Fault>,
 }
 

@@ -17,7 +17,6 @@ use crate::syntax::tree::{Expr, ExprKind};
 use crate::value::cause::{At, Cause, One, Uncounted};
 use crate::value::data::Value;
 use crate::value::describe::{Describe, Facts, Operand};
-use crate::value::guard::price_of;
 use crate::value::kind::Kind;
 
 /// How far a rule has been looked at.
@@ -112,7 +111,13 @@ impl Infer<'_> {
             Kind::Count => Type::COUNT,
             Kind::Money | Kind::Price(_) => {
                 let ty = Type::Quant(self.store.fresh_dims(), Shape::One);
-                self.ask(Need { what: What::Money(ty.clone()), span, left: span, right: span, call: None });
+                self.ask(Need {
+                    what: What::Money(ty.clone(), kind),
+                    span,
+                    left: span,
+                    right: span,
+                    call: None,
+                });
                 ty
             }
             Kind::Size => Type::SIZE,
@@ -163,14 +168,9 @@ impl Infer<'_> {
             Kind::Any => true,
             Kind::Measure(dim) => self.fits(&ty, &dim.into()),
             Kind::Percent | Kind::Count => self.fits(&ty, &Dims::NONE),
-            Kind::Money => match self.quant(&ty) {
-                Quant::Is(dims, shape) => shape != Shape::Size && dims.known().is_none_or(Dim::is_money),
-                Quant::Unsure => true,
-                Quant::Not => false,
-            },
-            Kind::Price(per) => match self.quant(&ty) {
+            Kind::Money | Kind::Price(_) => match self.quant(&ty) {
                 Quant::Is(dims, shape) => {
-                    shape != Shape::Size && dims.known().is_none_or(|dim| price_of(dim, per))
+                    shape != Shape::Size && dims.known().is_none_or(|dim| kind.is_money_of(dim))
                 }
                 Quant::Unsure => true,
                 Quant::Not => false,
@@ -216,7 +216,7 @@ impl Infer<'_> {
         };
         let Some(Code::Const(value)) = written.map(|node| &node.code) else { return true };
         let Some(instead) = value.bare_percent() else { return true };
-        let place = format!("`{}` of `{}`", param.name, code.name);
+        let place = format!("`{}` in `{}`", param.name, code.name);
         let found = Operand::new(value, node.span).facts();
         self.tell(Cause::One(One::BarePercent { place, instead }, found));
         false

@@ -5,10 +5,10 @@ use std::rc::Rc;
 
 use crate::check::dims::{Clash, DimTable, Dims};
 
-/// What is known of a value before anything is worked.
+/// What is known of a value before anything is evaluated.
 #[derive(Clone, Debug)]
 pub enum Type {
-    /// Cannot be told, or was told to be wrong already: goes with anything.
+    /// Cannot be known, or is known to be wrong already: goes with anything.
     Unsure,
     /// `refuse(…)`: never a value.
     Never,
@@ -224,7 +224,7 @@ impl Store {
             | (Type::YesNo | Type::No, Type::YesNo | Type::No)
             | (Type::Maybe(_), Type::No)
             | (Type::No, Type::Maybe(_)) => Ok(()),
-            // Whether it is there cannot be told: the run-time check stands.
+            // Whether it is there cannot be known: the run-time check decides.
             (Type::Maybe(x), Type::Maybe(y)) => self.unify_in(x, y, depth + 1),
             (Type::Maybe(x), y) | (y, Type::Maybe(x)) => self.unify_in(x, y, depth + 1),
             (Type::List(x), Type::List(y)) => self.unify_in(x, y, depth + 1),

@@ -17,6 +17,7 @@ use crate::measure::{Dim, Exact, Manner, Reading};
 use crate::syntax::tree::{BinaryOp, CompareOp};
 use crate::value::cause::{Cause, Pair, Want};
 use crate::value::data::Value;
+use crate::value::kind::Kind;
 
 type Told = Result<Type, Infallible>;
 
@@ -207,6 +208,19 @@ impl Domain for Infer<'_> {
 
     fn that(&mut self, _span: Span) -> Told {
         Ok(Type::Unsure)
+    }
+
+    /// Money, of a currency that the prices decide.
+    fn total(&mut self, span: Span) -> Told {
+        let ty = Type::Quant(self.store.fresh_dims(), Shape::One);
+        self.ask(Need {
+            what: What::Money(ty.clone(), Kind::Money),
+            span,
+            left: span,
+            right: span,
+            call: None,
+        });
+        Ok(ty)
     }
 
     fn broken(&mut self) -> Told {

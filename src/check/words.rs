@@ -107,7 +107,7 @@ pub(crate) fn carried(fault: Fault, rule: &Rc<str>, call: Span) -> Fault {
 pub(crate) fn either(span: Span, left: &Facts, right: &Facts) -> Fault {
     let (a, b) = (&left.name, &right.name);
     let message = format!(
-        "this gives {a} one way and {b} the other: what uses it is checked only when it is calculated"
+        "this gives {a} in one case and {b} in the other: the lines that use it are checked only when they are calculated"
     );
     Fault::advice(FaultCode::Advice, span, message)
         .other(left.span, format!("this is {a}"))
@@ -116,7 +116,7 @@ pub(crate) fn either(span: Span, left: &Facts, right: &Facts) -> Fault {
 
 /// A power whose exponent is not fixed.
 pub(crate) fn open_exponent(span: Span, exponent: Span) -> Fault {
-    let message = "the kind of measure of this power is known only when it is calculated";
+    let message = "what this power measures is known only when it is calculated";
     Fault::advice(FaultCode::Advice, span, message).other(exponent, "this is not a fixed number")
 }
 
@@ -154,8 +154,9 @@ pub(crate) fn comparison(infer: &Infer<'_>, left: (&Type, &Node), right: (&Type,
 
 /// A rule of which the check cannot tell all: what it leaves open is checked at the run.
 pub(super) fn unsettled(rule: &str, heading: Span) -> Fault {
-    let message =
-        format!("`{rule}` has more unknown measures than the check can tell apart; the run checks the rest");
+    let message = format!(
+        "`{rule}` has too many arguments and names without a kind: some are checked only when the recipe runs"
+    );
     Fault::advice(FaultCode::Advice, heading, message)
-        .hint("name kinds in its heading, such as `depth: length`")
+        .hint("write kinds in its heading, such as `depth: length`")
 }

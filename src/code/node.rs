@@ -34,6 +34,8 @@ pub enum Code {
     Setting(Setting),
     /// The last answer.
     That,
+    /// What all that is bought costs.
+    Total,
     /// A text with values filled in.
     Text(Vec<Piece>),
     /// Fills slots, then gives the last.
@@ -245,7 +247,7 @@ impl ParamCode {
 macro_rules! visit_children {
     ($code:expr, $visit:expr, $iter:ident $(, $mutable:tt)?) => {
         match $code {
-            Code::Const(_) | Code::Local(_) | Code::Global(_) | Code::Setting(_) | Code::That | Code::Broken => {}
+            Code::Const(_) | Code::Local(_) | Code::Global(_) | Code::Setting(_) | Code::That | Code::Total | Code::Broken => {}
             Code::Text(pieces) => pieces.$iter().for_each(|piece| {
                 if let Piece::Filled(node) = piece {
                     $visit(node);

@@ -49,6 +49,8 @@ pub trait Domain: Sized {
     fn setting(&mut self, setting: Setting, span: Span) -> Outcome<Self>;
     /// The last answer.
     fn that(&mut self, span: Span) -> Outcome<Self>;
+    /// What all that is bought costs.
+    fn total(&mut self, span: Span) -> Outcome<Self>;
     /// What could not be compiled, or a call of it.
     fn broken(&mut self) -> Outcome<Self>;
 
@@ -125,6 +127,7 @@ pub fn walk<D: Domain>(domain: &mut D, node: &Node) -> Outcome<D> {
         Code::Global(slot) => domain.global(*slot, node.span),
         Code::Setting(setting) => domain.setting(*setting, node.span),
         Code::That => domain.that(node.span),
+        Code::Total => domain.total(node.span),
         Code::Broken => domain.broken(),
         _ => stacker::maybe_grow(256 << 10, 4 << 20, || inner(domain, node)),
     }

@@ -1,4 +1,4 @@
-//! What a `draw` line draws, in true measures; how it lies on a page is the drawing's business.
+//! What a `draw` line draws, in true measures; how it is placed on a page is the drawing's business.
 
 use std::rc::Rc;
 
@@ -10,7 +10,7 @@ use crate::shape::{Outline, Point};
 pub struct Picture {
     /// What it shows.
     pub title: Rc<str>,
-    /// What is drawn, in order; what comes later lies on top.
+    /// What is drawn, in order; what comes later is on top.
     pub parts: Vec<Part>,
     /// The line of the recipe that draws it.
     pub line: usize,
@@ -21,7 +21,7 @@ pub struct Picture {
 pub enum Part {
     /// An outline.
     Shape {
-        /// Where it lies, its own places added.
+        /// Where it is, its own places added.
         at: Point,
         /// Its edges.
         outline: Box<Outline>,
@@ -94,10 +94,10 @@ pub enum Line {
     Hidden,
 }
 
-/// How a shape is filled; black and white tells everything.
+/// How a shape is filled; black and white says everything.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum Fill {
-    /// Not at all: what lies below shows.
+    /// Not at all: what is below shows.
     None,
     /// White.
     #[default]

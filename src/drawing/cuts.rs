@@ -14,7 +14,7 @@ pub(crate) enum Row<'a> {
     Cut(Cut<'a>),
     /// Cloth that is left over at this point.
     Left {
-        /// How deep it stands in the list.
+        /// How deep it is in the list.
         depth: usize,
         /// The piece of cloth.
         at: Rect,
@@ -26,7 +26,7 @@ pub(crate) enum Row<'a> {
 pub(crate) struct Cut<'a> {
     /// Their number.
     pub number: usize,
-    /// How deep they stand in the list.
+    /// How deep they are in the list.
     pub depth: usize,
     /// Whether they run from selvage to selvage, not lengthwise.
     pub across: bool,
@@ -46,7 +46,7 @@ pub(crate) fn by_strip(plan: &ClothPlan) -> bool {
 }
 
 /// The list of cuts of a cloth after so many that were numbered before, and whether it is whole; nothing where
-/// pieces lie free.
+/// pieces are free.
 pub(crate) fn rows(spread: &Spread, before: usize) -> (Vec<Row<'_>>, bool) {
     let Lay::Cut(part) = &spread.lay else { return (Vec::new(), true) };
     let mut list = List { rows: Vec::new(), number: before, whole: true };
@@ -106,7 +106,7 @@ impl<'a> List<'a> {
             *(if across { &mut at.along } else { &mut at.across }) = all;
             return self.rows.push(Row::Left { depth, at });
         }
-        // What is left behind the last cut is cut off already; it is listed for what it becomes.
+        // What is left after the last cut is cut off already; it is listed for what it becomes.
         if !last || single(&share.part).is_some() {
             self.number += usize::from(!last);
             let number = if last { 0 } else { self.number };

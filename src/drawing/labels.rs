@@ -1,4 +1,4 @@
-//! What stands on the pieces of a picture: names, sizes, and a key letter where there is no room.
+//! What is on the pieces of a picture: names, sizes, and a key letter where there is no room.
 
 use super::view::{Shape, What};
 use crate::text::harmless;
@@ -87,7 +87,7 @@ pub(crate) fn piece_size(plan: &ClothPlan, piece: usize) -> String {
     plan.pieces.get(piece).map_or(String::new(), |piece| size_mark(&piece.across, &piece.along))
 }
 
-/// What stands above the picture of a spread.
+/// What is above the picture of a spread.
 pub(crate) fn title(plan: &ClothPlan, spread: &Spread) -> String {
     let name = shortened(&plan.cloth);
     let kind = match kind_name(plan.plan.kind) {

@@ -13,9 +13,9 @@ pub struct Drawing {
     pub height: f64,
     /// What it shows, in a few words.
     pub title: String,
-    /// The same for those who cannot see it: all that it tells, in sentences.
+    /// The same for those who cannot see it: all that it says, in sentences.
     pub description: String,
-    /// What is drawn, in order; what comes later lies on top.
+    /// What is drawn, in order; what comes later is on top.
     pub marks: Vec<Mark>,
 }
 

@@ -46,7 +46,7 @@ pub(crate) enum What {
     Pieces {
         /// Index into the cut list.
         piece: usize,
-        /// Whether they lie turned a quarter.
+        /// Whether they are turned a quarter.
         turned: bool,
         /// How many side by side, from selvage to selvage.
         columns: u64,
@@ -270,7 +270,7 @@ fn abridged(part: &Part, spread: &Spread) -> (Part, i128, Vec<(i128, u64)>) {
     (Part::Across(out), y, gaps)
 }
 
-/// Pieces that lie free; equal ones side by side are one block.
+/// Pieces that are free; equal ones side by side are one block.
 fn merged(pieces: &[Placed]) -> Vec<Shape> {
     let mut order: Vec<&Placed> = pieces.iter().collect();
     order.sort_by_key(|placed| (placed.at.y, placed.at.x));
@@ -287,7 +287,7 @@ fn merged(pieces: &[Placed]) -> Vec<Shape> {
         let what = What::Pieces { piece: placed.piece, turned: placed.turned, columns: 1, rows: 1 };
         side_by_side.push(Shape { at: placed.at, what });
     }
-    // Blocks of the same width one behind the other.
+    // Blocks of the same width one after the other.
     let mut ends: HashMap<(usize, bool, i128, i128, i128), usize> = HashMap::new();
     let mut out: Vec<Shape> = Vec::new();
     for shape in side_by_side {
@@ -331,17 +331,17 @@ pub(crate) fn breaks(view: &View, most: i128) -> Vec<(i128, i128)> {
     out
 }
 
-/// Places where nothing lies across: a shape ends there and none goes on.
+/// Places that no shape crosses: one ends there and none goes on.
 fn full_width_ends(view: &View) -> Vec<i128> {
     let mut spans: Vec<(i128, i128)> = view.shapes.iter().flat_map(rows_of).collect();
     spans.sort_unstable();
     let mut ends = Vec::new();
-    let mut reach = 0;
+    let mut furthest = 0;
     for (from, to) in spans {
-        if from >= reach && reach > 0 {
-            ends.push(reach);
+        if from >= furthest && furthest > 0 {
+            ends.push(furthest);
         }
-        reach = reach.max(to);
+        furthest = furthest.max(to);
     }
     ends
 }

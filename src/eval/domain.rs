@@ -59,6 +59,10 @@ impl Domain for Machine {
         self.last_answer(span)
     }
 
+    fn total(&mut self, span: Span) -> Worked {
+        self.total_cost(span)
+    }
+
     fn broken(&mut self) -> Worked {
         Err(Halt::Silent)
     }

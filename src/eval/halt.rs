@@ -9,7 +9,7 @@ use crate::value::data::Value;
 pub enum Halt {
     /// Something is wrong here.
     Fault(Box<Fault>),
-    /// It depends on something that went wrong before and was told there.
+    /// It depends on something that went wrong before and was reported there.
     Silent,
 }
 

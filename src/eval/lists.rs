@@ -21,7 +21,7 @@ struct Steps {
 }
 
 impl Steps {
-    /// The next one, and where the one behind it lies.
+    /// The next one, and where the one after it is.
     #[inline]
     fn next(&mut self, span: Span) -> Worked {
         self.count = self.count.saturating_sub(1);
@@ -186,7 +186,7 @@ fn steps(ends: (Operand<'_>, Operand<'_>), every: Option<Operand<'_>>, in_loop: 
     Ok(Steps { from: from.clone(), step, count })
 }
 
-/// How many steps lie from `from` to `to`, both ends counted.
+/// How many steps are from `from` to `to`, both ends counted.
 fn steps_between(from: &Quantity, to: &Quantity, step: &Quantity) -> Result<u64, Trouble> {
     if step.dim != from.dim {
         return Err(Trouble::UnitMix);

@@ -28,6 +28,8 @@ pub struct Settings {
     pub tool: Tool,
     /// Where the seam allowance was set.
     pub seam_at: Option<Span>,
+    /// What all that is bought costs, one sum a currency, on lines that are worked last.
+    pub total: Option<Rc<[Quantity]>>,
 }
 
 /// What to go back to when a frame is closed.
@@ -245,6 +247,7 @@ impl Machine {
             Code::Caution(caution) => self.with_caution(caution, node.span),
             Code::Setting(setting) => self.setting(*setting, node.span),
             Code::That => self.last_answer(node.span),
+            Code::Total => self.total_cost(node.span),
             Code::Broken => Err(Halt::Silent),
         }
     }
@@ -299,6 +302,27 @@ impl Machine {
                 .hint("`that` is the last answer at the prompt; in a recipe give the value a name")
                 .into()
         })
+    }
+
+    /// What all that is bought costs.
+    #[inline(never)]
+    pub(crate) fn total_cost(&self, span: Span) -> Worked {
+        let fault = match self.settings.total.as_deref() {
+            Some([total]) => return Ok(Value::Measure(total.clone())),
+            None | Some([]) => Fault::new(
+                FaultCode::BadLine,
+                span,
+                "there is no `total`: nothing that is bought has a price",
+            )
+            .hint("a price is written `cloth(…, price: 14.50 EUR/m)` or `buy 3 m \"tape\" at 1.20 EUR/m`"),
+            Some(several) => {
+                let sums: Vec<String> = several.iter().map(|sum| sum.show(&self.settings.manner)).collect();
+                let message = format!("there is no one `total`: it is {}", sums.join(" and "));
+                Fault::new(FaultCode::MoneyMix, span, message)
+                    .hint("write all prices in one currency, or leave `total` out")
+            }
+        };
+        Err(fault.into())
     }
 
     #[inline(never)]

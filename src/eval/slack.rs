@@ -177,7 +177,7 @@ impl Machine {
         self.took(made.into(), span)
     }
 
-    /// A new source of error; one in the library is told by the line that is being evaluated.
+    /// A new source of error; one in the library is given by the line that is being evaluated.
     pub(crate) fn source(&mut self, words: &Rc<str>, line: Option<usize>) -> Rc<Source> {
         self.sources = self.sources.saturating_add(1);
         Source::new(words.clone(), line.or(self.line_now))

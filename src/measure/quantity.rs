@@ -107,7 +107,7 @@ impl Quantity {
         Ok(self.worked(self.number.sqrt()?, dim))
     }
 
-    /// Something worked out of this measure alone.
+    /// Something calculated from this measure alone.
     fn worked(&self, number: Number, dim: Dim) -> Quantity {
         let reading = if dim == Dim::NONE { Reading::Plain } else { self.reading.merge(Reading::Plain, dim) };
         Quantity { number, dim, reading }

@@ -124,7 +124,7 @@ impl Reading {
         self.units()?.system()
     }
 
-    /// That of a value worked out of one with this reading.
+    /// That of a value calculated from one with this reading.
     pub fn worked(self) -> Reading {
         self.units().map_or(Reading::Plain, Reading::Like)
     }
@@ -139,7 +139,7 @@ impl Reading {
         self.units().filter(tells)
     }
 
-    /// The reading of what was worked out of two measures: like the left one, where its units say
+    /// The reading of what was calculated from two measures: like the left one, where its units say
     /// anything, else like the right one. A percentage stays one, but not in a measure.
     #[inline]
     pub(super) fn merge(self, other: Reading, dim: Dim) -> Reading {

@@ -29,6 +29,8 @@ pub struct Recipe {
     pub(crate) machine: Machine,
     pub(crate) both: bool,
     pub(crate) effort: Effort,
+    /// Advice on the size of a table that was made last.
+    pub(crate) graded_advice: Vec<Fault>,
     /// Sizes held to be laid out together.
     pub(crate) together: Option<Together>,
     /// Whether a run notes what its lines gave, and what it noted.
@@ -88,6 +90,7 @@ impl Recipe {
             machine: Machine::new(limits.clone()),
             both: false,
             effort: Effort::of(limits, false),
+            graded_advice: Vec::new(),
             together: None,
             noting: false,
             noted: Vec::new(),
@@ -117,6 +120,7 @@ impl Recipe {
         self.names.spoiled.extend(script.spoiled.iter().cloned());
         let (first, first_example) = (self.body.lines.len(), self.body.examples.len());
         let mut builder = Builder::new(&mut self.body, &mut self.names, files);
+        builder.loaded = begins;
         builder.add(&script.lines);
         let (mut faults, renewed) = builder.done();
         faults.extend(script.faults);

@@ -87,7 +87,7 @@ enum Taken {
     Wish(usize, Box<Option<Wish>>),
 }
 
-/// How a `cut` line says its piece lies.
+/// How a `cut` line says its piece is placed.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub(crate) struct Ways {
     /// `on grain`, `may turn`, `along selvage`, where one is said.

@@ -40,7 +40,9 @@ impl Dependence {
     }
 
     fn add(&mut self, reader: Reader, mentions: &[(Span, Mention)]) {
-        for (_, mention) in mentions.iter().filter(|(_, mention)| *mention != Mention::That) {
+        for (_, mention) in
+            mentions.iter().filter(|(_, mention)| !matches!(mention, Mention::That | Mention::Total))
+        {
             let readers = self.0.entry(*mention).or_default();
             if readers.last() != Some(&reader) {
                 readers.push(reader);

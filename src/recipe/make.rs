@@ -1,4 +1,4 @@
-//! Making a recipe: its lines worked from the top down into a docket.
+//! Making a recipe: its lines evaluated from the top down into a docket.
 
 use std::rc::Rc;
 
@@ -96,7 +96,7 @@ impl Recipe {
         self.effort.kits = Some(kits);
     }
 
-    /// The values of one of the recipe's own sizes; faults where one cannot be worked.
+    /// The values of one of the recipe's own sizes; faults where one cannot be evaluated.
     pub fn size_values(&mut self, size: usize) -> Result<Vec<Set>, Vec<Fault>> {
         let Recipe { body, machine, .. } = self;
         machine.refresh();

@@ -37,7 +37,7 @@ pub(crate) fn push_cell(cell: &str, out: &mut String) {
     out.push('"');
 }
 
-/// Words between backquotes stay as they are; elsewhere what Markdown would read as its own is taken as it stands.
+/// Words between backquotes stay as they are; elsewhere what Markdown would read as its own is taken as it is.
 pub(crate) fn markdown_text(words: &str) -> String {
     let mut code = false;
     let mut out = String::with_capacity(words.len());

@@ -7,7 +7,7 @@ use crate::measure::{Number, decimal_places, push_decimal};
 /// Decimals that go on longer are rounded.
 const MOST_PLACES: u32 = 18;
 
-/// Appends a number for a spreadsheet, and tells whether it is exact: every digit where the decimals end, else rounded
+/// Appends a number for a spreadsheet, and says whether it is exact: every digit where the decimals end, else rounded
 /// to so many places. Of a number that is known between bounds it is the middle.
 pub(crate) fn push_number(number: &Number, places: u32, out: &mut String) -> bool {
     let middle = number.mid();

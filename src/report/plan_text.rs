@@ -116,7 +116,7 @@ fn spanned(words: &str, columns: i128) -> String {
     format!("├{left} {words} {right}┤")
 }
 
-/// Whether a cut begins at the upper edge, where its number stands.
+/// Whether a cut begins at the upper edge, where its number is.
 fn from_edge(cut: &CutMark) -> bool {
     cut.across && cut.off.x == 0
 }
@@ -153,7 +153,7 @@ struct Scale {
     units: i128,
 }
 
-/// A rectangle of cells: its lines stand in the first and the last of them.
+/// A rectangle of cells: its lines are in the first and the last of them.
 #[derive(Clone, Copy)]
 struct Cells {
     left: i128,
@@ -229,11 +229,11 @@ struct Canvas {
     wide: i128,
     high: i128,
     arms: Vec<u8>,
-    /// Letters and hatching over the lines; a wide letter leaves the cell behind it out.
+    /// Letters and hatching over the lines; a wide letter leaves the cell after it out.
     over: Vec<Option<char>>,
 }
 
-/// Stands behind a letter that takes two columns.
+/// Comes after a letter that takes two columns.
 const BEHIND_WIDE: char = '\0';
 
 impl Canvas {

@@ -179,7 +179,7 @@ impl Page<'_> {
     }
 }
 
-/// What is to be known of how a piece lies.
+/// What is to be known of how a piece is placed.
 fn manner(piece: &Piece) -> String {
     let mut words = match piece.lies {
         Lies::AlongSelvage => ", along the selvage".to_owned(),
@@ -224,8 +224,12 @@ fn way_words(way: &Way) -> String {
 }
 
 fn nearer_words(nearer: &Nearer) -> String {
-    let never = if nearer.never { "; these pieces cannot be cut so short" } else { "" };
-    format!("{} less would need only {}{never}.", figure_text(&nearer.shorter), figure_text(&nearer.buy))
+    let never = if nearer.never { "; no plan can be that short" } else { "" };
+    format!(
+        "If these pieces took {} less, {} would be enough{never}.",
+        figure_text(&nearer.shorter),
+        figure_text(&nearer.buy)
+    )
 }
 
 fn on_words(on: &OnHand) -> String {
@@ -245,7 +249,7 @@ fn more_words(plan: &ClothPlan, more: &More) -> String {
         (None, _) => "the cloth in hand".to_owned(),
     };
     match (more.count, more.most) {
-        (0, true) => format!("Not one more {label} fits on {length}."),
+        (0, true) => format!("Not even 1 more {label} fits on {length}."),
         (0, false) => format!("No room was found for one more {label} on {length}."),
         (1, true) => format!("1 more {label} fits on {length}, and no more."),
         (count, true) => format!("{count} more {label} fit on {length}, and no more."),

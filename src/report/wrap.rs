@@ -57,7 +57,7 @@ pub(crate) fn wrap(text: &str, columns: usize) -> Vec<String> {
     lines
 }
 
-/// Words behind a lead that stands on their first line only; harmful characters spelled out.
+/// Words after a lead that is on their first line only; harmful characters spelled out.
 pub(crate) fn hang(lead: &str, words: &str, columns: usize) -> Vec<String> {
     let indent = width(lead);
     let lines = wrap(&harmless(words), columns.saturating_sub(indent)).into_iter().enumerate();

@@ -27,7 +27,7 @@ pub enum Run {
     },
 }
 
-/// What becomes of an edge. It decides how the cut line lies to the seam line and how corners are made.
+/// What becomes of an edge. It decides where the cut line is and how corners are made.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum Finish {
     /// Nothing is said: no allowance.
@@ -56,7 +56,7 @@ pub struct Edge {
     pub name: Option<Rc<str>>,
     /// What becomes of it.
     pub finish: Finish,
-    /// How far the cut line lies outside it, in base units of length; 0 or more.
+    /// How far the cut line is outside it, in base units of length; 0 or more.
     pub allowance: Number,
 }
 

@@ -268,7 +268,7 @@ fn known_slip(found: &Found<'_>, token: &str, span: Span) -> Option<Fault> {
         let fault = Fault::new(Code::Syntax, place, format!("`{last}` must begin a line"));
         return Some(fault.hint(shape));
     }
-    if let Some(fault) = other_words(found, token, span) {
+    if let Some(fault) = other_words(found, token, span).or_else(|| packs(found, token, span)) {
         return Some(fault);
     }
     match token {
@@ -286,7 +286,7 @@ fn known_slip(found: &Found<'_>, token: &str, span: Span) -> Option<Fault> {
         }
         "'" | "\u{2018}" | "\u{2019}" => say("text must be in double quotes", "write `\"` instead of `'`"),
         "separate" => say(
-            "`separate` needs its words: how many, what they are called, and what each of them is",
+            "`separate` needs a count, a name for the things, and the measure of each",
             "write it like `12 separate seams of 1/4 in ± 1/32 in`",
         ),
         ";" => say("`;` has no use here", "write each line of the recipe on its own row"),
@@ -301,6 +301,25 @@ fn known_slip(found: &Found<'_>, token: &str, span: Span) -> Option<Fault> {
         "%" => say("`%` must be right after its number", "write `5%`"),
         _ => None,
     }
+}
+
+/// What comes in packs, in other words or in another order.
+fn packs(found: &Found<'_>, token: &str, span: Span) -> Option<Fault> {
+    const SHAPE: &str = "`buy 30 \"button\" in packs of 12 at 2.80 EUR`";
+    if first_word(found.source) != "buy" || !matches!(token, "in" | "a" | "per" | "each") {
+        return None;
+    }
+    let behind = found.before().rsplit('"').next().unwrap_or("");
+    let priced = behind.split_whitespace().any(|word| word == "at");
+    let message = match (token, priced) {
+        ("in", true) => "what a pack holds must be written before the price",
+        ("in", false) => "a pack is written with `in packs of` and what it holds",
+        (_, true) => "the price of a pack is written without `a pack`",
+        (_, false) => {
+            "a pack is written with `in packs of` and what it holds, whatever it is called in the shop"
+        }
+    };
+    Some(Fault::new(Code::Syntax, span, message).hint(format!("such a line looks like this: {SHAPE}")))
 }
 
 /// `10 in in cm`, `10 in cm`, `8 in x 11 in`, behind a value.
@@ -372,6 +391,7 @@ impl HintsFor for Fault {
             "tool" => "tool scissors",
             "why" => "why flat",
             "find" => "find sashing from 1/2 in to 4 in so that 5 * 9 in + 6 * sashing is 60 in",
+            "buy" if source.contains("pack") => "buy 30 \"button\" in packs of 12 at 2.80 EUR",
             "buy" => "buy 3 m \"cotton tape\" at 1.20 EUR/m",
             "measured" => "measured top = 59 5/8 in by 71 3/4 in, already cut \"side border\"",
             "show" => "show \"cut size\": flat",

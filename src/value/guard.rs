@@ -1,4 +1,4 @@
-//! What a heading says of a parameter besides its kind: between which limits it lies.
+//! What a heading says of a parameter besides its kind: between which limits it is.
 
 use std::rc::Rc;
 
@@ -39,7 +39,7 @@ impl Bound {
         }
     }
 
-    /// Whether all that lies from `low` to `high` lies beyond it.
+    /// Whether all that is from `low` to `high` is beyond it.
     pub fn refuses(&self, low: &Exact, high: &Exact) -> bool {
         match self.limit {
             Limit::From => *high < self.at,
@@ -57,7 +57,7 @@ impl Guard {
         Guard { limits: vec![zero], or_no: false }
     }
 
-    /// The limit that a value lies beyond with all of its slack; that of a size with either side.
+    /// The limit that a value is beyond with all of its slack; that of a size with either side.
     pub fn refused_by(&self, value: &Value) -> Option<&Bound> {
         let beyond = |low: &Exact, high: &Exact| self.limits.iter().find(|bound| bound.refuses(low, high));
         let slack = |slack: &Slack| {

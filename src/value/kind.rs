@@ -15,7 +15,7 @@ pub enum Kind {
     Percent,
     /// A whole number without a unit, 0 or more.
     Count,
-    /// A sum of money, or a price of a length, weight or area, in any currency.
+    /// A sum of money, in any currency.
     Money,
     /// A price of one dimension: `money per length`.
     Price(Dim),
@@ -97,16 +97,23 @@ impl Kind {
             (Kind::Any, _) => true,
             (_, Value::Measure(quantity)) if self.dim().is_some() => self.dim() == Some(quantity.dim),
             (_, Value::Slack(slack)) if self.dim().is_some() => self.dim() == Some(slack.dim()),
-            (Kind::Money, Value::Slack(slack)) => slack.dim().is_money(),
-            (Kind::Price(per), Value::Measure(quantity)) => price_of(quantity.dim, per),
-            (Kind::Price(per), Value::Slack(slack)) => price_of(slack.dim(), per),
+            (Kind::Money | Kind::Price(_), Value::Measure(quantity)) => self.is_money_of(quantity.dim),
+            (Kind::Money | Kind::Price(_), Value::Slack(slack)) => self.is_money_of(slack.dim()),
             (Kind::Count, Value::Measure(quantity)) => quantity.whole_count().is_some_and(|n| n >= 0),
-            (Kind::Money, Value::Measure(quantity)) => quantity.dim.is_money(),
             (Kind::Size, Value::Size(_) | Value::SlackSize(_))
             | (Kind::Text, Value::Text(_))
             | (Kind::YesNo, Value::YesNo(_) | Value::NotSure(_))
             | (Kind::List, Value::List(_))
             | (Kind::Record, Value::Record(_)) => true,
+            _ => false,
+        }
+    }
+
+    /// Whether a dimension is that of a sum of money, or of the price that the kind is.
+    pub fn is_money_of(self, dim: Dim) -> bool {
+        match self {
+            Kind::Money => price_of(dim, Dim::NONE),
+            Kind::Price(per) => price_of(dim, per),
             _ => false,
         }
     }

@@ -78,7 +78,7 @@ fn a_limit_that_is_raised_is_raised() {
     assert_eq!(bounded(&folder, "run long.scant --limit work=100000", b"").status, 2);
     assert_eq!(bounded(&folder, "run long.scant --limit items=100000", b"").status, 2);
     let done = bounded(&folder, "run long.scant --limit digits=3", b"");
-    assert!(done.status == 2 && done.err.contains("names no limit"), "{}", done.err);
+    assert!(done.status == 2 && done.err.contains("must name a limit"), "{}", done.err);
     let page = bounded(&folder, "help limits", b"").out;
     assert!(page.contains("* work: 50000000 steps") && page.contains("  row: 1048576 bytes"), "{page}");
 }

@@ -114,8 +114,10 @@ impl Dump<'_> {
             }
             LineKind::Tool(tool) => format!("tool {tool:?}").to_lowercase(),
             LineKind::Buy(buy) => {
+                let pack =
+                    buy.pack.as_ref().map_or(String::new(), |p| format!(" in packs of {}", self.expr(p)));
                 let price = buy.price.as_ref().map_or(String::new(), |p| format!(" at {}", self.expr(p)));
-                format!("buy {} {}{price}", self.expr(&buy.quantity), self.words(&buy.label))
+                format!("buy {} {}{pack}{price}", self.expr(&buy.quantity), self.words(&buy.label))
             }
             LineKind::Show(Show { label, value }) => match label {
                 Some(label) => format!("show {}: {}", self.words(label), self.expr(value)),

@@ -11,7 +11,7 @@ use crate::value::slack::Slack;
 use crate::value::slack::affine::Affine;
 use crate::value::slack::rest::Rest;
 
-/// A measure with slack over a span: its middle, what each source brings, and what cannot be laid to one
+/// A measure with slack over a span: its middle, what each source adds, and what cannot be laid to one
 /// source.
 pub(crate) type SlackInterval = Affine<Interval, Interval>;
 

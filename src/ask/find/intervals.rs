@@ -181,6 +181,10 @@ impl Domain for Intervals<'_> {
         Err(Stop::Open)
     }
 
+    fn total(&mut self, _span: Span) -> Told {
+        Err(Stop::Open)
+    }
+
     fn broken(&mut self) -> Told {
         Err(Stop::Open)
     }

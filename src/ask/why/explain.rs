@@ -14,6 +14,8 @@ use crate::value::data::Value;
 
 /// So many steps are told of one question; a rule that calls itself has no end of them.
 const MOST_STEPS: usize = 400;
+/// So many values in their lists and records; the step that goes beyond them is the last one.
+const MOST_VALUES: u64 = 100_000;
 
 /// What is asked: the working of an origin, or of one of its parts, or of a formula by itself.
 #[derive(Debug)]
@@ -40,6 +42,7 @@ pub(crate) fn explain<'a>(
         trail,
         rules,
         working: Working::default(),
+        values: 0,
         seen: BTreeMap::new(),
         inner: Vec::new(),
         context: usize::MAX,
@@ -83,6 +86,8 @@ pub(crate) struct Explainer<'e, 'a> {
     pub trail: &'e Trail<'a>,
     pub rules: &'a [Option<Rc<RuleCode>>],
     pub working: Working,
+    /// How many values its steps hold.
+    values: u64,
     seen: BTreeMap<Key, usize>,
     /// The names of the block that is being looked into.
     pub inner: Vec<Inner<'a>>,
@@ -97,10 +102,11 @@ impl<'a> Explainer<'_, 'a> {
 
     /// A new step, to be filled; none where there are enough.
     pub(crate) fn step(&mut self, kind: StepKind, value: &Value, span: Option<Span>) -> Option<usize> {
-        if self.working.steps.len() >= MOST_STEPS {
+        if self.working.steps.len() >= MOST_STEPS || self.values > MOST_VALUES {
             self.working.cut_short = true;
             return None;
         }
+        self.values = self.values.saturating_add(value.weight());
         let place = span.and_then(|span| self.place(span));
         self.working.steps.push(WorkStep {
             kind,

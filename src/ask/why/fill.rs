@@ -243,7 +243,12 @@ impl<'a> Explainer<'_, 'a> {
     fn walk(&mut self, node: &'a Node, hold: Hold, out: &mut Gathered) {
         match &node.code {
             Code::Once(_, inner) => self.walk(inner, hold, out),
-            Code::Local(_) | Code::Global(_) | Code::Setting(_) | Code::That | Code::Call(_) => {
+            Code::Local(_)
+            | Code::Global(_)
+            | Code::Setting(_)
+            | Code::That
+            | Code::Total
+            | Code::Call(_) => {
                 self.replace(node, hold, out);
                 let step = self.named(node, &[]);
                 out.rests_on(step);

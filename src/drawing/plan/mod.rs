@@ -121,7 +121,7 @@ impl Page<'_> {
             let room = ((most - y) / (WORDS * 1.3)) as usize;
             if room < 2 {
                 y += WORDS * 1.3;
-                sheet.write((0.0, y), "More cautions stand in the docket: read them first.", WORDS, true);
+                sheet.write((0.0, y), "There are more cautions in the docket: read them first.", WORDS, true);
                 break;
             }
             for line in wrapped(&format!("Caution: {}", &**caution), WORDS, true, self.room.0, room) {

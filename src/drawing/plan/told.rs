@@ -28,8 +28,11 @@ pub(super) fn description(
     items: &[Item],
 ) -> String {
     let mut out = format!("{}. ", labels::title(plan, spread));
-    let grain =
-        if plan.directional { "All pieces lie one way. " } else { "The grain runs along the length. " };
+    let grain = if plan.directional {
+        "All pieces are in the same direction. "
+    } else {
+        "The grain runs along the length. "
+    };
     out.push_str(grain);
     for caution in &docket.cautions {
         out.push_str(&format!("Caution: {} ", harmless(caution)));

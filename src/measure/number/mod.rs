@@ -11,7 +11,7 @@ use super::exact::Exact;
 use super::trouble::Trouble;
 use crate::limits::BITS;
 
-/// A number: exact, or known to lie between two bounds.
+/// A number: exact, or known to be between two bounds.
 #[derive(Clone, Debug)]
 pub enum Number {
     /// Exactly this.

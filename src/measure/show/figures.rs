@@ -49,7 +49,7 @@ fn push_mixed_big(value: &Exact, out: &mut String) {
     }
 }
 
-/// How many places behind the point it takes exactly; none where it never ends, or past `most`.
+/// How many places after the point it takes exactly; none where it never ends, or past `most`.
 pub fn places(value: &Exact, most: u32) -> Option<u32> {
     places_reduced(&value.reduced(), most)
 }
@@ -69,7 +69,7 @@ pub(super) fn ten(places: u32) -> Exact {
     small.or_else(|| Exact::whole(10).powi(i32::try_from(places).ok()?)).unwrap_or(Exact::ONE)
 }
 
-/// Appends a value, rounded to so many places behind the point.
+/// Appends a value, rounded to so many places after the point.
 pub fn push_places(value: &Exact, places: u32, out: &mut String) {
     let scaled = (value * ten(places)).round();
     let digits = match scaled.to_i64() {
@@ -90,7 +90,7 @@ pub fn push_places(value: &Exact, places: u32, out: &mut String) {
     }
 }
 
-/// The most places behind the point that are printed exactly.
+/// The most places after the point that are printed exactly.
 const MOST_PLACES: u32 = 18;
 
 /// The denominator in lowest terms; none where it takes more than 64 bits, or the whole does.
@@ -110,7 +110,7 @@ pub(super) fn push_exact(number: &Number, style: System, out: &mut String) {
     }
 }
 
-/// So many places behind the point, or as many as a value below 1 takes to show so many digits that count.
+/// So many places after the point, or as many as a value below 1 takes to show so many digits that count.
 pub(super) fn places_for(number: &Number, most: u32, digits: u32) -> u32 {
     let size = number.mid().abs();
     let least = ten(digits.saturating_sub(1));

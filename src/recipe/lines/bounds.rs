@@ -53,7 +53,7 @@ impl Given {
             GivenBounds::OneOf(choices) => {
                 for choice in choices {
                     let kind = infer.expr(choice);
-                    if infer.store.unify(&ty, &kind).is_err() {
+                    if self.in_percent(infer, choice) && infer.store.unify(&ty, &kind).is_err() {
                         let (a, b) = (infer.kind_name(&ty), infer.kind_name(&kind));
                         let message = format!("`{}` is {a}, and this choice is {b}", self.name);
                         let fault = Fault::advice(FaultCode::Advice, choice.span, message);
@@ -78,7 +78,7 @@ impl Given {
             _ => infer.store.unify(ty, &kind).is_ok(),
         };
         if measured {
-            return true;
+            return self.in_percent(infer, bound);
         }
         let held = matches!(infer.quant(ty), Quant::Is(..));
         let (a, b) = (infer.kind_name(ty), infer.kind_name(&kind));
@@ -121,6 +121,16 @@ impl Given {
         let instead = value.bare_percent().filter(|_| percent)?;
         let one = One::BarePercent { place: format!("`{}`", self.name), instead };
         Some(Cause::one(one, &words::Operand::new(value, span)))
+    }
+
+    /// Whether what is written beside the default of a percentage is one too; 0 is the same in both.
+    fn in_percent(&self, infer: &mut Infer<'_>, node: &Node) -> bool {
+        let (Code::Const(default), Code::Const(value)) = (&self.default.code, &node.code) else {
+            return true;
+        };
+        let nothing = matches!(value, Value::Measure(x) if x.is_zero());
+        let bare = self.bare_percent(default, value, node.span).filter(|_| !nothing);
+        bare.map(|bare| infer.tell(bare)).is_none()
     }
 
     /// Whether it takes whole numbers only.

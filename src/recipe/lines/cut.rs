@@ -80,7 +80,7 @@ impl Act for CutAct {
         Ok(())
     }
 
-    /// What is cut already stays; how large it would be now is told.
+    /// What is cut already stays; how large it would be now is reported.
     fn again(&self, line: &Compiled, maker: &mut Maker<'_>) -> Result<(), Halt> {
         let now = maker.eval(&self.size, line)?;
         maker.would_cut(line, now);

@@ -14,6 +14,7 @@ struct ShowAct {
 impl Meaning for Show {
     fn compile(&self, _line: &Line, builder: &mut Builder<'_>, scope: &mut Scope) -> Option<Box<dyn Act>> {
         let compiler = &mut builder.compiler;
+        scope.total = true;
         let label = match &self.label {
             Some(text) => compiler.pieces(text, scope),
             None => vec![Piece::Plain(own_words(compiler.files, self.value.span))],

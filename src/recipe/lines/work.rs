@@ -9,6 +9,7 @@ struct WorkAct(Node);
 
 impl Meaning for Work {
     fn compile(&self, _line: &Line, builder: &mut Builder<'_>, scope: &mut Scope) -> Option<Box<dyn Act>> {
+        scope.total = true;
         Some(Box::new(WorkAct(builder.compiler.expr(&self.value, scope))))
     }
 }
@@ -27,6 +28,10 @@ impl Act for WorkAct {
     }
 
     fn answers(&self) -> bool {
+        true
+    }
+
+    fn is_sum(&self) -> bool {
         true
     }
 

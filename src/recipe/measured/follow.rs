@@ -96,6 +96,11 @@ impl Follow {
         Follow { real: true, outside, instead, planned: plan.cuts, labels, whole, ..Follow::default() }
     }
 
+    /// Whether what was measured tells that pieces of this label were cut before.
+    pub fn is_cut(&self, label: &str) -> bool {
+        self.real && self.labels.iter().any(|(known, _)| **known == *label)
+    }
+
     /// Labels of pieces that no `cut` line has.
     pub fn unknown_labels(&self) -> Vec<Fault> {
         let known = |label: &str| self.cuts.iter().any(|cut| *cut.label == *label);

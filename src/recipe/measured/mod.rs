@@ -1,8 +1,8 @@
 //! What was really sewn in place of what was planned.
 //!
 //! The recipe is made twice: once as planned, once with what was measured. From a `measured` line on
-//! the name has its new value, and the lines between the name and there are worked anew; what was
-//! told before stays. What differs between the two ways is told in the docket.
+//! the name has its new value, and the lines between the name and there are evaluated again; what was
+//! reported before stays. What differs between the two ways is reported in the docket.
 
 mod changes;
 pub(crate) mod follow;

@@ -66,7 +66,7 @@ pub(crate) fn unfit(lot: &Lot, whole: &Cutting, effort: &Effort) -> Vec<Fault> {
     };
     let mut faults = misfits::too_large(&laying);
     if let (Some(price), Some(cut)) = (&lot.cloth.price, lot.pieces.first())
-        && let Err(Halt::Fault(fault)) = bill::cost(&cut.along, price, lot.cloth.span)
+        && let Err(Halt::Fault(fault)) = bill::cost(&cut.along, price, lot.cloth.span, false)
     {
         faults.push(*fault);
     }
@@ -430,7 +430,7 @@ impl<'a> Laying<'a> {
         let length = self.back(plan.length);
         let buy = cloth.to_buy(&length)?;
         let price = cloth.price.as_ref().filter(|_| plan.length > 0);
-        let cost = price.map(|price| bill::cost(&buy, price, cloth.span)).transpose()?;
+        let cost = price.map(|price| bill::cost(&buy, price, cloth.span, false)).transpose()?;
         let used = |at: usize| {
             let spreads = plan.spreads.iter().filter(|spread| spread.sheet == Some(at));
             spreads.fold(0u64, |sum, spread| sum.saturating_add(spread.count))
@@ -502,6 +502,7 @@ impl<'a> Laying<'a> {
                 label: label.into(),
                 needed: self.figure(count.clone()),
                 buy: self.figure(count),
+                packs: None,
                 price: Some(self.figure(price.clone())),
                 cost: Some(self.figure(cost)),
                 line: hand.line,

@@ -74,7 +74,7 @@ impl<'a> Reader<'a> {
     }
 }
 
-/// The first word tells.
+/// The first word decides.
 fn cut_way(words: &str) -> CutWay {
     match words.split_whitespace().next() {
         Some("on") => CutWay::OnGrain,
@@ -103,7 +103,7 @@ fn plan_way(climber: &mut Climber<'_>, pair: Pair<'_, Rule>) -> Option<PlanWay> 
     }
 }
 
-/// Whether two ways to lay out cannot stand in one line; several pieces may be asked after.
+/// Whether two ways to lay out cannot be in one line; several pieces may be asked after.
 fn contradicts(one: &PlanWay, other: &PlanWay) -> bool {
     let same = std::mem::discriminant(one) == std::mem::discriminant(other);
     let asks = matches!(one, PlanWay::More(_));

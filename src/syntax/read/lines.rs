@@ -37,9 +37,9 @@ impl<'a> Reader<'a> {
             "buy" => self.buy_line(source, span),
             "show" => self.show_line(source, span),
             "check" => self.check_line(source, span),
-            "ruler" => self.setting_line(Setting::Ruler, source, span),
-            "shop" => self.setting_line(Setting::Shop, source, span),
-            "seam" => self.setting_line(Setting::Seam, source, span),
+            "ruler" if !stands_as_name(rest) => self.setting_line(Setting::Ruler, source, span),
+            "shop" if !stands_as_name(rest) => self.setting_line(Setting::Shop, source, span),
+            "seam" if !stands_as_name(rest) => self.setting_line(Setting::Seam, source, span),
             "measured" => self.measured_line(source, span),
             "sizes" if rest.is_empty() => Some(LineKind::Sizes(Sizes { rows: Vec::new(), further: false })),
             later if LATER_WORDS.contains(&later) => {
@@ -170,11 +170,16 @@ impl<'a> Reader<'a> {
         let mut parts = line.into_inner();
         let quantity = parts.next().and_then(|part| climber.expr(part))?;
         let label = parts.next().and_then(|part| climber.quoted(part))?;
-        let price = match parts.next() {
-            Some(part) if part.as_rule() == Rule::expr => Some(climber.expr(part)?),
-            _ => None,
-        };
-        Some(LineKind::Buy(Box::new(Buy { quantity, label, price })))
+        let (mut pack, mut price) = (None, None);
+        for part in parts {
+            let place = match part.as_rule() {
+                Rule::packs => &mut pack,
+                Rule::at_price => &mut price,
+                _ => continue,
+            };
+            *place = Some(part.into_inner().next().and_then(|part| climber.expr(part))?);
+        }
+        Some(LineKind::Buy(Box::new(Buy { quantity, label, pack, price })))
     }
 
     fn show_line(&mut self, source: &'a str, span: Span) -> Option<LineKind> {

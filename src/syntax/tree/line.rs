@@ -217,14 +217,16 @@ pub enum Bounds {
     OneOf(Vec<Expr>),
 }
 
-/// `buy QUANTITY "WHAT"`, with `at PRICE` where known.
+/// `buy QUANTITY "WHAT"`, with `in packs of HOW MUCH` and `at PRICE` where known.
 #[derive(Clone, Debug)]
 pub struct Buy {
     /// How much or how many.
     pub quantity: Expr,
     /// What.
     pub label: Text,
-    /// The price of one, or of a length or weight.
+    /// How much or how many a pack holds, where it is sold in packs.
+    pub pack: Option<Expr>,
+    /// The price of one, of a length or weight, or of a pack.
     pub price: Option<Expr>,
 }
 
@@ -328,7 +330,7 @@ impl LineKind {
             LineKind::Buy(buy) => {
                 visit(&buy.quantity);
                 filled(&buy.label, visit);
-                buy.price.iter().for_each(visit);
+                buy.pack.iter().chain(&buy.price).for_each(visit);
             }
             LineKind::Show(Show { label, value }) => {
                 label.iter().for_each(|text| filled(text, visit));
