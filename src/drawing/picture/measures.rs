@@ -204,10 +204,7 @@ pub(super) fn put(picture: &Picture, view: &View, outside: &Outside, sheet: &mut
     }
     for part in &picture.parts {
         if let Part::Distance { ends, reads } = part
-            && !outside
-                .placed
-                .iter()
-                .any(|placed| picture.parts.get(placed.part).is_some_and(|known| std::ptr::eq(known, part)))
+            && side_of(ends_of(ends), view.bounds()).is_none()
         {
             slanted(view, ends_of(ends), &figure_text(reads), sheet);
         }

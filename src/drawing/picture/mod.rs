@@ -74,7 +74,7 @@ fn fitted(picture: &Picture, bounds: &Area, room: (f64, f64), top: f64, foot: f6
         let high =
             room.1 - top - foot - side(measures::Side::Top) - side(measures::Side::Bottom) - 2.0 * FREE;
         let scale = (wide / bounds.wide().max(1e-6)).min(high / bounds.high().max(1e-6));
-        scale.min(LARGEST).max(1e-9)
+        if scale > 1e-9 { scale.min(LARGEST) } else { 1e-9 }
     };
     let mut outside = Outside::default();
     let mut scale = scale_in(&outside);
