@@ -51,7 +51,7 @@ fn reachable<'a>(from: &str, arrows: &BTreeMap<&'a str, BTreeSet<&'a str>>) -> B
 }
 
 /// How many files still stand in circles; it may only go down.
-const KNOTTED: usize = 2;
+const KNOTTED: usize = 0;
 
 #[test]
 fn no_files_name_each_other_in_a_circle() {

@@ -12,7 +12,6 @@ use crate::layout::cover::{self, Level, Pattern, Stock};
 use crate::layout::job::Kind;
 use crate::layout::kinds::Item;
 use crate::layout::plan::Lay;
-use crate::layout::roll;
 use crate::layout::work::Work;
 
 /// Dual prices are counted in parts of a cost, the dearest of them about this large.
@@ -406,7 +405,7 @@ impl<'a> Generation<'a> {
         }
         let mut length = 0;
         if let Some(roll) = self.roll.filter(|_| left.iter().any(|left| *left > 0)) {
-            let laid = roll::plan(roll.width, &self.task.pieces(&left), kind, &mut work).ok()?;
+            let laid = (roll.plan)(roll.width, &self.task.pieces(&left), kind, &mut work).ok()?;
             length = laid.length;
             cost = cost.plus((roll.cost)(length));
             uses.push(Use { cloth: None, count: 1, along: length, lay: laid.lay });
