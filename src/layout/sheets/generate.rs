@@ -4,12 +4,13 @@
 
 use std::collections::HashSet;
 
+use super::bound::{self, Filling};
 use super::cost::Cost;
 use super::shelf::{self, Wish};
 use super::squeezed;
 use super::task::{Found, Roll, Task, Use};
-use crate::layout::cover::{self, Level, Pattern, Stock};
-use crate::layout::job::Kind;
+use crate::layout::cover::{self, Level, Pattern, Programme, Stock};
+use crate::layout::job::{Kind, Sheet};
 use crate::layout::kinds::Item;
 use crate::layout::plan::Lay;
 use crate::layout::work::Work;
@@ -20,8 +21,19 @@ const FINE: i64 = 1 << 44;
 /// So many columns at most.
 const MOST_COLUMNS: usize = 3_000;
 
-/// So often all cloths are filled by dual prices.
-const FILLED: i64 = 12;
+/// So often all cloths are filled by what pieces are worth, and after so many times whole columns are
+/// looked for among them.
+const FILLED: usize = 4_000;
+const WHOLE_EACH: usize = 8;
+
+/// After so many times twice as many part-filled cloths are kept.
+const WIDER_EACH: usize = 64;
+
+/// So often a piece more is tried on a cloth that plainer cuts filled.
+const SQUEEZED: u32 = 4;
+
+/// So many rounds of dual prices for a bound on all kinds of cuts.
+const BOUNDING: usize = 60;
 
 /// So many rounds of dual prices at most.
 const ROUNDS: usize = 200;
@@ -32,6 +44,19 @@ struct Column {
     cloth: usize,
     held: Vec<u64>,
     lay: Lay,
+}
+
+impl Column {
+    /// Whether so many of each item are as many as it holds.
+    fn within(&self, left: &[u64]) -> bool {
+        self.held.iter().zip(left).all(|(held, left)| held <= left)
+    }
+
+    fn pattern(&self) -> Pattern {
+        let held = self.held.iter().enumerate().filter(|(_, count)| **count > 0);
+        let holds = held.map(|(item, count)| (item, i64::try_from(*count).unwrap_or(i64::MAX)));
+        Pattern { level: self.cloth, holds: holds.collect() }
+    }
 }
 
 /// Columns and how often each is taken.
@@ -49,6 +74,12 @@ pub(super) struct Generation<'a> {
     costs: Vec<i64>,
     /// The best that was found, and what it takes of each item.
     best: Option<Found>,
+    /// No plan costs less, however it is cut.
+    loosest: i64,
+    /// The linear programme over the columns, as far as it was solved.
+    programme: Option<Programme>,
+    /// So many part-filled cloths are kept side by side.
+    beam: usize,
 }
 
 impl<'a> Generation<'a> {
@@ -65,54 +96,99 @@ impl<'a> Generation<'a> {
             shares: Vec::new(),
             costs,
             best: None,
+            loosest: 0,
+            programme: None,
+            beam: squeezed::BEAM,
         }
     }
 
     /// The cheapest plan found by cuts of a kind; the kinds are asked in order.
     pub fn plan(&mut self, kind: Kind, work: &mut Work<'_>) -> Option<Found> {
         let counts = self.task.counts();
-        let bound = self.task.least_cost(self.roll, work.part(0));
+        let mut bound = self.task.least_cost(self.roll, work.part(0));
         if self.columns.is_empty() {
             self.start(&counts, kind, work);
         } else {
             self.squeeze(&counts, kind, work);
         }
-        let done = |best: &Option<Found>| best.as_ref().is_some_and(|best| best.is_whole_at(bound));
-        let mut rounds = work.part(work.left() / 3);
-        let bound =
-            if done(&self.best) { bound } else { bound.max(self.generate(kind, &counts, &mut rounds)) };
-        work.back(rounds);
-        if !done(&self.best) && !work.out() {
+        let done = |best: &Option<Found>, bound| best.as_ref().is_some_and(|best| best.is_whole_at(bound));
+        if self.roll.is_none() && !done(&self.best, bound) {
+            let mut given = work.part(work.left() / 16);
+            self.loosest = self.loosest.max(self.bound_of_all(&counts, &mut given));
+            bound = bound.max(self.loosest);
+            work.back(given);
+        }
+        if !done(&self.best, bound) {
+            let mut given = work.part(work.left() / 3);
+            bound = bound.max(self.generate(kind, &counts, &mut given));
+            work.back(given);
+        }
+        if !done(&self.best, bound) && !work.out() {
             let mut given = work.part(work.left() / 3);
             if let Some(taken) = self.whole(&mut given) {
                 self.keep(&taken, kind, work.part(work.left() / 3));
             }
             work.back(given);
-            self.by_duals(&counts, kind, work);
+            self.by_values(&counts, kind, work);
         }
         let mut found = self.best.clone()?;
         found.bound = bound.min(found.cost.main);
         Some(found)
     }
 
-    /// Cloths filled one after the other by the dual prices of what is left, while there is work.
-    fn by_duals(&mut self, counts: &[u64], kind: Kind, work: &mut Work<'_>) {
-        let Some((mut duals, _)) = self.relaxed(work) else { return };
-        for turn in 0..FILLED {
+    /// Cloths filled one after the other by what pieces are worth, at first their dual prices: those on a
+    /// cloth that is filled badly are worth more the next time.
+    fn by_values(&mut self, counts: &[u64], kind: Kind, work: &mut Work<'_>) {
+        let Some((duals, _)) = self.relaxed(work) else { return };
+        let areas: Vec<i128> = self.task.items.iter().map(item_area).collect();
+        let cheap = (0..self.costs.len()).map(|cloth| self.per_area(cloth, sheet_area(self.task, cloth)));
+        let cheap = cheap.min().unwrap_or(1);
+        let least = |area: &i128| narrow(area.saturating_mul(cheap) >> 18);
+        let mut values: Vec<i64> =
+            duals.iter().zip(&areas).map(|(dual, area)| (*dual).max(least(area))).collect();
+        for turn in 1..=FILLED {
             if work.out() {
                 return;
             }
+            self.beam = squeezed::BEAM << (turn / WIDER_EACH).min(4);
             let mut given = work.part(work.left() / 2);
-            let taken = self.filled(counts, &duals, kind, &mut given);
+            let taken = self.filled(counts, &values, kind, &mut given);
             if given.out() {
                 return;
             }
             work.back(given);
-            self.keep(&taken, kind, work.part(work.left() / 4));
-            // The larger pieces first, some more from turn to turn.
-            for (dual, item) in duals.iter_mut().zip(&self.task.items) {
-                let more = narrow(item_area(item)).checked_ilog2().unwrap_or(0);
-                *dual = dual.saturating_add(*dual / 256 * i64::from(more) * (turn + 1) / 8);
+            self.keep(&taken, kind, work.part(if self.roll.is_some() { work.left() / 4 } else { 0 }));
+            self.correct(&mut values, &areas, &taken, turn);
+            if turn % WHOLE_EACH == 0 {
+                if kind == Kind::Any {
+                    self.squeeze(counts, kind, work);
+                }
+                let mut given = work.part(work.left() / 4);
+                if let Some(taken) = self.whole(&mut given) {
+                    self.keep(&taken, kind, work.part(if self.roll.is_some() { work.left() / 4 } else { 0 }));
+                }
+                work.back(given);
+            }
+        }
+    }
+
+    /// What a cloth costs for so much area, in parts of 2^16 of a dual price.
+    fn per_area(&self, cloth: usize, area: i128) -> i128 {
+        let cost = i128::from(self.costs.get(cloth).copied().unwrap_or(1)) * i128::from(self.one());
+        (cost << 16) / area.max(1)
+    }
+
+    /// Values nearer to what pieces cost on the cloths that were taken, large pieces a little dearer from
+    /// turn to turn.
+    fn correct(&self, values: &mut [i64], areas: &[i128], taken: &Taken, turn: usize) {
+        for (at, _) in taken {
+            let Some(column) = self.columns.get(*at) else { continue };
+            let rate = self.per_area(column.cloth, self.task.area(&column.held));
+            let pieces = values.iter_mut().zip(areas).zip(&column.held);
+            for ((value, area), _) in pieces.filter(|(_, held)| **held > 0) {
+                let dearer = i128::from(area.checked_ilog2().unwrap_or(0)) * (turn % 5) as i128;
+                let cost = narrow((area.saturating_mul(rate) >> 16).saturating_mul(256 + dearer) / 256);
+                *value = (*value / 2).saturating_add(cost / 2).max(1);
             }
         }
     }
@@ -148,6 +224,8 @@ impl<'a> Generation<'a> {
         let mut left = counts.to_vec();
         let mut stock: Vec<u64> = self.task.cloths.iter().map(|(_, sheet)| sheet.count).collect();
         let mut taken = Taken::new();
+        // What a cloth was filled with stays best as long as there are pieces enough.
+        let mut fillings: Vec<Option<usize>> = vec![None; self.task.cloths.len()];
         loop {
             if work.out() && self.best.is_some() {
                 // There is a plan, and this one is not worth more.
@@ -159,8 +237,17 @@ impl<'a> Generation<'a> {
                 if stock.get(cloth).is_none_or(|left| *left == 0) || work.out() && best.is_some() {
                     continue;
                 }
-                let Some(column) = self.fill(cloth, &left, values, kind, work) else { continue };
-                let at = self.add(column);
+                let enough = |at: &usize| self.columns.get(*at).is_some_and(|column| column.within(&left));
+                let at = match fillings.get(cloth).copied().flatten().filter(enough) {
+                    Some(at) => at,
+                    None => {
+                        let Some(column) = self.fill(cloth, &left, values, kind, work) else { continue };
+                        self.add(column)
+                    }
+                };
+                if let Some(filling) = fillings.get_mut(cloth) {
+                    *filling = Some(at);
+                }
                 let (saved, cost) = (self.saved(at), self.costs.get(cloth).copied().unwrap_or(0));
                 if self.roll.is_some() && saved <= i128::from(cost) {
                     continue;
@@ -199,6 +286,12 @@ impl<'a> Generation<'a> {
         let by_selvage = left.iter().zip(&self.task.by_selvage);
         let left: Vec<u64> = by_selvage.map(|(left, by)| if *by { 0 } else { *left }).collect();
         let left = left.as_slice();
+        if kind != Kind::Strips
+            && squeezed::few(self.task, sheet, left)
+            && let Some((lay, held)) = squeezed::filled(self.task, sheet, (left, values), self.beam, work)
+        {
+            return held.iter().any(|held| *held > 0).then_some(Column { cloth, held, lay });
+        }
         let wish = Wish { items: &self.task.items, values, counts: left };
         let strips = shelf::fill(wish, (sheet.across, sheet.along), work);
         let mut held = vec![0u64; left.len()];
@@ -211,8 +304,6 @@ impl<'a> Generation<'a> {
         }
         let lay = Lay::Cut(self.task.strips(&strips, sheet));
         let column = Column { cloth, held, lay };
-        let column =
-            if kind == Kind::Strips { column } else { self.squeezed(&column, left, values, kind, work) };
         column.held.iter().any(|held| *held > 0).then_some(column)
     }
 
@@ -222,7 +313,7 @@ impl<'a> Generation<'a> {
         column: &Column,
         left: &[u64],
         values: &[i64],
-        kind: Kind,
+        kind: (Kind, u32),
         work: &mut Work<'_>,
     ) -> Column {
         let Some((_, sheet)) = self.task.cloths.get(column.cloth) else { return column.clone() };
@@ -266,17 +357,38 @@ impl<'a> Generation<'a> {
                 break;
             }
             let Some(column) = self.columns.get(at).cloned() else { continue };
-            let fuller = self.squeezed(&column, counts, &duals, kind, &mut given);
+            let fuller = self.squeezed(&column, counts, &duals, (kind, SQUEEZED), &mut given);
             self.add(fuller);
         }
         work.back(given);
     }
 
     /// The linear programme over the columns: the dual price of each item, and the columns in use.
-    fn relaxed(&self, work: &mut Work<'_>) -> Option<(Vec<i64>, Vec<usize>)> {
-        let prices = cover::relaxed(&self.stock(), &self.patterns(), self.one(), work)?;
-        let columns = prices.used.into_iter().filter(|at| *at < self.columns.len()).collect();
-        Some((prices.items, columns))
+    fn relaxed(&mut self, work: &mut Work<'_>) -> Option<(Vec<i64>, Vec<usize>)> {
+        let first = self.shares.len();
+        let mut programme = match self.programme.take() {
+            Some(programme) => programme,
+            None => self.without_columns(self.stock(), 1),
+        };
+        for column in self.columns.iter().skip(programme.patterns - first) {
+            programme.add(&column.pattern());
+        }
+        let prices = programme.solve(self.one(), work)?;
+        self.programme = Some(programme);
+        let used = prices.used.into_iter().filter_map(|at| at.checked_sub(first)).collect();
+        Some((prices.items, used))
+    }
+
+    /// A programme in which each piece comes without a cloth, counted in so many parts.
+    fn without_columns(&self, stock: Stock, parts: i64) -> Programme {
+        let mut programme = Programme::of(stock);
+        self.without(parts).for_each(|pattern| programme.add(&pattern));
+        programme
+    }
+
+    fn without(&self, parts: i64) -> impl Iterator<Item = Pattern> + use<> {
+        let level = self.costs.len();
+        (0..self.shares.len()).map(move |item| Pattern { level: level + item, holds: vec![(item, parts)] })
     }
 
     fn one(&self) -> i64 {
@@ -296,18 +408,6 @@ impl<'a> Generation<'a> {
             lists: Vec::new(),
             levels: cloths.chain(without).collect(),
         }
-    }
-
-    fn patterns(&self) -> Vec<Pattern> {
-        let holds = |held: &[u64]| {
-            let held = held.iter().enumerate().filter(|(_, count)| **count > 0);
-            held.map(|(item, count)| (item, i64::try_from(*count).unwrap_or(i64::MAX))).collect()
-        };
-        let columns =
-            self.columns.iter().map(|column| Pattern { level: column.cloth, holds: holds(&column.held) });
-        let without = (0..self.shares.len())
-            .map(|item| Pattern { level: self.costs.len() + item, holds: vec![(item, 1)] });
-        columns.chain(without).collect()
     }
 
     /// New columns until no cloth can hold more than it costs, or the work is out; a bound by the dual
@@ -335,35 +435,60 @@ impl<'a> Generation<'a> {
         bound
     }
 
-    /// No plan in strips costs less, by these dual prices: what a cloth can hold in worth beyond its
-    /// cost is taken off for each that there is, or all worths are made smaller.
+    /// No plan in strips costs less, by these dual prices.
     fn bound(&self, duals: &[i64], counts: &[u64], work: &mut Work<'_>) -> i64 {
-        let one = i128::from(self.one());
-        let product = |(dual, count): (&i64, &u64)| i128::from(*dual) * i128::from(*count);
-        let all: i128 = duals.iter().zip(counts).map(product).sum();
-        let mut beyond = 0i128;
-        let mut worst = (1i128, 1i128);
         let wish = Wish { items: &self.task.items, values: duals, counts };
-        for (cost, (_, sheet)) in self.costs.iter().zip(&self.task.cloths) {
-            let most = i128::from(shelf::most(wish, (sheet.across, sheet.along), work));
-            let cost = i128::from(*cost) * one;
-            beyond = beyond.saturating_add((most - cost).max(0).saturating_mul(i128::from(sheet.count)));
-            if most.saturating_mul(worst.1) > worst.0.saturating_mul(cost) {
-                worst = (most, cost);
+        let most =
+            |(_, sheet): &(usize, Sheet)| i128::from(shelf::most(wish, (sheet.across, sheet.along), work));
+        let mosts: Vec<i128> = self.task.cloths.iter().map(most).collect();
+        bound::by_duals(self.task, &self.costs, (duals, counts), &mosts, self.one())
+    }
+
+    /// No plan costs less, however it is cut: columns of pieces in part, as many as the areas allow, are
+    /// generated until no cloth holds more than it costs.
+    fn bound_of_all(&self, counts: &[u64], work: &mut Work<'_>) -> i64 {
+        let grained = |count: &u64| i64::try_from(*count).ok()?.checked_mul(bound::GRAIN);
+        let Some(wanted) = counts.iter().map(grained).collect::<Option<Vec<i64>>>() else { return 0 };
+        let stock = Stock { wanted, ..self.stock() };
+        let mut programme = self.without_columns(stock, bound::GRAIN);
+        let mut bound = 0;
+        for _ in 0..BOUNDING {
+            let Some(prices) = programme.solve(self.one(), work) else { break };
+            let duals: Vec<i64> = prices.items.iter().map(|dual| dual.saturating_mul(bound::GRAIN)).collect();
+            let fillings: Vec<Filling> = self
+                .task
+                .cloths
+                .iter()
+                .map(|(_, sheet)| bound::filling(self.task, sheet, &duals, counts))
+                .collect();
+            let mosts: Vec<i128> = fillings.iter().map(|filling| filling.most).collect();
+            let found = bound::by_duals(self.task, &self.costs, (&duals, counts), &mosts, self.one());
+            bound = bound.max(found);
+            if !work.spend((self.task.cloths.len() * duals.len()) as u64 * 8 + 1) {
+                break;
+            }
+            let before = programme.patterns;
+            for (level, filling) in fillings.into_iter().enumerate() {
+                let cost = i128::from(self.costs.get(level).copied().unwrap_or(0)) * i128::from(self.one());
+                // What gains less than a thousandth is good enough.
+                if filling.most > cost + cost / 1000 {
+                    let held = filling.held.into_iter().enumerate().filter(|(_, held)| *held > 0);
+                    programme.add(&Pattern { level, holds: held.collect() });
+                }
+            }
+            if programme.patterns == before {
+                break;
             }
         }
-        let free = self.task.cloths.iter().all(|(_, sheet)| self.task.cost(sheet).main == 0);
-        let smaller = if worst.0 > 0 { all.saturating_mul(worst.1) / worst.0 } else { 0 };
-        let sum = (all - beyond).max(smaller);
-        let bound = i64::try_from((sum + one - 1) / one).unwrap_or(0);
-        if free { 0 } else { self.task.possible(bound) }
+        bound
     }
 
     /// Whole columns: branch and bound among those at hand.
     fn whole(&mut self, work: &mut Work<'_>) -> Option<Taken> {
         let stock = self.stock();
         let known = self.best.as_ref().map_or(i64::MAX >> 8, |best| best.cost.main.saturating_add(1));
-        let cuts = cover::among(&stock, self.patterns(), (known, self.one()), work);
+        let patterns = self.columns.iter().map(Column::pattern).chain(self.without(1)).collect();
+        let cuts = cover::among(&stock, patterns, (known, self.one()), work);
         let mut taken = Taken::new();
         for (pattern, times) in cuts? {
             let holds = |column: &&Column| {

@@ -5,6 +5,7 @@
 //! starts from what the plainer kinds found, with the same work for each, so that a freer kind never
 //! costs more.
 
+mod bound;
 mod cost;
 mod deal;
 mod generate;
