@@ -222,6 +222,7 @@ fn held(
     if scale.sides.iter().flatten().all(|side| *side == 0) {
         return most;
     }
+    let mut before = Vec::new();
     let kinds = task.kinds.iter().zip(&scale.sides).enumerate();
     for (_, (kind, weights)) in kinds.filter(|(at, _)| left >> at.min(&SHARED) & 1 == 1) {
         for (way, weight) in kind.ways.iter().zip(weights) {
@@ -231,7 +232,7 @@ fn held(
             let mut rest = kind.count;
             if many {
                 work.spend(whole as u64 / 32 + 1);
-                add(&mut most, size, *weight, size..=whole);
+                add_often(&mut most, size, *weight);
                 rest = 0;
             }
             let mut lot = 1;
@@ -241,19 +242,31 @@ fn held(
                 lot *= 2;
                 work.spend(whole as u64 / 32 + 1);
                 let size = size * count as usize;
-                add(&mut most, size, weight * i64::from(count), (size..=whole).rev());
+                add_once(&mut most, &mut before, size, weight * i64::from(count));
             }
         }
     }
     most
 }
 
-/// Adds a weight of a size at each of these ends, where that is more: once in all from the far end on, and
-/// any number of times from the near one.
-fn add(most: &mut [i64], size: usize, weight: i64, ends: impl Iterator<Item = usize>) {
-    for end in ends {
-        if let (Some(before), Some(here)) = (most.get(end.wrapping_sub(size)).copied(), most.get_mut(end)) {
-            *here = (*here).max(before + weight);
+/// Adds a weight of a size once, where that is more; `before` is a room for what there was.
+fn add_once(most: &mut [i64], before: &mut Vec<i64>, size: usize, weight: i64) {
+    before.clear();
+    before.extend(most.iter().take(most.len().saturating_sub(size)));
+    for (here, before) in most.iter_mut().skip(size).zip(before) {
+        *here = (*here).max(*before + weight);
+    }
+}
+
+/// Adds a weight of a size any number of times, where that is more: what lies a size nearer is done before.
+fn add_often(most: &mut [i64], size: usize, weight: i64) {
+    let step = size.max(1);
+    let mut start = step;
+    while start < most.len() {
+        let (done, rest) = most.split_at_mut(start);
+        for (here, before) in rest.iter_mut().take(step).zip(done.iter().skip(start - step)) {
+            *here = (*here).max(*before + weight);
         }
+        start += step;
     }
 }
