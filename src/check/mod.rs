@@ -5,6 +5,7 @@
 //! asks of its arguments is asked again at each call. What cannot be known is left to the check at run
 //! time; a sound recipe is never refused.
 
+mod bindings;
 mod builtin;
 pub(crate) mod dims;
 mod library;
@@ -84,6 +85,8 @@ pub(crate) struct Infer<'a> {
     all: bool,
     /// Inside the library nothing is reported: its own tests do.
     quiet: u32,
+    /// How deep in formulas it is.
+    depth: u32,
     faults: Vec<Fault>,
     notes: Vec<Fault>,
 }
@@ -119,6 +122,7 @@ impl<'a> Infer<'a> {
             locals: Vec::new(),
             all: false,
             quiet: 0,
+            depth: 0,
             faults: Vec::new(),
             notes: Vec::new(),
         }

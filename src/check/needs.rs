@@ -227,7 +227,7 @@ impl Infer<'_> {
         let wrong = match self.store.shallow(ty) {
             Type::Quant(_, Shape::Size) => true,
             Type::Quant(dims, _) => match dims.known() {
-                Some(dim) => !kind.is_money_of(dim),
+                Some(dim) => !kind.measures(dim),
                 None => return Answer::Open,
             },
             _ => return Answer::Open,

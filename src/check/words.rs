@@ -9,6 +9,7 @@ use crate::fault::{Code as FaultCode, Fault, Label, Span};
 use crate::measure::Dim;
 use crate::value::cause::{Cause, Pair};
 use crate::value::describe::{Describe, Facts, Operand, Sort};
+use crate::value::named;
 
 /// A kind that was inferred, and the expression that has it.
 pub(crate) struct Seen<'s, 'a> {
@@ -138,8 +139,7 @@ pub(crate) fn operand(infer: &Infer<'_>, ty: &Type, node: &Node) -> String {
 
 /// Names both operands at their places.
 pub(crate) fn both(infer: &Infer<'_>, fault: Fault, left: (&Type, &Node), right: (&Type, &Node)) -> Fault {
-    let (a, b) = (operand(infer, left.0, left.1), operand(infer, right.0, right.1));
-    fault.other(left.1.span, a).other(right.1.span, b)
+    named(fault, &infer.seen(left.0, left.1).facts(), &infer.seen(right.0, right.1).facts())
 }
 
 /// Something of the wrong kind for its place.

@@ -239,7 +239,27 @@ impl ParamCode {
     /// The limit that a value lies beyond.
     #[inline]
     pub fn refused_by(&self, value: &Value) -> Option<&Bound> {
-        if self.guard.limits.is_empty() { None } else { self.guard.refused_by(value) }
+        match (&self.guard.limits[..], value) {
+            ([], _) => None,
+            // The everyday limit, 0 or more.
+            ([bound], Value::Measure(quantity)) if bound.is_zero_or_more() => {
+                if quantity.is_negative() {
+                    Some(bound)
+                } else {
+                    None
+                }
+            }
+            _ => self.guard.refused_by(value),
+        }
+    }
+}
+
+impl RuleCode {
+    /// The parameters that a call leaves out: slot, parameter, and what stands for it.
+    pub fn left_out<'r>(&'r self, call: &CallNode) -> impl Iterator<Item = (u32, &'r ParamCode, &'r Node)> {
+        let defaults =
+            (0..).zip(&self.params).filter_map(|(slot, param)| Some((slot, param, param.default.as_ref()?)));
+        defaults.filter(|(slot, ..)| call.args.iter().all(|(taken, _)| taken != slot))
     }
 }
 

@@ -106,13 +106,7 @@ impl Compiler<'_> {
             _ => (expr, Exact::ONE),
         };
         let ExprKind::Measure(at) = &at.kind else { return None };
-        let fits = match kind {
-            Kind::Measure(dim) => at.dim == dim,
-            Kind::Percent | Kind::Count => at.dim == Dim::NONE,
-            Kind::Money | Kind::Price(_) => kind.is_money_of(at.dim),
-            Kind::Size => at.dim == Dim::LENGTH,
-            Kind::Any | Kind::Text | Kind::YesNo | Kind::List | Kind::Record => false,
-        };
+        let fits = kind.measures(at.dim) || kind == Kind::Size && at.dim == Dim::LENGTH;
         let bare = at.is_zero() && at.dim == Dim::NONE;
         at.number.exact().filter(|_| fits || bare).map(|exact| exact * &sign)
     }

@@ -13,6 +13,16 @@ pub enum Halt {
     Silent,
 }
 
+impl Halt {
+    /// The fault that is to be told.
+    pub fn fault(self) -> Option<Fault> {
+        match self {
+            Halt::Fault(fault) => Some(*fault),
+            Halt::Silent => None,
+        }
+    }
+}
+
 impl From<Fault> for Halt {
     fn from(fault: Fault) -> Halt {
         Halt::Fault(Box::new(fault))

@@ -89,7 +89,7 @@ impl Machine {
 }
 
 fn shown(length: &Quantity) -> String {
-    words::short(&Value::Measure(length.clone()))
+    Value::Measure(length.clone()).short()
 }
 
 fn length(value: Option<&Value>, span: Span, what: Want<'_>) -> Result<Quantity, Halt> {

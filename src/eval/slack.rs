@@ -44,7 +44,7 @@ fn two(op: BinaryOp, a: Sides<Slack>, b: Sides<Slack>) -> Result<Option<Sides<Sl
             x.mul(&y).map(|made| Some(Sides::One(made)))
         }
         (BinaryOp::Divide, Sides::One(x), Sides::One(y)) => Ok(x.div(&y)?.map(Sides::One)),
-        (_, Sides::One(x), Sides::One(y)) => Ok(power(&x, &y)?.map(Sides::One)),
+        (BinaryOp::Power, Sides::One(x), Sides::One(y)) => Ok(power(&x, &y)?.map(Sides::One)),
         (BinaryOp::Multiply | BinaryOp::Of, Sides::One(n), sides)
         | (BinaryOp::Multiply | BinaryOp::Of, sides, Sides::One(n))
             if n.middle.dim == Dim::NONE =>

@@ -59,15 +59,7 @@ pub struct Fault {
 impl Fault {
     /// An error at a place.
     pub fn new(code: Code, span: Span, message: impl Into<String>) -> Fault {
-        Fault {
-            code,
-            level: Level::Error,
-            message: message.into(),
-            primary: Some(Label { span, text: String::new() }),
-            others: Vec::new(),
-            hints: Vec::new(),
-            callers: 0,
-        }
+        Fault { primary: Some(Label { span, text: String::new() }), ..Fault::nowhere(code, message) }
     }
 
     /// An error that has no place in a file, such as a missing file.

@@ -144,8 +144,20 @@ impl Reading {
     #[inline]
     pub(super) fn merge(self, other: Reading, dim: Dim) -> Reading {
         if !dim.has_units() {
-            return if self == Reading::Percent && dim == Dim::NONE { self } else { Reading::Plain };
+            let percent = matches!(self, Reading::Percent) && dim == Dim::NONE;
+            return if percent { self } else { Reading::Plain };
         }
+        // The everyday cases, at once.
+        let tells = |reading: Reading| matches!(reading, Reading::Like(units) if dim.has_system() && units.first.0.system().is_some());
+        match self {
+            one if tells(one) => one,
+            Reading::Plain if tells(other) => other,
+            _ => self.merged(other, dim),
+        }
+    }
+
+    #[inline(never)]
+    fn merged(self, other: Reading, dim: Dim) -> Reading {
         self.telling(dim).or_else(|| other.telling(dim)).map_or(Reading::Plain, Reading::Like)
     }
 }

@@ -35,7 +35,7 @@ pub(crate) fn buy(
         return Err(words::wanted("how much or how many to buy", needed.value, needed.span).into());
     };
     if quantity.is_negative() {
-        let message = format!("{} cannot be bought", words::short(needed.value));
+        let message = format!("{} cannot be bought", needed.value.short());
         return Err(Fault::new(FaultCode::WrongKind, needed.span, message).into());
     }
     let packs = sold.pack.map(|pack| packs(needed, quantity, pack, settings)).transpose()?;
@@ -99,18 +99,15 @@ fn packs(
         return Err(words::wanted(PACK, pack.value, pack.span).into());
     };
     if holds.dim != most.dim {
-        let message = format!(
-            "a pack of {} cannot be counted against {}",
-            words::short(pack.value),
-            words::short(needed.value)
-        );
+        let message =
+            format!("a pack of {} cannot be counted against {}", pack.value.short(), needed.value.short());
         return Err(Fault::new(FaultCode::UnitMix, pack.span, message).hint(PACKS).into());
     }
     if holds.dim == Dim::NONE {
         words::whole_count(pack, "how many a pack holds")?;
     }
     if holds.is_zero() || holds.is_negative() {
-        let message = format!("a pack must hold more than 0, and this is {}", words::short(pack.value));
+        let message = format!("a pack must hold more than 0, and this is {}", pack.value.short());
         return Err(Fault::new(FaultCode::WrongKind, pack.span, message).into());
     }
     let trouble = |trouble| words::alone(trouble, needed.span);

@@ -7,6 +7,7 @@ use crate::code::names::{self, Names};
 use crate::eval::limits::Limits;
 use crate::eval::machine::Machine;
 use crate::fault::{Fault, Files, Level};
+use crate::recipe::dependence::Reader;
 use crate::recipe::lines::Compiled;
 use crate::recipe::lines::append::{Body, Builder, Place};
 use crate::recipe::lines::maker::Noted;
@@ -178,11 +179,13 @@ impl Recipe {
     pub(crate) fn back(&mut self, mark: &Mark) {
         while self.body.lines.len() > mark.lines {
             if let Some(line) = self.body.lines.pop() {
-                self.body.dependence.without_line(self.body.lines.len(), &line.mentions);
+                self.body.dependence.remove(Reader::Line(self.body.lines.len()), &line.mentions);
             }
         }
         for (rule, entry) in self.names.rules.iter().enumerate().skip(mark.names.rules).rev() {
-            self.body.dependence.without_rule(u32::try_from(rule).unwrap_or(u32::MAX), &entry.mentions);
+            self.body
+                .dependence
+                .remove(Reader::Rule(u32::try_from(rule).unwrap_or(u32::MAX)), &entry.mentions);
         }
         self.names.back(mark.names);
         self.checked.back(mark.checked);

@@ -208,44 +208,29 @@ fn ends_early(found: &Found<'_>, wanted: &[Rule], value_wanted: bool, span: Span
     Fault::new(Code::Syntax, span, message).hints_for(source, found)
 }
 
-/// What the grammar would have taken, in plain words.
+/// What the grammar would have taken, in plain words; the first that it would have taken is told.
+const EXPECTED: &[(&[Rule], &str)] = &[
+    (&[Rule::cut_way], "`on grain`, `may turn`, `along selvage` or `mirrored`"),
+    (&[Rule::plan_way], "a way to lay it out, such as `in strips` or `folded`,"),
+    (&[Rule::tool], "`rotary` or `scissors`"),
+    (&[Rule::params], "the rule's brackets"),
+    (&[Rule::word, Rule::arg_name, Rule::block_name, Rule::param], "a name"),
+    (&[Rule::kind], "a kind of value, such as `length`,"),
+    (&[Rule::unit_behind], "a unit"),
+    (&[Rule::infix], "a sign such as `+`, or end the line"),
+    (&[Rule::EOI], "the end of the line"),
+];
+
 fn expected(wanted: &[Rule], value_wanted: bool, line_word: &str) -> Option<&'static str> {
-    let has = |rule: Rule| wanted.contains(&rule);
+    let has = |rule: &Rule| wanted.contains(rule);
     if value_wanted {
         return Some("a value");
     }
-    if has(Rule::text) && matches!(line_word, "recipe" | "note" | "step" | "caution" | "use" | "cut" | "buy")
+    if has(&Rule::text) && matches!(line_word, "recipe" | "note" | "step" | "caution" | "use" | "cut" | "buy")
     {
         return Some("text in quotes");
     }
-    if has(Rule::cut_way) {
-        return Some("`on grain`, `may turn`, `along selvage` or `mirrored`");
-    }
-    if has(Rule::plan_way) {
-        return Some("a way to lay it out, such as `in strips` or `folded`,");
-    }
-    if has(Rule::tool) {
-        return Some("`rotary` or `scissors`");
-    }
-    if has(Rule::params) {
-        return Some("the rule's brackets");
-    }
-    if has(Rule::word) || has(Rule::arg_name) || has(Rule::block_name) || has(Rule::param) {
-        return Some("a name");
-    }
-    if has(Rule::kind) {
-        return Some("a kind of value, such as `length`,");
-    }
-    if has(Rule::unit_behind) {
-        return Some("a unit");
-    }
-    if has(Rule::infix) {
-        return Some("a sign such as `+`, or end the line");
-    }
-    if has(Rule::EOI) {
-        return Some("the end of the line");
-    }
-    None
+    EXPECTED.iter().find(|(rules, _)| rules.iter().any(has)).map(|(_, words)| *words)
 }
 
 /// Slips that have a better answer than "cannot stand here".

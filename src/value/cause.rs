@@ -3,7 +3,7 @@
 use std::rc::Rc;
 
 use crate::fault::Span;
-use crate::measure::{Dim, Quantity, Trouble};
+use crate::measure::{Dim, Exact, Quantity, Trouble};
 use crate::syntax::tree::BinaryOp;
 use crate::value::describe::{Describe, Facts};
 use crate::value::kind::Kind;
@@ -203,6 +203,17 @@ pub enum Uncounted {
     Part,
     /// It is more than can be counted.
     TooMany,
+}
+
+impl Uncounted {
+    /// Why a number is no count.
+    pub fn of(number: &Quantity) -> Uncounted {
+        match number.number.exact().is_some_and(Exact::is_whole) {
+            _ if number.is_negative() => Uncounted::Below,
+            true => Uncounted::TooMany,
+            false => Uncounted::Part,
+        }
+    }
 }
 
 impl Cause {

@@ -197,6 +197,25 @@ impl Value {
         }
     }
 
+    /// What it measures, where it is one measure.
+    pub fn dim(&self) -> Option<Dim> {
+        match self {
+            Value::Measure(quantity) => Some(quantity.dim),
+            Value::Slack(slack) => Some(slack.dim()),
+            _ => None,
+        }
+    }
+
+    /// Whether it is a size, with slack or without.
+    pub fn is_size(&self) -> bool {
+        matches!(self, Value::Size(_) | Value::SlackSize(_))
+    }
+
+    /// Whether both are measures of one dimension, or sizes.
+    pub fn measures_like(&self, other: &Value) -> bool {
+        self.is_size() && other.is_size() || self.dim().is_some() && self.dim() == other.dim()
+    }
+
     /// Whether it is known give or take.
     pub fn has_slack(&self) -> bool {
         matches!(self, Value::Slack(_) | Value::SlackSize(_))

@@ -2,7 +2,7 @@
 
 use std::rc::Rc;
 
-use crate::measure::{Dim, Exact};
+use crate::measure::Exact;
 use crate::syntax::tree::Limit;
 use crate::value::data::Value;
 use crate::value::slack::Slack;
@@ -37,6 +37,12 @@ impl Bound {
             Limit::Above => format!("more than {at}"),
             Limit::Below => format!("less than {at}"),
         }
+    }
+
+    /// Whether it says `0 or more`.
+    #[inline]
+    pub fn is_zero_or_more(&self) -> bool {
+        self.limit == Limit::From && self.at.is_zero()
     }
 
     /// Whether all that is from `low` to `high` is beyond it.
@@ -74,10 +80,4 @@ impl Guard {
             _ => None,
         }
     }
-}
-
-/// A dimension that money is of: `money per length`.
-pub fn price_of(dim: Dim, per: Dim) -> bool {
-    let whole = dim.currency().and_then(|currency| Dim::money(currency).times(per.powi(-1).ok()?).ok());
-    whole == Some(dim)
 }

@@ -173,7 +173,7 @@ fn reading(quantity: &Quantity) -> String {
 }
 
 /// Names both operands at their places.
-fn named(fault: Fault, left: &Facts, right: &Facts) -> Fault {
+pub(crate) fn named(fault: Fault, left: &Facts, right: &Facts) -> Fault {
     fault
         .other(left.span, format!("this is {}", left.words))
         .other(right.span, format!("this is {}", right.words))
@@ -223,7 +223,7 @@ fn refusal(op: BinaryOp, a: &str, b: &str) -> String {
         BinaryOp::Multiply => format!("{a} cannot be multiplied by {b}"),
         BinaryOp::Power => format!("{a} cannot be raised to {b}"),
         BinaryOp::Divide => format!("{a} cannot be divided by {b}"),
-        _ => format!("`{}` cannot be used with {a} and {b}", op.sign()),
+        _ => format!("`{}` cannot be used with {a} and {b}", op.words()),
     }
 }
 

@@ -216,7 +216,7 @@ impl Dump<'_> {
             }
             ExprKind::Unary(UnaryOp::Minus, inner) => format!("(neg {})", self.expr(inner)),
             ExprKind::Unary(UnaryOp::Not, inner) => format!("(not {})", self.expr(inner)),
-            ExprKind::Binary(parts) => self.operator(sign(parts.op), &parts.left, &parts.right),
+            ExprKind::Binary(parts) => self.operator(parts.op.words(), &parts.left, &parts.right),
             ExprKind::Compare(first, rest) => {
                 let links =
                     rest.iter().map(|link| format!(" {} {}", comparison(link.op), self.expr(&link.operand)));
@@ -263,19 +263,6 @@ impl Dump<'_> {
             None => self.expr(&arg.value),
         });
         format!("{}({})", call.rule.name, args.collect::<Vec<_>>().join(", "))
-    }
-}
-
-fn sign(op: BinaryOp) -> &'static str {
-    match op {
-        BinaryOp::Add => "+",
-        BinaryOp::Subtract => "-",
-        BinaryOp::Multiply => "*",
-        BinaryOp::Divide => "/",
-        BinaryOp::Power => "^",
-        BinaryOp::Of => "of",
-        BinaryOp::And => "and",
-        BinaryOp::Or => "or",
     }
 }
 

@@ -173,7 +173,7 @@ impl<'a> Explainer<'_, 'a> {
         self.enter(context, settings);
         let made = stacker::maybe_grow(256 << 10, 4 << 20, || look(self));
         self.enter(back.0, back.1);
-        self.machine.pop_frame(&frame);
+        self.machine.close_frame(&frame);
         self.inner = inner;
         made
     }
@@ -272,21 +272,15 @@ impl<'a> Explainer<'_, 'a> {
         });
         let frame = open(self.machine, call, rule, node.span).ok()?;
         if defaults(self.machine, call, rule).is_err() {
-            self.machine.pop_frame(&frame);
+            self.machine.close_frame(&frame);
             return None;
         }
         let inner = std::mem::take(&mut self.inner);
-        for (slot, param) in (0..).zip(&rule.params) {
-            let given = call.args.iter().any(|(taken, _)| *taken == slot);
-            if let (false, Some(default)) = (given, &param.default)
-                && !matches!(default.code, Code::Const(_))
-            {
-                self.inner.push(Inner { slot, node: default, step: None });
-            }
-        }
+        let defaults = rule.left_out(call).filter(|(.., default)| !matches!(default.code, Code::Const(_)));
+        self.inner.extend(defaults.map(|(slot, _, node)| Inner { slot, node, step: None }));
         stacker::maybe_grow(256 << 10, 4 << 20, || self.formula(step, &rule.body, path));
         self.inner = inner;
-        self.machine.pop_frame(&frame);
+        self.machine.close_frame(&frame);
         Some(step)
     }
 
@@ -297,13 +291,13 @@ impl<'a> Explainer<'_, 'a> {
             Setting::Seam => self.machine.settings.seam_at,
             Setting::Ruler | Setting::Shop => None,
         };
-        let key = Key::Setting(setting.word(), place, value.exact_text());
+        let key = Key::Setting(setting.words(), place, value.exact_text());
         if let Some(step) = self.known(&key) {
             return Some(step);
         }
         let step = self.step(StepKind::Setting, &value, place)?;
         self.remember(key, step);
-        self.change(step, |step| step.label = Some(setting.word().into()));
+        self.change(step, |step| step.label = Some(setting.words().into()));
         Some(step)
     }
 

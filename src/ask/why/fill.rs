@@ -262,9 +262,8 @@ impl<'a> Explainer<'_, 'a> {
             Code::Text(_) => self.rests_on_operands(node, out),
             Code::Binary(binary) => self.operands(binary, out),
             Code::Apply(op, nodes) => self.operation(node, op, nodes, hold, out),
-            Code::Const(_) | Code::Broken | Code::Not(_) | Code::Compare(..) => {
-                self.each_operand(node, Hold::Operand, out);
-            }
+            // Operators stay, whatever they are.
+            _ => self.each_operand(node, Hold::Operand, out),
         }
     }
 

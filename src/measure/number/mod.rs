@@ -42,8 +42,13 @@ impl Number {
         }
     }
 
-    /// The steps of work of one operation on it, beyond the everyday case.
+    /// Whether it is exact and short.
     #[inline]
+    pub fn is_everyday(&self) -> bool {
+        matches!(self, Number::Exact(number) if !number.is_big())
+    }
+
+    /// The steps of work of one operation on it, beyond the everyday case.
     pub fn toil(&self) -> u64 {
         match self.words() {
             0 => 0,

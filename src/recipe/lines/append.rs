@@ -8,7 +8,7 @@ use crate::code::node::Node;
 use crate::code::scope::{Mention, Scope};
 use crate::fault::{Code, Fault, Files, Span};
 use crate::limits::RULES;
-use crate::recipe::dependence::Dependence;
+use crate::recipe::dependence::{Dependence, Reader};
 use crate::recipe::lines::{Act, Compiled, Given, Size, meaning, used_file};
 use crate::recipe::used::Gathered;
 use crate::syntax::tree::{Ident, Line, Rule};
@@ -216,7 +216,7 @@ impl<'a> Builder<'a> {
         for id in std::mem::take(&mut self.rules) {
             self.compiler.rule(id);
             if let Some(entry) = self.compiler.names.rules.get(id as usize) {
-                self.body.dependence.rule(id, &entry.mentions);
+                self.body.dependence.add(Reader::Rule(id), &entry.mentions);
             }
         }
     }
@@ -244,7 +244,7 @@ impl<'a> Builder<'a> {
         let file = self.compiler.files.get(span.file).filter(|_| !self.body.grows);
         let row = file.map(|file| file.place(span.start as usize).line);
         let (slots, mentions) = (scope.slots(), scope.mentions);
-        self.body.dependence.line(self.body.lines.len(), &mentions);
+        self.body.dependence.add(Reader::Line(self.body.lines.len()), &mentions);
         let (foreign, loaded) = (self.foreign, self.loaded);
         let examples = Vec::new();
         self.body.lines.push(Compiled { act, span, slots, line: row, mentions, examples, foreign, loaded });

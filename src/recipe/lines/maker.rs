@@ -155,12 +155,17 @@ impl<'a> Maker<'a> {
 
     /// Works the lines from one on, as long as they can be worked.
     pub fn work(&mut self, first: usize) {
-        let lines = self.lines;
-        for (at, line) in lines.iter().enumerate().skip(first) {
-            if !self.line(at, line) {
-                break;
-            }
+        let named = self.follow.as_ref().map_or(0, |follow| follow.labels.len());
+        let done = self.work_to(first, self.lines.len());
+        if let (true, Some(_), Some(follow)) = (done, &self.live, &self.follow) {
+            self.run.faults.extend(follow.unknown_labels(named));
         }
+    }
+
+    /// Works the lines from one on, before another; whether they could be worked.
+    pub fn work_to(&mut self, first: usize, end: usize) -> bool {
+        let lines = self.lines;
+        lines.iter().enumerate().take(end).skip(first).all(|(at, line)| self.line(at, line))
     }
 
     /// Works a line; `false` ends the run.

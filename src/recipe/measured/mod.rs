@@ -59,7 +59,7 @@ pub(crate) fn run(recipe: &mut Recipe, set: &[Set], size: Option<Rc<str>>) -> Ru
     let mut follow = Follow::measured(&recipe.outside, in_recipe, plan, planned.faults.is_empty());
     let mut run = recipe.pass(set, size, Some(&mut follow));
     if run.faults.is_empty() {
-        run.faults.extend(follow.unknown_labels());
+        run.faults.extend(follow.unknown_labels(0));
         let measured = changes::told(recipe, follow, &planned, &before, &run.docket);
         run.docket.measured = Some(Box::new(measured));
     }

@@ -69,6 +69,14 @@ impl Maker<'_> {
         plan.cuts
     }
 
+    /// Tells of a piece that was cut before its line was entered how it should be now.
+    pub(crate) fn tell_cut(&mut self) {
+        let settings = self.machine.settings.clone();
+        let cut = self.follow.as_ref().and_then(|follow| follow.cuts.last());
+        let words = cut.map(|cut| told_cut(cut, &settings)).unwrap_or_default();
+        words.into_iter().for_each(|words| self.answer(Answer::Words(words)));
+    }
+
     /// How large a piece that is cut already would be now.
     pub(crate) fn would_cut(&mut self, line: &Compiled, now: Value) {
         let cuts = self.follow.iter_mut().flat_map(|follow| &mut follow.cuts);
@@ -191,10 +199,6 @@ impl Maker<'_> {
     fn tell_measured(&mut self, slot: u32, now: Value) -> Result<(), Halt> {
         self.say(&now);
         let settings = self.machine.settings.clone();
-        let unknown = self.follow.as_ref().and_then(|follow| follow.unknown_labels().into_iter().next());
-        if let Some(fault) = unknown {
-            return Err(fault.into());
-        }
         let made = self.follow.as_ref().and_then(|follow| follow.made.last());
         let mends = made.map(|made| mended(&made.planned, &now, &settings)).unwrap_or_default();
         for mend in mends {
@@ -224,14 +228,21 @@ impl Maker<'_> {
         let manner = settings.manner;
         let mut answers = Vec::new();
         for (cut, before) in self.follow.iter().flat_map(|follow| &follow.cuts).zip(before) {
-            let (was, now) = (cut.cut.1.show(&manner), cut.now.show(&manner));
-            if before.show(&manner) == now || was == now {
-                continue;
+            if before.show(&manner) != cut.now.show(&manner) {
+                answers.extend(told_cut(cut, settings));
             }
-            let label = &cut.label;
-            answers.push(format!("already cut? {label} was {was}; now it must be {now}"));
-            answers.extend(cut_pieces(&cut.cut.1, &cut.now, settings).iter().map(|mend| format!("  {mend}")));
         }
         answers.into_iter().for_each(|words| self.answer(Answer::Words(words)));
     }
+}
+
+/// What is to be said of a piece that is cut already, where it should be otherwise now.
+fn told_cut(cut: &CutMade, settings: &Settings) -> Vec<String> {
+    let (was, now) = (cut.cut.1.show(&settings.manner), cut.now.show(&settings.manner));
+    if was == now {
+        return Vec::new();
+    }
+    let mends = cut_pieces(&cut.cut.1, &cut.now, settings);
+    let first = format!("already cut? {} was {was}; now it must be {now}", cut.label);
+    std::iter::once(first).chain(mends.iter().map(|mend| format!("  {mend}"))).collect()
 }

@@ -178,10 +178,7 @@ impl<'a> Laying<'a> {
         if !unfit.is_empty() {
             return Err(unfit);
         }
-        let one = |halt: Halt| match halt {
-            Halt::Fault(fault) => vec![*fault],
-            Halt::Silent => Vec::new(),
-        };
+        let one = |halt: Halt| halt.fault().into_iter().collect::<Vec<_>>();
         let Some(wish) = &self.lot.wish else {
             let plan = self.lay(Kind::Strips, Budget::QUICK, effort)?.pop().unwrap_or_default();
             let dearer = self.dearer(&plan, effort);
@@ -473,6 +470,7 @@ impl<'a> Laying<'a> {
             mirrored: cut.mirrored,
             spare: self.spare(cut),
             line: cut.line,
+            outlines: Vec::new(),
         }
     }
 

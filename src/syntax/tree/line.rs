@@ -4,6 +4,7 @@ use std::rc::Rc;
 
 use super::{Cut, Expr, Find, Have, Ident, Limit, PlanLine, PlanWay, Text, TextPart, Tool, Why};
 use crate::fault::Span;
+use crate::syntax::signs::written;
 
 /// One line of a recipe, which may run over several rows of text.
 #[derive(Clone, Debug)]
@@ -128,26 +129,9 @@ pub struct Check {
     pub message: Option<Text>,
 }
 
-/// A setting of the recipe.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Setting {
-    /// `seam`
-    Seam,
-    /// `ruler`
-    Ruler,
-    /// `shop`
-    Shop,
-}
-
-impl Setting {
-    /// The word of its line.
-    pub fn word(self) -> &'static str {
-        match self {
-            Setting::Seam => "seam",
-            Setting::Ruler => "ruler",
-            Setting::Shop => "shop",
-        }
-    }
+written! {
+    /// A setting of the recipe, by the word of its line.
+    Setting: Seam = "seam", Ruler = "ruler", Shop = "shop"
 }
 
 /// `seam WIDTH`, `ruler STEP`, `shop STEP`
