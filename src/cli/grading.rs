@@ -12,6 +12,7 @@ use crate::fault::{Code, Fault, Files, Level, Span};
 use crate::grade::{self, Source, Style, Summary, Watch};
 use crate::limits::ROW_FAULTS;
 use crate::recipe::build::Recipe;
+use crate::report::{self, Sizes};
 
 /// Reports faults as they come and shows progress on a terminal.
 struct Onlooker<'a> {
@@ -119,6 +120,11 @@ pub(super) fn grade(args: &Grade, outside: &Outside) -> Ended {
             return Ended::Wrong;
         }
     };
+    if matches!(args.format, As::Md | As::Html | As::Pdf | As::Xlsx) {
+        let made = grade::book(&mut recipe, source, &name, style, &mut watch);
+        watch.wipe();
+        return book(made, args, outside, &files);
+    }
     let made = match &args.out {
         None => {
             let mut out = BufWriter::with_capacity(1 << 16, std::io::stdout().lock());
@@ -142,6 +148,28 @@ pub(super) fn grade(args: &Grade, outside: &Outside) -> Ended {
     ended(made, args, outside, &files)
 }
 
+/// All sizes in one document.
+fn book(
+    made: Result<(Summary, Sizes), grade::Ended>,
+    args: &Grade,
+    outside: &Outside,
+    files: &Files,
+) -> Ended {
+    let (summary, sizes) = match made {
+        Ok(made) => made,
+        Err(why) => return ended(Err(why), args, outside, files),
+    };
+    let format = work::format_of(args.format);
+    let mut bytes = Vec::new();
+    if let Err(error) = report::write_sizes(&sizes, format, work::style_of(args.pages), &mut bytes) {
+        return outside.complain(Code::BadFile, format!("the document cannot be written: {error}"));
+    }
+    match work::written(&bytes, format, args.out.as_deref(), outside, Ended::Well) {
+        Ended::Well => ended(Ok(summary), args, outside, files),
+        other => other,
+    }
+}
+
 /// How the rows are written.
 fn style(args: &Grade) -> Result<Style, Fault> {
     match args.format {
@@ -154,6 +182,10 @@ fn style(args: &Grade) -> Result<Style, Fault> {
         As::Csv if args.readings => Ok(Style::Readings),
         As::Csv => Ok(Style::Csv),
         As::Json => Ok(Style::JsonLines),
+        // The table over the sizes reads as a ruler does; a workbook has numbers.
+        As::Md | As::Html | As::Pdf => Ok(Style::Readings),
+        As::Xlsx if args.readings => Ok(Style::Readings),
+        As::Xlsx => Ok(Style::Csv),
     }
 }
 

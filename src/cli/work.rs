@@ -7,6 +7,7 @@ use super::args::{As, For, PageArgs, Run as RunArgs, Sheet, Why as WhyArgs, Work
 use super::files::{self, Beside};
 use super::{Ended, Outside, print, print_bytes};
 use crate::docket::{Check, Docket};
+use crate::drawing::Paper;
 use crate::eval::limits::Limits;
 use crate::fault::{Code, Fault, Files};
 use crate::recipe::build::{self, Recipe, unknown_given};
@@ -14,7 +15,6 @@ use crate::recipe::inputs::read_value;
 use crate::recipe::make::{Run, Set};
 use crate::recipe::used::NoFiles;
 use crate::recipe::working::Tell;
-use crate::drawing::Paper;
 use crate::report::{self, Format, Purpose, Style};
 use crate::session::entry::{Answer, Session};
 use crate::text::harmless_page;

@@ -3,6 +3,7 @@
 //! Rows are read, made and written one at a time, so that a table of a million rows takes no more
 //! memory than one of ten. A row with trouble comes out too, with the trouble reported.
 
+mod book;
 mod cautions;
 mod cells;
 mod columns;
@@ -25,6 +26,7 @@ use std::rc::Rc;
 use crate::docket::Docket;
 use crate::fault::Fault;
 
+pub use book::book;
 pub use rows::Source;
 pub use sink::Style;
 pub use work::{Ended, grade};

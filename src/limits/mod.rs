@@ -78,6 +78,8 @@ limits! {
         "Each row has a cell for each column.";
     ROW_FAULTS: u64 = 200, "row faults", "rows with trouble that are shown one by one", false,
         "The last column of the output shows the others.";
+    BOOK: usize = 2_000, "book", "sizes of one document", false,
+        "The docket of each size is kept until the document is written.";
     ENTRY_ROWS: usize = 500, "entry rows", "rows of one entry from a pipe", false,
         "The entry is read again at each row. Write a longer entry into a file and `load` it.";
     UNDO: usize = 100, "undo", "entries that can be taken back", false,

@@ -27,16 +27,16 @@ use crate::docket::Docket;
 use crate::drawing::drawings;
 
 pub use csv::csv;
-pub use pages::{Purpose, Style, document};
-pub use workbook::workbook;
 pub use figure::{figure_text, value_text};
 pub(crate) use figure::{push_number, push_value};
 pub use found::found_text;
 pub use json::{json, working_json};
 pub use laid::figure_lines;
+pub use pages::{Purpose, Sizes, Style, book, document};
 pub use slack::slack_lines;
 pub use svg::{svg, svg_document};
 pub use text::text;
+pub use workbook::workbook;
 pub use working::working_text;
 
 /// A way of writing a docket.
@@ -101,5 +101,15 @@ pub fn write_in(docket: &Docket, format: Format, style: Style, out: &mut dyn io:
         Format::Html => pages::html(&document(docket, style), out),
         Format::Pdf => pages::pdf(&document(docket, style), out),
         Format::Workbook => workbook(docket, out),
+    }
+}
+
+/// Writes all sizes as one document, or as the one sheet of a workbook.
+pub fn write_sizes(sizes: &Sizes, format: Format, style: Style, out: &mut dyn io::Write) -> io::Result<()> {
+    match format {
+        Format::Html => pages::html(&book(sizes, style), out),
+        Format::Pdf => pages::pdf(&book(sizes, style), out),
+        Format::Workbook => workbook::sizes(sizes, out),
+        _ => pages::markdown(&book(sizes, style), out),
     }
 }

@@ -1,5 +1,6 @@
 //! A docket as a document: blocks that follow each other, for paper, for a browser, for a text editor.
 
+mod book;
 mod docket;
 mod flow;
 mod html;
@@ -7,6 +8,7 @@ mod markdown;
 mod pdf;
 mod scene;
 
+pub use book::{Sizes, book};
 pub use docket::document;
 pub use html::html;
 pub use markdown::markdown;

@@ -12,6 +12,7 @@ use rust_xlsxwriter::{DocProperties, ExcelDateTime, Workbook, XlsxError};
 use self::cells::{Cell, Columns};
 use self::sheet::Sheets;
 use super::figure::figure_text;
+use super::pages::Sizes;
 use super::slack::slack_words;
 use crate::docket::{Check, ClothPlan, Docket, FigureValue, Lies, Measured, Outcome, Words};
 
@@ -20,12 +21,40 @@ pub fn workbook(docket: &Docket, out: &mut dyn io::Write) -> io::Result<()> {
     out.write_all(&workbook_bytes(docket).map_err(io::Error::other)?)
 }
 
+/// Writes the table over all sizes as a workbook; columns of numbers are numbers, the sizes' names are words.
+pub fn sizes(sizes: &Sizes, out: &mut dyn io::Write) -> io::Result<()> {
+    let number = |cell: &String| cell.parse::<f64>().ok().filter(|number| number.is_finite());
+    let numeric = |at: &usize| {
+        let mut cells = sizes.rows.iter().filter_map(|row| row.get(*at)).filter(|cell| !cell.is_empty());
+        *at > 0 && cells.all(|cell| number(cell).is_some())
+    };
+    let numbers: Vec<bool> = (0..sizes.head.len()).map(|at| numeric(&at)).collect();
+    let mut rows = Columns::new(sizes.head.iter().map(String::as_str));
+    for row in &sizes.rows {
+        rows.row(row.iter().zip(&numbers).map(|(cell, numeric)| match number(cell).filter(|_| *numeric) {
+            Some(number) => Cell::Number(number),
+            None => Cell::text(cell),
+        }));
+    }
+    let mut book = Workbook::new();
+    let bytes = undated(&mut book, "Sizes").and_then(|()| {
+        Sheets::new(&mut book, "Sizes").add("Sizes", &rows)?;
+        book.save_to_buffer()
+    });
+    out.write_all(&bytes.map_err(io::Error::other)?)
+}
+
+/// The same docket gives the same bytes: no clock is read.
+fn undated(book: &mut Workbook, title: &str) -> Result<(), XlsxError> {
+    let no_date = ExcelDateTime::from_ymd(2000, 1, 1)?;
+    book.set_properties(&DocProperties::new().set_title(title).set_creation_datetime(&no_date));
+    Ok(())
+}
+
 fn workbook_bytes(docket: &Docket) -> Result<Vec<u8>, XlsxError> {
     let mut book = Workbook::new();
-    // The same docket gives the same bytes: no clock is read.
-    let no_date = ExcelDateTime::from_ymd(2000, 1, 1)?;
     let title = super::text::title(docket);
-    book.set_properties(&DocProperties::new().set_title(&title).set_creation_datetime(&no_date));
+    undated(&mut book, &title)?;
     let mut sheets = Sheets::new(&mut book, &title);
     recipe(docket, &mut sheets)?;
     values(docket, &mut sheets)?;
