@@ -16,6 +16,8 @@ const LINE: f64 = 1.35;
 const GAP: f64 = 4.0;
 /// A shopping list is as narrow as a till receipt.
 const NARROW: f64 = 90.0;
+/// A drawing is made so much smaller at most, to fit below its heading.
+const NEARLY: f64 = 0.85;
 /// A heading is not left at the foot of a page without so many lines below it.
 const KEEP: f64 = 4.0;
 
@@ -135,8 +137,10 @@ impl<'a> Flow<'a> {
             Block::List { numbered, items } => self.list(*numbered, items),
             Block::Table(table) => self.table(table),
             Block::Figure(drawing) => {
-                let room = self.bottom - TOP;
-                let scale = self.scale(drawing).min(room / drawing.height.max(1.0));
+                let most = self.scale(drawing).min((self.bottom - TOP) / drawing.height.max(1.0));
+                // A drawing that nearly fits below what is there is made a little smaller.
+                let fits = (self.bottom - self.y) / drawing.height.max(1.0);
+                let scale = if fits < most && fits > most * NEARLY { fits } else { most };
                 self.need(drawing.height * scale);
                 let part = self.part(Kind::Figure(drawing.description.clone()), 0);
                 self.put(Some(part), Item::Drawing { at: (self.left, self.y), scale, drawing });
@@ -239,7 +243,9 @@ impl<'a> Flow<'a> {
     fn table(&mut self, table: &Table) {
         let widths = self.columns(table);
         let part = self.part(Kind::Table(table.caption.clone()), 0);
-        let first = self.pages.len();
+        // The headings go with the first row.
+        let first = table.rows.first().map_or(0.0, |row| self.height(row, &widths, false));
+        self.need((self.height(&table.head, &widths, true) + first).min(self.bottom - TOP));
         self.row(part, table, &table.head, &widths, true);
         for (rows, bold) in [(&table.rows, false), (&table.foot, true)] {
             for row in rows {
@@ -251,7 +257,6 @@ impl<'a> Flow<'a> {
                 self.row(part, table, row, &widths, bold);
             }
         }
-        debug_assert!(self.pages.len() >= first);
         self.y += self.size;
     }
 
