@@ -75,7 +75,7 @@ BUY
   bias binding  2 packs of 3 yd   at 2.80 EUR a pack                    5.60 EUR
                 for 5 yd, 1 yd left over
   snap          2 packs of 12
-                for 24, 0 left over
+                for 24, none left over
   filling       2 packs of 250 g  at 6.00 EUR a pack                   12.00 EUR
                 for 300 g, 200 g left over
                                                                 total  53.60 EUR"
@@ -234,6 +234,11 @@ fn at_the_prompt_the_total_is_that_of_what_was_entered_so_far() {
     assert!(told.contains("`total` has another meaning on a line above"), "{told}");
     let told = answers(&mut session, "show total\nthat / 2");
     assert!(told.contains("`that` cannot be used here: a line above uses `total`"), "{told}");
+    let said = answers(&mut session, "buy 5 m ± 6 m \"rope\" in packs of 2 m");
+    assert_eq!(said, "buy 6 packs of 2 m rope, for 5 m ± 6 m (kept for the recipe)");
+    answers(&mut session, "shop 10 cm");
+    let said = answers(&mut session, "buy 21.3 cm \"tape\"");
+    assert_eq!(said, "buy 30 cm tape, for 21.3 cm (kept for the recipe)");
     let saved = session.save();
     assert_eq!(report::figure_text(&made(&saved).totals[0]), "8.40 EUR", "{saved}");
 }

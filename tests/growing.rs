@@ -525,8 +525,8 @@ fn comments_and_documentation_of_what_was_loaded_are_saved() {
     all(&mut session, &["## room to spare\nroom = 3 in   # at each end"]);
     assert_eq!(session.save(), format!("{RUNNER}## room to spare\nroom = 3 in   # at each end\n"));
     session.undo();
+    // The sum goes with the name before it.
     all(&mut session, &["hem = 2 in", "flat"]);
-    session.undo();
     session.undo();
     assert_eq!(session.save(), RUNNER);
 }

@@ -69,6 +69,7 @@ fn runner() -> Docket {
         mirrored: false,
         spare: 0,
         line: 7,
+        outlines: Vec::new(),
     };
     let strip = |count, width: &str, piece, each, turned| Strip {
         count,

@@ -6,6 +6,7 @@ use serde::{Serialize, Serializer};
 
 use super::Figure;
 use crate::layout::{Kind, Plan};
+use crate::shape::Outline;
 
 /// All that is cut from one cloth, and what to buy of it.
 #[derive(Clone, Debug)]
@@ -76,6 +77,10 @@ pub struct Piece {
     pub spare: u64,
     /// Its `cut` line.
     pub line: usize,
+    /// What is cut from the rectangle of its size, in it: nothing where that is the rectangle itself, two
+    /// outlines where two lie head to tail.
+    #[serde(skip)]
+    pub outlines: Vec<Outline>,
 }
 
 /// How a piece may be placed.

@@ -327,11 +327,23 @@ impl Sheet {
         }));
     }
 
-    /// An arrow's head at `tip`, seen from `from`.
+    /// An arrow's head at `tip`, seen from `from`; where words lie, a short slanted line in its place.
     pub fn arrow(&mut self, from: Place, tip: Place) {
         let steps = head(from, tip);
-        if let [_, Step::Line(a), Step::Line(b), _] = steps.as_slice() {
-            self.shy((*a, *b));
+        let [_, Step::Line(a), Step::Line(b), _] = *steps.as_slice() else { return };
+        let around = Area::of(a, b).grown(0.01);
+        let around = Area {
+            left: around.left.min(tip.0),
+            top: around.top.min(tip.1),
+            right: around.right.max(tip.0),
+            bottom: around.bottom.max(tip.1),
+        };
+        if self.worded(&around) {
+            let ends = ((tip.0 - 0.7, tip.1 + 0.7), (tip.0 + 0.7, tip.1 - 0.7));
+            return self.line(ends, thin(0.35), Owner::None);
+        }
+        for ends in [(a, b), (tip, a), (tip, b)] {
+            self.shy(ends);
         }
         self.over.push(Mark::Path { steps, pen: None, fill: Fill::Black });
     }

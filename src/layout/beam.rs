@@ -76,14 +76,24 @@ impl<N: Node> Layer<N> {
     /// Leaves the best, each once; whether others are lost.
     fn trim(&mut self, width: usize, work: &mut Work<'_>) -> bool {
         work.spend(self.nodes.len() as u64);
-        self.nodes.sort_by_key(|node| (node.rank(), node.hash()));
-        self.nodes.dedup_by(|a, b| a.hash() == b.hash() && a.same(b));
-        let lost = self.nodes.len() > width;
-        if lost {
-            self.nodes.truncate(width);
-            self.limit = self.nodes.last().map(Node::rank);
+        // What is sorted is small; nodes are moved once.
+        let nodes = self.nodes.iter().enumerate();
+        let mut order: Vec<(i64, u64, usize)> =
+            nodes.map(|(at, node)| (node.rank(), node.hash(), at)).collect();
+        order.sort_unstable();
+        let mut nodes: Vec<Option<N>> = std::mem::take(&mut self.nodes).into_iter().map(Some).collect();
+        for (_, hash, at) in order {
+            let Some(node) = nodes.get_mut(at).and_then(Option::take) else { continue };
+            if self.nodes.last().is_some_and(|last| last.hash() == hash && last.same(&node)) {
+                continue;
+            }
+            if self.nodes.len() == width {
+                self.limit = self.nodes.last().map(Node::rank);
+                return true;
+            }
+            self.nodes.push(node);
         }
-        lost
+        false
     }
 }
 

@@ -81,6 +81,11 @@ pub enum Kind {
 impl Kind {
     /// All kinds, the plainest first: the cuts of each are allowed to those after it.
     pub const ALL: [Kind; 3] = [Kind::Strips, Kind::EdgeToEdge, Kind::Any];
+
+    /// The kinds up to this one, the plainest first.
+    pub fn up_to(self) -> impl Iterator<Item = Kind> {
+        Kind::ALL.into_iter().filter(move |kind| *kind <= self)
+    }
 }
 
 /// How much work may be spent on looking for a better plan, in steps of the search; about

@@ -7,7 +7,7 @@
     clippy::arithmetic_side_effects,
     reason = "sizes and counts are bounded at the doors of the room so that their sums and areas fit"
 )]
-#![deny(clippy::float_arithmetic)]
+#![deny(clippy::float_arithmetic, clippy::indexing_slicing)]
 
 mod beam;
 mod bounds;

@@ -58,19 +58,10 @@ pub fn plans(
     budget: Budget,
     stop: &dyn Fn() -> bool,
 ) -> Vec<Result<Plan, Misfit>> {
-    // Half for strips, which often leave most of it, and the rest for cuts from edge to edge; layouts
-    // of any kind get half as much again.
     let goal = |plan: &Plan| (takes(job, price, plan), plan.length, plan.cost);
-    let mut work = Work::new(budget.0, stop);
     let mut plans: Vec<Result<Plan, Misfit>> = Vec::new();
-    for kind in Kind::ALL.into_iter().filter(|kind| *kind <= freest) {
-        let mut share = match kind {
-            Kind::Strips => work.part(budget.0 / 2),
-            Kind::EdgeToEdge => work.part(u64::MAX),
-            Kind::Any => Work::new(budget.0 / 2, stop),
-        };
-        let own = between(job, loosest, price, kind, &mut share);
-        work.back(share);
+    let own = between(job, loosest, price, freest, Work::new(budget.0, stop));
+    for (kind, own) in freest.up_to().zip(own) {
         let plain = plans.last().and_then(|plan| plan.as_ref().ok());
         let plan = match (own, plain) {
             (Ok(own), Some(plain)) if goal(plain) <= goal(&own) => Ok(freer(plain, own.kind, own.bound)),
@@ -94,22 +85,28 @@ fn freer(plan: &Plan, kind: Kind, bound: i128) -> Plan {
     Plan { kind, bound, proved: false, ..plan.clone() }
 }
 
-/// A plan with a bound that holds for all that the sizes may be.
+/// Plans of each kind with bounds that hold for all that the sizes may be.
 fn between(
     job: &Job,
     loosest: Option<&Job>,
     price: Option<Price<'_>>,
-    kind: Kind,
-    work: &mut Work<'_>,
-) -> Result<Plan, Misfit> {
-    let Some(loosest) = loosest else { return exact(job, price, kind, work) };
-    let mut half = work.part(work.left() / 2);
-    let mut found = exact(job, price, kind, &mut half)?;
-    work.back(half);
-    let takes = takes(job, price, &found);
-    found.bound = exact(loosest, price, kind, work).map_or(0, |loose| loose.bound).min(takes);
-    found.proved = found.bound == takes;
-    Ok(found)
+    freest: Kind,
+    mut work: Work<'_>,
+) -> Vec<Result<Plan, Misfit>> {
+    let Some(loosest) = loosest else { return exact(job, price, freest, work) };
+    let half = work.part(work.left() / 2);
+    let mut plans = exact(job, price, freest, half);
+    if plans.iter().all(Result::is_err) {
+        return plans;
+    }
+    for (plan, loose) in plans.iter_mut().zip(exact(loosest, price, freest, work)) {
+        if let Ok(plan) = plan {
+            let takes = takes(job, price, plan);
+            plan.bound = loose.map_or(0, |loose| loose.bound).min(takes);
+            plan.proved = plan.bound == takes;
+        }
+    }
+    plans
 }
 
 /// What a plan's bound is a bound of: the length of a roll that has no price, else the cost.
@@ -117,46 +114,66 @@ fn takes(job: &Job, price: Option<Price<'_>>, plan: &Plan) -> i128 {
     if job.roll.is_some() && price.is_none() { plan.length } else { i128::from(plan.cost) }
 }
 
-fn exact(job: &Job, price: Option<Price<'_>>, kind: Kind, work: &mut Work<'_>) -> Result<Plan, Misfit> {
+fn exact(job: &Job, price: Option<Price<'_>>, freest: Kind, work: Work<'_>) -> Vec<Result<Plan, Misfit>> {
     // What finding steps takes is beside the search, so that fine sizes are searched as long as others.
     let mut aside = work.beside(work.left() / 4);
     let again = work.left();
-    let steps = Steps::of(job, &mut aside)?;
-    let outer = in_steps(job, &steps, price, kind, (&mut *work, &mut aside))?;
-    let by_length = job.roll.is_some() && price.is_none();
-    let bound = if by_length { steps.least(outer.bound, &mut aside) } else { i128::from(outer.bound) };
-    let paid = |mut plan: Plan| {
-        if let Some(price) = price {
-            plan.cost = plan.sheets_cost(&job.sheets).saturating_add(price(plan.length));
-        }
-        plan
+    let steps = match Steps::of(job, &mut aside) {
+        Ok(steps) => steps,
+        Err(misfit) => return freest.up_to().map(|_| Err(misfit.clone())).collect(),
     };
-    let mut best = back(job, &outer).map(paid);
+    let by_length = job.roll.is_some() && price.is_none();
+    let goal = |plan: &Plan| (takes(job, price, plan), plan.length, plan.cost);
+    let outer = in_steps(job, &steps, price, freest, (work, &mut aside));
+    let mut found: Vec<Option<Plan>> =
+        outer.iter().map(|plan| exactly(job, price, plan.as_ref().ok()?)).collect();
     let tighter = steps.tighter();
-    if best.is_none() {
+    if outer.iter().zip(&found).any(|(outer, found)| outer.is_ok() && found.is_none()) {
         // Steps told fits that are none by a hair.
         for steps in &tighter {
-            let mut work = work.beside(again);
-            let inner = in_steps(job, steps, price, kind, (&mut work, &mut aside))?;
-            let goal = |plan: &Plan| (takes(job, price, plan), plan.length, plan.cost);
-            best = [best, back(job, &inner).map(paid)].into_iter().flatten().min_by_key(goal);
+            let inner = in_steps(job, steps, price, freest, (work.beside(again), &mut aside));
+            for (found, inner) in found.iter_mut().zip(inner) {
+                let inner = inner.ok().and_then(|plan| exactly(job, price, &plan));
+                *found = [found.take(), inner].into_iter().flatten().min_by_key(goal);
+            }
         }
     }
-    let mut found = best.ok_or(Misfit::TooMuch { piece: 0 })?;
-    let takes = takes(job, price, &found);
-    let mut bound = bound;
-    if let (true, Some(even)) = (by_length && bound < takes, steps.even()) {
-        let mut work = work.beside(again / 4);
-        let outer = in_steps(job, &even, price, kind, (&mut work, &mut aside))?;
-        bound = bound.max(even.least(outer.bound, &mut aside));
+    let mut bounds: Vec<i128> = Vec::with_capacity(outer.len());
+    for plan in &outer {
+        let bound = plan.as_ref().map_or(0, |plan| plan.bound);
+        bounds.push(if by_length { steps.least(bound, &mut aside) } else { i128::from(bound) });
     }
-    found.bound = bound.min(takes);
-    found.proved = found.bound == takes || (job.roll.is_none() && outer.proved && tighter.is_empty());
-    debug_assert_eq!(
-        price.map_or_else(|| check(job, &found), |price| check_cost(job, price, &found)),
-        Ok(())
-    );
-    Ok(found)
+    let open = |(found, bound): (&Option<Plan>, &i128)| {
+        found.as_ref().is_some_and(|found| *bound < takes(job, price, found))
+    };
+    if let Some(even) = steps.even().filter(|_| by_length && found.iter().zip(&bounds).any(open)) {
+        let again = in_steps(job, &even, price, freest, (work.beside(again / 4), &mut aside));
+        for (bound, plan) in bounds.iter_mut().zip(again) {
+            *bound = plan.map_or(0, |plan| even.least(plan.bound, &mut aside)).max(*bound);
+        }
+    }
+    let settled = |((outer, found), bound): ((Result<super::plan::Plan, Misfit>, Option<Plan>), i128)| {
+        let outer = outer?;
+        let mut found = found.ok_or(Misfit::TooMuch { piece: 0 })?;
+        let takes = takes(job, price, &found);
+        found.bound = bound.min(takes);
+        found.proved = found.bound == takes || (job.roll.is_none() && outer.proved && tighter.is_empty());
+        debug_assert_eq!(
+            price.map_or_else(|| check(job, &found), |price| check_cost(job, price, &found)),
+            Ok(())
+        );
+        Ok(found)
+    };
+    outer.into_iter().zip(found).zip(bounds).map(settled).collect()
+}
+
+/// A plan in steps in exact sizes, with what it costs; `None` where it does not go onto the cloth.
+fn exactly(job: &Job, price: Option<Price<'_>>, plan: &super::plan::Plan) -> Option<Plan> {
+    let mut plan = back(job, plan)?;
+    if let Some(price) = price {
+        plan.cost = plan.sheets_cost(&job.sheets).saturating_add(price(plan.length));
+    }
+    Some(plan)
 }
 
 /// The job laid out in steps; a length in steps costs what the least that it can be costs.
@@ -164,12 +181,12 @@ fn in_steps(
     job: &Job,
     steps: &Steps,
     price: Option<Price<'_>>,
-    kind: Kind,
-    (work, aside): (&mut Work<'_>, &mut Work<'_>),
-) -> Result<super::plan::Plan, Misfit> {
+    freest: Kind,
+    (work, aside): (Work<'_>, &mut Work<'_>),
+) -> Vec<Result<super::plan::Plan, Misfit>> {
     let inner = steps.job(job);
-    let Some(price) = price else { return cloths::plan(&inner, None, kind, work) };
+    let Some(price) = price else { return cloths::plans(&inner, None, freest, work) };
     let lengths = steps.lengths(aside);
     let price = |length: i64| price(lengths.least(length));
-    cloths::plan(&inner, Some(&price), kind, work)
+    cloths::plans(&inner, Some(&price), freest, work)
 }

@@ -1,11 +1,11 @@
-//! One length of cloth from the roll, by each kind of plan.
+//! One length of cloth from the roll without pieces by its selvage, by each kind of plan.
 
 use super::found::{Found, Pieces};
 use super::job::{Kind, Misfit, Piece};
 use super::kinds::Kinds;
 use super::plan::{Lay, Part, Rect, Share};
 use super::work::Work;
-use super::{edge, free, selvage, strips, tree};
+use super::{edge, free, strips, tree};
 
 /// A layout of a length of cloth.
 #[derive(Clone, Debug)]
@@ -20,13 +20,8 @@ pub(super) struct Laid {
     pub proved: bool,
 }
 
-/// The shortest length found of a roll of `width` that holds all the pieces.
-pub(super) fn plan(width: i64, pieces: &[Piece], kind: Kind, work: &mut Work<'_>) -> Result<Laid, Misfit> {
-    if pieces.iter().any(|piece| piece.by_selvage && piece.count > 0) {
-        return selvage::plan(width, pieces, kind, work.part(u64::MAX));
-    }
-    whole(width, pieces, kind, work)
-}
+/// What lays pieces out on a roll of some width.
+pub(super) type Planner<'a> = &'a dyn Fn(i64, &[Piece], Kind, &mut Work<'_>) -> Result<Laid, Misfit>;
 
 /// A part with cloth left over at its far end.
 pub(super) fn longer(part: Part, from: i64, to: i64) -> Part {
@@ -51,8 +46,8 @@ pub(super) fn area_bound(width: i64, pieces: &[Piece]) -> i64 {
     i64::try_from(total / width + i128::from(total % width != 0)).unwrap_or(i64::MAX)
 }
 
-/// The roll without pieces by the selvage.
-pub(super) fn whole(width: i64, pieces: &[Piece], kind: Kind, work: &mut Work<'_>) -> Result<Laid, Misfit> {
+/// The shortest length found of a roll of `width` that holds all the pieces, none of them by the selvage.
+pub(super) fn plan(width: i64, pieces: &[Piece], kind: Kind, work: &mut Work<'_>) -> Result<Laid, Misfit> {
     let kinds = Kinds::of(width, pieces)?;
     if kinds.items.is_empty() {
         return Ok(Laid { lay: Lay::Cut(Part::Left), length: 0, bound: 0, proved: true });

@@ -5,8 +5,8 @@ use super::columns::Columns;
 use super::job::{Job, Kind, Misfit, Piece, Sheet};
 use super::kinds::Kinds;
 use super::plan::{Lay, Part, Share};
-use super::roll::{Laid, area_bound, longer, whole};
-use super::work::Work;
+use super::roll::{self, Laid, area_bound, longer};
+use super::work::{Shares, Work};
 use super::{bounds, sheets};
 
 /// So many lengths of columns are tried.
@@ -60,7 +60,7 @@ pub(super) fn plan(width: i64, pieces: &[Piece], kind: Kind, mut work: Work<'_>)
     let best = found.into_iter().map(|(laid, ..)| laid).min_by_key(|laid| laid.length);
     let best = best.ok_or(Misfit::TooMuch { piece: first })?;
     // The rest alone takes as much wherever the columns are.
-    let alone = whole(width, &rest, job.kind, &mut for_rest)?.bound;
+    let alone = roll::plan(width, &rest, job.kind, &mut for_rest)?.bound;
     let bound = least(width, pieces, best.length, for_bound).max(alone);
     Ok(Laid { bound: bound.min(best.length), proved: best.length <= bound, ..best })
 }
@@ -116,20 +116,21 @@ impl Around<'_> {
     fn lay(&self, columns: &Columns, place: Where, mut work: Work<'_>) -> Result<Option<Laid>, Misfit> {
         let free = self.width.saturating_sub(columns.across());
         if place == Where::After {
-            let rest = whole(self.width, self.rest, self.kind, &mut work)?;
+            let rest = roll::plan(self.width, self.rest, self.kind, &mut work)?;
             return Ok(Some(after(columns, Part::Left, rest.lay, rest.length, self.width)));
         }
         if free == 0 {
             return Ok(None);
         }
         if place == Where::Beside {
-            let rest = whole(free, self.rest, self.kind, &mut work);
+            let rest = roll::plan(free, self.rest, self.kind, &mut work);
             return Ok(rest.ok().map(|rest| beside(columns.clone(), rest, self.width)));
         }
         // The cloth beside the columns is a piece in hand for the rest.
         let sheet = Sheet { count: 1, across: free, along: columns.along(), cost: 0 };
         let job = Job { roll: Some(self.width), sheets: vec![sheet], pieces: self.rest.to_vec() };
-        let Ok(plan) = sheets::plan(&job, None, self.kind, work) else { return Ok(None) };
+        let mut plans = sheets::plans(&job, None, self.kind, (&roll::plan, Shares::of(work)));
+        let Some(Ok(plan)) = plans.pop() else { return Ok(None) };
         let (mut side, mut rest) = (Part::Left, Lay::Cut(Part::Left));
         for spread in plan.spreads {
             match (spread.sheet, spread.lay) {

@@ -2,6 +2,8 @@
 
 use std::fmt;
 
+use super::job::Kind;
+
 /// Steps between two looks at whether to stop.
 const UNASKED: u64 = 50_000;
 
@@ -61,6 +63,34 @@ impl<'s> Work<'s> {
         self.left = self.left.saturating_add(part.left);
         // A part that was stopped leaves nothing; the next step here asks again.
         self.unasked = self.unasked.max(UNASKED - 1);
+    }
+}
+
+/// Work for plans of each kind, the plainest first.
+pub(super) struct Shares<'s> {
+    given: u64,
+    left: Work<'s>,
+}
+
+impl<'s> Shares<'s> {
+    /// All of the work.
+    pub fn of(work: Work<'s>) -> Shares<'s> {
+        Shares { given: work.left, left: work }
+    }
+
+    /// Half for strips, which often leave most of it, and the rest for cuts from edge to edge; layouts of
+    /// any kind get half as much again.
+    pub fn of_kind(&mut self, kind: Kind) -> Work<'s> {
+        match kind {
+            Kind::Strips => self.left.part(self.given / 2),
+            Kind::EdgeToEdge => self.left.part(u64::MAX),
+            Kind::Any => self.left.beside(self.given / 2),
+        }
+    }
+
+    /// Takes back what is left of a share.
+    pub fn back(&mut self, share: Work<'_>) {
+        self.left.back(share);
     }
 }
 

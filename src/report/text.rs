@@ -9,7 +9,7 @@ use super::laid::laid_out;
 use super::slack::slack_lines;
 use super::working::write_working;
 use super::wrap::{COLUMNS, LABEL, column, hang, pad, pad_left, width, wrap};
-use crate::docket::{Buy, ClothPlan, Docket, Figure, Found, Given, Shown};
+use crate::docket::{Buy, ClothPlan, Docket, Figure, FigureValue, Found, Given, Shown};
 use crate::text::harmless;
 
 /// Writes the docket to be read.
@@ -276,10 +276,12 @@ fn bought(buy: &Buy) -> Bought {
     let Some(packs) = &buy.packs else { return Bought { because, ..line } };
     let count = packs.words(&figure_text(&packs.count));
     let each = if packs.priced { " a pack" } else { "" };
+    let none = matches!(&packs.left.value, FigureValue::Measure(left) if left.is_zero());
+    let left = if none { "none".into() } else { figure_text(&packs.left) };
     Bought {
         amount: format!("{count} of {}", figure_text(&packs.of)),
         price: format!("{}{each}", line.price),
-        because: format!("for {needed}, {} left over", figure_text(&packs.left)),
+        because: format!("for {needed}, {left} left over"),
         ..line
     }
 }

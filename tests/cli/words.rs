@@ -162,8 +162,14 @@ fn quotes_of(source: &str) -> Vec<String> {
 fn texts() -> Vec<Met> {
     let mut texts = kept("gallery", "txt");
     texts.extend(kept("gallery/command", "txt"));
-    for (folder, ending) in [("golden", "txt"), ("golden", "csv"), ("plans", "txt"), ("../examples", "scant")]
-    {
+    for (folder, ending) in [
+        ("golden", "txt"),
+        ("golden", "csv"),
+        ("golden", "svg"),
+        ("plans", "txt"),
+        ("plans", "svg"),
+        ("../examples", "scant"),
+    ] {
         texts.extend(kept(folder, ending));
     }
     texts.extend(quoted());

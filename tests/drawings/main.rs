@@ -9,13 +9,15 @@ use std::path::Path;
 
 use proptest::prelude::*;
 use proptest::test_runner::{Config, TestRunner};
-use scant::docket::{Docket, Line, Part as Drawn, Picture};
-use scant::drawing::{Drawing, Mark, Paper, Step, Stroke, picture, plans};
+use scant::docket::{ClothPlan, Docket, Line, Part as Drawn, Picture, figure_text};
+use scant::drawing::{Drawing, Mark, Paper, Step, Stroke, drawings, picture, plans};
 use scant::layout::{Lay, Part, Share, Spread};
+use scant::measure::Number;
 use scant::report::{svg, svg_document};
+use scant::shape::{Edge, Finish, Outline, Point, Run};
 
 use clear::{faults, texts};
-use samples::{cloth, docket, figure, half_circle, panel, point, polygon};
+use samples::{cloth, docket, figure, half_circle, panel, pictures, point, polygon};
 
 /// A text without the character that XML has no place for.
 fn legal(text: &str) -> String {
@@ -50,6 +52,20 @@ fn sound(drawing: &Drawing) {
     }
 }
 
+/// Pieces whose size is nowhere on the drawings, although these do not say that names have no room.
+fn unsized_pieces(plan: &ClothPlan, drawings: &[Drawing]) -> Vec<String> {
+    let all = drawings.iter().flat_map(texts).collect::<Vec<_>>().join(" ");
+    if all.contains("has no room for its name") || all.contains("have no room for their names") {
+        return Vec::new();
+    }
+    let kinds = plan.plan.spreads.iter().flat_map(|spread| spread.placed(100)).map(|placed| placed.piece);
+    let size = |piece: usize| {
+        let piece = &plan.pieces[piece];
+        format!("{} by {}", figure_text(&piece.across), figure_text(&piece.along))
+    };
+    kinds.map(size).filter(|size| !all.contains(size)).collect()
+}
+
 #[test]
 fn no_words_lie_on_a_line_or_on_other_words_in_a_thousand_random_plans() {
     let mut runner = TestRunner::new(Config { cases: 1000, failure_persistence: None, ..Config::default() });
@@ -59,6 +75,15 @@ fn no_words_lie_on_a_line_or_on_other_words_in_a_thousand_random_plans() {
             let drawings = plans(&docket, paper);
             prop_assert!(drawings.len() >= docket.cloths.len());
             let (width, height) = paper.room();
+            for plan in &docket.cloths {
+                let lacking = unsized_pieces(plan, &drawings);
+                prop_assert!(
+                    lacking.is_empty(),
+                    "{lacking:?} {:?} {:?}",
+                    plan.plan.spreads,
+                    drawings.iter().flat_map(texts).collect::<Vec<_>>()
+                );
+            }
             for drawing in &drawings {
                 prop_assert!(drawing.width <= width && drawing.height <= height + 0.01);
                 let faults = faults(drawing);
@@ -67,6 +92,37 @@ fn no_words_lie_on_a_line_or_on_other_words_in_a_thousand_random_plans() {
             Ok(())
         })
         .unwrap_or_else(|error| panic!("{}", error.to_string().chars().take(3000).collect::<String>()));
+}
+
+#[test]
+fn no_words_lie_on_a_line_or_on_other_words_in_random_pictures() {
+    let mut runner = TestRunner::new(Config { cases: 400, failure_persistence: None, ..Config::default() });
+    let rooms = prop_oneof![Just((180.0, 257.0)), Just((90.0, 120.0)), Just((300.0, 80.0))];
+    runner
+        .run(&(pictures(), rooms), |(drawn, room)| {
+            let drawing = picture(&drawn, room);
+            prop_assert!(drawing.width <= room.0 && drawing.height <= room.1 + 0.01);
+            let faults = faults(&drawing);
+            prop_assert!(faults.is_empty(), "{faults:?}");
+            Ok(())
+        })
+        .unwrap_or_else(|error| panic!("{}", error.to_string().chars().take(3000).collect::<String>()));
+}
+
+#[test]
+fn thousands_of_slivers_keep_their_words_apart() {
+    let slivers = |n: i128| {
+        share(
+            1,
+            1 + n % 3,
+            Part::Along(vec![share(40, 8 - n % 2, piece(n as usize % 8)), share(1, 16, Part::Left)]),
+        )
+    };
+    let shares: Vec<Share> = (0..390).map(slivers).collect();
+    let along = shares.iter().map(|share| share.size).sum();
+    let drawings = one(spread(336, along, Part::Across(shares)), false, false);
+    assert!(!drawings.is_empty());
+    assert_eq!(faults(&drawings[0]), Vec::<String>::new());
 }
 
 #[test]
@@ -157,6 +213,40 @@ fn a_group_that_a_row_breaks_tells_how_many_of_how_many() {
         .filter_map(|word| word.strip_suffix(" of 12 sash").and_then(|count| count.parse::<u32>().ok()))
         .sum();
     assert_eq!(counts, 12, "{words:?}");
+}
+
+#[test]
+fn pieces_are_drawn_in_their_own_outlines() {
+    // Four triangles 2 in wide and 4 in long, their points towards the near end, side by side.
+    let mut plan =
+        cloth("linen", vec![spread(64, 32, Part::Along(vec![share(4, 16, piece(0))]))], false, false);
+    let corner = |x: i64, y: i64| Edge {
+        from: Point { across: Number::whole(x * 127), along: Number::whole(y * 127) },
+        run: Run::Straight,
+        name: None,
+        finish: Finish::Raw,
+        allowance: Number::whole(0),
+    };
+    plan.pieces[0].outlines = vec![Outline { edges: vec![corner(0, 0), corner(2, 0), corner(1, 4)] }];
+    let drawing = &plans(&Docket { cloths: vec![plan], ..Docket::default() }, Paper::A4)[0];
+    assert_eq!(faults(drawing), Vec::<String>::new());
+    let mut slanted = Vec::new();
+    for mark in &drawing.marks {
+        let Mark::Path { steps, pen: Some(_), .. } = mark else { continue };
+        for pair in steps.windows(2) {
+            let [Step::Move(a), Step::Line(b)] = pair else { continue };
+            if (a.0 - b.0).abs() > 1.0 && (a.1 - b.1).abs() > 1.0 {
+                slanted.push((*a, *b));
+            }
+        }
+    }
+    // Two slanted edges a piece; where words lie on one, it is in two parts.
+    assert!(slanted.len() >= 8, "{slanted:?}");
+    // The near end is to the left: all points lie on the left, at the end of a slanted edge.
+    let left = slanted.iter().flat_map(|(a, b)| [a.0, b.0]).fold(f64::INFINITY, f64::min);
+    let points =
+        slanted.iter().flat_map(|(a, b)| [a, b]).filter(|place| (place.0 - left).abs() < 0.01).count();
+    assert_eq!(points, 8);
 }
 
 #[test]
@@ -347,4 +437,16 @@ fn a_picture_is_as_it_is_kept() {
         std::fs::read_to_string(&kept).is_ok_and(|text| text == drawn),
         "renew with SCANT_RENEW=1 and read it"
     );
+}
+
+#[test]
+fn a_docket_without_cloth_says_so() {
+    let docket = Docket { recipe: Some("x".repeat(10_000).into()), ..Docket::default() };
+    let drawn = drawings(&docket, Paper::A4);
+    assert_eq!(drawn.len(), 1);
+    assert_eq!(faults(&drawn[0]), Vec::<String>::new());
+    assert!(
+        texts(&drawn[0]).contains(&"It cuts nothing from cloth, so there is nothing to draw.".to_owned())
+    );
+    sound(&drawn[0]);
 }

@@ -103,6 +103,7 @@ pub fn pieces() -> Vec<Piece> {
         mirrored: false,
         spare: 0,
         line: 1,
+        outlines: Vec::new(),
     };
     NAMES.iter().enumerate().map(piece).collect()
 }
@@ -249,4 +250,59 @@ pub fn panel() -> Picture {
     parts.push(Drawn::Words { at: point(250, 250), words: "right side".into() });
     parts.push(Drawn::Grain { ends: (point(240, 60), point(240, 200)) });
     Picture { title: "Tucks & buttons of the <panel>".into(), parts, line: 3 }
+}
+
+/// A picture of parts at random.
+pub fn pictures() -> impl Strategy<Value = Picture> {
+    let place = || (-500..1500_i64, -300..900_i64);
+    let at = |(x, y): (i64, i64)| point(x, y);
+    let label = || prop::option::of((0..NAMES.len()).prop_map(|name| NAMES[name].into()));
+    let line = prop_oneof![
+        Just(Line::Cut),
+        Just(Line::Seam),
+        Just(Line::Fold),
+        Just(Line::Mark),
+        Just(Line::Hidden)
+    ];
+    let fill = prop_oneof![Just(Fill::None), Just(Fill::White), Just(Fill::Hatched), Just(Fill::Dotted)];
+    let outline = prop_oneof![
+        (1..400_i64).prop_map(half_circle),
+        (1..600_i64, 1..600_i64).prop_map(|(x, y)| polygon(&[(0, 0), (x, 0), (x, y), (0, y)])),
+        (1..600_i64, 1..600_i64).prop_map(|(x, y)| polygon(&[(0, 0), (x, 0), (x / 2, y)])),
+    ];
+    let size = |n: i64| figure(&format!("{} mm", n.abs().max(1)));
+    let part = prop_oneof![
+        (place(), outline, label(), line.clone(), fill).prop_map(
+            move |(place, outline, label, line, fill)| {
+                Drawn::Shape { at: at(place), outline: Box::new(outline), label, line, fill }
+            }
+        ),
+        (place(), place(), line, label()).prop_map(move |(from, to, line, label)| Drawn::Straight {
+            ends: (at(from), at(to)),
+            line,
+            label
+        }),
+        (place(), label()).prop_map(move |(place, label)| Drawn::Spot { at: at(place), label }),
+        (place(), place(), 0..3_u32).prop_map(move |(from, to, way)| {
+            // Level, upright or slanted.
+            let to = match way {
+                0 => (to.0, from.1),
+                1 => (from.0, to.1),
+                _ => to,
+            };
+            let far = (((to.0 - from.0).pow(2) + (to.1 - from.1).pow(2)) as f64).sqrt() as i64;
+            Drawn::Distance { ends: (at(from), at(to)), reads: size(far) }
+        }),
+        (place(), any::<bool>(), prop::collection::vec((0..900_i64, label()), 0..30)).prop_map(
+            move |(from, down, marks)| Drawn::Scale {
+                from: at(from),
+                down,
+                at: marks.into_iter().map(|(far, label)| (size(far), label)).collect(),
+            }
+        ),
+        (place(), 0..NAMES.len())
+            .prop_map(move |(place, name)| Drawn::Words { at: at(place), words: NAMES[name].into() }),
+        (place(), place()).prop_map(move |(from, to)| Drawn::Grain { ends: (at(from), at(to)) }),
+    ];
+    prop::collection::vec(part, 0..25).prop_map(|parts| Picture { title: "At random".into(), parts, line: 1 })
 }

@@ -1,11 +1,12 @@
 //! The measures round a picture: dimension lines in rows that never overlap, and chains of distances from one edge.
 
 use super::SMALL;
-use super::geometry::{View, length, place};
 use super::parts::{ends_of, led};
+use super::view::{View, length};
 use crate::docket::{Figure, Part, Picture, figure_text};
 use crate::drawing::Place;
 use crate::drawing::clear::{Area, Block, Owner, Sheet, thin};
+use crate::drawing::edges::place;
 use crate::drawing::letters::width;
 use crate::drawing::lines::shortened;
 use crate::drawing::plan::measure;
@@ -69,6 +70,8 @@ struct Placed {
 pub(super) struct Outside {
     placed: Vec<Placed>,
     thick: [f64; 4],
+    /// How many measures have no room.
+    pub left_out: usize,
 }
 
 impl Outside {
@@ -77,8 +80,9 @@ impl Outside {
         self.thick.get(side as usize).copied().unwrap_or(0.0)
     }
 
-    /// Where everything stands when the picture is drawn at a scale.
-    pub fn of(picture: &Picture, bounds: &Area, scale: f64) -> Outside {
+    /// Where everything stands when the picture is drawn at a scale in a room of so many mm, width and height. What
+    /// would leave too little of the room for the picture is left out.
+    pub fn of(picture: &Picture, bounds: &Area, scale: f64, room: (f64, f64)) -> Outside {
         let mut outside = Outside::default();
         for (part, what) in picture.parts.iter().enumerate() {
             if let Part::Scale { from, down, at } = what {
@@ -92,7 +96,11 @@ impl Outside {
                 };
                 let longest = at.iter().map(|(figure, label)| reading_width(figure, label.as_deref()));
                 let thick = LINE + TICK + FAN + longest.fold(0.0, f64::max) + 1.0;
-                outside.add(part, side, thick);
+                if outside.fits(side, outside.thick(side) + thick, room) {
+                    outside.add(part, side, thick);
+                } else {
+                    outside.left_out = outside.left_out.saturating_add(1);
+                }
             }
         }
         let mut lines: Vec<(usize, Side, f64, f64)> = Vec::new();
@@ -117,6 +125,10 @@ impl Outside {
                 // A line lies outside all shorter ones that it reaches over.
                 let over = rows.iter().rposition(|row| !free(row)).map_or(0, |row| row.saturating_add(1));
                 if over >= rows.len() {
+                    if !outside.fits(side, base + ROW * (over as f64 + 1.3), room) {
+                        outside.left_out = outside.left_out.saturating_add(1);
+                        continue;
+                    }
                     rows.push(Vec::new());
                 }
                 if let Some(row) = rows.get_mut(over) {
@@ -126,11 +138,21 @@ impl Outside {
                 outside.placed.push(Placed { part: *part, side, out });
             }
             if !rows.is_empty() {
-                let thick = base + ROW * (rows.len() as f64 + 0.3);
-                outside.set(side, thick);
+                outside.set(side, base + ROW * (rows.len() as f64 + 0.3));
             }
         }
         outside
+    }
+
+    /// Whether a side may be so thick.
+    fn fits(&self, side: Side, thick: f64, room: (f64, f64)) -> bool {
+        const MOST: f64 = 0.7;
+        match side {
+            Side::Top => thick + self.thick(Side::Bottom) <= MOST * room.1,
+            Side::Bottom => thick + self.thick(Side::Top) <= MOST * room.1,
+            Side::Left => thick + self.thick(Side::Right) <= MOST * room.0,
+            Side::Right => thick + self.thick(Side::Left) <= MOST * room.0,
+        }
     }
 
     fn set(&mut self, side: Side, thick: f64) {
@@ -182,10 +204,7 @@ pub(super) fn put(picture: &Picture, view: &View, outside: &Outside, sheet: &mut
     }
     for part in &picture.parts {
         if let Part::Distance { ends, reads } = part
-            && !outside
-                .placed
-                .iter()
-                .any(|placed| picture.parts.get(placed.part).is_some_and(|known| std::ptr::eq(known, part)))
+            && side_of(ends_of(ends), view.bounds()).is_none()
         {
             slanted(view, ends_of(ends), &figure_text(reads), sheet);
         }

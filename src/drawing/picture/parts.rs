@@ -1,9 +1,10 @@
 //! Shapes, lines, places and words of a picture.
 
-use super::geometry::{Drawn, View, edges, place};
+use super::view::View;
 use super::{SMALL, WORDS};
 use crate::docket::{Fill as Filling, Line, Part, Picture};
 use crate::drawing::clear::{Area, Block, Owner, Sheet, dot, thin};
+use crate::drawing::edges::{Drawn, edges, place};
 use crate::drawing::lines::wrapped;
 use crate::drawing::{Fill, Mark, Pen, Place, Step, Stroke};
 
@@ -61,14 +62,14 @@ pub(super) fn shapes(picture: &Picture, view: &View, sheet: &mut Sheet) {
 fn shape(edges: &[Drawn], line: Line, fill: Fill, view: &View, sheet: &mut Sheet) {
     let Some(first) = edges.first() else { return };
     let mut steps = vec![Step::Move(view.place(first.from))];
-    steps.extend(edges.iter().flat_map(|edge| edge.steps(view)));
+    steps.extend(edges.iter().flat_map(|edge| edge.steps(|at| view.place(at), view.scale)));
     steps.push(Step::Close);
     if edges.iter().any(|edge| edge.on_fold) {
         // An edge on the fold has the line of a fold.
         sheet.under(Mark::Path { steps, pen: None, fill });
         for edge in edges {
             let mut steps = vec![Step::Move(view.place(edge.from))];
-            steps.extend(edge.steps(view));
+            steps.extend(edge.steps(|at| view.place(at), view.scale));
             let line = if edge.on_fold { Line::Fold } else { line };
             sheet.under(Mark::Path { steps, pen: Some(pen(line)), fill: Fill::None });
         }

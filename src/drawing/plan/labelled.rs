@@ -4,6 +4,7 @@
 use super::frame::moved;
 use super::row::{Drawn, Row, inset};
 use crate::docket::ClothPlan;
+use crate::drawing::Place;
 use crate::drawing::clear::{Area, Block, Owner, Sheet};
 use crate::drawing::labels::{self, key, label, piece_size, thousands};
 use crate::drawing::lines::wrapped;
@@ -12,8 +13,9 @@ use crate::layout::Rect;
 
 /// Sizes of letters that are tried.
 const SIZES: [f64; 3] = [3.0, 2.7, 2.4];
-/// So many leaders on a page at most.
-const MOST_LEADERS: usize = 60;
+/// So many leaders in a row at most, and so many pieces left over that words beside a piece are tried on.
+const MOST_LEADERS: usize = 80;
+const MOST_LEFT: usize = 40;
 /// Words over lines between pieces take no more than this share of them.
 const SHARE: f64 = 0.62;
 
@@ -29,13 +31,12 @@ struct Said {
 
 /// Names all pieces of this row.
 pub(super) fn put(row: &Row<'_>, sheet: &mut Sheet, drawn: &mut Drawn) {
-    let mut leaders = 0_usize;
     let mut waiting = Vec::new();
     for (index, shape, seen) in row.seen() {
         let place = inset(row.frame.area(seen));
         match shape.what {
             What::Pieces { .. } => {
-                let Some(said) = said(row.plan, shape, seen) else { continue };
+                let Some(said) = said(row, shape, seen) else { continue };
                 let full = |room: f64, size: f64| named(&said, room, size);
                 if within(sheet, index, shape, place, &full) {
                     continue;
@@ -58,10 +59,14 @@ pub(super) fn put(row: &Row<'_>, sheet: &mut Sheet, drawn: &mut Drawn) {
             }
         }
     }
-    for (shape, place, said) in waiting {
-        let put = leaders < MOST_LEADERS && beside(row, sheet, place, &said.short);
-        if put {
-            leaders = leaders.saturating_add(1);
+    let left: Vec<Area> = row
+        .seen()
+        .filter(|(_, shape, _)| matches!(shape.what, What::Left { .. }))
+        .map(|(_, _, seen)| row.frame.area(seen))
+        .take(MOST_LEFT)
+        .collect();
+    for (at, (shape, place, said)) in waiting.into_iter().enumerate() {
+        if at < MOST_LEADERS && beside(row, sheet, place, &left, &said.short) {
             drawn.keys.extend(piece(shape));
         } else {
             drawn.unnamed = drawn.unnamed.saturating_add(1);
@@ -77,7 +82,8 @@ fn piece(shape: &Shape) -> Option<usize> {
 }
 
 /// What is said of the part of a group that a row shows; nothing where that is a sliver of a piece.
-fn said(plan: &ClothPlan, shape: &Shape, seen: Rect) -> Option<Said> {
+fn said(row: &Row<'_>, shape: &Shape, seen: Rect) -> Option<Said> {
+    let plan: &ClothPlan = row.plan;
     let What::Pieces { piece, turned, columns, rows } = shape.what else { return None };
     let (label, letter) = (label(plan, piece), key(piece));
     let count = columns.saturating_mul(rows);
@@ -85,6 +91,7 @@ fn said(plan: &ClothPlan, shape: &Shape, seen: Rect) -> Option<Said> {
     let size = if turned { format!("{size}, turned") } else { size };
     let each = shape.at.along.checked_div(i128::from(rows)).unwrap_or(1).max(1);
     let whole = seen == shape.at;
+    let length = row.frame.to.saturating_sub(row.frame.from);
     // Rows of the group that lie here as a whole.
     let offset = seen.y.saturating_sub(shape.at.y);
     let first = offset.saturating_add(each.saturating_sub(1)).checked_div(each).unwrap_or(0);
@@ -97,7 +104,7 @@ fn said(plan: &ClothPlan, shape: &Shape, seen: Rect) -> Option<Said> {
     } else if here > 0 {
         let of = format!("{} of {}", thousands(here), thousands(count));
         (format!("{of} {label}"), format!("{of} {letter}"))
-    } else if seen.along.saturating_mul(3) >= each {
+    } else if seen.along.saturating_mul(3) >= each || seen.along.saturating_mul(2) >= length {
         let beside = if columns == 1 { String::new() } else { format!("{} × ", thousands(columns)) };
         (format!("{beside}{label}, part"), format!("{beside}{letter}"))
     } else {
@@ -190,22 +197,30 @@ const OFFSETS: [(f64, f64); 17] = [
 ];
 
 /// A letter beside a piece, outside the cloth or on what is left over, with a leader.
-fn beside(row: &Row<'_>, sheet: &mut Sheet, place: Area, words: &str) -> bool {
+fn beside(row: &Row<'_>, sheet: &mut Sheet, place: Area, left: &[Area], words: &str) -> bool {
     const SIZE: f64 = 2.4;
     let block = Block::line(words, SIZE);
-    let (wide, high) = block.extent();
-    let target = place.middle();
     let cloth = row.frame.area(Rect {
         x: 0,
         y: row.frame.from,
         across: row.frame.across,
         along: row.frame.to.saturating_sub(row.frame.from),
     });
-    let left: Vec<Area> = row
-        .seen()
-        .filter(|(_, shape, _)| matches!(shape.what, What::Left { .. }))
-        .map(|(_, _, seen)| row.frame.area(seen))
-        .collect();
+    // The middle of the piece, or another place on its long middle line.
+    let targets = [0.5, 0.25, 0.75, 0.1, 0.9].map(|share| match place.wide() > place.high() {
+        true => (place.left + place.wide() * share, place.middle().1),
+        false => (place.middle().0, place.top + place.high() * share),
+    });
+    for target in targets {
+        if led(sheet, &block, target, &cloth, left) {
+            return true;
+        }
+    }
+    false
+}
+
+fn led(sheet: &mut Sheet, block: &Block, target: Place, cloth: &Area, left: &[Area]) -> bool {
+    let (wide, high) = block.extent();
     for far in 2..16 {
         for turn in 0..16 {
             let angle = f64::from(turn) * std::f64::consts::PI / 8.0;
@@ -226,9 +241,9 @@ fn beside(row: &Row<'_>, sheet: &mut Sheet, place: Area, words: &str) -> bool {
                 continue;
             }
             if !outside {
-                sheet.ground(&block, middle);
+                sheet.ground(block, middle);
             }
-            sheet.put(&block, middle);
+            sheet.put(block, middle);
             sheet.leader(from, target);
             return true;
         }

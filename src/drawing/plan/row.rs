@@ -3,16 +3,21 @@
 use std::collections::BTreeMap;
 
 use super::frame::{Frame, moved};
-use crate::docket::ClothPlan;
+use crate::docket::{ClothPlan, FigureValue};
 use crate::drawing::clear::{Area, Block, Owner, Sheet, thin};
+use crate::drawing::edges;
 use crate::drawing::labels::{self, mark, on_grid};
 use crate::drawing::ruled;
 use crate::drawing::view::{Shape, View, What};
 use crate::drawing::{Fill, Mark, Pen, Place, Step, Stroke};
 use crate::layout::{Rect, Spread};
+use crate::measure::Number;
+use crate::shape::Point;
 
 /// Lines between the pieces of a block, each way.
 const MOST_LINES: u64 = 120;
+/// So many pieces of a group are drawn with their outlines.
+const MOST_OUTLINES: u64 = 600;
 /// Letters of measures and edges.
 pub(super) const SMALL: f64 = 2.4;
 
@@ -84,6 +89,7 @@ impl Row<'_> {
                 }
             }
             self.dividers(sheet, index, shape, seen);
+            self.outlines(sheet, index, shape, seen);
         }
         for ((across, at), mut spans) in edges {
             spans.sort_unstable();
@@ -124,6 +130,49 @@ impl Row<'_> {
             for n in 1..columns {
                 let across = left + at.across as f64 * n as f64 / columns as f64;
                 sheet.line((frame.place(near, across), frame.place(far, across)), thin(0.2), owner);
+            }
+        }
+    }
+
+    /// The true outlines of pieces that are no rectangles.
+    fn outlines(&self, sheet: &mut Sheet, index: usize, shape: &Shape, seen: Rect) {
+        let What::Pieces { piece, turned, columns, rows } = shape.what else { return };
+        let Some(piece) = self.plan.pieces.get(piece).filter(|piece| !piece.outlines.is_empty()) else {
+            return;
+        };
+        let FigureValue::Measure(unit) = &self.plan.unit.value else { return };
+        let unit = edges::mm(&unit.number).max(1e-9);
+        if columns.saturating_mul(rows) > MOST_OUTLINES {
+            return;
+        }
+        let corner = Point { across: Number::whole(0), along: Number::whole(0) };
+        let outlines: Vec<Vec<Place>> = piece
+            .outlines
+            .iter()
+            .map(|outline| edges::edges(&corner, outline).iter().flat_map(edges::Drawn::places).collect())
+            .collect();
+        let at = shape.at;
+        let (wide, long) = (at.across as f64 / columns as f64, at.along as f64 / rows as f64);
+        for cell in 0..columns.saturating_mul(rows) {
+            let (column, row) = (cell.checked_rem(columns), cell.checked_div(columns));
+            let left = at.x as f64 + wide * column.unwrap_or(0) as f64;
+            let near = at.y as f64 + long * row.unwrap_or(0) as f64;
+            // A piece is drawn with its length down the page, and the cloth's runs up: turned, never mirrored.
+            let place = |(x, y): Place| {
+                let (x, y) = (x / unit, y / unit);
+                if turned { (near + x, left + y) } else { (near + long - y, left + x) }
+            };
+            for outline in &outlines {
+                for pair in outline.windows(2) {
+                    let [a, b] = pair else { continue };
+                    let (a, b) = (place(*a), place(*b));
+                    let (from, to) = (seen.y as f64, seen.y.saturating_add(seen.along) as f64);
+                    if a.0.min(b.0) < from - 0.01 || a.0.max(b.0) > to + 0.01 {
+                        continue;
+                    }
+                    let ends = (self.frame.place(a.0, a.1), self.frame.place(b.0, b.1));
+                    sheet.line(ends, thin(0.35), Owner::Shape(index));
+                }
             }
         }
     }

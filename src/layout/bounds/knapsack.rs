@@ -65,12 +65,12 @@ impl<'s> Knapsack<'s> {
         let mut at = cap;
         self.count(lots.iter().map(|lot| cap + 50 - lot.size).sum());
         for (lot, taken) in lots.iter().zip(self.taken.chunks(cap + 1)).rev() {
-            if taken[at] {
-                held[lot.thing] += lot.count;
+            if let (Some(true), Some(held)) = (taken.get(at), held.get_mut(lot.thing)) {
+                *held += lot.count;
                 at -= lot.size;
             }
         }
-        (self.most[cap], held)
+        (self.most.last().copied().unwrap_or(0), held)
     }
 }
 

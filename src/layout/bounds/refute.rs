@@ -3,7 +3,7 @@
 use super::super::kinds::Kinds;
 use super::super::work::Work;
 use super::knapsack::{Knapsack, Thing};
-use super::slices::{Row, Weights, weigh, worth};
+use super::slices::{Row, Weights, count, weigh, worth};
 
 /// Sides are told apart in at most so many steps; past it they are rounded down.
 const FINEST: i64 = 8192;
@@ -73,7 +73,11 @@ impl Span {
             .iter()
             .zip(&self.sizes)
             .zip(&each)
-            .map(|((way, size), weight)| Thing { size: *size, count: counts[way.item], weight: *weight })
+            .map(|((way, size), weight)| Thing {
+                size: *size,
+                count: count(counts, way.item),
+                weight: *weight,
+            })
             .collect();
         let (full, _) = knapsack.fill(&things, self.whole);
         Weights { each, full }
@@ -136,7 +140,9 @@ impl<'s> Sides<'s> {
             let Some(found) = found else { return Vec::new() };
             let mut weights = vec![Vec::new(); self.counts.len()];
             for (way, weight) in self.ways.iter().zip(found.each) {
-                weights[way.item].push(weight / (found.full / SCALE).max(1));
+                if let Some(weights) = weights.get_mut(way.item) {
+                    weights.push(weight / (found.full / SCALE).max(1));
+                }
             }
             weights
         };

@@ -51,7 +51,7 @@ pub(super) fn weigh(rows: &[Row], counts: &[u64], cap: i64, knapsack: &mut Knaps
         let things: Vec<Thing> = rows
             .iter()
             .zip(&each)
-            .map(|(row, weight)| Thing { size: row.size, count: counts[row.item], weight: *weight })
+            .map(|(row, weight)| Thing { size: row.size, count: count(counts, row.item), weight: *weight })
             .collect();
         let (full, held) = knapsack.fill(&things, cap);
         if full > 0 {
@@ -71,13 +71,19 @@ pub(super) fn weigh(rows: &[Row], counts: &[u64], cap: i64, knapsack: &mut Knaps
     best.map(|(_, weights)| weights)
 }
 
+/// How many there are of a kind.
+pub(super) fn count(counts: &[u64], item: usize) -> u64 {
+    counts.get(item).copied().unwrap_or(0)
+}
+
 /// What the pieces count for by such weights.
 pub(super) fn worth(rows: &[Row], counts: &[u64], weights: &[i64]) -> i128 {
     let mut least: Vec<Option<i128>> = vec![None; counts.len()];
     for (row, weight) in rows.iter().zip(weights) {
         let paid = i128::from(row.pay) * i128::from(*weight);
-        let least = &mut least[row.item];
-        *least = Some(least.map_or(paid, |least| least.min(paid)));
+        if let Some(least) = least.get_mut(row.item) {
+            *least = Some(least.map_or(paid, |least| least.min(paid)));
+        }
     }
     let each = least.iter().zip(counts).map(|(least, count)| least.unwrap_or(0) * i128::from(*count));
     each.fold(0i128, i128::saturating_add)
@@ -113,15 +119,19 @@ impl Solver {
         let most = i128::from(counts.iter().copied().max()?.max(1));
         let pay = |row: &Row| (i128::from(row.pay) << POINT) / dearest;
         for (at, row) in rows.iter().enumerate() {
-            let held = counts[row.item].min(u64::try_from(cap / row.size.max(1)).unwrap_or(0)).max(1);
-            solver.inverse[at][at] = (1i128 << POINT) / i128::from(held);
-            let first = rows.iter().position(|other| other.item == row.item).unwrap_or(at);
-            if first == at {
+            let many = count(counts, row.item);
+            let held = many.min(u64::try_from(cap / row.size.max(1)).unwrap_or(0)).max(1);
+            if let Some(entry) = solver.inverse.get_mut(at).and_then(|row| row.get_mut(at)) {
+                *entry = (1i128 << POINT) / i128::from(held);
+            }
+            let earlier = rows.iter().take(at).enumerate().find(|(_, other)| other.item == row.item);
+            match (earlier, solver.level.get_mut(at)) {
+                (Some((first, other)), _) => solver.turns.push((first, at, pay(other), pay(row))),
                 // Counts are told relative to the largest.
-                let many = (i128::from(counts[row.item]) << 16) / most;
-                solver.level[at] = (many * pay(row)) / i128::from(held);
-            } else {
-                solver.turns.push((first, at, pay(&rows[first]), pay(row)));
+                (None, Some(level)) => {
+                    *level = ((i128::from(many) << 16) / most * pay(row)) / i128::from(held);
+                }
+                (None, None) => {}
             }
         }
         Some(solver)
@@ -156,14 +166,16 @@ impl Solver {
     /// Brings the turning of the kind that gains most by it into the basis.
     fn turn_in(&mut self) -> bool {
         let duals = self.duals();
+        let dual = |row: usize| duals.get(row).copied().unwrap_or(0);
         let gain =
-            |turn: &(usize, usize, i128, i128)| times(duals[turn.0], turn.2) - times(duals[turn.1], turn.3);
+            |turn: &(usize, usize, i128, i128)| times(dual(turn.0), turn.2) - times(dual(turn.1), turn.3);
         let Some(best) = self.turns.iter().max_by_key(|turn| gain(turn)) else { return false };
         if gain(best) <= 1 << (POINT - 16) {
             return false;
         }
         let (first, second, plus, minus) = *best;
-        let column = |row: &Vec<i128>| times(row[first], plus) - times(row[second], minus);
+        let entry = |row: &[i128], at: usize| row.get(at).copied().unwrap_or(0);
+        let column = |row: &Vec<i128>| times(entry(row, first), plus) - times(entry(row, second), minus);
         let column: Vec<i128> = self.inverse.iter().map(column).collect();
         self.pivot(&column, false)
     }
@@ -171,33 +183,37 @@ impl Solver {
     /// Exchanges a column of the basis for this one, given in terms of the basis.
     fn pivot(&mut self, column: &[i128], is_slice: bool) -> bool {
         let least = 1i128 << (POINT - 20);
-        let mut out: Option<(usize, i128)> = None;
+        // The row that leaves, its ratio and its entry.
+        let mut out: Option<(usize, i128, i128)> = None;
         for (at, (entry, level)) in column.iter().zip(&self.level).enumerate() {
             if *entry > least {
                 let ratio = ((*level).max(0) << 20) / *entry;
-                let better =
-                    out.is_none_or(|(was, low)| ratio < low || (ratio == low && *entry > column[was]));
+                let better = out.is_none_or(|(_, low, was)| ratio < low || (ratio == low && *entry > was));
                 if better {
-                    out = Some((at, ratio));
+                    out = Some((at, ratio, *entry));
                 }
             }
         }
-        let Some((out, _)) = out else { return false };
-        let divided = |value: i128| (value << POINT) / column[out];
-        let pivot: Vec<i128> = self.inverse[out].iter().map(|entry| divided(*entry)).collect();
-        let level = divided(self.level[out]);
+        let Some((out, _, divisor)) = out else { return false };
+        let divided = |value: i128| (value << POINT) / divisor;
+        let (Some(row), Some(level)) = (self.inverse.get(out), self.level.get(out)) else { return false };
+        let pivot: Vec<i128> = row.iter().map(|entry| divided(*entry)).collect();
+        let level = divided(*level);
         if pivot.iter().chain(column).chain([&level]).any(|entry| entry.abs() > TOO_LARGE) {
             return false;
         }
-        for (at, entry) in column.iter().enumerate().filter(|(at, entry)| *at != out && **entry != 0) {
-            for (value, by) in self.inverse[at].iter_mut().zip(&pivot) {
-                *value -= times(*entry, *by);
+        let rows = self.inverse.iter_mut().zip(&mut self.level).zip(&mut self.is_slice).zip(column);
+        for (at, (((row, own), slice), entry)) in rows.enumerate() {
+            if at == out {
+                row.clone_from(&pivot);
+                (*own, *slice) = (level, is_slice);
+            } else if *entry != 0 {
+                for (value, by) in row.iter_mut().zip(&pivot) {
+                    *value -= times(*entry, *by);
+                }
+                *own -= times(*entry, level);
             }
-            self.level[at] -= times(*entry, level);
         }
-        self.inverse[out] = pivot;
-        self.level[out] = level;
-        self.is_slice[out] = is_slice;
         true
     }
 }

@@ -4,17 +4,18 @@
 mod branch;
 mod dive;
 mod generation;
+mod given;
 mod price;
 mod simplex;
 mod stock;
 
+pub(super) use given::Programme;
 pub(super) use stock::{Cuts, Level, Pattern, Stock, Way};
 
 use super::work::Work;
 use branch::Branch;
 use dive::{Dive, Freedom};
 use generation::{DualPrices, Relaxed};
-use simplex::{End, Simplex};
 
 /// What covers all that is wanted.
 #[derive(Clone, Debug, Default)]
@@ -90,40 +91,6 @@ fn prove(
 /// No cover of all that is wanted costs less than this.
 pub(super) fn bound(stock: &Stock, known: i64, work: &mut Work<'_>) -> i64 {
     Relaxed::of(stock).map_or(0, |mut relaxed| relaxed.solve(known, None, work).bound().min(known))
-}
-
-/// What a linear programme over given patterns says.
-#[derive(Clone, Debug, Default)]
-pub(super) struct Prices {
-    /// The dual price of each item, in parts of a cost.
-    pub items: Vec<i64>,
-    /// The patterns in use.
-    pub used: Vec<usize>,
-}
-
-/// The linear programme over these patterns; prices in `one` parts of a cost. `None` where it comes to
-/// nothing.
-pub(super) fn relaxed(stock: &Stock, patterns: &[Pattern], one: i64, work: &mut Work<'_>) -> Option<Prices> {
-    let limited: Vec<(usize, i64)> =
-        stock.levels.iter().enumerate().filter_map(|(at, level)| Some((at, level.limit?))).collect();
-    let limits = limited.iter().map(|(_, limit)| -limit);
-    let wanted: Vec<i64> = stock.wanted.iter().copied().chain(limits).collect();
-    let dearest = stock.levels.iter().map(|level| level.cost).max()?;
-    let mut simplex = Simplex::new(&wanted, dearest);
-    simplex.unsettle();
-    for pattern in patterns {
-        let row = limited.iter().position(|(level, _)| *level == pattern.level);
-        let scarce = row.map(|at| (stock.wanted.len() + at, -1));
-        let most = |(item, count): &(usize, i64)| stock.wanted.get(*item).map(|wanted| wanted / count + 1);
-        let high = pattern.holds.iter().filter_map(most).max().unwrap_or(0);
-        simplex.add(stock.cost(pattern), pattern.holds.iter().copied().chain(scarce), high);
-    }
-    let end = simplex.solve(i64::MAX);
-    work.spend(simplex.work() + patterns.len() as u64 / 20 + 1);
-    let mut items = simplex.duals(one);
-    items.truncate(stock.wanted.len());
-    items.iter_mut().for_each(|price| *price = (*price).max(0));
-    (end == End::Done).then(|| Prices { items, used: simplex.used().into_iter().map(|(at, _)| at).collect() })
 }
 
 /// The cheapest cover found among given patterns, if one costs less than `known`; bounds are worked in

@@ -501,7 +501,7 @@ impl Simplex {
         }
         self.set_stand(leaving, to);
         self.set_stand(entering, Stand::Basic(row));
-        self.work += (rows * rows + self.entries.len()) as u64 / 160 + 1;
+        self.work += (rows * rows + self.entries.len()) as u64 / 64 + 2;
         self.pivots += 1;
         if self.pivots >= FRESH {
             if !self.invert() {

@@ -5,7 +5,7 @@
 use std::rc::Rc;
 
 use super::super::beam::{self, Layers, Promise, START, Trails};
-use super::super::free::room::Rooms;
+use super::super::free::room::{Amounts, Rooms};
 use super::super::free::task::Task;
 use super::super::work::Work;
 use super::blocks::{Blocks, Spot};
@@ -95,7 +95,6 @@ pub(super) struct Beam<'a, 's> {
     /// Area of a piece on average.
     mean: i64,
     work: &'a mut Work<'s>,
-    scratch: Vec<i64>,
 }
 
 /// Looks for a layout of the task; takes its steps off `work` and stops when there are no more.
@@ -111,7 +110,6 @@ pub(super) fn look(task: &Task, blocks: &Blocks, manner: Manner, work: &mut Work
         promise: Promise::default(),
         mean: (total / task.pieces().max(1)).max(1),
         work,
-        scratch: Vec::new(),
     };
     beam.run()
 }
@@ -121,7 +119,7 @@ struct Parent {
     state: Rc<State>,
     table: usize,
     /// What is spare on each scale beside the rectangle that is filled.
-    spare: Vec<i64>,
+    spare: Amounts,
 }
 
 impl Beam<'_, '_> {
@@ -178,14 +176,12 @@ impl Beam<'_, '_> {
     }
 
     /// What is spare on each scale: what the rectangles hold, less what is left to lay.
-    fn spare(&mut self, table: usize, counts: &[u32], open: &[Open]) -> Vec<i64> {
-        let mut wanted = Vec::new();
-        self.rooms.wanted(counts, &mut wanted);
-        let mut spare = vec![0; wanted.len()];
+    fn spare(&mut self, table: usize, counts: &[u32], open: &[Open]) -> Amounts {
+        let mut spare = Amounts::default();
         for one in open {
             self.rooms.rectangle(table, one.across, one.along, &mut spare);
         }
-        for (spare, wanted) in spare.iter_mut().zip(wanted) {
+        for (spare, wanted) in spare.iter_mut().zip(self.rooms.wanted(counts)) {
             *spare -= wanted;
         }
         self.work.spend(1 + open.len() as u64 / 4);
@@ -209,7 +205,7 @@ impl Beam<'_, '_> {
                 return;
             }
             let Some(filled) = state.open.pop() else { return };
-            let mut held = vec![0; spare.len()];
+            let mut held = Amounts::default();
             self.rooms.rectangle(table, filled.across, filled.along, &mut held);
             for (spare, held) in spare.iter_mut().zip(held) {
                 *spare -= held;
@@ -281,25 +277,23 @@ impl Beam<'_, '_> {
                 Open { across: filled.across - block.across, along: first.1, x: x + block.across, y };
             [far, beyond, beside]
         };
-        let mut spare = std::mem::take(&mut self.scratch);
-        spare.clone_from(&parent.spare);
+        let mut spare = parent.spare;
         for one in &rest {
             self.rooms.rectangle(parent.table, one.across, one.along, &mut spare);
         }
         for (kind, count) in &block.holds {
-            for (scale, spare) in spare.iter_mut().enumerate() {
-                *spare += self.rooms.each(scale, *kind) * i64::from(*count);
+            for (spare, each) in spare.iter_mut().zip(self.rooms.each(*kind)) {
+                *spare += each * i64::from(*count);
             }
         }
         self.work.spend(1);
         if spare.iter().all(|spare| *spare >= 0) {
             self.keep(parent, filled, at, rest, &spare);
         }
-        self.scratch = spare;
     }
 
     /// Keeps a step unless it promises less than others.
-    fn keep(&mut self, parent: &Parent, filled: Open, at: usize, rest: [Open; 3], spare: &[i64]) {
+    fn keep(&mut self, parent: &Parent, filled: Open, at: usize, rest: [Open; 3], spare: &Amounts) {
         let Some(block) = self.blocks.list.get(at) else {
             return;
         };
@@ -325,7 +319,7 @@ impl Beam<'_, '_> {
 
     /// The less the better: what can no longer be used, pieces laid that might have served later,
     /// and rectangles that are open.
-    fn rank(&self, placed: u32, open: usize, spare: &[i64]) -> i64 {
+    fn rank(&self, placed: u32, open: usize, spare: &Amounts) -> i64 {
         let manner = self.manner;
         self.promise.lost(spare)
             + self.mean * (manner.thrift * i64::from(placed) + manner.level * open as i64)

@@ -6,10 +6,12 @@
 
 mod beam;
 mod blocks;
+mod fill;
 mod order;
 
 use beam::Manner;
 use blocks::Blocks;
+pub(super) use fill::fill;
 use order::Orders;
 
 use super::found::{Found, Pieces};

@@ -5,7 +5,7 @@ use std::rc::Rc;
 
 use super::super::beam::{self, Layers, Promise, START, Trails};
 use super::super::work::Work;
-use super::room::Rooms;
+use super::room::{Amounts, Rooms};
 use super::sky::{self, Step};
 use super::task::{Spot, Task};
 
@@ -111,7 +111,7 @@ struct Beam<'a, 's> {
 /// Room for results that are passed on.
 #[derive(Clone, Debug, Default)]
 struct Scratch {
-    slack: Vec<i64>,
+    slack: Amounts,
     open: Vec<(i64, i64)>,
     next: Vec<Step>,
     other: Vec<Step>,
@@ -125,7 +125,7 @@ struct Parent {
     trail: u32,
     /// The table for the kinds left, what they weigh, the narrowest and the lowest.
     table: usize,
-    wanted: Vec<i64>,
+    wanted: Amounts,
     least: (i64, i64),
 }
 
@@ -195,19 +195,19 @@ impl<'a, 's> Beam<'a, 's> {
     fn parent(&mut self, so_far: SoFar, counts: Box<[u32]>, trail: u32) -> Parent {
         let table = self.rooms.table(self.task, &counts, self.work);
         self.work.spend(2 + counts.len() as u64 / 16);
-        let mut wanted = Vec::new();
-        self.rooms.wanted(&counts, &mut wanted);
+        let wanted = self.rooms.wanted(&counts);
         let least = self.task.least(&counts);
         Parent { so_far, counts, trail, table, wanted, least }
     }
 
     /// Whether enough is free beyond an edge, on each scale, for what is left, less one of a kind.
-    fn slack(&mut self, sky: &[Step], table: usize, wanted: &[i64], less: Option<usize>) -> bool {
-        let Scratch { slack, open, .. } = &mut self.scratch;
-        self.rooms.free(self.task, table, sky, open, slack);
-        for (at, (free, wanted)) in slack.iter_mut().zip(wanted).enumerate() {
-            *free -= wanted - less.map_or(0, |kind| self.rooms.each(at, kind));
+    fn slack(&mut self, sky: &[Step], table: usize, wanted: &Amounts, less: Option<usize>) -> bool {
+        let mut slack = self.rooms.free(self.task, table, sky, &mut self.scratch.open);
+        let less = less.map_or(Amounts::default(), |kind| self.rooms.each(kind));
+        for (free, (wanted, less)) in slack.iter_mut().zip(wanted.iter().zip(less)) {
+            *free -= wanted - less;
         }
+        self.scratch.slack = slack;
         slack.iter().all(|slack| *slack >= 0)
     }
 

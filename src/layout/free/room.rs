@@ -16,15 +16,19 @@ const SHARED: usize = 40;
 /// Tables are kept at a time up to so many numbers in all.
 const MOST_KEPT: usize = 3_000_000;
 
+/// Amounts on each scale: by sides across and by their weights, then by sides along and by their weights.
+/// Where no weights are known these are all 0.
+pub(in super::super) type Amounts = [i64; 4];
+
+/// The scales of a direction begin here.
+const ACROSS: usize = 0;
+const ALONG: usize = 2;
+
 /// A way to weigh pieces and what is free.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Default)]
 struct Scale {
-    /// Slices lie across, or along.
-    across: bool,
     /// The weight of a piece's side in the slice, by kind and way; the other side counts as it is.
     sides: Vec<Vec<i64>>,
-    /// What a whole piece weighs, by kind, turned the lighter way.
-    each: Vec<i64>,
 }
 
 /// What a slice of each size holds at most.
@@ -34,27 +38,26 @@ struct Table {
     along: Direction,
 }
 
-/// Tables of the scales of one direction, side by side.
+/// What slices in one direction hold: in sum of sides, and in weights.
 #[derive(Clone, Debug, Default)]
 struct Direction {
-    /// For each scale: where it is in the list of scales.
-    scales: Vec<usize>,
-    most: Vec<i64>,
+    most: Vec<[i64; 2]>,
     /// Steps in a part.
     grain: i64,
 }
 
 impl Direction {
-    /// Adds what so many slices of a size hold.
-    fn add(&self, size: i64, times: i64, out: &mut [i64]) {
-        let from = (size / self.grain) as usize * self.scales.len();
-        let Some(most) = self.most.get(from..from + self.scales.len()) else { return };
-        for (place, (at, most)) in self.scales.iter().zip(most).enumerate() {
-            // The first scale of each direction is that of the sides themselves.
-            let most = if place == 0 { (*most).min(size) } else { *most };
-            if let Some(out) = out.get_mut(*at) {
-                *out += times * most;
-            }
+    fn at(&self, size: i64) -> Option<&[i64; 2]> {
+        let part = if self.grain == 1 { size } else { size / self.grain };
+        self.most.get(part as usize)
+    }
+
+    /// Adds what so many slices of a size hold; `from` is where the scales of the direction begin.
+    fn add(&self, from: usize, (size, times): (i64, i64), out: &mut Amounts) {
+        let Some([sum, weight]) = self.at(size) else { return };
+        if let Some([first, second]) = out.get_mut(from..from + 2) {
+            *first += times * (*sum).min(size);
+            *second += times * weight;
         }
     }
 }
@@ -62,7 +65,9 @@ impl Direction {
 /// The scales of one task, and the tables of what a slice can hold.
 #[derive(Clone, Debug)]
 pub(in super::super) struct Rooms {
-    scales: Vec<Scale>,
+    scales: [Scale; 4],
+    /// What a whole piece weighs, by kind, turned the lighter way.
+    each: Vec<Amounts>,
     /// Which kinds are left, for each table kept.
     known: Vec<(u64, usize)>,
     kept: Vec<Table>,
@@ -73,38 +78,50 @@ pub(in super::super) struct Rooms {
 impl Rooms {
     /// Scales by area, and by weights of sides where they are known.
     pub fn of(task: &Task) -> Rooms {
-        let mut scales = Vec::new();
-        for across in [true, false] {
-            let side = |way: &(i64, i64)| if across { way.0 } else { way.1 };
-            let sides = task.kinds.iter().map(|kind| kind.ways.iter().map(side).collect()).collect();
-            scales.push(Scale { across, sides, each: Vec::new() });
-        }
-        for (across, weights) in [(true, &task.weights_across), (false, &task.weights_along)] {
-            if !weights.is_empty() {
-                scales.push(Scale { across, sides: weights.clone(), each: Vec::new() });
-            }
-        }
-        for scale in &mut scales {
-            let each = |(kind, sides): (&super::task::Sort, &Vec<i64>)| {
-                let ways = kind.ways.iter().zip(sides);
-                ways.map(|(way, side)| side * if scale.across { way.1 } else { way.0 }).min().unwrap_or(0)
+        let plain = |side: fn(&(i64, i64)) -> i64| Scale {
+            sides: task.kinds.iter().map(|kind| kind.ways.iter().map(side).collect()).collect(),
+        };
+        let weighed = |weights: &[Vec<i64>]| {
+            let none = || task.kinds.iter().map(|kind| vec![0; kind.ways.len()]).collect();
+            Scale { sides: if weights.is_empty() { none() } else { weights.to_vec() } }
+        };
+        let scales = [
+            plain(|way| way.0),
+            weighed(&task.weights_across),
+            plain(|way| way.1),
+            weighed(&task.weights_along),
+        ];
+        let each = |kind: usize| {
+            let weight = |(at, scale): (usize, &Scale)| {
+                let ways = task.kinds.get(kind).into_iter().flat_map(|sort| &sort.ways);
+                let sides = scale.sides.get(kind).into_iter().flatten();
+                let other = |way: &(i64, i64)| if at < ALONG { way.1 } else { way.0 };
+                ways.zip(sides).map(|(way, side)| side * other(way)).min().unwrap_or(0)
             };
-            scale.each = task.kinds.iter().zip(&scale.sides).map(each).collect();
-        }
-        Rooms { scales, known: Vec::new(), kept: Vec::new(), numbers: 0 }
+            let mut each = Amounts::default();
+            for (each, scale) in each.iter_mut().zip(scales.iter().enumerate()) {
+                *each = weight(scale);
+            }
+            each
+        };
+        let each = (0..task.kinds.len()).map(each).collect();
+        Rooms { scales, each, known: Vec::new(), kept: Vec::new(), numbers: 0 }
     }
 
     /// What the pieces weigh on each scale.
-    pub fn wanted(&self, counts: &[u32], out: &mut Vec<i64>) {
-        out.clear();
-        for scale in &self.scales {
-            out.push(scale.each.iter().zip(counts).map(|(each, count)| each * i64::from(*count)).sum());
+    pub fn wanted(&self, counts: &[u32]) -> Amounts {
+        let mut sum = Amounts::default();
+        for (each, count) in self.each.iter().zip(counts) {
+            for (sum, each) in sum.iter_mut().zip(each) {
+                *sum += each * i64::from(*count);
+            }
         }
+        sum
     }
 
-    /// What one piece of a kind weighs on a scale.
-    pub fn each(&self, scale: usize, kind: usize) -> i64 {
-        self.scales.get(scale).and_then(|scale| scale.each.get(kind)).copied().unwrap_or(0)
+    /// What one piece of a kind weighs on each scale.
+    pub fn each(&self, kind: usize) -> Amounts {
+        self.each.get(kind).copied().unwrap_or_default()
     }
 
     /// What is free beyond an edge, on each scale.
@@ -114,11 +131,9 @@ impl Rooms {
         table: usize,
         sky: &[Step],
         open: &mut Vec<(i64, i64)>,
-        out: &mut Vec<i64>,
-    ) {
-        out.clear();
-        out.resize(self.scales.len(), 0);
-        let Some(table) = self.kept.get(table) else { return };
+    ) -> Amounts {
+        let mut out = Amounts::default();
+        let Some(table) = self.kept.get(table) else { return out };
         // Niches from the inside out: each is a run of slices of one width.
         open.clear();
         let ends = sky.iter().map(|step| (step.x, step.y)).chain([(task.width, task.top)]);
@@ -126,7 +141,7 @@ impl Rooms {
             let mut start = x;
             while let Some((from, low)) = open.pop_if(|one| one.1 < y) {
                 let up = open.last().map_or(y, |left| left.1.min(y));
-                table.across.add(x - from, up - low, out);
+                table.across.add(ACROSS, (x - from, up - low), &mut out);
                 start = from;
             }
             if open.last().is_none_or(|one| one.1 != y) {
@@ -135,15 +150,16 @@ impl Rooms {
         }
         for (at, step) in sky.iter().enumerate() {
             let right = sky.get(at + 1).map_or(task.width, |next| next.x);
-            table.along.add(task.top - step.y, right - step.x, out);
+            table.along.add(ALONG, (task.top - step.y, right - step.x), &mut out);
         }
+        out
     }
 
     /// Adds what a rectangle can hold, on each scale.
-    pub fn rectangle(&self, table: usize, across: i64, along: i64, out: &mut [i64]) {
+    pub fn rectangle(&self, table: usize, across: i64, along: i64, out: &mut Amounts) {
         if let Some(table) = self.kept.get(table).filter(|_| across > 0 && along > 0) {
-            table.across.add(across, along, out);
-            table.along.add(along, across, out);
+            table.across.add(ACROSS, (across, along), out);
+            table.along.add(ALONG, (along, across), out);
         }
     }
 
@@ -151,8 +167,10 @@ impl Rooms {
     pub fn usable(&self, table: usize, across: bool, size: i64) -> i64 {
         let Some(table) = self.kept.get(table) else { return size };
         let direction = if across { &table.across } else { &table.along };
-        let at = usize::try_from(size / direction.grain).unwrap_or(0) * direction.scales.len();
-        direction.most.get(at).copied().unwrap_or(size).min(size)
+        direction.at(size).map_or(size, |most| {
+            let [sum, _] = most;
+            (*sum).min(size)
+        })
     }
 
     /// The table for the kinds that are left.
@@ -173,7 +191,7 @@ impl Rooms {
         }
         let (across, along) =
             (self.direction(task, left, true, work), self.direction(task, left, false, work));
-        self.numbers += across.most.len() + along.most.len();
+        self.numbers += 2 * (across.most.len() + along.most.len());
         self.kept.push(Table { across, along });
         self.known.insert(place, (left, self.kept.len() - 1));
         self.kept.len() - 1
@@ -181,41 +199,40 @@ impl Rooms {
 
     fn direction(&self, task: &Task, left: u64, across: bool, work: &mut Work<'_>) -> Direction {
         let whole = if across { task.width } else { task.top };
-        let among = |scale: &(usize, &Scale)| scale.1.across == across;
-        let scales: Vec<usize> = self.scales.iter().enumerate().filter(among).map(|(at, _)| at).collect();
         let grain = if whole <= MOST_PARTS { 1 } else { whole / (MOST_PARTS / 2) + 1 };
-        let whole = (whole / grain) as usize;
-        let mut most = vec![0; (whole + 1) * scales.len()];
-        let chosen = scales.iter().filter_map(|at| self.scales.get(*at)).enumerate();
-        for (place, scale) in chosen {
-            let held = held(task, scale, left, (whole, grain), work);
-            for (most, held) in most.iter_mut().skip(place).step_by(scales.len()).zip(held) {
-                *most = held;
-            }
-        }
-        Direction { scales, most, grain }
+        let size = ((whole / grain) as usize, grain);
+        let [sides, weights, ..] = &self.scales;
+        let [.., sides_along, weights_along] = &self.scales;
+        let (sides, weights) = if across { (sides, weights) } else { (sides_along, weights_along) };
+        let sums = held(task, (sides, across), left, size, work);
+        let weights = held(task, (weights, across), left, size, work);
+        Direction { most: sums.into_iter().zip(weights).map(|(sum, weight)| [sum, weight]).collect(), grain }
     }
 }
 
 /// The most weight of sides that goes into each size, of kinds that are left.
 fn held(
     task: &Task,
-    scale: &Scale,
+    (scale, across): (&Scale, bool),
     left: u64,
     (whole, grain): (usize, i64),
     work: &mut Work<'_>,
 ) -> Vec<i64> {
     let mut most = vec![0i64; whole + 1];
+    if scale.sides.iter().flatten().all(|side| *side == 0) {
+        return most;
+    }
+    let mut before = Vec::new();
     let kinds = task.kinds.iter().zip(&scale.sides).enumerate();
     for (_, (kind, weights)) in kinds.filter(|(at, _)| left >> at.min(&SHARED) & 1 == 1) {
         for (way, weight) in kind.ways.iter().zip(weights) {
-            let size = (if scale.across { way.0 } else { way.1 } / grain) as usize;
+            let size = (if across { way.0 } else { way.1 } / grain) as usize;
             // The same sum any number of times over: a few more than there are do no harm.
             let many = u64::from(kind.count) * size as u64 >= whole as u64;
             let mut rest = kind.count;
             if many {
                 work.spend(whole as u64 / 32 + 1);
-                add(&mut most, size, *weight, size..=whole);
+                add_often(&mut most, size, *weight);
                 rest = 0;
             }
             let mut lot = 1;
@@ -225,19 +242,31 @@ fn held(
                 lot *= 2;
                 work.spend(whole as u64 / 32 + 1);
                 let size = size * count as usize;
-                add(&mut most, size, weight * i64::from(count), (size..=whole).rev());
+                add_once(&mut most, &mut before, size, weight * i64::from(count));
             }
         }
     }
     most
 }
 
-/// Adds a weight of a size at each of these ends, where that is more: once in all from the far end on, and
-/// any number of times from the near one.
-fn add(most: &mut [i64], size: usize, weight: i64, ends: impl Iterator<Item = usize>) {
-    for end in ends {
-        if let (Some(before), Some(here)) = (most.get(end.wrapping_sub(size)).copied(), most.get_mut(end)) {
-            *here = (*here).max(before + weight);
+/// Adds a weight of a size once, where that is more; `before` is a room for what there was.
+fn add_once(most: &mut [i64], before: &mut Vec<i64>, size: usize, weight: i64) {
+    before.clear();
+    before.extend(most.iter().take(most.len().saturating_sub(size)));
+    for (here, before) in most.iter_mut().skip(size).zip(before) {
+        *here = (*here).max(*before + weight);
+    }
+}
+
+/// Adds a weight of a size any number of times, where that is more: what lies a size nearer is done before.
+fn add_often(most: &mut [i64], size: usize, weight: i64) {
+    let step = size.max(1);
+    let mut start = step;
+    while start < most.len() {
+        let (done, rest) = most.split_at_mut(start);
+        for (here, before) in rest.iter_mut().take(step).zip(done.iter().skip(start - step)) {
+            *here = (*here).max(*before + weight);
         }
+        start += step;
     }
 }

@@ -5,6 +5,7 @@
 //! starts from what the plainer kinds found, with the same work for each, so that a freer kind never
 //! costs more.
 
+mod bound;
 mod cost;
 mod deal;
 mod generate;
@@ -19,7 +20,8 @@ use std::collections::HashMap;
 
 use super::job::{Job, Kind, Misfit, Piece};
 use super::plan::Plan;
-use super::work::Work;
+use super::roll::Planner;
+use super::work::{Shares, Work};
 use cost::Cost;
 use generate::Generation;
 use small::Small;
@@ -31,17 +33,14 @@ pub(super) type Price<'a> = &'a dyn Fn(i64) -> i64;
 /// So much less work than there is must do for what is given up where it does not suffice.
 const SURE: u64 = 4;
 
-/// The kinds of cuts, the plainest first.
-const KINDS: [Kind; 3] = [Kind::Strips, Kind::EdgeToEdge, Kind::Any];
-
-/// The cheapest plan found that may use the sheets. Without a price of the roll, the one that takes the
-/// least of it.
-pub(super) fn plan(
+/// The cheapest plan found of each kind up to the freest that may use the sheets, the plainest first.
+/// Without a price of the roll, the one that takes the least of it. `planner` lays pieces out on the roll.
+pub(super) fn plans(
     job: &Job,
     price: Option<Price<'_>>,
-    kind: Kind,
-    mut work: Work<'_>,
-) -> Result<Plan, Misfit> {
+    freest: Kind,
+    (planner, mut shares): (Planner<'_>, Shares<'_>),
+) -> Vec<Result<Plan, Misfit>> {
     let straight = job.roll.is_none().then(|| without_selvage(job));
     let job = straight.as_ref().unwrap_or(job);
     let known: RefCell<HashMap<i64, i64>> = RefCell::default();
@@ -56,16 +55,20 @@ pub(super) fn plan(
         (Some(_), None) => (plan.length, plan.cost),
         _ => (plan.cost, plan.length),
     };
-    let roll = job.roll.map(|width| Roll { width, cost: &cost });
+    let roll = job.roll.map(|width| Roll { width, cost: &cost, plan: planner });
     let task = Task::of(job, job.roll.is_some() && price.is_none());
     // Sides must stay within what can be counted, and each piece fit somewhere.
-    without_place(job, &task)?;
-    let share = work.left() / 3;
-    let mut small = Small::of(&task, roll, share);
+    if let Err(misfit) = without_place(job, &task) {
+        return freest.up_to().map(|_| Err(misfit.clone())).collect();
+    }
+    let mut small = None;
     let mut large = Generation::of(&task, roll);
-    let mut best: Option<Result<Plan, Misfit>> = None;
-    for kind in KINDS.into_iter().filter(|one| *one <= kind) {
-        let mut work = work.part(share);
+    let mut plans: Vec<Result<Plan, Misfit>> = Vec::new();
+    for kind in freest.up_to() {
+        let mut work = shares.of_kind(kind);
+        if kind == Kind::Strips {
+            small = Small::of(&task, roll, work.left() / SURE);
+        }
         let found = small.as_mut().and_then(|small| small.plan(kind, &mut work));
         let found = match found {
             Some(found) => Some(found),
@@ -74,16 +77,17 @@ pub(super) fn plan(
                 large.plan(kind, &mut work)
             }
         };
+        shares.back(work);
         let found = match found {
             Some(found) => finished(job, &task, roll, kind, found),
             None => Err(Misfit::NoRoom { left: task.left(&task.counts()) }),
         };
-        best = Some(match best {
+        plans.push(match plans.last() {
             None => found,
-            Some(best) => better(best, found, kind, &total),
+            Some(plainer) => better(plainer.clone(), found, kind, &total),
         });
     }
-    best.unwrap_or_else(|| Ok(Plan::default()))
+    plans
 }
 
 /// A piece that no cloth holds, or pieces past counting.
@@ -115,14 +119,14 @@ fn without_selvage(job: &Job) -> Job {
 
 /// The shortest plan on the roll alone of a job of very few pieces, with the proof that it is; `None`
 /// where going through all choices of pieces is too much work.
-pub(super) fn few(job: &Job, kind: Kind, work: &mut Work<'_>) -> Option<Plan> {
+pub(super) fn few(job: &Job, (kind, planner): (Kind, Planner<'_>), work: &mut Work<'_>) -> Option<Plan> {
     let task = Task::of(job, true);
     without_place(job, &task).ok()?;
     let cost = |length: i64| Cost { main: length, ..Cost::default() };
-    let roll = Roll { width: job.roll?, cost: &cost };
+    let roll = Roll { width: job.roll?, cost: &cost, plan: planner };
     let mut small = Small::of(&task, Some(roll), work.left() / SURE)?;
     let mut found = None;
-    for kind in KINDS.into_iter().filter(|one| *one <= kind) {
+    for kind in kind.up_to() {
         found = small.plan(kind, work);
     }
     let plan = finished(job, &task, Some(roll), kind, found?).ok()?;

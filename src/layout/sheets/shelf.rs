@@ -140,6 +140,7 @@ fn by_height(
         }
     }
     all.sort_by_key(|lot| lot.0);
+    work.spend(all.len() as u64 / 2 + 1);
     let mut rows = Knapsack::new(width, hoping);
     let mut found: Vec<(i64, i64, Vec<Cell>)> = Vec::new();
     for (at, (high, across, value, _)) in all.iter().enumerate() {

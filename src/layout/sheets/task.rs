@@ -9,14 +9,17 @@ use super::deal::Hand;
 use crate::layout::job::{Job, Kind, Piece, Sheet};
 use crate::layout::kinds::{Item, Strip};
 use crate::layout::plan::{Lay, Part, Placed, Rect, Share, Spread};
+use crate::layout::roll::Planner;
+use crate::layout::tree;
 use crate::layout::work::Work;
-use crate::layout::{roll, tree};
 
 /// The roll, and what a length of it costs.
 #[derive(Clone, Copy)]
 pub(super) struct Roll<'a> {
     pub width: i64,
     pub cost: &'a dyn Fn(i64) -> Cost,
+    /// Lays pieces out on it.
+    pub plan: Planner<'a>,
 }
 
 /// Equal cloths and what lies on each, items in place of pieces.
@@ -174,7 +177,7 @@ impl Task {
             if !by_selvage && self.cloths.iter().any(fits) { 0 } else { item.count }
         };
         let counts: Vec<u64> = self.items.iter().zip(&self.by_selvage).map(homeless).collect();
-        let laid = roll::plan(roll.width, &self.pieces(&counts), Kind::Any, &mut none);
+        let laid = (roll.plan)(roll.width, &self.pieces(&counts), Kind::Any, &mut none);
         let least = laid.map_or(0, |laid| laid.bound).max(by_area);
         // What sheets cost comes on top, and more of the roll never costs less.
         (roll.cost)(least).main

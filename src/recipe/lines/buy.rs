@@ -62,7 +62,8 @@ impl Act for BuyAct {
         let needed = Operand::new(&needed, self.quantity.span);
         let bought = bill::buy(needed, label, sold, &maker.machine.settings)?;
         if maker.live.is_some() {
-            maker.answer(Answer::Words(kept(&bought)));
+            let shown = needed.value.show(&maker.machine.settings.manner);
+            maker.answer(Answer::Words(kept(&bought, &shown)));
         }
         maker.run.docket.buys.push(docket::Buy { line: line.row(), ..bought });
         Ok(())
@@ -75,16 +76,14 @@ fn part(node: Option<&Node>, line: &Compiled, maker: &mut Maker<'_>) -> Result<O
 }
 
 /// What the prompt answers: `buy 3 packs of 12 button, for 30`.
-fn kept(bought: &docket::Buy) -> String {
+fn kept(bought: &docket::Buy, needed: &str) -> String {
     let read = |figure: &docket::Figure| match &figure.value {
         FigureValue::Measure(quantity) => quantity.show(&figure.manner),
-        FigureValue::Slack(slack) => slack.middle.show(&figure.manner),
         _ => String::new(),
     };
-    let (needed, all) = (read(&bought.needed), read(&bought.buy));
     let amount = match &bought.packs {
         Some(packs) => format!("{} of {}", packs.words(&read(&packs.count)), read(&packs.of)),
-        None => all.clone(),
+        None => read(&bought.buy),
     };
     let because = if needed == amount { String::new() } else { format!(", for {needed}") };
     format!("buy {amount} {}{because} (kept for the recipe)", bought.label)

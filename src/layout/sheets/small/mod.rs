@@ -12,7 +12,6 @@ use super::cost::Cost;
 use super::task::{Found, Roll, Task, Use, laid_out};
 use crate::layout::job::{Kind, Sheet};
 use crate::layout::plan::{Lay, Part, Rect};
-use crate::layout::roll;
 use crate::layout::work::Work;
 use choice::{Chosen, Offer, cheapest};
 use fronts::Fronts;
@@ -273,7 +272,7 @@ impl<'a> Small<'a> {
     fn measure(&mut self, state: usize, work: &mut Work<'_>) -> bool {
         let Some(roll) = self.roll else { return false };
         let pieces = self.task.pieces(&self.states.counts(state));
-        let Ok(laid) = roll::plan(roll.width, &pieces, Kind::Any, &mut work.part(LENGTH)) else {
+        let Ok(laid) = (roll.plan)(roll.width, &pieces, Kind::Any, &mut work.part(LENGTH)) else {
             return false;
         };
         let Some(span) = self.spans.get_mut(state) else { return false };

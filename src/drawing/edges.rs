@@ -1,60 +1,21 @@
-//! Where the places of a picture lie on the page. Places here are in mm as numbers that are near enough to draw.
+//! The edges of outlines in mm, as numbers that are near enough to draw.
 
 use num_traits::ToPrimitive;
 
-use crate::docket::{Figure, FigureValue, Part, Picture};
-use crate::drawing::clear::Area;
-use crate::drawing::{Place, Step};
+use super::{Place, Step};
 use crate::measure::Number;
 use crate::shape::{Edge, Finish, Outline, Point, Run};
 
 /// Base units of length in a mm.
 const UNITS: f64 = 5.0;
 
-/// How a picture lies on the page.
-#[derive(Clone, Copy, Debug)]
-pub(super) struct View {
-    bounds: Area,
-    /// The same on the page.
-    pub on_page: Area,
-    /// Mm on the page for each mm of cloth.
-    pub scale: f64,
-}
-
-impl View {
-    pub fn new(bounds: Area, corner: Place, scale: f64) -> View {
-        let (right, bottom) = (corner.0 + bounds.wide() * scale, corner.1 + bounds.high() * scale);
-        View { bounds, on_page: Area { left: corner.0, top: corner.1, right, bottom }, scale }
-    }
-
-    pub fn place(&self, (x, y): Place) -> Place {
-        (
-            self.on_page.left + (x - self.bounds.left) * self.scale,
-            self.on_page.top + (y - self.bounds.top) * self.scale,
-        )
-    }
-
-    pub fn point(&self, point: &Point) -> Place {
-        self.place(place(point))
-    }
-}
-
 /// A number of base units in mm.
-fn mm(number: &Number) -> f64 {
+pub(super) fn mm(number: &Number) -> f64 {
     number.mid().to_big().to_f64().filter(|value| value.is_finite()).unwrap_or(0.0) / UNITS
 }
 
 pub(super) fn place(point: &Point) -> Place {
     (mm(&point.across), mm(&point.along))
-}
-
-/// A length in mm.
-pub(super) fn length(figure: &Figure) -> Option<f64> {
-    match &figure.value {
-        FigureValue::Measure(quantity) => Some(mm(&quantity.number)),
-        FigureValue::Slack(slack) => Some(mm(&slack.middle.number)),
-        _ => None,
-    }
 }
 
 /// An edge of an outline in mm, moved.
@@ -118,52 +79,16 @@ impl Drawn {
         (0..=count).map(at).collect()
     }
 
-    /// How it is drawn, from where the pen is.
-    pub fn steps(&self, view: &View) -> Vec<Step> {
+    /// How it is drawn where places lie on the page, so many times its size, from where the pen is.
+    pub fn steps(&self, place: impl Fn(Place) -> Place, scale: f64) -> Vec<Step> {
         let (Some((radius, first, turn)), Some((centre, clockwise))) = (self.sweep(), self.arc) else {
-            return vec![Step::Line(view.place(self.to))];
+            return vec![Step::Line(place(self.to))];
         };
         // In halves, so that a full circle is one too.
         let way = if clockwise { 1.0 } else { -1.0 };
         let half = first + way * turn / 2.0;
         let middle = (centre.0 + radius * half.cos(), centre.1 + radius * half.sin());
-        let arc = |to: Place| Step::Arc {
-            radius: radius * view.scale,
-            large: false,
-            clockwise,
-            to: view.place(to),
-        };
+        let arc = |to: Place| Step::Arc { radius: radius * scale, large: false, clockwise, to: place(to) };
         vec![arc(middle), arc(self.to)]
     }
-}
-
-/// What a picture takes in, in mm of cloth; nothing where it is empty.
-pub(super) fn bounds(picture: &Picture) -> Option<Area> {
-    let mut places: Vec<Place> = Vec::new();
-    for part in &picture.parts {
-        match part {
-            Part::Shape { at, outline, .. } => {
-                places.extend(edges(at, outline).iter().flat_map(Drawn::places));
-            }
-            Part::Straight { ends, .. } | Part::Distance { ends, .. } | Part::Grain { ends } => {
-                places.extend([place(&ends.0), place(&ends.1)]);
-            }
-            Part::Spot { at, .. } | Part::Words { at, .. } => places.push(place(at)),
-            Part::Scale { from, down, at } => {
-                let (x, y) = place(from);
-                places.push((x, y));
-                let far = at.iter().filter_map(|(figure, _)| length(figure));
-                places.extend(far.map(|far| if *down { (x, y + far) } else { (x + far, y) }));
-            }
-        }
-    }
-    places.retain(|(x, y)| x.is_finite() && y.is_finite());
-    let first = *places.first()?;
-    let area = places.iter().fold(Area::of(first, first), |area, (x, y)| Area {
-        left: area.left.min(*x),
-        top: area.top.min(*y),
-        right: area.right.max(*x),
-        bottom: area.bottom.max(*y),
-    });
-    (area.wide() > 0.0 || area.high() > 0.0).then_some(area)
 }

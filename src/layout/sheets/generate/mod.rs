@@ -2,17 +2,19 @@
 //! The linear programme over the columns says what each piece is worth, its dual price; a cloth
 //! filled with more worth than it costs is a new column. Branch and bound takes whole columns.
 
+mod values;
+
 use std::collections::HashSet;
 
+use super::bound::{self, Filling};
 use super::cost::Cost;
 use super::shelf::{self, Wish};
 use super::squeezed;
 use super::task::{Found, Roll, Task, Use};
-use crate::layout::cover::{self, Level, Pattern, Stock};
-use crate::layout::job::Kind;
+use crate::layout::cover::{self, Level, Pattern, Programme, Stock};
+use crate::layout::job::{Kind, Sheet};
 use crate::layout::kinds::Item;
 use crate::layout::plan::Lay;
-use crate::layout::roll;
 use crate::layout::work::Work;
 
 /// Dual prices are counted in parts of a cost, the dearest of them about this large.
@@ -21,8 +23,11 @@ const FINE: i64 = 1 << 44;
 /// So many columns at most.
 const MOST_COLUMNS: usize = 3_000;
 
-/// So often all cloths are filled by dual prices.
-const FILLED: i64 = 12;
+/// So often a piece more is tried on a cloth that plainer cuts filled.
+const SQUEEZED: u32 = 4;
+
+/// So many rounds of dual prices for a bound on all kinds of cuts.
+const BOUNDING: usize = 60;
 
 /// So many rounds of dual prices at most.
 const ROUNDS: usize = 200;
@@ -33,6 +38,19 @@ struct Column {
     cloth: usize,
     held: Vec<u64>,
     lay: Lay,
+}
+
+impl Column {
+    /// Whether so many of each item are as many as it holds.
+    fn within(&self, left: &[u64]) -> bool {
+        self.held.iter().zip(left).all(|(held, left)| held <= left)
+    }
+
+    fn pattern(&self) -> Pattern {
+        let held = self.held.iter().enumerate().filter(|(_, count)| **count > 0);
+        let holds = held.map(|(item, count)| (item, i64::try_from(*count).unwrap_or(i64::MAX)));
+        Pattern { level: self.cloth, holds: holds.collect() }
+    }
 }
 
 /// Columns and how often each is taken.
@@ -50,6 +68,12 @@ pub(super) struct Generation<'a> {
     costs: Vec<i64>,
     /// The best that was found, and what it takes of each item.
     best: Option<Found>,
+    /// No plan costs less, however it is cut.
+    loosest: i64,
+    /// The linear programme over the columns, as far as it was solved.
+    programme: Option<Programme>,
+    /// So many part-filled cloths are kept side by side.
+    beam: usize,
 }
 
 impl<'a> Generation<'a> {
@@ -66,56 +90,44 @@ impl<'a> Generation<'a> {
             shares: Vec::new(),
             costs,
             best: None,
+            loosest: 0,
+            programme: None,
+            beam: squeezed::BEAM,
         }
     }
 
     /// The cheapest plan found by cuts of a kind; the kinds are asked in order.
     pub fn plan(&mut self, kind: Kind, work: &mut Work<'_>) -> Option<Found> {
         let counts = self.task.counts();
-        let bound = self.task.least_cost(self.roll, work.part(0));
+        let mut bound = self.task.least_cost(self.roll, work.part(0));
         if self.columns.is_empty() {
             self.start(&counts, kind, work);
         } else {
             self.squeeze(&counts, kind, work);
         }
-        let done = |best: &Option<Found>| best.as_ref().is_some_and(|best| best.is_whole_at(bound));
-        let mut rounds = work.part(work.left() / 3);
-        let bound =
-            if done(&self.best) { bound } else { bound.max(self.generate(kind, &counts, &mut rounds)) };
-        work.back(rounds);
-        if !done(&self.best) && !work.out() {
+        let done = |best: &Option<Found>, bound| best.as_ref().is_some_and(|best| best.is_whole_at(bound));
+        if self.roll.is_none() && !done(&self.best, bound) {
+            let mut given = work.part(work.left() / 16);
+            self.loosest = self.loosest.max(self.bound_of_all(&counts, &mut given));
+            bound = bound.max(self.loosest);
+            work.back(given);
+        }
+        if !done(&self.best, bound) {
+            let mut given = work.part(work.left() / 3);
+            bound = bound.max(self.generate(kind, &counts, &mut given));
+            work.back(given);
+        }
+        if !done(&self.best, bound) && !work.out() {
             let mut given = work.part(work.left() / 3);
             if let Some(taken) = self.whole(&mut given) {
                 self.keep(&taken, kind, work.part(work.left() / 3));
             }
             work.back(given);
-            self.by_duals(&counts, kind, work);
+            self.by_values(&counts, kind, work);
         }
         let mut found = self.best.clone()?;
         found.bound = bound.min(found.cost.main);
         Some(found)
-    }
-
-    /// Cloths filled one after the other by the dual prices of what is left, while there is work.
-    fn by_duals(&mut self, counts: &[u64], kind: Kind, work: &mut Work<'_>) {
-        let Some((mut duals, _)) = self.relaxed(work) else { return };
-        for turn in 0..FILLED {
-            if work.out() {
-                return;
-            }
-            let mut given = work.part(work.left() / 2);
-            let taken = self.filled(counts, &duals, kind, &mut given);
-            if given.out() {
-                return;
-            }
-            work.back(given);
-            self.keep(&taken, kind, work.part(work.left() / 4));
-            // The larger pieces first, some more from turn to turn.
-            for (dual, item) in duals.iter_mut().zip(&self.task.items) {
-                let more = narrow(item_area(item)).checked_ilog2().unwrap_or(0);
-                *dual = dual.saturating_add(*dual / 256 * i64::from(more) * (turn + 1) / 8);
-            }
-        }
     }
 
     /// What the roll alone takes, and cloths filled one after the other.
@@ -143,50 +155,6 @@ impl<'a> Generation<'a> {
         self.keep(&taken, kind, work.part(work.left() / 6));
     }
 
-    /// Fills cloth after cloth, the one first that holds most for its cost, as long as one saves more of
-    /// the roll than it costs.
-    fn filled(&mut self, counts: &[u64], values: &[i64], kind: Kind, work: &mut Work<'_>) -> Taken {
-        let mut left = counts.to_vec();
-        let mut stock: Vec<u64> = self.task.cloths.iter().map(|(_, sheet)| sheet.count).collect();
-        let mut taken = Taken::new();
-        loop {
-            if work.out() && self.best.is_some() {
-                // There is a plan, and this one is not worth more.
-                return taken;
-            }
-            let mut best: Option<(i128, usize)> = None;
-            for cloth in 0..self.task.cloths.len() {
-                // Once the work is done, the first cloth that holds anything will do.
-                if stock.get(cloth).is_none_or(|left| *left == 0) || work.out() && best.is_some() {
-                    continue;
-                }
-                let Some(column) = self.fill(cloth, &left, values, kind, work) else { continue };
-                let at = self.add(column);
-                let (saved, cost) = (self.saved(at), self.costs.get(cloth).copied().unwrap_or(0));
-                if self.roll.is_some() && saved <= i128::from(cost) {
-                    continue;
-                }
-                let held = self.columns.get(at).map_or(0, |column| self.task.area(&column.held));
-                let per = if cost > 0 { i128::from(cost) } else { sheet_area(self.task, cloth) };
-                let rate = held.saturating_mul(1 << 20) / per.max(1);
-                if best.is_none_or(|best| rate > best.0) {
-                    best = Some((rate, at));
-                }
-            }
-            let Some((column, at)) = best.and_then(|(_, at)| Some((self.columns.get(at)?, at))) else {
-                return taken;
-            };
-            let Some(stock) = stock.get_mut(column.cloth) else { return taken };
-            let held = || column.held.iter().zip(&left).filter(|(held, _)| **held > 0);
-            let times = held().map(|(held, left)| left / held).min().unwrap_or(1).clamp(1, *stock);
-            *stock -= times;
-            for (left, held) in left.iter_mut().zip(&column.held) {
-                *left = left.saturating_sub(held.saturating_mul(times));
-            }
-            taken.push((at, times));
-        }
-    }
-
     /// A cloth filled with what is worth most; `None` where nothing fits.
     fn fill(
         &self,
@@ -200,6 +168,12 @@ impl<'a> Generation<'a> {
         let by_selvage = left.iter().zip(&self.task.by_selvage);
         let left: Vec<u64> = by_selvage.map(|(left, by)| if *by { 0 } else { *left }).collect();
         let left = left.as_slice();
+        if kind != Kind::Strips
+            && squeezed::few(self.task, sheet, left)
+            && let Some((lay, held)) = squeezed::filled(self.task, sheet, (left, values), self.beam, work)
+        {
+            return held.iter().any(|held| *held > 0).then_some(Column { cloth, held, lay });
+        }
         let wish = Wish { items: &self.task.items, values, counts: left };
         let strips = shelf::fill(wish, (sheet.across, sheet.along), work);
         let mut held = vec![0u64; left.len()];
@@ -212,8 +186,6 @@ impl<'a> Generation<'a> {
         }
         let lay = Lay::Cut(self.task.strips(&strips, sheet));
         let column = Column { cloth, held, lay };
-        let column =
-            if kind == Kind::Strips { column } else { self.squeezed(&column, left, values, kind, work) };
         column.held.iter().any(|held| *held > 0).then_some(column)
     }
 
@@ -223,7 +195,7 @@ impl<'a> Generation<'a> {
         column: &Column,
         left: &[u64],
         values: &[i64],
-        kind: Kind,
+        kind: (Kind, u32),
         work: &mut Work<'_>,
     ) -> Column {
         let Some((_, sheet)) = self.task.cloths.get(column.cloth) else { return column.clone() };
@@ -267,17 +239,38 @@ impl<'a> Generation<'a> {
                 break;
             }
             let Some(column) = self.columns.get(at).cloned() else { continue };
-            let fuller = self.squeezed(&column, counts, &duals, kind, &mut given);
+            let fuller = self.squeezed(&column, counts, &duals, (kind, SQUEEZED), &mut given);
             self.add(fuller);
         }
         work.back(given);
     }
 
     /// The linear programme over the columns: the dual price of each item, and the columns in use.
-    fn relaxed(&self, work: &mut Work<'_>) -> Option<(Vec<i64>, Vec<usize>)> {
-        let prices = cover::relaxed(&self.stock(), &self.patterns(), self.one(), work)?;
-        let columns = prices.used.into_iter().filter(|at| *at < self.columns.len()).collect();
-        Some((prices.items, columns))
+    fn relaxed(&mut self, work: &mut Work<'_>) -> Option<(Vec<i64>, Vec<usize>)> {
+        let first = self.shares.len();
+        let mut programme = match self.programme.take() {
+            Some(programme) => programme,
+            None => self.without_columns(self.stock(), 1),
+        };
+        for column in self.columns.iter().skip(programme.patterns - first) {
+            programme.add(&column.pattern());
+        }
+        let prices = programme.solve(self.one(), work)?;
+        self.programme = Some(programme);
+        let used = prices.used.into_iter().filter_map(|at| at.checked_sub(first)).collect();
+        Some((prices.items, used))
+    }
+
+    /// A programme in which each piece comes without a cloth, counted in so many parts.
+    fn without_columns(&self, stock: Stock, parts: i64) -> Programme {
+        let mut programme = Programme::of(stock);
+        self.without(parts).for_each(|pattern| programme.add(&pattern));
+        programme
+    }
+
+    fn without(&self, parts: i64) -> impl Iterator<Item = Pattern> + use<> {
+        let level = self.costs.len();
+        (0..self.shares.len()).map(move |item| Pattern { level: level + item, holds: vec![(item, parts)] })
     }
 
     fn one(&self) -> i64 {
@@ -297,18 +290,6 @@ impl<'a> Generation<'a> {
             lists: Vec::new(),
             levels: cloths.chain(without).collect(),
         }
-    }
-
-    fn patterns(&self) -> Vec<Pattern> {
-        let holds = |held: &[u64]| {
-            let held = held.iter().enumerate().filter(|(_, count)| **count > 0);
-            held.map(|(item, count)| (item, i64::try_from(*count).unwrap_or(i64::MAX))).collect()
-        };
-        let columns =
-            self.columns.iter().map(|column| Pattern { level: column.cloth, holds: holds(&column.held) });
-        let without = (0..self.shares.len())
-            .map(|item| Pattern { level: self.costs.len() + item, holds: vec![(item, 1)] });
-        columns.chain(without).collect()
     }
 
     /// New columns until no cloth can hold more than it costs, or the work is out; a bound by the dual
@@ -336,35 +317,60 @@ impl<'a> Generation<'a> {
         bound
     }
 
-    /// No plan in strips costs less, by these dual prices: what a cloth can hold in worth beyond its
-    /// cost is taken off for each that there is, or all worths are made smaller.
+    /// No plan in strips costs less, by these dual prices.
     fn bound(&self, duals: &[i64], counts: &[u64], work: &mut Work<'_>) -> i64 {
-        let one = i128::from(self.one());
-        let product = |(dual, count): (&i64, &u64)| i128::from(*dual) * i128::from(*count);
-        let all: i128 = duals.iter().zip(counts).map(product).sum();
-        let mut beyond = 0i128;
-        let mut worst = (1i128, 1i128);
         let wish = Wish { items: &self.task.items, values: duals, counts };
-        for (cost, (_, sheet)) in self.costs.iter().zip(&self.task.cloths) {
-            let most = i128::from(shelf::most(wish, (sheet.across, sheet.along), work));
-            let cost = i128::from(*cost) * one;
-            beyond = beyond.saturating_add((most - cost).max(0).saturating_mul(i128::from(sheet.count)));
-            if most.saturating_mul(worst.1) > worst.0.saturating_mul(cost) {
-                worst = (most, cost);
+        let most =
+            |(_, sheet): &(usize, Sheet)| i128::from(shelf::most(wish, (sheet.across, sheet.along), work));
+        let mosts: Vec<i128> = self.task.cloths.iter().map(most).collect();
+        bound::by_duals(self.task, &self.costs, (duals, counts), &mosts, self.one())
+    }
+
+    /// No plan costs less, however it is cut: columns of pieces in part, as many as the areas allow, are
+    /// generated until no cloth holds more than it costs.
+    fn bound_of_all(&self, counts: &[u64], work: &mut Work<'_>) -> i64 {
+        let grained = |count: &u64| i64::try_from(*count).ok()?.checked_mul(bound::GRAIN);
+        let Some(wanted) = counts.iter().map(grained).collect::<Option<Vec<i64>>>() else { return 0 };
+        let stock = Stock { wanted, ..self.stock() };
+        let mut programme = self.without_columns(stock, bound::GRAIN);
+        let mut bound = 0;
+        for _ in 0..BOUNDING {
+            let Some(prices) = programme.solve(self.one(), work) else { break };
+            let duals: Vec<i64> = prices.items.iter().map(|dual| dual.saturating_mul(bound::GRAIN)).collect();
+            let fillings: Vec<Filling> = self
+                .task
+                .cloths
+                .iter()
+                .map(|(_, sheet)| bound::filling(self.task, sheet, &duals, counts))
+                .collect();
+            let mosts: Vec<i128> = fillings.iter().map(|filling| filling.most).collect();
+            let found = bound::by_duals(self.task, &self.costs, (&duals, counts), &mosts, self.one());
+            bound = bound.max(found);
+            if !work.spend((self.task.cloths.len() * duals.len()) as u64 * 8 + 1) {
+                break;
+            }
+            let before = programme.patterns;
+            for (level, filling) in fillings.into_iter().enumerate() {
+                let cost = i128::from(self.costs.get(level).copied().unwrap_or(0)) * i128::from(self.one());
+                // What gains less than a thousandth is good enough.
+                if filling.most > cost + cost / 1000 {
+                    let held = filling.held.into_iter().enumerate().filter(|(_, held)| *held > 0);
+                    programme.add(&Pattern { level, holds: held.collect() });
+                }
+            }
+            if programme.patterns == before {
+                break;
             }
         }
-        let free = self.task.cloths.iter().all(|(_, sheet)| self.task.cost(sheet).main == 0);
-        let smaller = if worst.0 > 0 { all.saturating_mul(worst.1) / worst.0 } else { 0 };
-        let sum = (all - beyond).max(smaller);
-        let bound = i64::try_from((sum + one - 1) / one).unwrap_or(0);
-        if free { 0 } else { self.task.possible(bound) }
+        bound
     }
 
     /// Whole columns: branch and bound among those at hand.
     fn whole(&mut self, work: &mut Work<'_>) -> Option<Taken> {
         let stock = self.stock();
         let known = self.best.as_ref().map_or(i64::MAX >> 8, |best| best.cost.main.saturating_add(1));
-        let cuts = cover::among(&stock, self.patterns(), (known, self.one()), work);
+        let patterns = self.columns.iter().map(Column::pattern).chain(self.without(1)).collect();
+        let cuts = cover::among(&stock, patterns, (known, self.one()), work);
         let mut taken = Taken::new();
         for (pattern, times) in cuts? {
             let holds = |column: &&Column| {
@@ -406,7 +412,7 @@ impl<'a> Generation<'a> {
         }
         let mut length = 0;
         if let Some(roll) = self.roll.filter(|_| left.iter().any(|left| *left > 0)) {
-            let laid = roll::plan(roll.width, &self.task.pieces(&left), kind, &mut work).ok()?;
+            let laid = (roll.plan)(roll.width, &self.task.pieces(&left), kind, &mut work).ok()?;
             length = laid.length;
             cost = cost.plus((roll.cost)(length));
             uses.push(Use { cloth: None, count: 1, along: length, lay: laid.lay });
