@@ -1,7 +1,7 @@
 //! Scant: a small unit-aware language, a prompt and a recipe runner for the arithmetic of sewing.
 //!
-//! The rooms stand on four floors and import downward only; DEVELOPERS.md draws the plan and
-//! `tests/layers.rs` holds it.
+//! The modules are in layers and import downward only; DEVELOPERS.md shows them and
+//! `tests/layers` checks it.
 
 #![warn(clippy::arithmetic_side_effects, clippy::iter_over_hash_type)]
 
@@ -9,6 +9,7 @@ pub mod ask;
 pub mod check;
 pub mod code;
 pub mod docket;
+pub mod drawing;
 pub mod eval;
 pub mod fault;
 pub mod grade;
@@ -21,6 +22,7 @@ pub mod prompt;
 pub mod recipe;
 pub mod report;
 pub mod session;
+pub mod shape;
 pub mod syntax;
 mod text;
 pub mod value;

@@ -202,7 +202,7 @@ fn a_stair_gives_a_range_or_a_jump() {
     assert_eq!(figure_text(all[0].1.as_ref().unwrap()), "12 in", "{found:?}");
     let found = asked("find x from 1 in to 40 in so that (x up 4 in) is 13 in");
     assert!(matches!(found.outcome, Outcome::None), "{found:?}");
-    assert!(found_text(&found).contains("jumps past it at 12 in"), "{}", found_text(&found));
+    assert!(found_text(&found).contains("jumps over this value at 12 in"), "{}", found_text(&found));
 }
 
 #[test]

@@ -147,7 +147,7 @@ fn a_table_comes_out_row_by_row() {
         got.messages(),
         [
             "sizes: column `colour` is not a given; it is copied to the result",
-            "sizes: no column sets `loft`, `cloth`: every size takes the recipe's own"
+            "sizes: no column sets `loft`, `cloth`: every size uses the value in the recipe"
         ]
     );
     assert!(got.seen.faults.iter().all(|fault| fault.level == Level::Advice));
@@ -247,7 +247,7 @@ fn tables_that_are_none_are_refused() {
     assert_eq!(message(csv(b"size,waist,waist\na,1 cm,1 cm\n")), "sizes: two columns set `waist`");
     assert_eq!(
         message(csv(b"size,waste\na,1 cm\n")),
-        "sizes: no column is named like a given of the recipe: `size`, `waste`"
+        "sizes: no column has the name of a given of this recipe; the columns are `size`, `waste`"
     );
     assert_eq!(message(csv(b"\xff\xfes\0i\0")), "sizes: the table is written in UTF-16");
     assert_eq!(message(json("[]")), "sizes: the table holds no rows");
@@ -568,7 +568,7 @@ fn a_column_that_nothing_sets_or_that_sets_nothing_is_named_once() {
     let told = [
         "sizes: column `lofft` is not a given; it is copied to the result",
         "sizes: columns `colour`, `shelf` are not givens; they are copied to the result",
-        "sizes: no column sets `loft`, `ease`: every size takes the recipe's own",
+        "sizes: no column sets `loft`, `ease`: every size uses the value in the recipe",
     ];
     assert_eq!(got.messages(), told);
     assert_eq!(got.seen.faults[0].hints, ["did you mean `loft`?"]);
@@ -582,4 +582,15 @@ fn a_recipe_without_results_has_its_cautions_and_its_rows_all_the_same() {
     assert!(got.text.starts_with("!! CAUTION: Mind the needle.\n\nsize"), "{}", &got.text[..80]);
     assert_eq!(got.text.lines().count(), 10_104);
     assert_eq!(got.summary.rows, 10_100);
+}
+
+#[test]
+fn what_is_sold_in_packs_has_columns_of_its_own() {
+    let text = "given n = 12\nbuy n \"button\" in packs of 12 at 2.80 EUR\nshow \"each\": total / n\n";
+    assert_eq!(
+        of_text(text, "size,n\na,10\nb,16\n", Style::Csv).text,
+        "size,n,buy button,\"button, packs\",\"button, needed\",\"button, left over\",each (EUR),total (EUR),caution,trouble\n\
+         a,10,12,1,10,2,0.28,2.8,,\n\
+         b,16,24,2,16,8,0.35,5.6,,\n"
+    );
 }

@@ -126,7 +126,6 @@ fn a_refused_entry_leaves_nothing_behind() {
         assert!(!session.enter(bad, &NoFiles).faults.is_empty(), "{bad}");
         assert_eq!((session.save(), session.names().len()), before, "{bad}");
         assert_eq!(all(&mut session, &["twice(1 in)"]), ["3 in"], "{bad}");
-        session.undo();
     }
     assert!(session.enter("fold", &NoFiles).faults[0].message.contains("nothing here is called `fold`"));
     assert!(session.enter("1 * seam", &NoFiles).faults[0].message.contains("no `seam` is set"));
@@ -138,8 +137,8 @@ fn undo_takes_back_what_was_measured_and_what_came_of_it() {
     all(&mut session, &["top = 60 in", "seam top / 240", "side = top + 2 * seam", "free = 1 in"]);
     assert_eq!(all(&mut session, &["measured top = 120 in"]).last().unwrap(), "side 121 in");
     assert_eq!(all(&mut session, &["1 * seam"]), ["1/2 in"]);
-    session.undo();
-    session.undo();
+    // The sum goes with what was measured.
+    assert_eq!(session.undo().map(|undone| undone.sums), Some(1));
     assert_eq!(all(&mut session, &["side", "1 * seam"]), ["1/4 in"]);
     assert_eq!(all(&mut session, &["side"]), ["60 1/2 in"]);
     while session.undo().is_some() {}
@@ -270,6 +269,41 @@ fn two_values_that_changed_alike_are_both_told() {
     assert_eq!(told, ["deep across", "deep down"]);
 }
 
+#[test]
+fn a_piece_that_was_cut_before_a_measurement_keeps_its_size_at_the_prompt_as_in_a_file() {
+    let lines = [
+        "linen = cloth(\"linen\", width: 54 in, selvage: 0 in)",
+        "top = 40 in",
+        "cut 1 \"border\" from linen: top by 3 in",
+        "measured top = 39 in, already cut \"border\"",
+        "side = top + 1 in",
+        "cut 2 \"border\" from linen: side by 4 in",
+        "cut 2 \"end\" from linen: side by 4 in",
+    ];
+    let file = text(&made(&lines.join("\n"), &NoFiles).unwrap());
+    let mut session = session();
+    assert_eq!(
+        all(&mut session, &lines[..6]),
+        ["cut 2 border, 41 in by 4 in (kept for a `plan` and for the recipe)"]
+    );
+    assert_eq!(all(&mut session, &["side"]), ["40 in"]);
+    all(&mut session, &lines[6..]);
+    let plan = all(&mut session, &["plan linen"]).pop().unwrap();
+    for piece in
+        ["[ ] 1  border  40 in by 3 in", "[ ] 2  border  41 in by 4 in", "[ ] 2  end     40 in by 4 in"]
+    {
+        assert!(plan.contains(piece), "{plan}");
+        assert!(file.contains(piece), "{file}");
+    }
+}
+
+/// A session in which all rows are entered at once.
+fn pasted(rows: &str) -> Session {
+    let mut session = session();
+    all(&mut session, &[rows]);
+    session
+}
+
 // ---- random recipes --------------------------------------------------------------------------
 
 /// A line that may stand in a recipe: what it says, by a number and by names before it.
@@ -302,11 +336,30 @@ fn line(at: usize, pick: u8, number: u8, names: &mut Vec<String>) -> String {
             names.push(format!("f{at}"));
             format!("find f{at} from 0 in to 99 in so that 2 * f{at} is {number} in")
         }
+        13 if number.is_multiple_of(2) => {
+            format!("buy {a} \"cord {number}\" in packs of {number} in at {number} EUR")
+        }
+        14 if number.is_multiple_of(2) => format!("show \"a share\": total / {number}"),
+        15 if number.is_multiple_of(2) => {
+            format!("buy {number} \"button\" in packs of {} at 2.80 EUR", pick % 5 + 1)
+        }
+        15 if number.is_multiple_of(3) => format!("step \"Ask {{total / {number}}} each.\""),
+        15 if number.is_multiple_of(5) => format!("check total < {number}00 EUR"),
         // Now and then something that cannot be.
         13 if number.is_multiple_of(7) => format!("v{at} = {a} + {number}"),
         14 if number.is_multiple_of(7) => format!("buy {number} \"zip\" at 2 EUR/m"),
         _ => format!("note \"{number}\""),
     }
+}
+
+/// The lines as a file with comments, documentation and blank rows.
+fn commented(lines: &[String]) -> String {
+    let mut text = String::from("# of the loft\n\n");
+    for (at, line) in lines.iter().enumerate() {
+        let above = ["", "\n", "# for the sail\n", "\n## how wide\n", "# a\n\n\n## b\n"][at % 5];
+        let _ = writeln!(text, "{above}{}{line}{}", ["", "  "][at % 2], ["", "   # why", " "][at % 3]);
+    }
+    text + "\n# the end\n"
 }
 
 proptest! {
@@ -318,6 +371,7 @@ proptest! {
             "recipe \"Harbour\"".to_owned(),
             "linen = cloth(\"linen\", width: 54 in, selvage: 0 in, shop: 1/8 yd, price: 9 EUR/m)".into(),
             "rule wider(x: length, n: count) = x + n * 1/8 in".into(),
+            "buy 1 \"reel of thread\" at 2.40 EUR".into(),
         ];
         let mut names = Vec::new();
         lines.extend(picks.iter().enumerate().map(|(at, (pick, number))| line(at, *pick, *number, &mut names)));
@@ -334,10 +388,20 @@ proptest! {
         }
         match (made(&entered, &NoFiles), refused) {
             (Ok(file), None) => {
-                let saved = session.save();
-                let again = made(&saved, &NoFiles);
-                prop_assert!(again.is_ok(), "{saved}\n{:?}", again.err());
-                prop_assert_eq!(text(&again.unwrap()), text(&file), "{}", saved);
+                let commented = commented(&lines);
+                let mut loaded = crate::session();
+                prop_assert!(loaded.load("r.scant", &commented, &NoFiles).faults.is_empty());
+                prop_assert_eq!(loaded.save(), commented);
+                let mut at_once = pasted(&entered);
+                for saved in [session.save(), at_once.save()] {
+                    let again = made(&saved, &NoFiles);
+                    prop_assert!(again.is_ok(), "{saved}\n{:?}", again.err());
+                    prop_assert_eq!(text(&again.unwrap()), text(&file), "{}", saved);
+                }
+                for session in [&mut session, &mut at_once] {
+                    let total = file.totals.iter().map(report::figure_text).collect::<Vec<_>>();
+                    prop_assert_eq!(words(&session.enter("total", &NoFiles)), total, "{}", entered);
+                }
             }
             (Err(file), Some(refused)) => prop_assert_eq!(told(&refused), told(&file), "{}", entered),
             (file, refused) => prop_assert!(false, "{entered}\nthe file: {file:?}\nthe prompt: {refused:?}"),
@@ -359,4 +423,157 @@ fn what_was_measured_of_an_older_value_is_saved_only_where_it_is_spoken_of() {
     assert_eq!(report::figure_text(&docket.shows[0].value), "60 in");
     all(&mut session, &["side = 3 in"]);
     assert!(!session.save().contains("59 in"), "{}", session.save());
+}
+
+// ---- what is loaded and saved -----------------------------------------------------------------
+
+/// Files of the folder of examples.
+struct Examples;
+
+impl Host for Examples {
+    fn beside(&self, path: &str) -> Result<String, String> {
+        let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("examples");
+        std::fs::read_to_string(folder.join(path)).map_err(|error| error.to_string())
+    }
+}
+
+#[test]
+fn what_is_loaded_and_saved_is_the_same_text() {
+    let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR"));
+    let mut count = 0;
+    for name in ["examples", "stdlib"] {
+        let files = std::fs::read_dir(folder.join(name)).unwrap().map(|file| file.unwrap().path());
+        for path in files.filter(|path| path.extension().is_some_and(|ending| ending == "scant")) {
+            let text = std::fs::read_to_string(&path).unwrap();
+            let mut session = session();
+            let entered = session.load("r.scant", &text, &Examples);
+            let told = fault::plain(&entered.faults, &session.files);
+            assert!(told.is_empty(), "{}: {told}", path.display());
+            assert_eq!(session.save(), text, "{}", path.display());
+            count += 1;
+        }
+    }
+    assert!(count > 20, "{count}");
+}
+
+/// A file with all that stands around lines.
+const RUNNER: &str = "\u{feff}# runner of the loft\r
+# second row
+
+  recipe \"Runner\"   # its title
+
+# --- measures
+
+## depth of one tuck
+## try depth is 1/8 in
+given depth = 1/8 in from 1/16 in to 1/2 in # fold to stitching
+# of the house
+hem = 1 in # double
+
+## twice, and a hem
+## try twice(1 in) is 3 in
+## source common practice, no source
+rule twice(x: length) = 2 * x + hem # not less
+
+# --- pieces
+
+flat = [
+  14 in, # across
+  48 in + hem,
+] # no bound edge
+why flat
+find depth from 1/16 in to 1/2 in so that 8 * depth is 2 in # only asked
+show \"long\": flat[2]
+
+sizes # of the loft
+  # small first
+  \"small\" depth = 1/16 in # fine
+
+  \"large\" depth = 1/4 in
+# the end
+";
+
+fn loaded() -> Session {
+    let mut session = session();
+    let entered = session.load("runner.scant", RUNNER, &NoFiles);
+    assert!(entered.faults.is_empty(), "{}", fault::plain(&entered.faults, &session.files));
+    session
+}
+
+/// What differs: rows that are gone, and rows that are new.
+fn differs(saved: &str) -> Vec<String> {
+    let rows = |of: &str, other: &str, sign: &str| -> Vec<String> {
+        let mut other: Vec<String> = other.lines().map(str::to_owned).collect();
+        let mut left = Vec::new();
+        for row in of.lines() {
+            match other.iter().position(|known| known == row) {
+                Some(at) => drop(other.remove(at)),
+                None => left.push(format!("{sign}{row}")),
+            }
+        }
+        left
+    };
+    let mut all = rows(RUNNER, saved, "-");
+    all.extend(rows(saved, RUNNER, "+"));
+    all
+}
+
+#[test]
+fn comments_and_documentation_of_what_was_loaded_are_saved() {
+    let mut session = loaded();
+    assert_eq!(session.save(), RUNNER);
+    all(&mut session, &["## room to spare\nroom = 3 in   # at each end"]);
+    assert_eq!(session.save(), format!("{RUNNER}## room to spare\nroom = 3 in   # at each end\n"));
+    session.undo();
+    // The sum goes with the name before it.
+    all(&mut session, &["hem = 2 in", "flat"]);
+    session.undo();
+    assert_eq!(session.save(), RUNNER);
+}
+
+#[test]
+fn comments_go_with_a_line_whose_name_was_given_again() {
+    let mut session = loaded();
+    // What speaks of the older value keeps it, with what was said of it.
+    all(&mut session, &["hem = 2 in # wide"]);
+    let saved = session.save();
+    assert_eq!(
+        differs(&saved),
+        [
+            "-hem = 1 in # double",
+            "-  48 in + hem,",
+            "+hem_1 = 1 in # double",
+            "+  48 in + hem_1,",
+            "+hem = 2 in # wide"
+        ],
+        "{saved}"
+    );
+    assert!(saved.contains("# of the house\nhem_1 = 1 in # double\n\n## twice"), "{saved}");
+    // A rule in its two meanings is documented twice; each example is of its own.
+    let mut session = loaded();
+    all(&mut session, &["wide = twice(4 in)", "rule twice(x: length) = 2 * x", "wide"]);
+    let saved = session.save();
+    assert!(saved.contains("## try twice_1(1 in) is 3 in\n"), "{saved}");
+    assert!(saved.contains("\nrule twice_1(x: length) = 2 * x + hem # not less\n"), "{saved}");
+    let checked = compile("r.scant", &saved, &mut Files::new(), &NoFiles, &Limits::default());
+    assert!(checked.is_ok(), "{saved}");
+}
+
+#[test]
+fn a_line_that_is_gone_takes_its_own_comments_with_it_and_no_others() {
+    let mut session = loaded();
+    all(&mut session, &["flat = [1 in, 2 in]"]);
+    assert!(session.forget("twice"));
+    let saved = session.save();
+    assert!(!saved.contains("twice, and a hem") && !saved.contains("not less"), "{saved}");
+    assert!(saved.contains("# double\n\n# --- pieces\n\nflat_1 = ["), "{saved}");
+}
+
+#[test]
+fn a_file_of_rules_stays_one_that_others_use() {
+    let mut session = session();
+    let rules = "# of the house\nrule hemmed_edge(x: length) = x + 2 in\n";
+    assert!(session.load("house.scant", rules, &NoFiles).faults.is_empty());
+    all(&mut session, &["rule bound(x: length) = x"]);
+    assert_eq!(session.save(), format!("{rules}rule bound(x: length) = x\n"));
 }

@@ -86,9 +86,9 @@ fn of_the_library(text: &str) -> String {
 #[test]
 fn a_bare_number_written_for_a_percentage_is_refused_and_a_calculated_ratio_passes() {
     let bare = |place: &str, number: &str, instead: &str| {
-        format!("{place} is a percentage, and this is a number, {number} | write {instead}")
+        format!("{place} must be a percentage, and this is a number, {number} | write {instead}")
     };
-    let kept = "`shrink` of `kept_in_the_wash`";
+    let kept = "`shrink` in `kept_in_the_wash`";
     for (text, wanted) in [
         ("show kept_in_the_wash(5)", bare(kept, "5", "5%")),
         ("show kept_in_the_wash(0.05)", bare(kept, "0.05", "5%")),
@@ -115,7 +115,7 @@ fn a_bare_number_set_for_a_percentage_from_outside_is_refused() {
         recipe.run(&[scant::recipe::make::Set { given: 0, value, span: None }], None)
     };
     let faults = run("6").faults;
-    assert_eq!(faults[0].message, "`shrink` is a percentage, and this is a number, 6");
+    assert_eq!(faults[0].message, "`shrink` must be a percentage, and this is a number, 6");
     assert_eq!(faults[0].hints, ["write 6%"]);
     assert!(run("6%").faults.is_empty());
 }
@@ -146,7 +146,7 @@ fn what_a_rule_of_the_library_gives_is_not_less_than_0_unless_it_says_signed() {
     let radius = "show circle_skirt_radius(20 in, ease: -22 in)";
     let told = of_the_library(radius);
     assert!(
-        told.starts_with("`circle_skirt_radius` comes to less than 0 with these values: a length"),
+        told.starts_with("`circle_skirt_radius` gives less than 0 with these values: a length"),
         "{told}"
     );
     assert!(of_the_library("show tuck_gap(1/4 in, depth: 1/2 in)").starts_with("-1/4 in"));

@@ -59,7 +59,7 @@ fn each_kind_of_mistake_is_found() {
         ("check 3 in", Code::WrongKind),
         ("a = double_binding_cut(3 in^2)", Code::WrongKind),
         ("a = tucks_take(2.5, depth: 1/8 in)", Code::WrongKind),
-        ("a = whole_repeats(9 in, wished: 2 in).repeats", Code::UnknownPart),
+        ("a = whole_repeats(9 in, target: 2 in).repeats", Code::UnknownPart),
     ];
     for (text, code) in wrong {
         assert_eq!(codes(text), [code], "{text}\n{:?}", check(text));
@@ -227,7 +227,7 @@ fn what_the_check_leaves_to_the_run_is_said() {
     let told: Vec<&str> = recipe.notes.iter().map(|fault| fault.message.as_str()).collect();
     assert_eq!(
         told,
-        ["`f` has more unknown measures than the check can tell apart; the run checks the rest"]
+        ["`f` has too many arguments and names without a kind: some are checked only when the recipe runs"]
     );
 }
 
@@ -314,7 +314,7 @@ fn a_second_look_finds_what_is_idle() {
     let told: Vec<String> = recipe.second_look(&files).into_iter().map(|fault| fault.message).collect();
     let wanted = [
         "the given `in_width` changes nothing: no line uses it",
-        "`n` may be anything, and a number cannot be divided by 0",
+        "`n` has no bounds, and a number cannot be divided by 0",
         "`idle` is calculated, and no line uses it",
         "this check can never fail: `depth` is always within its bounds",
         "nothing in this check changes: the answer is always the same",

@@ -394,7 +394,7 @@ proptest! {
             "boxed_bag(A, height: A, depth: B, seam: S).panel.along",
             "round_tablecloth(A, drop: B, hem: S, usable: A, seam: S).round",
             "mitred_hem_corner(B, other: A, seam: S).cut_line",
-            "scallops(A, wished: B, depth: B / 9).radius",
+            "scallops(A, target: B, depth: B / 9).radius",
             "enlarged(A by A, times: N, seam: S).across",
             "motif_points(7, radius: B)[3].up",
             "fold_spacing(B, depth: S)",

@@ -226,7 +226,7 @@ fn usual(name: &str) -> (u64, u64) {
         "depth" | "hem" | "heading" | "overlap" | "border" | "cord" | "elastic" | "beyond" | "stop"
         | "gap" | "band" | "side_hem" | "diameter" | "needles" | "stitch" | "start" | "shows" | "knot"
         | "returns" | "sashing" => (32, 80),
-        "cut" | "strip_width" | "width" | "apart" | "wished" | "insertion" | "square" | "second"
+        "cut" | "strip_width" | "width" | "apart" | "target" | "insertion" | "square" | "second"
         | "spare" => (96, 200),
         "usable" | "strip" | "slot" | "channel" | "flat" | "before" | "wide" | "hand" | "along" => {
             (2560, 3200)

@@ -357,3 +357,28 @@ fn a_name_that_speaks_of_its_older_value_is_worked_anew() {
     let told = said(&mut session, "measured top = 59 in");
     assert_eq!(told.last().map(String::as_str), Some("side 61 in to 60 in"));
 }
+
+#[test]
+fn what_is_cut_already_keeps_its_planned_size_where_its_line_comes_later_at_the_prompt_too() {
+    let named = "measured top = 59 5/8 in by 71 3/4 in, already cut \"top border\"\n";
+    let text = [THROW, named, AFTER].concat();
+    let docket = made(&text, &[], &[]);
+    let sizes = |docket: &Docket| -> Vec<(String, String)> {
+        let pieces = docket.cloths[0].pieces.iter();
+        pieces.map(|piece| (piece.label.to_string(), figure_text(&piece.along))).collect()
+    };
+    assert!(sizes(&docket).contains(&("top border".into(), "66 in".into())));
+    let mut session = Session::new(Limits::default());
+    let told = said(&mut session, &text);
+    let now = "already cut? top border was 3 in by 66 in; now it must be 3 in by 65 5/8 in";
+    assert!(told.iter().any(|words| words == now), "{told:?}");
+    let entered = session.enter("plan red", &NoFiles);
+    let planned = entered.answers.into_iter().find_map(|answer| match answer {
+        Answer::Docket(docket) => Some(*docket),
+        _ => None,
+    });
+    assert_eq!(sizes(&planned.expect("a plan")), sizes(&docket));
+    // A piece that no line of the entry cuts is told, and nothing of the entry stays.
+    let refused = session.enter("measured top = 59 in by 71 in, already cut \"pannel\"", &NoFiles);
+    assert_eq!(refused.faults[0].message, "no `cut` line has a piece called \"pannel\"");
+}

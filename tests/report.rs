@@ -69,6 +69,7 @@ fn runner() -> Docket {
         mirrored: false,
         spare: 0,
         line: 7,
+        outlines: Vec::new(),
     };
     let strip = |count, width: &str, piece, each, turned| Strip {
         count,
@@ -114,11 +115,12 @@ fn runner() -> Docket {
             price: Some(figure("14.50 EUR/m")),
             cost: Some(figure("39.15 EUR")),
             washed: true,
+            directional: false,
             line: 6,
         }],
         buys: vec![
-            Buy { label: "shell buttons".into(), needed: figure("3"), buy: figure("3"), price: Some(figure("0.45 EUR")), cost: Some(figure("1.35 EUR")), line: 9 },
-            Buy { label: "linen thread".into(), needed: figure("212 1/2 yd"), buy: figure("220 yd"), price: None, cost: None, line: 10 },
+            Buy { label: "shell buttons".into(), needed: figure("3"), buy: figure("3"), packs: None, price: Some(figure("0.45 EUR")), cost: Some(figure("1.35 EUR")), line: 9 },
+            Buy { label: "linen thread".into(), needed: figure("212 1/2 yd"), buy: figure("220 yd"), packs: None, price: None, cost: None, line: 10 },
         ],
         totals: vec![figure("40.50 EUR")],
         steps: vec![

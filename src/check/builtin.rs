@@ -44,7 +44,7 @@ impl Infer<'_> {
             Builtin::Largest | Builtin::Smallest if args.len() == 1 => self.extreme(first, node, span),
             Builtin::Largest | Builtin::Smallest => self.extreme_of(kinds, args),
             Builtin::Joined => Type::List(Rc::new(held)),
-            // What its record holds is told when it is evaluated.
+            // What its record holds is reported when it is evaluated.
             Builtin::CutLengths => {
                 Type::Record(Rc::new(Parts { parts: vec![("strips".into(), Type::COUNT)], more: true }))
             }

@@ -4,8 +4,9 @@
 use std::cell::Cell;
 use std::rc::Rc;
 
+use crate::check::bindings::Bindings;
 use crate::limits::{CHECK, UNKNOWNS};
-use crate::measure::{Currency, Dim};
+use crate::measure::Dim;
 
 /// Larger powers than any rule of the trade has.
 const HIGHEST: i32 = 1_000;
@@ -113,13 +114,9 @@ pub fn root(dim: Dim, n: i32) -> Option<Dim> {
     made = made.times(part(dim.time(), Dim::TIME)?).ok()?;
     made = made.times(part(dim.angle(), Dim::ANGLE)?).ok()?;
     match dim.currency() {
-        Some(currency) => made.times(part(dim.money_power(), money(currency))?).ok(),
+        Some(currency) => made.times(part(dim.money_power(), Dim::money(currency))?).ok(),
         None => Some(made),
     }
-}
-
-fn money(currency: Currency) -> Dim {
-    Dim::money(currency)
 }
 
 /// What a variable was bound to, and when: what a binding speaks of was free then, so that putting in
@@ -133,8 +130,7 @@ struct Bound {
 /// What dimension variables stand for.
 #[derive(Debug, Default)]
 pub struct DimTable {
-    bound: Vec<Option<Bound>>,
-    trail: Vec<u32>,
+    bound: Bindings<Bound>,
     steps: Cell<u64>,
     unsettled: Cell<bool>,
 }
@@ -142,22 +138,17 @@ pub struct DimTable {
 impl DimTable {
     /// A new variable.
     pub fn fresh(&mut self) -> u32 {
-        self.bound.push(None);
-        u32::try_from(self.bound.len().saturating_sub(1)).unwrap_or(u32::MAX)
+        self.bound.fresh()
     }
 
     /// A place to come back to.
     pub fn mark(&self) -> usize {
-        self.trail.len()
+        self.bound.mark()
     }
 
     /// Takes back what was bound since `mark`.
     pub fn undo(&mut self, mark: usize) {
-        for var in self.trail.drain(mark.min(self.trail.len())..) {
-            if let Some(place) = self.bound.get_mut(var as usize) {
-                *place = None;
-            }
-        }
+        self.bound.undo(mark);
     }
 
     /// Whether something was left open since this was last asked.
@@ -171,10 +162,7 @@ impl DimTable {
     }
 
     fn bind(&mut self, var: u32, dims: Dims) {
-        if let Some(place) = self.bound.get_mut(var as usize) {
-            *place = Some(Bound { at: self.trail.len(), dims });
-            self.trail.push(var);
-        }
+        self.bound.bind(var, Bound { at: self.bound.mark(), dims });
     }
 
     /// With every bound variable put in; `None` where that is more than is looked at.
@@ -191,7 +179,7 @@ impl DimTable {
         loop {
             let Dims::Open(open) = &made else { return Some(made) };
             let bound = |(var, power): &(u32, i32)| {
-                let bound = self.bound.get(*var as usize)?.as_ref()?;
+                let bound = self.bound.get(*var)?;
                 Some((bound, *var, *power))
             };
             let Some((bound, var, power)) =
@@ -216,7 +204,7 @@ impl DimTable {
         let ratio = self.resolve(a).zip(self.resolve(b)).and_then(|(a, b)| a.times(&b, -1));
         match ratio {
             Some(ratio) => self.none(ratio),
-            // Past what this can tell; the run-time check stands.
+            // Past what this can say; the run-time check decides.
             None => {
                 self.leave();
                 Ok(())

@@ -26,7 +26,7 @@ pub(crate) fn library_faults(files: &mut Files) -> Vec<Fault> {
     faults
 }
 
-/// What a rule of the library takes and gives, where its heading does not tell all of it.
+/// What a rule of the library takes and gives, where its heading does not say all of it.
 pub(crate) fn library_signature(name: &str) -> Option<String> {
     let (mut names, mut files) = (Names::default(), Files::new());
     let mut compiler = Compiler::new(&mut names, &mut files);

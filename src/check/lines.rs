@@ -46,7 +46,7 @@ impl Infer<'_> {
         });
     }
 
-    /// Lists and records are told apart only when they are worked.
+    /// Lists and records are distinguished only when they are evaluated.
     fn maybe_alike(&self, a: &Type, b: &Type) -> bool {
         let held = |ty: &Type| matches!(self.store.shallow(ty), Type::List(_) | Type::Record(_));
         held(a) && held(b)

@@ -1,10 +1,11 @@
 //! The whole-recipe check: what every expression, rule, given, item and part measures, found before
-//! anything is worked, in branches that are never taken too.
+//! anything is evaluated, in branches that are never taken too.
 //!
 //! Rules without kinds in their headings are generic: each is looked at once, by itself, and what it
-//! asks of its arguments is asked again at each call. What cannot be told is left to the check at run
+//! asks of its arguments is asked again at each call. What cannot be known is left to the check at run
 //! time; a sound recipe is never refused.
 
+mod bindings;
 mod builtin;
 pub(crate) mod dims;
 mod library;
@@ -82,8 +83,10 @@ pub(crate) struct Infer<'a> {
     locals: Vec<(Type, Option<Span>)>,
     /// Whether the library's formulas are looked at as a recipe's are.
     all: bool,
-    /// Inside the library nothing is told: its own tests do.
+    /// Inside the library nothing is reported: its own tests do.
     quiet: u32,
+    /// How deep in formulas it is.
+    depth: u32,
     faults: Vec<Fault>,
     notes: Vec<Fault>,
 }
@@ -93,7 +96,7 @@ pub(crate) struct Infer<'a> {
 pub(crate) struct Found {
     /// Mistakes.
     pub faults: Vec<Fault>,
-    /// What it could not tell.
+    /// What it could not say.
     pub notes: Vec<Fault>,
 }
 
@@ -119,6 +122,7 @@ impl<'a> Infer<'a> {
             locals: Vec::new(),
             all: false,
             quiet: 0,
+            depth: 0,
             faults: Vec::new(),
             notes: Vec::new(),
         }

@@ -11,6 +11,7 @@ use crate::fault::{Fault, Span};
 use crate::measure::Dim;
 use crate::syntax::tree::BinaryOp;
 use crate::value::cause::{Cause, One};
+use crate::value::kind::Kind;
 use crate::value::no_operation;
 
 /// More open questions than any rule of the trade leaves; beyond them the check gives up.
@@ -42,11 +43,11 @@ pub(crate) enum What {
     Either(Type, Type, Type),
     /// The second is the largest of the first, a list or a measure.
     Extreme(Type, Type),
-    /// Money, or a price.
-    Money(Type),
+    /// A sum of money, or a price.
+    Money(Type, Kind),
 }
 
-/// How a question stands.
+/// The state of a question.
 enum Answer {
     Done,
     Open,
@@ -87,7 +88,7 @@ impl Infer<'_> {
             | What::Part(_, _, r)
             | What::Either(_, _, r)
             | What::Extreme(_, r) => r,
-            What::Money(_) => return,
+            What::Money(..) => return,
         };
         let _ = self.store.unify(result, &Type::Unsure);
     }
@@ -114,7 +115,7 @@ impl Infer<'_> {
                 Type::List(item) => (Step::Gives((*item).clone()), r.clone()),
                 other => (Step::Gives(other), r.clone()),
             },
-            What::Money(ty) => return self.money(need, ty),
+            What::Money(ty, kind) => return self.money(need, ty, *kind),
         };
         match step {
             (Step::Gives(ty), r) => self.gives(need, &r, &ty),
@@ -132,7 +133,7 @@ impl Infer<'_> {
         self.wrong(need, words::kind(need.span, message))
     }
 
-    /// A question that came to nothing is told at the call that it was carried to.
+    /// A question that came to nothing is reported at the call that it was carried to.
     fn wrong(&self, need: &Need, fault: Fault) -> Answer {
         let fault = match &need.call {
             Some((rule, call)) => words::carried(fault, rule, *call),
@@ -155,7 +156,7 @@ impl Infer<'_> {
                     }
                     self.gives(need, result, &Type::LENGTH)
                 }
-                // What a measure with slack has; one without is told when it is worked.
+                // What a measure with slack has; one without is reported when it is evaluated.
                 _ if matches!(&**name, "middle" | "slack" | "least" | "most") => {
                     self.gives(need, result, &Type::Quant(dims, shape))
                 }
@@ -222,11 +223,11 @@ impl Infer<'_> {
         Answer::Done
     }
 
-    fn money(&mut self, need: &Need, ty: &Type) -> Answer {
+    fn money(&mut self, need: &Need, ty: &Type, kind: Kind) -> Answer {
         let wrong = match self.store.shallow(ty) {
             Type::Quant(_, Shape::Size) => true,
             Type::Quant(dims, _) => match dims.known() {
-                Some(dim) => !dim.is_money(),
+                Some(dim) => !kind.measures(dim),
                 None => return Answer::Open,
             },
             _ => return Answer::Open,
@@ -235,6 +236,7 @@ impl Infer<'_> {
             return Answer::Done;
         }
         let made = self.kind_name(ty);
-        self.wrong(need, words::kind(need.span, format!("write a sum of money here; this is {made}")))
+        let wanted = kind.trade_name();
+        self.wrong(need, words::kind(need.span, format!("write {wanted} here; this is {made}")))
     }
 }

@@ -10,7 +10,7 @@ use crate::syntax::tree::BinaryOp;
 pub(crate) enum Quant {
     /// A measure or a size.
     Is(Dims, Shape),
-    /// Cannot be told.
+    /// Cannot be known.
     Unsure,
     /// Something else: a text, a list.
     Not,

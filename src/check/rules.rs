@@ -12,12 +12,11 @@ use crate::check::types::{Parts, Shape, Type};
 use crate::check::words;
 use crate::code::node::{CallNode, Code, Node, Op, ParamCode, RuleCode};
 use crate::fault::Span;
-use crate::measure::{Dim, Exact};
+use crate::measure::Dim;
 use crate::syntax::tree::{Expr, ExprKind};
 use crate::value::cause::{At, Cause, One, Uncounted};
 use crate::value::data::Value;
 use crate::value::describe::{Describe, Facts, Operand};
-use crate::value::guard::price_of;
 use crate::value::kind::Kind;
 
 /// How far a rule has been looked at.
@@ -106,20 +105,19 @@ impl Infer<'_> {
 
     fn stated_kind(&mut self, kind: Kind, span: Span) -> Type {
         match kind {
-            Kind::Any => self.store.fresh(),
-            Kind::Measure(dim) => Type::Quant(dim.into(), Shape::One),
-            Kind::Percent => Type::Quant(Dim::NONE.into(), Shape::One),
-            Kind::Count => Type::COUNT,
             Kind::Money | Kind::Price(_) => {
                 let ty = Type::Quant(self.store.fresh_dims(), Shape::One);
-                self.ask(Need { what: What::Money(ty.clone()), span, left: span, right: span, call: None });
+                self.ask(Need {
+                    what: What::Money(ty.clone(), kind),
+                    span,
+                    left: span,
+                    right: span,
+                    call: None,
+                });
                 ty
             }
-            Kind::Size => Type::SIZE,
-            Kind::Text => Type::Text,
-            Kind::YesNo => Type::YesNo,
             Kind::List => Type::List(Rc::new(self.store.fresh())),
-            Kind::Record => self.store.fresh(),
+            kind => plain(kind).unwrap_or_else(|| self.store.fresh()),
         }
     }
 
@@ -141,15 +139,11 @@ impl Infer<'_> {
             self.tell(cause);
             return result.clone();
         }
-        match code.gives {
-            Kind::Measure(_) | Kind::Percent | Kind::Count | Kind::Size | Kind::Text | Kind::YesNo => {
-                result.clone()
-            }
-            _ => {
-                let _ = self.store.unify(result, body);
-                body.clone()
-            }
+        if plain(code.gives).is_some() {
+            return result.clone();
         }
+        let _ = self.store.unify(result, body);
+        body.clone()
     }
 
     /// Whether a kind is one that a heading states; what is not known becomes it.
@@ -163,21 +157,16 @@ impl Infer<'_> {
             Kind::Any => true,
             Kind::Measure(dim) => self.fits(&ty, &dim.into()),
             Kind::Percent | Kind::Count => self.fits(&ty, &Dims::NONE),
-            Kind::Money => match self.quant(&ty) {
-                Quant::Is(dims, shape) => shape != Shape::Size && dims.known().is_none_or(Dim::is_money),
-                Quant::Unsure => true,
-                Quant::Not => false,
-            },
-            Kind::Price(per) => match self.quant(&ty) {
+            Kind::Money | Kind::Price(_) => match self.quant(&ty) {
                 Quant::Is(dims, shape) => {
-                    shape != Shape::Size && dims.known().is_none_or(|dim| price_of(dim, per))
+                    shape != Shape::Size && dims.known().is_none_or(|dim| kind.measures(dim))
                 }
                 Quant::Unsure => true,
                 Quant::Not => false,
             },
-            Kind::Size => self.store.unify(&ty, &Type::SIZE).is_ok(),
-            Kind::Text => self.store.unify(&ty, &Type::Text).is_ok(),
-            Kind::YesNo => self.store.unify(&ty, &Type::YesNo).is_ok(),
+            Kind::Size | Kind::Text | Kind::YesNo => {
+                plain(kind).is_some_and(|plain| self.store.unify(&ty, &plain).is_ok())
+            }
             Kind::List => {
                 let list = Type::List(Rc::new(self.store.fresh()));
                 self.store.unify(&ty, &list).is_ok()
@@ -216,7 +205,7 @@ impl Infer<'_> {
         };
         let Some(Code::Const(value)) = written.map(|node| &node.code) else { return true };
         let Some(instead) = value.bare_percent() else { return true };
-        let place = format!("`{}` of `{}`", param.name, code.name);
+        let place = format!("`{}` in `{}`", param.name, code.name);
         let found = Operand::new(value, node.span).facts();
         self.tell(Cause::One(One::BarePercent { place, instead }, found));
         false
@@ -248,14 +237,7 @@ impl Infer<'_> {
             return;
         }
         let (why, number) = match &node.code {
-            Code::Const(value @ Value::Measure(x)) => {
-                let why = match x.number.exact().is_some_and(Exact::is_whole) {
-                    _ if x.is_negative() => Uncounted::Below,
-                    true => Uncounted::TooMany,
-                    false => Uncounted::Part,
-                };
-                (why, value.short())
-            }
+            Code::Const(value @ Value::Measure(x)) => (Uncounted::of(x), value.short()),
             _ => (Uncounted::Below, self.files.text(node.span).to_owned()),
         };
         self.tell(Cause::At(At::Count(what.to_owned(), why, number), node.span));
@@ -334,11 +316,7 @@ impl Infer<'_> {
                 same &= self.store.unify(want, ty).is_ok();
             }
         }
-        match code.gives {
-            Kind::Measure(_) | Kind::Percent | Kind::Count | Kind::Size | Kind::Text | Kind::YesNo => result,
-            _ if same => result,
-            _ => Type::Unsure,
-        }
+        if same || plain(code.gives).is_some() { result } else { Type::Unsure }
     }
 }
 

@@ -1,4 +1,4 @@
-//! What a generic rule asks and gives, apart from the rule: copied anew for each call.
+//! What a generic rule asks and gives, apart from the rule: copied again for each call.
 
 use std::collections::HashMap;
 use std::rc::Rc;
@@ -118,7 +118,7 @@ fn mapped(need: &Need, mut map: impl FnMut(&Type) -> Type) -> Need {
         What::Part(of, name, r) => What::Part(map(of), name.clone(), map(r)),
         What::Either(a, b, r) => What::Either(map(a), map(b), map(r)),
         What::Extreme(a, r) => What::Extreme(map(a), map(r)),
-        What::Money(ty) => What::Money(map(ty)),
+        What::Money(ty, kind) => What::Money(map(ty), *kind),
     };
     Need { what, ..need.clone() }
 }

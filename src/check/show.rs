@@ -12,8 +12,8 @@ use crate::fault::Files;
 use crate::measure::Dim;
 use crate::value::kind::Kind;
 
-/// What a rule takes and gives, a row each, as the check worked it out; `None` where its heading
-/// tells all of it.
+/// What a rule takes and gives, a row each, as the check infers it; `None` where its heading
+/// says all of it.
 pub fn signature(names: &Names, files: &Files, rule: u32) -> Option<String> {
     let mut infer = Infer::new(names, files, &());
     infer.quiet = 1;

@@ -3,12 +3,13 @@
 
 use std::rc::Rc;
 
+use crate::check::bindings::Bindings;
 use crate::check::dims::{Clash, DimTable, Dims};
 
-/// What is known of a value before anything is worked.
+/// What is known of a value before anything is evaluated.
 #[derive(Clone, Debug)]
 pub enum Type {
-    /// Cannot be told, or was told to be wrong already: goes with anything.
+    /// Cannot be known, or is known to be wrong already: goes with anything.
     Unsure,
     /// `refuse(…)`: never a value.
     Never,
@@ -75,10 +76,8 @@ impl Type {
 pub struct Store {
     /// Dimension variables.
     pub dims: DimTable,
-    types: Vec<Option<Type>>,
-    shapes: Vec<Option<Shape>>,
-    type_trail: Vec<u32>,
-    shape_trail: Vec<u32>,
+    types: Bindings<Type>,
+    shapes: Bindings<Shape>,
     /// What is left of the work for one comparison: parts that are shared many times over must not
     /// be walked many times over.
     fuel: u32,
@@ -93,14 +92,12 @@ pub(crate) type Mark = (usize, usize, usize);
 impl Store {
     /// A kind not known yet.
     pub fn fresh(&mut self) -> Type {
-        self.types.push(None);
-        Type::Var(u32::try_from(self.types.len() - 1).unwrap_or(u32::MAX))
+        Type::Var(self.types.fresh())
     }
 
     /// A shape not known yet.
     pub fn fresh_shape(&mut self) -> Shape {
-        self.shapes.push(None);
-        Shape::Var(u32::try_from(self.shapes.len() - 1).unwrap_or(u32::MAX))
+        Shape::Var(self.shapes.fresh())
     }
 
     /// A dimension not known yet.
@@ -115,22 +112,14 @@ impl Store {
 
     /// What is bound now.
     pub fn mark(&self) -> Mark {
-        (self.dims.mark(), self.type_trail.len(), self.shape_trail.len())
+        (self.dims.mark(), self.types.mark(), self.shapes.mark())
     }
 
     /// Nothing is bound that was not at a mark.
     pub fn undo(&mut self, mark: Mark) {
         self.dims.undo(mark.0);
-        for var in self.type_trail.drain(mark.1.min(self.type_trail.len())..) {
-            if let Some(place) = self.types.get_mut(var as usize) {
-                *place = None;
-            }
-        }
-        for var in self.shape_trail.drain(mark.2.min(self.shape_trail.len())..) {
-            if let Some(place) = self.shapes.get_mut(var as usize) {
-                *place = None;
-            }
-        }
+        self.types.undo(mark.1);
+        self.shapes.undo(mark.2);
     }
 
     /// The outermost kind with its variable put in.
@@ -138,7 +127,7 @@ impl Store {
         let mut ty = ty;
         loop {
             match ty {
-                Type::Var(var) => match self.types.get(*var as usize).and_then(Option::as_ref) {
+                Type::Var(var) => match self.types.get(*var) {
                     Some(bound) => ty = bound,
                     None => return ty.clone(),
                 },
@@ -154,26 +143,12 @@ impl Store {
     /// A shape with its variable put in.
     pub fn shape(&self, mut shape: Shape) -> Shape {
         while let Shape::Var(var) = shape {
-            match self.shapes.get(var as usize).copied().flatten() {
+            match self.shapes.get(var).copied() {
                 Some(bound) => shape = bound,
                 None => break,
             }
         }
         shape
-    }
-
-    fn bind(&mut self, var: u32, ty: Type) {
-        if let Some(place) = self.types.get_mut(var as usize) {
-            *place = Some(ty);
-            self.type_trail.push(var);
-        }
-    }
-
-    fn bind_shape(&mut self, var: u32, shape: Shape) {
-        if let Some(place) = self.shapes.get_mut(var as usize) {
-            *place = Some(shape);
-            self.shape_trail.push(var);
-        }
     }
 
     /// Whether a kind holds a variable; a kind that held itself would have no end.
@@ -212,7 +187,7 @@ impl Store {
             (Type::Var(x), Type::Var(y)) if x == y => Ok(()),
             (Type::Var(x), _) => {
                 let bound = if self.holds(&b, *x, 0) { Type::Unsure } else { b };
-                self.bind(*x, bound);
+                self.types.bind(*x, bound);
                 Ok(())
             }
             (_, Type::Var(_)) => self.unify_in(&b, &a, depth + 1),
@@ -224,7 +199,7 @@ impl Store {
             | (Type::YesNo | Type::No, Type::YesNo | Type::No)
             | (Type::Maybe(_), Type::No)
             | (Type::No, Type::Maybe(_)) => Ok(()),
-            // Whether it is there cannot be told: the run-time check stands.
+            // Whether it is there cannot be known: the run-time check decides.
             (Type::Maybe(x), Type::Maybe(y)) => self.unify_in(x, y, depth + 1),
             (Type::Maybe(x), y) | (y, Type::Maybe(x)) => self.unify_in(x, y, depth + 1),
             (Type::List(x), Type::List(y)) => self.unify_in(x, y, depth + 1),
@@ -249,7 +224,7 @@ impl Store {
         match (self.shape(s), self.shape(t)) {
             (Shape::Var(x), Shape::Var(y)) if x == y => Ok(()),
             (Shape::Var(x), other) | (other, Shape::Var(x)) => {
-                self.bind_shape(x, other);
+                self.shapes.bind(x, other);
                 Ok(())
             }
             (Shape::Size, Shape::Size) => Ok(()),

@@ -11,14 +11,18 @@ use crate::check::operate::{Quant, Step};
 use crate::check::types::{Shape, Type};
 use crate::check::words;
 use crate::code::node::{BinaryNode, CallNode, Code, Link, Node, Op, Piece, RuleCode, Setting};
-use crate::code::walk::{Domain, Outcome, Truth, walk};
+use crate::code::walk::{Domain, Truth, walk};
 use crate::fault::Span;
 use crate::measure::{Dim, Exact, Manner, Reading};
 use crate::syntax::tree::{BinaryOp, CompareOp};
 use crate::value::cause::{Cause, Pair, Want};
 use crate::value::data::Value;
+use crate::value::kind::Kind;
 
 type Told = Result<Type, Infallible>;
+
+/// So many levels of a formula take little stack.
+const LEVELS: u32 = 16;
 
 impl Infer<'_> {
     /// The kind of an expression; its mistakes are told.
@@ -171,6 +175,16 @@ impl Domain for Infer<'_> {
     type Stop = Infallible;
     type Frame = ();
 
+    fn with_room<R>(&mut self, work: impl FnOnce(&mut Self) -> R) -> R {
+        self.depth = self.depth.saturating_add(1);
+        let made = match self.depth.is_multiple_of(LEVELS) {
+            true => stacker::maybe_grow(256 << 10, 4 << 20, || work(self)),
+            false => work(self),
+        };
+        self.depth = self.depth.saturating_sub(1);
+        made
+    }
+
     fn constant(&mut self, value: &Value) -> Type {
         constant(value)
     }
@@ -209,6 +223,19 @@ impl Domain for Infer<'_> {
         Ok(Type::Unsure)
     }
 
+    /// Money, of a currency that the prices decide.
+    fn total(&mut self, span: Span) -> Told {
+        let ty = Type::Quant(self.store.fresh_dims(), Shape::One);
+        self.ask(Need {
+            what: What::Money(ty.clone(), Kind::Money),
+            span,
+            left: span,
+            right: span,
+            call: None,
+        });
+        Ok(ty)
+    }
+
     fn broken(&mut self) -> Told {
         Ok(Type::Unsure)
     }
@@ -228,7 +255,8 @@ impl Domain for Infer<'_> {
         let step = match node.op {
             BinaryOp::Add | BinaryOp::Subtract => self.sum(&a, &b),
             BinaryOp::Power => self.raised(node, &a, &b),
-            op => self.times(op, &a, &b),
+            op @ (BinaryOp::Multiply | BinaryOp::Of | BinaryOp::Divide) => self.times(op, &a, &b),
+            BinaryOp::And | BinaryOp::Or => Step::Wrong,
         };
         Ok(match step {
             Step::Gives(ty) => ty,
@@ -296,14 +324,6 @@ impl Domain for Infer<'_> {
 
     fn signature(&mut self, call: &CallNode, args: Vec<Type>, span: Span) -> Told {
         Ok(self.call(call, &args, span))
-    }
-
-    fn enter(&mut self, _rule: &RuleCode, _args: Vec<(u32, Type)>, _span: Span) -> Result<(), Infallible> {
-        Ok(())
-    }
-
-    fn leave(&mut self, _frame: (), made: Outcome<Self>, _rule: &RuleCode, _span: Span) -> Told {
-        made
     }
 }
 

@@ -9,6 +9,7 @@ use crate::fault::{Code as FaultCode, Fault, Label, Span};
 use crate::measure::Dim;
 use crate::value::cause::{Cause, Pair};
 use crate::value::describe::{Describe, Facts, Operand, Sort};
+use crate::value::named;
 
 /// A kind that was inferred, and the expression that has it.
 pub(crate) struct Seen<'s, 'a> {
@@ -107,7 +108,7 @@ pub(crate) fn carried(fault: Fault, rule: &Rc<str>, call: Span) -> Fault {
 pub(crate) fn either(span: Span, left: &Facts, right: &Facts) -> Fault {
     let (a, b) = (&left.name, &right.name);
     let message = format!(
-        "this gives {a} one way and {b} the other: what uses it is checked only when it is calculated"
+        "this gives {a} in one case and {b} in the other: the lines that use it are checked only when they are calculated"
     );
     Fault::advice(FaultCode::Advice, span, message)
         .other(left.span, format!("this is {a}"))
@@ -116,7 +117,7 @@ pub(crate) fn either(span: Span, left: &Facts, right: &Facts) -> Fault {
 
 /// A power whose exponent is not fixed.
 pub(crate) fn open_exponent(span: Span, exponent: Span) -> Fault {
-    let message = "the kind of measure of this power is known only when it is calculated";
+    let message = "what this power measures is known only when it is calculated";
     Fault::advice(FaultCode::Advice, span, message).other(exponent, "this is not a fixed number")
 }
 
@@ -138,8 +139,7 @@ pub(crate) fn operand(infer: &Infer<'_>, ty: &Type, node: &Node) -> String {
 
 /// Names both operands at their places.
 pub(crate) fn both(infer: &Infer<'_>, fault: Fault, left: (&Type, &Node), right: (&Type, &Node)) -> Fault {
-    let (a, b) = (operand(infer, left.0, left.1), operand(infer, right.0, right.1));
-    fault.other(left.1.span, a).other(right.1.span, b)
+    named(fault, &infer.seen(left.0, left.1).facts(), &infer.seen(right.0, right.1).facts())
 }
 
 /// Something of the wrong kind for its place.
@@ -154,8 +154,9 @@ pub(crate) fn comparison(infer: &Infer<'_>, left: (&Type, &Node), right: (&Type,
 
 /// A rule of which the check cannot tell all: what it leaves open is checked at the run.
 pub(super) fn unsettled(rule: &str, heading: Span) -> Fault {
-    let message =
-        format!("`{rule}` has more unknown measures than the check can tell apart; the run checks the rest");
+    let message = format!(
+        "`{rule}` has too many arguments and names without a kind: some are checked only when the recipe runs"
+    );
     Fault::advice(FaultCode::Advice, heading, message)
-        .hint("name kinds in its heading, such as `depth: length`")
+        .hint("write kinds in its heading, such as `depth: length`")
 }

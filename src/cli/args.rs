@@ -35,11 +35,7 @@ pub enum Errors {
 #[derive(Debug, Subcommand)]
 pub enum Command {
     /// Calculate one sum: scant work "6 * 3/4 in"
-    Work {
-        /// The sum
-        #[arg(allow_hyphen_values = true)]
-        expression: String,
-    },
+    Work(Work),
     /// Make a recipe and print its docket
     Run(Run),
     /// Show how a name of a recipe was calculated: scant why FILE flat
@@ -64,6 +60,23 @@ pub enum Command {
     },
 }
 
+/// `scant work`
+#[derive(Debug, clap::Args)]
+pub struct Work {
+    /// The sum
+    #[arg(value_name = "SUM")]
+    pub expression: Vec<String>,
+    /// The seam allowance, such as 1/4 in
+    #[arg(long, value_name = "LENGTH")]
+    pub seam: Option<String>,
+    /// The marks of the ruler, such as 1/16 in
+    #[arg(long, value_name = "LENGTH")]
+    pub ruler: Option<String>,
+    /// The step in which the shop sells, such as 10 cm
+    #[arg(long, value_name = "LENGTH")]
+    pub shop: Option<String>,
+}
+
 /// How a handbook is printed.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
 pub enum Pages {
@@ -76,7 +89,7 @@ pub enum Pages {
 /// How a docket is printed.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
 pub enum As {
-    /// To read: fits 80 columns
+    /// For people: fits 80 columns
     Text,
     /// For programs
     Json,
@@ -94,7 +107,7 @@ pub struct Run {
     /// Change the value of a given, such as finished="16 in by 60 in"
     #[arg(long = "set", value_name = "NAME=VALUE")]
     pub set: Vec<String>,
-    /// What was really sewn in place of what was planned, such as top="59 5/8 in by 71 3/4 in"
+    /// The real size in place of the planned one, such as top="59 5/8 in by 71 3/4 in"
     #[arg(long = "measured", value_name = "NAME=VALUE")]
     pub measured: Vec<String>,
     /// A piece that was cut before measuring, by its label
@@ -139,7 +152,7 @@ pub struct Why {
     /// Change the value of a given, such as finished="16 in by 60 in"
     #[arg(long = "set", value_name = "NAME=VALUE")]
     pub set: Vec<String>,
-    /// What was really sewn in place of what was planned, such as top="59 5/8 in by 71 3/4 in"
+    /// The real size in place of the planned one, such as top="59 5/8 in by 71 3/4 in"
     #[arg(long = "measured", value_name = "NAME=VALUE")]
     pub measured: Vec<String>,
     /// For one of the recipe's own sizes

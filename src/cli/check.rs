@@ -50,7 +50,7 @@ pub(super) fn check(file: Option<&Path>, outside: &Outside) -> Ended {
     if only_tries { Ended::Failed } else { Ended::Wrong }
 }
 
-/// Tells what a name is, finds a rule by words, or prints the handbook.
+/// Says what a name is, finds a rule by words, or prints the handbook.
 pub(super) fn help(words: &[String], all: bool, format: Option<Pages>, outside: &Outside) -> Ended {
     let name = words.join(" ");
     if all || format.is_some() {

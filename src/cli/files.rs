@@ -1,4 +1,4 @@
-//! Files that are read: recipes, tables, and what stands beside a script.
+//! Files that are read: recipes, tables, and what is beside a script.
 
 use std::cell::RefCell;
 use std::collections::BTreeSet;
@@ -11,7 +11,7 @@ use crate::limits::RECIPE;
 use crate::prompt::World;
 use crate::recipe::used::Host;
 
-/// Reads a text file, or tells in words why it cannot.
+/// Reads a text file, or says in words why it cannot.
 pub fn read_text(path: &Path) -> Result<String, String> {
     text_of(open(path)?)
 }
@@ -45,7 +45,7 @@ fn text_of(file: File) -> Result<String, String> {
     })
 }
 
-/// Opens a file for reading; a folder is told as one.
+/// Opens a file for reading; a folder is reported as one.
 pub fn open(path: &Path) -> Result<File, String> {
     let file = File::open(path).map_err(|error| why(&error))?;
     match file.metadata() {

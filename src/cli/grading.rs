@@ -13,17 +13,17 @@ use crate::grade::{self, Source, Style, Summary, Watch};
 use crate::limits::ROW_FAULTS;
 use crate::recipe::build::Recipe;
 
-/// Tells faults as they come and shows progress on a terminal.
+/// Reports faults as they come and shows progress on a terminal.
 struct Onlooker<'a> {
     outside: &'a Outside,
     files: &'a Files,
     limits: &'a Limits,
     shows_progress: bool,
-    /// Whether the table itself tells people what is wrong with its rows.
+    /// Whether the table itself says what is wrong with its rows.
     told_there: bool,
     told: u64,
     drawn: bool,
-    /// Places in the recipe that were told.
+    /// Places in the recipe that were reported.
     pointed: BTreeSet<Span>,
 }
 
@@ -51,13 +51,13 @@ impl Watch for Onlooker<'_> {
         if self.told <= ROW_FAULTS || fault.level == Level::Advice {
             self.outside.tell(&[fault], self.files);
         } else if self.told == ROW_FAULTS + 1 {
-            self.outside.say("more rows have trouble: their last column shows which");
+            self.outside.say("more rows have trouble: see their last column");
         }
     }
 
     fn row_fault(&mut self, fault: Fault) {
         if self.told_there {
-            // What points into the recipe is told where it points; all else stands below the table.
+            // What points into the recipe is reported where it points; all else is below the table.
             let Some(span) = fault.span() else { return };
             if !self.pointed.insert(span) {
                 return;

@@ -5,6 +5,7 @@ mod check;
 mod files;
 mod grading;
 mod signals;
+mod unquoted;
 mod whole;
 mod work;
 
@@ -51,7 +52,7 @@ pub(crate) struct Outside {
 }
 
 impl Outside {
-    /// Tells faults on standard error.
+    /// Reports faults on standard error.
     pub fn tell(&self, faults: &[Fault], files: &Files) {
         if faults.is_empty() {
             return;
@@ -59,14 +60,16 @@ impl Outside {
         tell(self.errors, faults, files);
     }
 
-    /// Changes a limit as `--limit` says; what cannot be changed is told.
+    /// Changes a limit as `--limit` says; what cannot be changed is reported.
     fn limit(&mut self, text: &str) -> bool {
         let parts =
             text.split_once('=').and_then(|(name, count)| Some((name.trim(), count.trim().parse().ok()?)));
         let known = parts.is_some_and(|(name, count)| self.limits.set(name, count));
         if !known {
-            let fault =
-                Fault::nowhere(Code::BadCommand, format!("`--limit {text}` names no limit and its count"));
+            let fault = Fault::nowhere(
+                Code::BadCommand,
+                format!("`--limit {text}` must name a limit that can be changed, and its count"),
+            );
             let names = limits::ALL.iter().filter(|limit| limit.has_option).map(|limit| limit.name);
             let names = names.collect::<Vec<_>>().join(", ");
             let hint = format!("write it as `--limit work=200000000`; the limits are {names}");
@@ -107,7 +110,7 @@ impl Outside {
         signals::watch(limits.stop.clone(), Working::Command(Box::new(say)));
     }
 
-    /// Tells one fault that has no place in a file.
+    /// Reports one fault that has no place in a file.
     pub fn complain(&self, code: Code, message: impl Into<String>) -> Ended {
         self.tell(&[Fault::nowhere(code, message)], &Files::new());
         Ended::Wrong
@@ -121,7 +124,7 @@ impl Outside {
     }
 }
 
-/// Tells faults on standard error.
+/// Reports faults on standard error.
 fn tell(errors: Errors, faults: &[Fault], files: &Files) {
     let faults = &propose(&fault::told(faults, files), files);
     let text = match errors {
@@ -129,13 +132,13 @@ fn tell(errors: Errors, faults: &[Fault], files: &Files) {
         Errors::Text => fault::colour(faults, files),
     };
     let mut stderr = anstream::stderr();
-    // Nobody is left to be told when standard error is closed.
+    // Nobody can read it when standard error is closed.
     let _ = stderr.write_all(text.as_bytes()).and_then(|()| stderr.flush());
 }
 
 /// Runs the program on the command line's arguments.
 pub fn main() -> ExitCode {
-    let args = match Args::try_parse() {
+    let args = match Args::try_parse_from(unquoted::joined(std::env::args_os())) {
         Ok(args) => args,
         Err(error) => {
             if !error.use_stderr() {
@@ -157,7 +160,7 @@ pub fn main() -> ExitCode {
     let ended = match &args.command {
         _ if !args.limit.iter().all(|text| outside.limit(text)) => Ended::Wrong,
         None => prompt(&outside),
-        Some(Command::Work { expression }) => work::work(expression, &outside),
+        Some(Command::Work(work)) => work::work(work, &outside),
         Some(Command::Run(run)) => work::run(run, &outside),
         Some(Command::Why(why)) => work::why(why, &outside),
         Some(Command::Grade(grade)) => grading::grade(grade, &outside),
@@ -182,6 +185,7 @@ fn prompt(outside: &Outside) -> Ended {
     let desk = Desk { world: &world, colour, busy, state: files::state() };
     match crate::prompt::run(Session::new(limits), &desk, &mut std::io::stdout()) {
         Ok(Left::Finished) => Ended::Well,
+        Ok(Left::Failed) => Ended::Failed,
         Ok(Left::Unfinished) => Ended::Wrong,
         Err(error) if error.kind() == std::io::ErrorKind::BrokenPipe => Ended::Well,
         Err(error) => outside.complain(Code::BadFile, format!("the prompt cannot continue: {error}")),

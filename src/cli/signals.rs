@@ -43,7 +43,7 @@ pub fn watch(stop: Arc<AtomicBool>, working: Working) {
     });
 }
 
-/// Whether the program was started so that a signal does not reach it, as by `nohup`: told where the
+/// Whether the program was started so that a signal does not reach it, as by `nohup`: known where the
 /// system keeps it in a file.
 #[cfg(unix)]
 fn is_ignored(signal: i32) -> bool {

@@ -2,7 +2,7 @@
 
 use std::path::Path;
 
-use super::args::{As, Run as RunArgs, Why as WhyArgs};
+use super::args::{As, Run as RunArgs, Why as WhyArgs, Work as WorkArgs};
 use super::files::{self, Beside};
 use super::{Ended, Outside, print};
 use crate::docket::{Check, Docket};
@@ -18,9 +18,25 @@ use crate::session::entry::{Answer, Session};
 use crate::text::harmless_page;
 
 /// Works one sum: the answer and nothing else on standard output.
-pub(super) fn work(expression: &str, outside: &Outside) -> Ended {
+pub(super) fn work(args: &WorkArgs, outside: &Outside) -> Ended {
     let mut session = Session::new(outside.limits());
-    let entered = session.load("sum", expression, &NoFiles);
+    let settings =
+        [("seam", "1/4 in", &args.seam), ("ruler", "1/16 in", &args.ruler), ("shop", "10 cm", &args.shop)];
+    for (word, example, value) in settings {
+        let Some(value) = value else { continue };
+        let entered = session.load("", &format!("{word} {value}"), &NoFiles);
+        if let Some(fault) = entered.faults.first() {
+            let fault = Fault::nowhere(Code::BadCommand, format!("`--{word} {value}`: {}", fault.message));
+            outside.tell(&[fault.hint(format!("write it as `--{word} {example}`"))], &session.files);
+            return Ended::Wrong;
+        }
+    }
+    let mut entered = session.load("sum", &args.expression.join(" "), &NoFiles);
+    if let Some(fault) = entered.faults.last_mut()
+        && args.expression.len() > 1
+    {
+        fault.hints.push("put the whole sum in quotes, so that the shell does not change it".into());
+    }
     outside.tell(&entered.faults, &session.files);
     if !entered.faults.is_empty() {
         return Ended::Wrong;
@@ -43,7 +59,7 @@ pub(super) fn work(expression: &str, outside: &Outside) -> Ended {
     print(&text, outside, Ended::Well)
 }
 
-/// Reads and compiles a recipe; its faults are told.
+/// Reads and compiles a recipe; its faults are reported.
 pub(super) fn recipe(
     path: &Path,
     files: &mut Files,
@@ -75,7 +91,7 @@ struct Asked<'a> {
     already_cut: &'a [String],
 }
 
-/// A recipe and the values it is made with; its faults are told.
+/// A recipe and the values it is made with; its faults are reported.
 fn ready(asked: &Asked<'_>, files: &mut Files, outside: &Outside) -> Result<(Recipe, Vec<Set>), Ended> {
     let limits = outside.limits();
     outside.stop_on_interrupt(&limits);
@@ -130,7 +146,7 @@ pub(super) fn run(args: &RunArgs, outside: &Outside) -> Ended {
     docket(&run, args.format, args.out.as_deref(), outside)
 }
 
-/// Tells the working behind a name of a recipe, and nothing else.
+/// Prints the working of a name of a recipe, and nothing else.
 pub(super) fn why(args: &WhyArgs, outside: &Outside) -> Ended {
     let mut files = Files::new();
     let asked = Asked {
@@ -228,10 +244,8 @@ fn values(set: &[String], size: Option<&str>, recipe: &mut Recipe) -> Result<Vec
     for text in texts {
         match one_set(text, recipe) {
             Ok(one) if given.contains(&one.given) => {
-                faults.push(Fault::nowhere(
-                    Code::BadCommand,
-                    format!("`--set {text}` sets a given a second time"),
-                ));
+                faults
+                    .push(Fault::nowhere(Code::BadCommand, format!("`--set {text}` sets this given twice")));
             }
             Ok(one) => {
                 given.push(one.given);

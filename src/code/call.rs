@@ -200,7 +200,7 @@ pub fn counted(n: usize, what: &str) -> String {
 /// How a rule is written: what it needs, and what may be added.
 fn as_written(rule: &tree::Rule) -> String {
     let optional = |param: &&tree::Param| param.default.is_some();
-    // Behind one that may be left out, a value needs its name.
+    // After one that may be left out, a value needs its name.
     let named = rule.params.iter().position(|param| param.default.is_some()).unwrap_or(rule.params.len());
     let needed = rule.params.iter().enumerate().filter(|(_, param)| !optional(param));
     let needed: Vec<String> = needed

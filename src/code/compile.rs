@@ -136,7 +136,7 @@ impl<'a> Compiler<'a> {
         }
     }
 
-    /// `8 in ± 1/32 in`, named for the line that it stands in.
+    /// `8 in ± 1/32 in`, named for the line that it is in.
     fn slack(&mut self, pair: &(Expr, Expr), span: Span, scope: &mut Scope) -> Code {
         let own = || self.files.one_row(span).into();
         let words = self.naming.clone().filter(|_| !scope.deferred).unwrap_or_else(own);
@@ -144,7 +144,7 @@ impl<'a> Compiler<'a> {
         Code::Apply(Op::Slack(name.into()), self.pair(pair, scope))
     }
 
-    /// The line of the script; what stands in the library is told by the line that calls it.
+    /// The line of the script; what is in the library is given by the line that calls it.
     fn line_of(&self, span: Span, scope: &Scope) -> Option<usize> {
         let file = self.files.get(span.file).filter(|_| !scope.library && self.numbered)?;
         Some(file.place(span.start as usize).line)
@@ -169,8 +169,9 @@ impl<'a> Compiler<'a> {
     /// A measure that can be read two ways because of a name.
     fn refuse_two_ways(&mut self, name: &str, span: Span) {
         let text = self.files.text(span);
-        let message =
-            format!("`{text}` can be read two ways, for `{name}` is a name of this recipe and a unit");
+        let message = format!(
+            "`{text}` can be read two ways, because `{name}` is a name in this recipe and also a unit"
+        );
         let (above, _) = text.rsplit_once('/').unwrap_or((text, ""));
         let fault = Fault::new(FaultCode::Ambiguous, span, message)
             .hint(format!("for the division write `({}) / {name}`", above.trim_end()))
@@ -181,6 +182,12 @@ impl<'a> Compiler<'a> {
     /// A name that is new in a recipe must not change what a line above says.
     pub(crate) fn refuse_new_meaning(&mut self, name: &Ident) {
         if let Some(span) = self.names.inner.get(&name.name).copied() {
+            if &*name.name == "total" {
+                let message = "`total` has another meaning on a line above, so it cannot be a name";
+                let fault = Fault::new(FaultCode::NameTwice, name.span, message);
+                self.faults.push(fault.other(span, "it is used here").hint("choose another name"));
+                return;
+            }
             self.refuse_second(&Ident { name: name.name.clone(), span }, name.span);
         }
         if crate::measure::is_unit(&name.name)
@@ -203,6 +210,7 @@ impl<'a> Compiler<'a> {
             "seam" => return Code::Setting(Setting::Seam),
             "ruler" => return Code::Setting(Setting::Ruler),
             "shop" => return Code::Setting(Setting::Shop),
+            "total" => return self.total(span, scope),
             "pi" => return Code::Const(Value::Measure(crate::measure::Quantity::pi())),
             _ => {}
         }
@@ -224,6 +232,23 @@ impl<'a> Compiler<'a> {
         Code::Global(slot)
     }
 
+    /// What all that is bought costs: known only when everything else is evaluated.
+    fn total(&mut self, span: Span, scope: &mut Scope) -> Code {
+        if scope.total {
+            scope.mentions.push((span, Mention::Total));
+            self.names.note_inner(&"total".into(), span);
+            return Code::Total;
+        }
+        let message =
+            "`total`, the cost of all that is bought, can be used in `show`, `step` and `check` only";
+        let fault = Fault::new(FaultCode::TooEarly, span, message);
+        self.faults.push(match scope.deferred {
+            true => fault.hint("give it to the rule in a `show` line: `show share(total)`"),
+            false => fault.hint("if it is a name of your own, give it a value on a line above: `total = …`"),
+        });
+        Code::Broken
+    }
+
     fn unknown_name(&mut self, name: &Rc<str>, span: Span, scope: &Scope) {
         if !scope.library && self.names.spoiled.contains(name) {
             return;
@@ -239,13 +264,14 @@ impl<'a> Compiler<'a> {
             return;
         }
         let mut known: Vec<&str> = Vec::new();
-        // Later ones are not told, and to look through all names for each would take the square of them.
+        // Later ones are not reported, and to look through all names for each would take the square of them.
         if self.faults.len() < FAULTS {
             known.extend(scope.in_sight());
             known.extend(self.names.slots.keys().map(|name| &**name));
             known.sort_unstable();
         }
-        let close = closest(name, known).or_else(|| closest(name, ["yes", "no", "seam", "pi", "that"]));
+        let close =
+            closest(name, known).or_else(|| closest(name, ["yes", "no", "seam", "pi", "that", "total"]));
         let fault = Fault::new(FaultCode::UnknownName, span, format!("nothing here is called `{name}`"));
         let fault = match (close, crate::measure::is_unit(name)) {
             (Some(close), _) => fault.did_you_mean(Some(close)),

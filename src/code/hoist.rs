@@ -1,8 +1,8 @@
 //! What does not depend on a loop's name is evaluated once for the whole loop.
 //!
 //! `each k from 1 to n: first + (k - 1) * (gap + 2 * depth)` works `gap + 2 * depth` at the first
-//! pass and reads it afterwards. It is worked when first reached, not before, so that a branch
-//! never taken still costs nothing and a fault is told where it is met.
+//! pass and reads it afterwards. It is evaluated when first reached, not before, so that a branch
+//! never taken still costs nothing and a fault is reported where it is met.
 
 use crate::code::node::{Code, Node, Op};
 use crate::code::scope::Scope;
@@ -17,7 +17,9 @@ pub fn hoist(body: &mut Node, first: u32, scope: &mut Scope) -> Vec<u32> {
 }
 
 fn wrap(node: &mut Node, first: u32, scope: &mut Scope, once: &mut Vec<u32>) {
-    if node.is_leaf() || matches!(node.code, Code::Once(..) | Code::Broken | Code::That | Code::Setting(_)) {
+    if node.is_leaf()
+        || matches!(node.code, Code::Once(..) | Code::Broken | Code::That | Code::Total | Code::Setting(_))
+    {
         return;
     }
     if varies(node, first) {

@@ -9,7 +9,7 @@ use crate::fault::{File, FileId, Files, Span};
 use crate::library;
 use crate::syntax::tree;
 
-/// A rule, read; its formula is compiled after every heading is known, so that rules may stand in
+/// A rule, read; its formula is compiled after every heading is known, so that rules may be in
 /// any order and call themselves.
 #[derive(Clone, Debug)]
 pub struct RuleEntry {
@@ -21,12 +21,12 @@ pub struct RuleEntry {
     pub library: bool,
     /// Where it speaks of the recipe's names and rules.
     pub mentions: Vec<(Span, Mention)>,
-    /// The version whose line in the recipe this one shares: its own number, unless it was compiled anew
+    /// The version whose line in the recipe this one shares: its own number, unless it was compiled again
     /// because something that it speaks of was given again.
     pub written: u32,
     /// The rule of this name before it.
     pub before: Option<u32>,
-    /// Whether it stands in a file that is used.
+    /// Whether it is in a file that is used.
     pub foreign: bool,
 }
 
@@ -45,7 +45,7 @@ pub struct GlobalEntry {
     pub passed: bool,
     /// The slot of this name's value before it was given again.
     pub before: Option<u32>,
-    /// Whether it stands in a file that is used.
+    /// Whether it is in a file that is used.
     pub foreign: bool,
 }
 
@@ -142,7 +142,7 @@ impl Names {
         id
     }
 
-    /// Takes a name or a rule out of sight; tells whether there was one.
+    /// Removes a name or a rule; says whether there was one.
     pub fn forget(&mut self, name: &str) -> bool {
         let (slot, rule) = (self.slots.remove_entry(name), self.own_rules.remove_entry(name));
         let found = slot.is_some() || rule.is_some();
@@ -160,7 +160,7 @@ impl Names {
         }
     }
 
-    /// Keeps in mind that this word stands below a stroke in a measure.
+    /// Keeps in mind that this word is below a stroke in a measure.
     pub(crate) fn note_below(&mut self, word: &str, span: Span) {
         if !self.below.contains_key(word) {
             let word: Rc<str> = word.into();

@@ -34,6 +34,8 @@ pub enum Code {
     Setting(Setting),
     /// The last answer.
     That,
+    /// What all that is bought costs.
+    Total,
     /// A text with values filled in.
     Text(Vec<Piece>),
     /// Fills slots, then gives the last.
@@ -237,7 +239,27 @@ impl ParamCode {
     /// The limit that a value lies beyond.
     #[inline]
     pub fn refused_by(&self, value: &Value) -> Option<&Bound> {
-        if self.guard.limits.is_empty() { None } else { self.guard.refused_by(value) }
+        match (&self.guard.limits[..], value) {
+            ([], _) => None,
+            // The everyday limit, 0 or more.
+            ([bound], Value::Measure(quantity)) if bound.is_zero_or_more() => {
+                if quantity.is_negative() {
+                    Some(bound)
+                } else {
+                    None
+                }
+            }
+            _ => self.guard.refused_by(value),
+        }
+    }
+}
+
+impl RuleCode {
+    /// The parameters that a call leaves out: slot, parameter, and what stands for it.
+    pub fn left_out<'r>(&'r self, call: &CallNode) -> impl Iterator<Item = (u32, &'r ParamCode, &'r Node)> {
+        let defaults =
+            (0..).zip(&self.params).filter_map(|(slot, param)| Some((slot, param, param.default.as_ref()?)));
+        defaults.filter(|(slot, ..)| call.args.iter().all(|(taken, _)| taken != slot))
     }
 }
 
@@ -245,7 +267,7 @@ impl ParamCode {
 macro_rules! visit_children {
     ($code:expr, $visit:expr, $iter:ident $(, $mutable:tt)?) => {
         match $code {
-            Code::Const(_) | Code::Local(_) | Code::Global(_) | Code::Setting(_) | Code::That | Code::Broken => {}
+            Code::Const(_) | Code::Local(_) | Code::Global(_) | Code::Setting(_) | Code::That | Code::Total | Code::Broken => {}
             Code::Text(pieces) => pieces.$iter().for_each(|piece| {
                 if let Piece::Filled(node) = piece {
                     $visit(node);

@@ -8,7 +8,7 @@ use crate::code::scope::Scope;
 use crate::fault::{Code as FaultCode, Fault, closest};
 use crate::measure::{Dim, Exact};
 use crate::syntax::tree::{self, Expr, ExprKind, Ident, Limit, UnaryOp};
-use crate::value::guard::{Bound, Guard, price_of};
+use crate::value::guard::{Bound, Guard};
 use crate::value::kind::{KINDS, Kind};
 
 impl Compiler<'_> {
@@ -106,14 +106,7 @@ impl Compiler<'_> {
             _ => (expr, Exact::ONE),
         };
         let ExprKind::Measure(at) = &at.kind else { return None };
-        let fits = match kind {
-            Kind::Measure(dim) => at.dim == dim,
-            Kind::Percent | Kind::Count => at.dim == Dim::NONE,
-            Kind::Money => at.dim.is_money(),
-            Kind::Price(per) => price_of(at.dim, per),
-            Kind::Size => at.dim == Dim::LENGTH,
-            Kind::Any | Kind::Text | Kind::YesNo | Kind::List | Kind::Record => false,
-        };
+        let fits = kind.measures(at.dim) || kind == Kind::Size && at.dim == Dim::LENGTH;
         let bare = at.is_zero() && at.dim == Dim::NONE;
         at.number.exact().filter(|_| fits || bare).map(|exact| exact * &sign)
     }

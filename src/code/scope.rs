@@ -13,6 +13,8 @@ pub enum Mention {
     Rule(u32),
     /// The last answer.
     That,
+    /// What all that is bought costs.
+    Total,
 }
 
 /// Names of a rule's frame: parameters, block names, loop names.
@@ -22,10 +24,12 @@ pub struct Scope {
     next: u32,
     /// Where the recipe's names were read, its rules called, and `that` spoken of.
     pub mentions: Vec<(Span, Mention)>,
-    /// Whether the recipe's names are out of sight, as in the library.
+    /// Whether the recipe's names are hidden, as in the library.
     pub library: bool,
     /// Whether a name of a later line may be read: in rules, which run when called.
     pub deferred: bool,
+    /// Whether the line may speak of `total`: it is then evaluated last.
+    pub total: bool,
     depth: u32,
     /// The deepest nesting met.
     pub deepest: u32,
@@ -37,7 +41,7 @@ impl Scope {
         Scope::default()
     }
 
-    /// A frame of an example, which is worked when all names have their values.
+    /// A frame of an example, which is evaluated when all names have their values.
     pub fn example() -> Scope {
         Scope { deferred: true, ..Scope::default() }
     }
@@ -59,7 +63,7 @@ impl Scope {
         slot
     }
 
-    /// Gives a name a slot of its own; [`Scope::leave`] takes it out of sight again.
+    /// Gives a name a slot of its own; [`Scope::leave`] removes it again.
     pub fn enter(&mut self, name: &Rc<str>, span: Span) -> u32 {
         let slot = self.fresh();
         self.names.push((name.clone(), slot, span));
@@ -76,7 +80,7 @@ impl Scope {
         self.names.len()
     }
 
-    /// Takes the names given since `mark` out of sight.
+    /// Hides the names given since `mark`.
     pub fn leave(&mut self, mark: usize) {
         self.names.truncate(mark);
     }

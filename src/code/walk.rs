@@ -5,7 +5,7 @@
 use std::rc::Rc;
 
 use crate::code::node::{
-    BinaryNode, CallNode, CautionNode, Code, EachNode, Link, Node, Op, Piece, RuleCode, Setting,
+    BinaryNode, CallNode, CautionNode, Code, EachNode, Link, Node, Op, ParamCode, Piece, RuleCode, Setting,
 };
 use crate::fault::Span;
 use crate::syntax::tree::BinaryOp;
@@ -24,7 +24,12 @@ pub trait Domain: Sized {
     /// Why it comes to nothing.
     type Stop;
     /// What to go back to behind a call.
-    type Frame;
+    type Frame: Default;
+
+    /// Evaluates a node below another; a domain may have a way of its own for some.
+    fn value_of(&mut self, node: &Node) -> Outcome<Self> {
+        walk(self, node)
+    }
 
     /// What a node comes to where that is known without a walk.
     fn known(&mut self, _node: &Node) -> Result<Option<Self::Value>, Self::Stop> {
@@ -49,6 +54,8 @@ pub trait Domain: Sized {
     fn setting(&mut self, setting: Setting, span: Span) -> Outcome<Self>;
     /// The last answer.
     fn that(&mut self, span: Span) -> Outcome<Self>;
+    /// What all that is bought costs.
+    fn total(&mut self, span: Span) -> Outcome<Self>;
     /// What could not be compiled, or a call of it.
     fn broken(&mut self) -> Outcome<Self>;
 
@@ -90,28 +97,43 @@ pub trait Domain: Sized {
     /// A call of a rule that is not entered.
     fn signature(&mut self, call: &CallNode, args: Vec<Self::Value>, span: Span) -> Outcome<Self>;
     /// An argument or a default on its way into a parameter.
-    fn argument(&mut self, _rule: &RuleCode, _slot: u32, value: Self::Value, _node: &Node) -> Outcome<Self> {
-        Ok(value)
-    }
-    /// Opens the frame of a call.
-    fn enter(
+    fn argument(
         &mut self,
-        rule: &RuleCode,
-        args: Vec<(u32, Self::Value)>,
-        span: Span,
-    ) -> Result<Self::Frame, Self::Stop>;
+        _rule: &RuleCode,
+        _slot: u32,
+        _value: &mut Self::Value,
+        _node: &Node,
+    ) -> Result<(), Self::Stop> {
+        Ok(())
+    }
+    /// Why a default comes to nothing.
+    fn default_failed(&self, stop: Self::Stop, _rule: &RuleCode, _param: &ParamCode) -> Self::Stop {
+        stop
+    }
+    /// Makes the frame of a call, beside that of its caller.
+    fn open(&mut self, _rule: &RuleCode) -> Self::Frame {
+        Self::Frame::default()
+    }
+    /// Fills a slot of a frame that is not entered yet.
+    fn bind(&mut self, _frame: &mut Self::Frame, _slot: u32, _value: Self::Value) {}
+    /// Enters a frame.
+    fn enter(&mut self, _frame: &mut Self::Frame, _rule: &RuleCode, _span: Span) -> Result<(), Self::Stop> {
+        Ok(())
+    }
+    /// Goes on where the stack has room for it. Asking how much is left costs a start its time.
+    fn with_room<R>(&mut self, work: impl FnOnce(&mut Self) -> R) -> R {
+        stacker::maybe_grow(256 << 10, 4 << 20, || work(self))
+    }
     /// What a rule gives, before its frame is closed.
-    fn result(&mut self, _rule: &RuleCode, value: Self::Value) -> Outcome<Self> {
-        Ok(value)
+    fn result(&mut self, _rule: &RuleCode, _value: &mut Self::Value) -> Result<(), Self::Stop> {
+        Ok(())
     }
-    /// Closes the frame of a call.
-    fn leave(
-        &mut self,
-        frame: Self::Frame,
-        made: Outcome<Self>,
-        rule: &RuleCode,
-        span: Span,
-    ) -> Outcome<Self>;
+    /// Closes the frame of a call, entered or not.
+    fn close(&mut self, _frame: Self::Frame) {}
+    /// Why a call comes to nothing.
+    fn call_failed(&self, stop: Self::Stop, _rule: &RuleCode, _span: Span) -> Self::Stop {
+        stop
+    }
 }
 
 /// Walks a node.
@@ -119,88 +141,109 @@ pub fn walk<D: Domain>(domain: &mut D, node: &Node) -> Outcome<D> {
     if let Some(known) = domain.known(node)? {
         return Ok(known);
     }
+    match node.is_leaf() {
+        true => by_kind(domain, node),
+        false => domain.with_room(|domain| by_kind(domain, node)),
+    }
+}
+
+/// Walks a node whatever it is. What takes room on the stack stands in functions of their own, so that nodes
+/// in nodes take little.
+#[inline]
+pub fn by_kind<D: Domain>(domain: &mut D, node: &Node) -> Outcome<D> {
     match &node.code {
         Code::Const(value) => Ok(domain.constant(value)),
         Code::Local(slot) => domain.local(*slot, node.span),
         Code::Global(slot) => domain.global(*slot, node.span),
         Code::Setting(setting) => domain.setting(*setting, node.span),
         Code::That => domain.that(node.span),
+        Code::Total => domain.total(node.span),
         Code::Broken => domain.broken(),
-        _ => stacker::maybe_grow(256 << 10, 4 << 20, || inner(domain, node)),
-    }
-}
-
-fn inner<D: Domain>(domain: &mut D, node: &Node) -> Outcome<D> {
-    match &node.code {
         Code::Text(pieces) => text(domain, pieces, node.span),
-        Code::Apply(op, nodes) => {
-            let operands = nodes.iter().map(|node| walk(domain, node)).collect::<Result<_, _>>()?;
-            domain.apply(op, nodes, operands, node.span)
-        }
-        Code::Binary(binary) if matches!(binary.op, BinaryOp::And | BinaryOp::Or) => logic(domain, binary),
-        Code::Binary(binary) => {
-            let left = walk(domain, &binary.left)?;
-            let right = walk(domain, &binary.right)?;
-            domain.binary(binary, left, right)
-        }
-        Code::Not(inner) => {
-            let value = walk(domain, inner)?;
-            let (value, known) = domain.truth(value, inner)?;
-            Ok(known.map_or(value, |yes| domain.constant(&Value::YesNo(!yes))))
-        }
+        Code::Apply(op, nodes) => applied(domain, op, nodes, node.span),
+        Code::Binary(binary) => operated(domain, binary),
+        Code::Not(inner) => contrary(domain, inner),
         Code::Compare(first, links) => chain(domain, first, links),
         Code::Block(names, value) => {
             for (slot, named) in names {
-                let value = walk(domain, named)?;
+                let value = domain.value_of(named)?;
                 domain.set_local(*slot, value, Some(named.span));
             }
-            walk(domain, value)
+            domain.value_of(value)
         }
-        Code::Once(slot, inner) => {
-            if let Some(value) = domain.filled(*slot) {
-                return Ok(value);
-            }
-            let value = walk(domain, inner)?;
-            domain.set_local(*slot, value.clone(), None);
-            Ok(value)
-        }
+        Code::Once(slot, inner) => once(domain, *slot, inner),
         Code::If(parts) => choice(domain, parts, node.span),
         Code::Each(each) => turns(domain, each, node.span),
         Code::Caution(caution) => cautioned(domain, caution, node.span),
         Code::Call(call) => called(domain, call, node.span),
-        _ => domain.broken(),
     }
 }
 
-fn text<D: Domain>(domain: &mut D, pieces: &[Piece], span: Span) -> Outcome<D> {
+#[inline(never)]
+fn applied<D: Domain>(domain: &mut D, op: &Op, nodes: &[Node], span: Span) -> Outcome<D> {
+    let operands = nodes.iter().map(|node| domain.value_of(node)).collect::<Result<_, _>>()?;
+    domain.apply(op, nodes, operands, span)
+}
+
+#[inline(never)]
+fn operated<D: Domain>(domain: &mut D, node: &BinaryNode) -> Outcome<D> {
+    if matches!(node.op, BinaryOp::And | BinaryOp::Or) {
+        return logic(domain, node);
+    }
+    let left = domain.value_of(&node.left)?;
+    let right = domain.value_of(&node.right)?;
+    domain.binary(node, left, right)
+}
+
+#[inline(never)]
+fn contrary<D: Domain>(domain: &mut D, node: &Node) -> Outcome<D> {
+    let value = domain.value_of(node)?;
+    let (value, known) = domain.truth(value, node)?;
+    Ok(known.map_or(value, |yes| domain.constant(&Value::YesNo(!yes))))
+}
+
+#[inline(never)]
+fn once<D: Domain>(domain: &mut D, slot: u32, node: &Node) -> Outcome<D> {
+    if let Some(value) = domain.filled(slot) {
+        return Ok(value);
+    }
+    let value = domain.value_of(node)?;
+    domain.set_local(slot, value.clone(), None);
+    Ok(value)
+}
+
+/// A text, its values filled in.
+pub fn text<D: Domain>(domain: &mut D, pieces: &[Piece], span: Span) -> Outcome<D> {
     let mut filled = Vec::new();
     for piece in pieces {
         if let Piece::Filled(node) = piece {
-            filled.push(walk(domain, node)?);
+            filled.push(domain.value_of(node)?);
         }
     }
     domain.text(pieces, filled, span)
 }
 
 /// What is not sure stays so unless the other side settles it.
-fn logic<D: Domain>(domain: &mut D, node: &BinaryNode) -> Outcome<D> {
+#[inline(never)]
+pub fn logic<D: Domain>(domain: &mut D, node: &BinaryNode) -> Outcome<D> {
     let settles = Some(node.op == BinaryOp::Or);
-    let left = walk(domain, &node.left)?;
+    let left = domain.value_of(&node.left)?;
     let (left, known) = domain.truth(left, &node.left)?;
     if known == settles {
         return Ok(left);
     }
-    let right = walk(domain, &node.right)?;
+    let right = domain.value_of(&node.right)?;
     let (right, second) = domain.truth(right, &node.right)?;
     Ok(if known.is_none() && second != settles { left } else { right })
 }
 
 /// Every link is looked at, so that a wrong unit in the last one is told too.
+#[inline(never)]
 fn chain<D: Domain>(domain: &mut D, first: &Node, links: &[Link]) -> Outcome<D> {
-    let mut before = (walk(domain, first)?, first);
+    let mut before = (domain.value_of(first)?, first);
     let mut all = (domain.constant(&Value::YesNo(true)), Some(true));
     for link in links {
-        let next = walk(domain, &link.operand)?;
+        let next = domain.value_of(&link.operand)?;
         let held = domain.compare(link, (&before.0, before.1), &next)?;
         if all.1 == Some(true) || all.1.is_none() && held.1 == Some(false) {
             all = held;
@@ -210,26 +253,28 @@ fn chain<D: Domain>(domain: &mut D, first: &Node, links: &[Link]) -> Outcome<D> 
     Ok(all.0)
 }
 
+#[inline(never)]
 fn choice<D: Domain>(domain: &mut D, parts: &(Node, Node, Node), span: Span) -> Outcome<D> {
-    let asked = walk(domain, &parts.0)?;
+    let asked = domain.value_of(&parts.0)?;
     match domain.choice(asked, &parts.0)? {
-        Some(true) => walk(domain, &parts.1),
-        Some(false) => walk(domain, &parts.2),
+        Some(true) => domain.value_of(&parts.1),
+        Some(false) => domain.value_of(&parts.2),
         None => {
-            let ways = [walk(domain, &parts.1), walk(domain, &parts.2)];
+            let ways = [domain.value_of(&parts.1), domain.value_of(&parts.2)];
             domain.either(ways, parts, span)
         }
     }
 }
 
+#[inline(never)]
 fn turns<D: Domain>(domain: &mut D, each: &EachNode, span: Span) -> Outcome<D> {
     domain.empty(&each.once);
-    let source = walk(domain, &each.source)?;
+    let source = domain.value_of(&each.source)?;
     let mut made = Vec::new();
     for item in domain.items(source, &each.source)? {
         domain.set_local(each.slot, item, Some(each.source.span));
         let before = domain.sources();
-        made.push(walk(domain, &each.body)?);
+        made.push(domain.value_of(&each.body)?);
         if domain.sources() != before {
             domain.empty(&each.once);
         }
@@ -237,66 +282,86 @@ fn turns<D: Domain>(domain: &mut D, each: &EachNode, span: Span) -> Outcome<D> {
     domain.list(made, span)
 }
 
+#[inline(never)]
 fn cautioned<D: Domain>(domain: &mut D, node: &CautionNode, span: Span) -> Outcome<D> {
-    let value = walk(domain, &node.value)?;
+    let value = domain.value_of(&node.value)?;
     if !domain.cautions() {
         return Ok(value);
     }
     let called_for = match &node.when {
         Some(when) => {
-            let asked = walk(domain, when)?;
+            let asked = domain.value_of(when)?;
             domain.truth(asked, when)?.1
         }
         None => None,
     };
     // better said in vain than not said
     if called_for != Some(false) {
-        let words = walk(domain, &node.words)?;
+        let words = domain.value_of(&node.words)?;
         domain.caution(words, &node.words, span)?;
     }
     Ok(value)
 }
 
+#[inline(never)]
 fn called<D: Domain>(domain: &mut D, call: &CallNode, span: Span) -> Outcome<D> {
     let Some(rule) = domain.rule(call, span)? else {
-        let args = call.args.iter().map(|(_, arg)| walk(domain, arg)).collect::<Result<_, _>>()?;
+        let args = call.args.iter().map(|(_, arg)| domain.value_of(arg)).collect::<Result<_, _>>()?;
         return domain.signature(call, args, span);
     };
     let frame = open(domain, call, &rule, span)?;
-    let made = body(domain, call, &rule);
-    domain.leave(frame, made, &rule, span)
+    let made = domain.with_room(|domain| {
+        defaults(domain, call, &rule)?;
+        let mut value = domain.value_of(&rule.body)?;
+        domain.result(&rule, &mut value)?;
+        Ok(value)
+    });
+    domain.close(frame);
+    made.map_err(|stop| domain.call_failed(stop, &rule, span))
 }
 
-/// Evaluates the arguments of a call and opens its frame.
+/// Evaluates the arguments of a call, and enters its frame.
 pub fn open<D: Domain>(
     domain: &mut D,
     call: &CallNode,
     rule: &RuleCode,
     span: Span,
 ) -> Result<D::Frame, D::Stop> {
-    let mut args = Vec::with_capacity(call.args.len());
-    for (slot, arg) in &call.args {
-        let value = walk(domain, arg)?;
-        args.push((*slot, domain.argument(rule, *slot, value, arg)?));
+    let mut frame = domain.open(rule);
+    let made = arguments(domain, &mut frame, call, rule);
+    match made.and_then(|()| domain.enter(&mut frame, rule, span)) {
+        Ok(()) => Ok(frame),
+        Err(stop) => {
+            domain.close(frame);
+            Err(stop)
+        }
     }
-    domain.enter(rule, args, span)
 }
 
-/// Fills in the defaults of what a call leaves out, in the rule's frame.
-pub fn defaults<D: Domain>(domain: &mut D, call: &CallNode, rule: &RuleCode) -> Result<(), D::Stop> {
-    for (slot, param) in (0..).zip(&rule.params) {
-        let given = call.args.iter().any(|(taken, _)| *taken == slot);
-        if let (false, Some(default)) = (given, &param.default) {
-            let value = walk(domain, default)?;
-            let value = domain.argument(rule, slot, value, default)?;
-            domain.set_local(slot, value, Some(default.span));
-        }
+fn arguments<D: Domain>(
+    domain: &mut D,
+    frame: &mut D::Frame,
+    call: &CallNode,
+    rule: &RuleCode,
+) -> Result<(), D::Stop> {
+    for (slot, arg) in &call.args {
+        let mut value = domain.value_of(arg)?;
+        domain.argument(rule, *slot, &mut value, arg)?;
+        domain.bind(frame, *slot, value);
     }
     Ok(())
 }
 
-fn body<D: Domain>(domain: &mut D, call: &CallNode, rule: &RuleCode) -> Outcome<D> {
-    defaults(domain, call, rule)?;
-    let value = walk(domain, &rule.body)?;
-    domain.result(rule, value)
+/// Fills in the defaults of what a call leaves out, in the rule's frame.
+pub fn defaults<D: Domain>(domain: &mut D, call: &CallNode, rule: &RuleCode) -> Result<(), D::Stop> {
+    if call.args.len() >= rule.params.len() {
+        return Ok(());
+    }
+    for (slot, param, default) in rule.left_out(call) {
+        let value = domain.value_of(default);
+        let mut value = value.map_err(|stop| domain.default_failed(stop, rule, param))?;
+        domain.argument(rule, slot, &mut value, default)?;
+        domain.set_local(slot, value, Some(default.span));
+    }
+    Ok(())
 }

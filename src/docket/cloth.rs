@@ -6,6 +6,7 @@ use serde::{Serialize, Serializer};
 
 use super::Figure;
 use crate::layout::{Kind, Plan};
+use crate::shape::Outline;
 
 /// All that is cut from one cloth, and what to buy of it.
 #[derive(Clone, Debug)]
@@ -20,11 +21,11 @@ pub struct ClothPlan {
     pub hands: Vec<Hand>,
     /// The strips to cut across the cloth, in order of cutting; none where it is cut otherwise.
     pub strips: Vec<Strip>,
-    /// What lies where, in grid units; its pieces are those of the cut list, its sheets the cloth in hand.
+    /// What is where, in grid units; its pieces are those of the cut list, its sheets the cloth in hand.
     pub plan: Plan,
     /// How long one grid unit is.
     pub unit: Figure,
-    /// Whether the cloth lies folded lengthwise, so that each piece laid out is cut twice.
+    /// Whether the cloth is folded lengthwise, so that each piece laid out is cut twice.
     pub folded: bool,
     /// The length that the plan takes of the cloth to buy, after washing where it is washed.
     pub length: Figure,
@@ -42,6 +43,8 @@ pub struct ClothPlan {
     pub planned: Option<Planned>,
     /// Whether the cloth shrinks, so that it is washed before it is cut.
     pub washed: bool,
+    /// Whether it has one way up, or a nap: its pieces all lie one way.
+    pub directional: bool,
     /// The first line that cuts from it.
     pub line: usize,
 }
@@ -66,7 +69,7 @@ pub struct Piece {
     pub across: Figure,
     /// Cut size along the cloth, as written.
     pub along: Figure,
-    /// How it lies.
+    /// How it is placed.
     pub lies: Lies,
     /// Whether half of them are the mirror of the other half.
     pub mirrored: bool,
@@ -74,9 +77,13 @@ pub struct Piece {
     pub spare: u64,
     /// Its `cut` line.
     pub line: usize,
+    /// What is cut from the rectangle of its size, in it: nothing where that is the rectangle itself, two
+    /// outlines where two lie head to tail.
+    #[serde(skip)]
+    pub outlines: Vec<Outline>,
 }
 
-/// How a piece may lie.
+/// How a piece may be placed.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize)]
 pub enum Lies {
     /// As written, or turned a quarter.
@@ -128,7 +135,7 @@ pub struct Held {
     pub piece: usize,
     /// How many from one strip.
     pub count: u64,
-    /// Whether it lies turned a quarter.
+    /// Whether it is turned a quarter.
     pub turned: bool,
 }
 
@@ -223,7 +230,7 @@ fn kind<S: Serializer>(kind: &Kind, serializer: S) -> Result<S::Ok, S::Error> {
     serializer.serialize_str(kind_name(*kind))
 }
 
-/// A kind of cuts in words; they stand in the JSON form too.
+/// A kind of cuts in words; they are in the JSON form too.
 pub fn kind_name(kind: Kind) -> &'static str {
     match kind {
         Kind::Strips => "strips",

@@ -33,7 +33,7 @@ pub enum Outcome {
     Several(Vec<(Figure, Option<Figure>)>),
     /// No value at all.
     None,
-    /// Nothing that can be told for sure; what was found all the same.
+    /// Nothing that can be reported for sure; what was found all the same.
     Unsure(Vec<(Figure, Option<Figure>)>),
 }
 
@@ -51,7 +51,7 @@ pub struct Near {
 }
 
 impl Outcome {
-    /// Its printed name; it stands in the JSON form.
+    /// Its printed name; it is in the JSON form.
     fn name(&self) -> &'static str {
         match self {
             Outcome::One(_) => "one",

@@ -22,7 +22,7 @@ struct Cells<'a>(&'a [&'a FigureValue], &'a Manner);
 /// The parts of a record under a manner.
 struct Parts<'a>(&'a [(std::rc::Rc<str>, FigureValue)], &'a Manner);
 
-/// A number of units: a fraction in lowest terms, or the two that it lies between.
+/// A number of units: a fraction in lowest terms, or the two that it is between.
 struct Digits<'a>(&'a Number, ToldIn);
 
 impl Serialize for Figure {

@@ -1,4 +1,4 @@
-//! A cloth and what lies where on it as JSON; lengths of the plan are in grid units.
+//! A cloth and what is where on it as JSON; lengths of the plan are in grid units.
 
 use serde::ser::{Serialize, SerializeMap, Serializer};
 
@@ -37,7 +37,7 @@ impl Serialize for ClothPlan {
     }
 }
 
-/// What lies where.
+/// What is where.
 struct Laid<'a>(&'a ClothPlan);
 
 impl Serialize for Laid<'_> {

@@ -17,7 +17,7 @@ pub struct Measured {
     pub steps: Vec<usize>,
     /// The pieces that were cut to the old number.
     pub cut: Vec<AlreadyCut>,
-    /// Whether the plan itself could not be worked, so that it is not known what changed.
+    /// Whether the plan itself could not be evaluated, so that it is not known what changed.
     pub unplanned: bool,
 }
 

@@ -5,6 +5,8 @@ mod found;
 mod json;
 mod json_plan;
 mod measured;
+mod picture;
+mod reading;
 mod table;
 mod working;
 
@@ -20,6 +22,9 @@ pub use cloth::{
 pub use found::{Found, Near, Outcome};
 pub use json::FigureJson;
 pub use measured::{AlreadyCut, Change, Made, Measured};
+pub use picture::{Fill, Line, Part, Picture};
+pub(crate) use reading::push_value;
+pub use reading::{figure_text, value_text};
 pub use table::Table;
 pub use working::{Place, Root, StepKind, WorkStep, Working};
 
@@ -55,7 +60,7 @@ pub struct Docket {
     /// What `find` lines found, in order.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub finds: Vec<Found>,
-    /// The working behind values, where it was asked for.
+    /// The working of values, where it was asked for.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub working: Option<Working>,
 }
@@ -97,7 +102,7 @@ pub struct Slack {
     pub middle: Quantity,
     /// How far off it may be, either way.
     pub slack: Quantity,
-    /// Who brought how much of it, the most first.
+    /// Which source adds how much, the most first.
     pub shares: Vec<Share>,
 }
 
@@ -145,14 +150,37 @@ pub struct Buy {
     pub label: Rc<str>,
     /// What the recipe needs.
     pub needed: Figure,
-    /// What to buy: a length goes up to the shop's step, a count to a whole.
+    /// What to buy: a length goes up to the shop's step, a count to a whole, what is in packs to whole packs.
     pub buy: Figure,
-    /// The price of one, or of a length or weight.
+    /// The packs, where it is sold in packs.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub packs: Option<Packs>,
+    /// The price of one, of a length or weight, or of a pack.
     pub price: Option<Figure>,
     /// The cost, rounded to the currency's minor unit.
     pub cost: Option<Figure>,
     /// Its line in the recipe.
     pub line: usize,
+}
+
+/// What is sold in packs.
+#[derive(Clone, Debug, Serialize)]
+pub struct Packs {
+    /// How many packs.
+    pub count: Figure,
+    /// What one holds.
+    pub of: Figure,
+    /// What is left over of them.
+    pub left: Figure,
+    /// Whether the price is that of a pack.
+    pub priced: bool,
+}
+
+impl Packs {
+    /// `1 pack`, `3 packs`, by the count as it reads.
+    pub fn words(&self, count: &str) -> String {
+        if count == "1" { "1 pack".into() } else { format!("{count} packs") }
+    }
 }
 
 /// A note, a step, a caution.

@@ -1,4 +1,4 @@
-//! The working behind values: a tree of steps, each with its formula, its numbers and its result.
+//! The working of values: a tree of steps, each with its formula, its numbers and its result.
 
 use std::rc::Rc;
 
@@ -7,14 +7,14 @@ use serde::ser::{Serialize, SerializeMap, Serializer};
 use super::Figure;
 use super::json_plan::object;
 
-/// The working behind one or several values. A step that several others rest on stands once.
+/// The working of one or several values. A step that several others use is kept once.
 #[derive(Clone, Debug, Default)]
 pub struct Working {
     /// What was asked.
     pub roots: Vec<Root>,
     /// All steps; one comes before those that it rests on.
     pub steps: Vec<WorkStep>,
-    /// Whether there are more steps than are told.
+    /// Whether there are more steps than are reported.
     pub cut_short: bool,
 }
 
@@ -44,7 +44,7 @@ pub struct WorkStep {
     pub value: Figure,
     /// What was planned, where it was made otherwise.
     pub planned: Option<Figure>,
-    /// Where the formula stands.
+    /// Where the formula is.
     pub place: Option<Place>,
     /// The `##` words above a given.
     pub words: Option<Rc<str>>,

@@ -55,8 +55,8 @@ impl Machine {
         }
         self.spend_items(1, span)?;
         if self.cautions.len() >= CAUTIONS {
-            let message = format!("one line cautions of more than {CAUTIONS} things");
-            let hint = "write one caution for all: leave the measures out of its words";
+            let message = format!("this line adds more than {CAUTIONS} cautions");
+            let hint = "write one caution for all of them, without measures in its text";
             return Err(words::too_much(span, message).hint(hint).into());
         }
         self.cautions.push(text);

@@ -3,8 +3,8 @@
 
 use std::rc::Rc;
 
-use crate::code::node::{BinaryNode, CallNode, Link, Node, Op, Piece, RuleCode, Setting};
-use crate::code::walk::{Domain, Outcome, Truth, walk};
+use crate::code::node::{BinaryNode, CallNode, Link, Node, Op, ParamCode, Piece, RuleCode, Setting};
+use crate::code::walk::{Domain, Truth, walk};
 use crate::eval::halt::{Halt, Worked};
 use crate::eval::machine::{Frame, Machine, readable};
 use crate::eval::operate::both;
@@ -14,11 +14,17 @@ use crate::value::cause::{Cause, Want};
 use crate::value::data::Value;
 use crate::value::describe::Operand;
 
+/// Up to this depth any stack is deep enough.
+const SHALLOW: u32 = 100;
+
 impl Machine {
     /// As [`Machine::line`], by the walk and without short cuts: what they are held to.
     pub fn line_by_walk(&mut self, node: &Node, slots: u32) -> Worked {
+        self.by_walk = true;
         self.clear_frames(slots);
-        walk(self, node)
+        let made = walk(self, node);
+        self.by_walk = false;
+        made
     }
 }
 
@@ -26,6 +32,13 @@ impl Domain for Machine {
     type Value = Value;
     type Stop = Halt;
     type Frame = Frame;
+
+    fn value_of(&mut self, node: &Node) -> Worked {
+        if self.by_walk {
+            return walk(self, node);
+        }
+        if node.is_leaf() { self.leaf(node).cloned() } else { self.eval(node) }
+    }
 
     fn constant(&mut self, value: &Value) -> Value {
         value.clone()
@@ -59,21 +72,16 @@ impl Domain for Machine {
         self.last_answer(span)
     }
 
+    fn total(&mut self, span: Span) -> Worked {
+        self.total_cost(span)
+    }
+
     fn broken(&mut self) -> Worked {
         Err(Halt::Silent)
     }
 
     fn text(&mut self, pieces: &[Piece], filled: Vec<Value>, span: Span) -> Worked {
-        let mut out = String::new();
-        let mut filled = filled.into_iter();
-        for piece in pieces {
-            match piece {
-                Piece::Plain(plain) => out.push_str(plain),
-                Piece::Filled(_) => self.fill(&filled.next().unwrap_or(Value::Unset), &mut out, span)?,
-            }
-        }
-        self.spend_text(out.len(), span)?;
-        Ok(Value::Text(out.into()))
+        self.put_together(pieces, filled, span)
     }
 
     fn apply(&mut self, op: &Op, nodes: &[Node], operands: Vec<Value>, span: Span) -> Worked {
@@ -115,6 +123,7 @@ impl Domain for Machine {
         match source {
             Value::List(list) => {
                 self.spend_items(list.items.len() as u64, node.span)?;
+                self.spend(list.items.len() as u64, node.span)?;
                 Ok(list.items.clone())
             }
             other => Err(Cause::wanted(Want::LOOP, &Operand::new(&other, node.span)).into()),
@@ -142,24 +151,51 @@ impl Domain for Machine {
         Err(Halt::Silent)
     }
 
-    fn argument(&mut self, rule: &RuleCode, slot: u32, value: Value, node: &Node) -> Worked {
+    #[inline]
+    fn argument(&mut self, rule: &RuleCode, slot: u32, value: &mut Value, node: &Node) -> Result<(), Halt> {
         Machine::taken(rule, slot, value, node)
     }
 
-    fn enter(&mut self, rule: &RuleCode, args: Vec<(u32, Value)>, span: Span) -> Result<Frame, Halt> {
-        let deeper = self.deeper(rule, span)?;
-        let frame = self.push_frame(rule.slots);
-        self.depth = deeper;
-        args.into_iter().for_each(|(slot, value)| Machine::set_local(self, slot, value));
-        Ok(frame)
+    fn default_failed(&self, halt: Halt, rule: &RuleCode, param: &ParamCode) -> Halt {
+        // In a call of a line's own the argument can be given there.
+        match self.depth == rule.nesting.saturating_add(1) {
+            true => words::or_give(halt, &param.name),
+            false => halt,
+        }
     }
 
-    fn result(&mut self, rule: &RuleCode, value: Value) -> Worked {
-        Machine::given(rule, value)
+    fn open(&mut self, rule: &RuleCode) -> Frame {
+        self.open_frame(rule.slots)
     }
 
-    fn leave(&mut self, frame: Frame, made: Outcome<Machine>, rule: &RuleCode, span: Span) -> Worked {
-        self.pop_frame(&frame);
-        made.map_err(|halt| words::called_from(halt, rule, span))
+    fn bind(&mut self, frame: &mut Frame, slot: u32, value: Value) {
+        Machine::bind(self, frame, slot, value);
+    }
+
+    fn enter(&mut self, frame: &mut Frame, rule: &RuleCode, span: Span) -> Result<(), Halt> {
+        self.depth = self.deeper(rule, span)?;
+        self.enter_frame(frame);
+        Ok(())
+    }
+
+    fn with_room<R>(&mut self, work: impl FnOnce(&mut Machine) -> R) -> R {
+        if self.depth <= SHALLOW && !self.by_walk {
+            work(self)
+        } else {
+            stacker::maybe_grow(256 << 10, 4 << 20, || work(self))
+        }
+    }
+
+    #[inline]
+    fn result(&mut self, rule: &RuleCode, value: &mut Value) -> Result<(), Halt> {
+        self.given(rule, value)
+    }
+
+    fn close(&mut self, frame: Frame) {
+        self.close_frame(&frame);
+    }
+
+    fn call_failed(&self, halt: Halt, rule: &RuleCode, span: Span) -> Halt {
+        words::called_from(words::zero_in(halt, rule), rule, span)
     }
 }

@@ -6,7 +6,7 @@ use crate::measure::typed::{self, Length, Mark};
 use crate::measure::{Exact, Quantity};
 
 /// Lengths as whole numbers of a common step. A length that is not known exactly, or that has no
-/// common step with those before it that can be counted in, lies between two whole numbers.
+/// common step with those before it that can be counted in, is between two whole numbers.
 pub(crate) struct Grid {
     /// Grid units in a base unit.
     parts: i128,
@@ -36,7 +36,7 @@ impl Grid {
                 denominator.and_then(|d| common.checked_mul(d.checked_div(num_integer::gcd(common, d))?));
             match next {
                 Some(next) if next <= finest / Grid::CLOSE => common = next,
-                // What has no common step with the others is told as finely as may be.
+                // What has no common step with the others is reported as finely as may be.
                 _ if quantity.number.is_exact() => between = finest,
                 _ => between = between.max(Grid::CLOSE),
             }
@@ -51,7 +51,7 @@ impl Grid {
         self.count(typed::most(quantity).ok()?).ceil().numer().to_i128()
     }
 
-    /// So many grid units lie within the length.
+    /// So many grid units are within the length.
     pub fn down(&self, quantity: &Quantity) -> Option<i128> {
         self.count(typed::least(quantity).ok()?).floor().numer().to_i128()
     }

@@ -9,8 +9,18 @@ use crate::value::data::Value;
 pub enum Halt {
     /// Something is wrong here.
     Fault(Box<Fault>),
-    /// It depends on something that went wrong before and was told there.
+    /// It depends on something that went wrong before and was reported there.
     Silent,
+}
+
+impl Halt {
+    /// The fault that is to be told.
+    pub fn fault(self) -> Option<Fault> {
+        match self {
+            Halt::Fault(fault) => Some(*fault),
+            Halt::Silent => None,
+        }
+    }
 }
 
 impl From<Fault> for Halt {

@@ -89,7 +89,7 @@ impl Machine {
 }
 
 fn shown(length: &Quantity) -> String {
-    words::short(&Value::Measure(length.clone()))
+    Value::Measure(length.clone()).short()
 }
 
 fn length(value: Option<&Value>, span: Span, what: Want<'_>) -> Result<Quantity, Halt> {
@@ -102,7 +102,7 @@ fn length(value: Option<&Value>, span: Span, what: Want<'_>) -> Result<Quantity,
     }
 }
 
-/// A list of lengths, each one piece, or of records that tell how many.
+/// A list of lengths, each one piece, or of records that say how many.
 fn wanted(value: Option<&Value>, span: Span) -> Result<Vec<(u64, Quantity)>, Halt> {
     let what = Want::length("a list of lengths, or of records such as `{length: 68 1/2 in, count: 2}`,");
     let Some(Value::List(items)) = value else {

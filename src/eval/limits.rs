@@ -16,7 +16,7 @@ pub struct Limits {
     pub items: u64,
     /// Bytes of text made in one run.
     pub text: u64,
-    /// Work on cutting plans in one run, in steps of [`crate::layout::Budget`]. What lies beyond it is laid
+    /// Work on cutting plans in one run, in steps of [`crate::layout::Budget`]. What is beyond it is laid
     /// out at once and is no worse for it than longer.
     pub planning: u64,
     /// Set from outside to stop a run, as Ctrl-C does.

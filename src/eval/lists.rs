@@ -3,6 +3,7 @@
 use std::rc::Rc;
 
 use crate::code::node::{Code, EachNode, Node, Op};
+use crate::code::walk::by_kind;
 use crate::eval::halt::{Halt, Worked};
 use crate::eval::machine::Machine;
 use crate::eval::operate::measure;
@@ -21,7 +22,7 @@ struct Steps {
 }
 
 impl Steps {
-    /// The next one, and where the one behind it lies.
+    /// The next one, and where the one after it is.
     #[inline]
     fn next(&mut self, span: Span) -> Worked {
         self.count = self.count.saturating_sub(1);
@@ -42,14 +43,13 @@ impl Steps {
 }
 
 impl Machine {
+    /// A loop; one over a range does not make its list first.
     #[inline(never)]
-    pub(crate) fn each(&mut self, node: &EachNode, span: Span) -> Worked {
-        self.forget(&node.once);
-        let items = match &node.source.code {
-            Code::Apply(Op::Range { .. }, ends) => self.each_step(node, ends, span)?,
-            _ => self.each_item(node, span)?,
-        };
-        self.made_list(items, span)
+    pub(crate) fn each(&mut self, each: &EachNode, node: &Node) -> Worked {
+        match &each.source.code {
+            Code::Apply(Op::Range { .. }, ends) => self.each_step(each, ends, node.span),
+            _ => by_kind(self, node),
+        }
     }
 
     /// Empties slots that are filled once for a loop.
@@ -57,7 +57,8 @@ impl Machine {
         slots.iter().for_each(|slot| self.set_local(*slot, Value::Unset));
     }
 
-    fn each_step(&mut self, node: &EachNode, ends: &[Node], span: Span) -> Result<Vec<Value>, Halt> {
+    fn each_step(&mut self, each: &EachNode, ends: &[Node], span: Span) -> Worked {
+        self.forget(&each.once);
         let values = ends.iter().map(|end| self.eval(end)).collect::<Result<Vec<_>, _>>()?;
         let mut operands = values.iter().zip(ends).map(|(value, end)| Operand::new(value, end.span));
         let (Some(from), Some(to)) = (operands.next(), operands.next()) else { return Err(Halt::Silent) };
@@ -68,36 +69,15 @@ impl Machine {
         while steps.count > 0 {
             self.spend(toil.saturating_add(1), span)?;
             let item = steps.next(span)?;
-            made.push(self.turn(node, item)?);
+            self.set_local(each.slot, item);
+            let before = self.sources;
+            made.push(self.eval(&each.body)?);
+            // What made sources of error is evaluated again at the next turn, for there it makes others.
+            if self.sources != before {
+                self.forget(&each.once);
+            }
         }
-        Ok(made)
-    }
-
-    /// One turn of a loop. What made sources of error is evaluated again at the next turn, for there it
-    /// makes others.
-    #[inline]
-    fn turn(&mut self, node: &EachNode, item: Value) -> Worked {
-        self.set_local(node.slot, item);
-        let before = self.sources;
-        let made = self.eval(&node.body)?;
-        if self.sources != before {
-            self.forget(&node.once);
-        }
-        Ok(made)
-    }
-
-    fn each_item(&mut self, node: &EachNode, span: Span) -> Result<Vec<Value>, Halt> {
-        let list = match self.eval(&node.source)? {
-            Value::List(list) => list,
-            other => return Err(Cause::wanted(Want::LOOP, &Operand::new(&other, node.source.span)).into()),
-        };
-        self.spend_items(list.items.len() as u64, span)?;
-        let mut made = Vec::with_capacity(list.items.len());
-        for item in &list.items {
-            self.spend(1, span)?;
-            made.push(self.turn(node, item.clone())?);
-        }
-        Ok(made)
+        self.made_list(made, span)
     }
 
     pub(crate) fn range_list(
@@ -186,7 +166,7 @@ fn steps(ends: (Operand<'_>, Operand<'_>), every: Option<Operand<'_>>, in_loop: 
     Ok(Steps { from: from.clone(), step, count })
 }
 
-/// How many steps lie from `from` to `to`, both ends counted.
+/// How many steps are from `from` to `to`, both ends counted.
 fn steps_between(from: &Quantity, to: &Quantity, step: &Quantity) -> Result<u64, Trouble> {
     if step.dim != from.dim {
         return Err(Trouble::UnitMix);

@@ -2,7 +2,8 @@
 
 use std::rc::Rc;
 
-use crate::code::node::{CautionNode, Code, Node, Op, Piece, RuleCode, Setting};
+use crate::code::node::{Code, Node, Op, Piece, RuleCode, Setting};
+use crate::code::walk::{self, by_kind};
 use crate::docket::Tool;
 pub use crate::eval::halt::{Halt, Worked};
 use crate::eval::limits::Limits;
@@ -28,10 +29,12 @@ pub struct Settings {
     pub tool: Tool,
     /// Where the seam allowance was set.
     pub seam_at: Option<Span>,
+    /// What all that is bought costs, one sum a currency, on lines that are worked last.
+    pub total: Option<Rc<[Quantity]>>,
 }
 
 /// What to go back to when a frame is closed.
-#[derive(Debug)]
+#[derive(Debug, Default)]
 pub struct Frame {
     base: usize,
     top: usize,
@@ -61,6 +64,8 @@ pub struct Machine {
     pub(crate) cautions: Vec<Rc<str>>,
     /// Advice since this was last taken, once for each rule.
     pub(crate) advice: Vec<Fault>,
+    /// Whether all nodes go by the walk, without short cuts.
+    pub(crate) by_walk: bool,
     work: u64,
     items: u64,
     /// What is left of the text.
@@ -85,6 +90,7 @@ impl Machine {
             line_now: None,
             cautions: Vec::new(),
             advice: Vec::new(),
+            by_walk: false,
             work: limits.work,
             items: limits.items,
             text: limits.text,
@@ -123,16 +129,38 @@ impl Machine {
         self.stack.resize(slots as usize, Value::Unset);
     }
 
-    /// Opens a frame of so many slots; gives what [`Machine::pop_frame`] goes back to.
-    pub(crate) fn push_frame(&mut self, slots: u32) -> Frame {
+    /// Makes a frame of so many slots beside the one at hand; gives what [`Machine::close_frame`] goes back to.
+    #[inline]
+    pub(crate) fn open_frame(&mut self, slots: u32) -> Frame {
         let frame = Frame { base: self.base, top: self.stack.len(), depth: self.depth };
-        self.stack.resize(frame.top.saturating_add(slots as usize), Value::Unset);
+        self.stack.resize_with(frame.top.saturating_add(slots as usize), || Value::Unset);
+        frame
+    }
+
+    /// Fills a slot of a frame that is not entered yet.
+    #[inline]
+    pub(crate) fn bind(&mut self, frame: &Frame, slot: u32, value: Value) {
+        if let Some(place) = self.stack.get_mut(frame.top.saturating_add(slot as usize)) {
+            *place = value;
+        }
+    }
+
+    /// Enters a frame.
+    #[inline]
+    pub(crate) fn enter_frame(&mut self, frame: &Frame) {
         self.base = frame.top;
+    }
+
+    /// Makes a frame and enters it.
+    pub(crate) fn push_frame(&mut self, slots: u32) -> Frame {
+        let frame = self.open_frame(slots);
+        self.enter_frame(&frame);
         frame
     }
 
     /// Closes a frame.
-    pub(crate) fn pop_frame(&mut self, frame: &Frame) {
+    #[inline]
+    pub(crate) fn close_frame(&mut self, frame: &Frame) {
         self.stack.truncate(frame.top);
         (self.base, self.depth) = (frame.base, frame.depth);
     }
@@ -164,30 +192,18 @@ impl Machine {
 
     /// Takes list items or record parts from what is left.
     pub(crate) fn spend_items(&mut self, items: u64, span: Span) -> Result<(), Halt> {
-        match self.items.checked_sub(items) {
-            Some(left) => {
-                self.items = left;
-                Ok(())
-            }
-            None => {
-                let fault = words::too_much(span, "this makes more list items than a recipe may make");
-                Err(fault.hint(limits::hint("items", self.limits.items)).into())
-            }
-        }
+        take(&mut self.items, items, || {
+            let fault = words::too_much(span, "this makes more list items than a recipe may make");
+            fault.hint(limits::hint("items", self.limits.items))
+        })
     }
 
     /// Takes bytes of text from what is left.
     pub(crate) fn spend_text(&mut self, bytes: usize, span: Span) -> Result<(), Halt> {
-        match self.text.checked_sub(bytes as u64) {
-            Some(left) => {
-                self.text = left;
-                Ok(())
-            }
-            None => {
-                let fault = words::too_much(span, "this makes more text than a recipe may make");
-                Err(fault.hint(limits::hint("text", self.limits.text)).into())
-            }
-        }
+        take(&mut self.text, bytes as u64, || {
+            let fault = words::too_much(span, "this makes more text than a recipe may make");
+            fault.hint(limits::hint("text", self.limits.text))
+        })
     }
 
     #[inline]
@@ -203,7 +219,7 @@ impl Machine {
     }
 
     /// The value of a leaf, without taking it.
-    #[inline]
+    #[inline(always)]
     pub(crate) fn leaf<'a>(&'a self, node: &'a Node) -> Result<&'a Value, Halt> {
         let value = match &node.code {
             Code::Const(value) => return Ok(value),
@@ -215,8 +231,8 @@ impl Machine {
         readable(value, node.span)
     }
 
-    /// Evaluates a node, as [`crate::code::walk`] does, on a way of its own for speed. Its frame is kept small,
-    /// for it calls itself: what is not arithmetic stands in functions that are not drawn in.
+    /// Evaluates a node as [`crate::code::walk`] does, names, arithmetic, operations and loops over a range on a
+    /// way of their own for speed.
     pub fn eval(&mut self, node: &Node) -> Worked {
         match &node.code {
             Code::Const(_) | Code::Local(_) | Code::Global(_) => self.leaf(node).cloned(),
@@ -225,27 +241,9 @@ impl Machine {
                 self.once(*slot, inner)?;
                 self.leaf(node).cloned()
             }
-            Code::Call(call) => self.call(call, node.span),
             Code::Apply(op, nodes) => self.operation(op, nodes, node.span),
-            Code::If(parts) => {
-                let chosen = if self.condition(&parts.0)? { &parts.1 } else { &parts.2 };
-                self.eval(chosen)
-            }
-            Code::Compare(first, links) => self.chain(first, links),
-            Code::Not(inner) => self.not(inner),
-            Code::Block(names, value) => {
-                for (slot, inner) in names {
-                    let value = self.eval(inner)?;
-                    self.set_local(*slot, value);
-                }
-                self.eval(value)
-            }
-            Code::Each(each) => self.each(each, node.span),
-            Code::Text(pieces) => Ok(Value::Text(self.text(pieces, node.span)?)),
-            Code::Caution(caution) => self.with_caution(caution, node.span),
-            Code::Setting(setting) => self.setting(*setting, node.span),
-            Code::That => self.last_answer(node.span),
-            Code::Broken => Err(Halt::Silent),
+            Code::Each(each) => self.each(each, node),
+            _ => by_kind(self, node),
         }
     }
 
@@ -301,6 +299,27 @@ impl Machine {
         })
     }
 
+    /// What all that is bought costs.
+    #[inline(never)]
+    pub(crate) fn total_cost(&self, span: Span) -> Worked {
+        let fault = match self.settings.total.as_deref() {
+            Some([total]) => return Ok(Value::Measure(total.clone())),
+            None | Some([]) => Fault::new(
+                FaultCode::BadLine,
+                span,
+                "there is no `total`: nothing that is bought has a price",
+            )
+            .hint("a price is written `cloth(…, price: 14.50 EUR/m)` or `buy 3 m \"tape\" at 1.20 EUR/m`"),
+            Some(several) => {
+                let sums: Vec<String> = several.iter().map(|sum| sum.show(&self.settings.manner)).collect();
+                let message = format!("there is no one `total`: it is {}", sums.join(" and "));
+                Fault::new(FaultCode::MoneyMix, span, message)
+                    .hint("write all prices in one currency, or leave `total` out")
+            }
+        };
+        Err(fault.into())
+    }
+
     #[inline(never)]
     pub(crate) fn setting(&self, setting: Setting, span: Span) -> Worked {
         let (value, example) = match setting {
@@ -310,7 +329,7 @@ impl Machine {
         };
         match value {
             Some(quantity) => Ok(Value::Measure(quantity.clone())),
-            None => Err(Fault::new(FaultCode::BadSetting, span, format!("no `{}` is set", setting.word()))
+            None => Err(Fault::new(FaultCode::BadSetting, span, format!("no `{}` is set", setting.words()))
                 .hint(format!("write `{example}` on a line above"))
                 .into()),
         }
@@ -318,13 +337,23 @@ impl Machine {
 
     /// A text with its values filled in, read by the ruler in force.
     pub fn text(&mut self, pieces: &[Piece], span: Span) -> Result<Rc<str>, Halt> {
+        match walk::text(self, pieces, span)? {
+            Value::Text(text) => Ok(text),
+            _ => Err(Halt::Silent),
+        }
+    }
+
+    /// Puts a text together from its pieces and the values that fill it.
+    pub(crate) fn put_together(&mut self, pieces: &[Piece], filled: Vec<Value>, span: Span) -> Worked {
         let mut out = String::new();
+        let mut filled = filled.into_iter();
         for piece in pieces {
             match piece {
                 Piece::Plain(plain) => out.push_str(plain),
-                Piece::Filled(node) => {
-                    let value = self.eval(node)?;
-                    self.fill(&value, &mut out, span)?;
+                Piece::Filled(_) => {
+                    let before = out.len();
+                    filled.next().unwrap_or(Value::Unset).write_in_text(&self.settings.manner, &mut out);
+                    self.spend(out.len().saturating_sub(before) as u64, span)?;
                 }
             }
             if out.len() as u64 > self.text {
@@ -332,36 +361,7 @@ impl Machine {
             }
         }
         self.spend_text(out.len(), span)?;
-        Ok(out.into())
-    }
-
-    /// Writes a value into a text.
-    pub(crate) fn fill(&mut self, value: &Value, out: &mut String, span: Span) -> Result<(), Halt> {
-        let before = out.len();
-        value.write_in_text(&self.settings.manner, out);
-        self.spend(out.len().saturating_sub(before) as u64, span)
-    }
-
-    /// The value, and words for the docket where they are called for; else they are not even evaluated.
-    #[inline(never)]
-    fn with_caution(&mut self, node: &CautionNode, span: Span) -> Worked {
-        let value = self.eval(&node.value)?;
-        // better said in vain than not said
-        let called_for = match &node.when {
-            Some(when) => !matches!(self.answer(when)?, Value::YesNo(false)),
-            None => true,
-        };
-        if called_for {
-            let words = self.eval(&node.words)?;
-            self.take_caution(words, &node.words, span)?;
-        }
-        Ok(value)
-    }
-
-    /// A yes, a no, or what is not sure.
-    pub(crate) fn answer(&mut self, node: &Node) -> Worked {
-        let value = self.eval(node)?;
-        words::yes_or_no(value, node.span)
+        Ok(Value::Text(out.into()))
     }
 
     /// Makes a list or a record, or calls a built-in.
@@ -388,6 +388,13 @@ impl Machine {
     }
 }
 
+/// Takes so much from what is left of a limit.
+#[inline]
+fn take(left: &mut u64, amount: u64, too_much: impl FnOnce() -> Fault) -> Result<(), Halt> {
+    *left = left.checked_sub(amount).ok_or_else(too_much)?;
+    Ok(())
+}
+
 /// A slot that holds a value.
 #[inline]
 pub(crate) fn readable(value: Option<&Value>, span: Span) -> Result<&Value, Halt> {
@@ -406,6 +413,7 @@ fn holds_too_much(most: u64, span: Span) -> Halt {
     fault.hint(limits::hint("items", most)).into()
 }
 
+#[cold]
 fn unset(span: Span) -> Halt {
     Fault::new(FaultCode::TooEarly, span, "this name is used before its own line gives it a value")
         .hint("move the line that names it above the first line that calls this rule")

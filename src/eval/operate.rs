@@ -4,6 +4,7 @@ use std::cmp::Ordering;
 use std::rc::Rc;
 
 use crate::code::node::{BinaryNode, Code, Link, Node, Op};
+use crate::code::walk::logic;
 use crate::eval::halt::{Halt, Worked};
 use crate::eval::machine::Machine;
 use crate::eval::slack;
@@ -16,10 +17,10 @@ use crate::value::data::Value;
 use crate::value::describe::Operand;
 
 impl Machine {
-    #[inline]
+    #[inline(never)]
     pub(crate) fn binary(&mut self, node: &BinaryNode) -> Worked {
         if matches!(node.op, BinaryOp::And | BinaryOp::Or) {
-            return self.logic(node);
+            return logic(self, node);
         }
         self.spend(1, node.op_span)?;
         // Leaves are read in place; only what had to be evaluated is held.
@@ -37,8 +38,8 @@ impl Machine {
             && !node.percent
             && let Ok(value) = measured(node.op, x, y)
         {
-            let toil = [x, y, &value].iter().fold(0u64, |sum, one| sum.saturating_add(one.number.toil()));
-            if toil > 0 {
+            if !(x.number.is_everyday() && y.number.is_everyday() && value.number.is_everyday()) {
+                let toil = [x, y, &value].iter().fold(0u64, |sum, one| sum.saturating_add(one.number.toil()));
                 self.spend(toil, node.op_span)?;
             }
             return Ok(Value::Measure(value));
@@ -48,7 +49,7 @@ impl Machine {
     }
 
     /// Evaluates an operand, where it is not one that can be read in place afterwards.
-    #[inline]
+    #[inline(always)]
     fn operand(&mut self, node: &Node) -> Result<Option<Value>, Halt> {
         match &node.code {
             Code::Const(_) | Code::Local(_) | Code::Global(_) => Ok(None),
@@ -58,27 +59,6 @@ impl Machine {
             }
             _ => self.eval(node).map(Some),
         }
-    }
-
-    /// What is not sure stays so unless the other side settles it.
-    #[inline(never)]
-    fn logic(&mut self, node: &BinaryNode) -> Worked {
-        let settles = node.op == BinaryOp::Or;
-        let left = self.answer(&node.left)?;
-        if matches!(left, Value::YesNo(yes) if yes == settles) {
-            return Ok(left);
-        }
-        let right = self.answer(&node.right)?;
-        let open = matches!(left, Value::NotSure(_));
-        if open && !matches!(right, Value::YesNo(yes) if yes == settles) { Ok(left) } else { Ok(right) }
-    }
-
-    #[inline(never)]
-    pub(crate) fn not(&mut self, inner: &Node) -> Worked {
-        Ok(match self.answer(inner)? {
-            Value::YesNo(yes) => Value::YesNo(!yes),
-            open => open,
-        })
     }
 
     /// A yes or no.
@@ -97,28 +77,16 @@ impl Machine {
         }
     }
 
-    /// Every link is looked at, so that a wrong unit in the last one is told too.
-    #[inline(never)]
-    pub(crate) fn chain(&mut self, first: &Node, links: &[Link]) -> Worked {
-        let mut left = self.eval(first)?;
-        let mut left_span = first.span;
-        let mut all = Value::YesNo(true);
-        for link in links {
-            let right = self.eval(&link.operand)?;
-            let (a, b) = (Operand::new(&left, left_span), Operand::new(&right, link.operand.span));
-            let held = self.held(link, a, b)?;
-            all = match (all, held) {
-                (Value::YesNo(true), held) | (Value::NotSure(_), held @ Value::YesNo(false)) => held,
-                (all, _) => all,
-            };
-            left = right;
-            left_span = link.operand.span;
-        }
-        Ok(all)
-    }
-
     /// One link of a chain of comparisons.
     pub(crate) fn held(&mut self, link: &Link, left: Operand<'_>, right: Operand<'_>) -> Worked {
+        if let (Value::Measure(x), Value::Measure(y)) = (left.value, right.value)
+            && x.number.is_everyday()
+            && y.number.is_everyday()
+            && let Ok(order) = x.compare(y)
+        {
+            self.spend(1, link.op_span)?;
+            return Ok(Value::YesNo(link.op.holds(order)));
+        }
         let toil = left.value.toil().saturating_add(right.value.toil());
         self.spend(right.value.weight().saturating_add(toil), link.op_span)?;
         Ok(match holds(link.op, left, right)? {
@@ -245,7 +213,8 @@ fn measured(op: BinaryOp, x: &Quantity, y: &Quantity) -> Result<Quantity, Troubl
         // A part of something reads as that does.
         BinaryOp::Of => y.mul(x),
         BinaryOp::Divide => x.div(y),
-        _ => x.pow(y),
+        BinaryOp::Power => x.pow(y),
+        BinaryOp::And | BinaryOp::Or => Err(Trouble::UnitMix),
     }
 }
 

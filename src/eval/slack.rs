@@ -44,7 +44,7 @@ fn two(op: BinaryOp, a: Sides<Slack>, b: Sides<Slack>) -> Result<Option<Sides<Sl
             x.mul(&y).map(|made| Some(Sides::One(made)))
         }
         (BinaryOp::Divide, Sides::One(x), Sides::One(y)) => Ok(x.div(&y)?.map(Sides::One)),
-        (_, Sides::One(x), Sides::One(y)) => Ok(power(&x, &y)?.map(Sides::One)),
+        (BinaryOp::Power, Sides::One(x), Sides::One(y)) => Ok(power(&x, &y)?.map(Sides::One)),
         (BinaryOp::Multiply | BinaryOp::Of, Sides::One(n), sides)
         | (BinaryOp::Multiply | BinaryOp::Of, sides, Sides::One(n))
             if n.middle.dim == Dim::NONE =>
@@ -177,7 +177,7 @@ impl Machine {
         self.took(made.into(), span)
     }
 
-    /// A new source of error; one in the library is told by the line that is being evaluated.
+    /// A new source of error; one in the library is given by the line that is being evaluated.
     pub(crate) fn source(&mut self, words: &Rc<str>, line: Option<usize>) -> Rc<Source> {
         self.sources = self.sources.saturating_add(1);
         Source::new(words.clone(), line.or(self.line_now))

@@ -5,15 +5,10 @@ pub use crate::value::describe::Operand;
 use crate::code::node::{Code as NodeCode, Node, RuleCode};
 use crate::eval::halt::{Halt, Worked};
 use crate::fault::{Code, Fault, Label, Span};
-use crate::measure::{Dim, Exact, Trouble};
+use crate::measure::{Dim, Trouble};
 use crate::value::builtin::Builtin;
 use crate::value::cause::{At, Cause, One, Uncounted, Want};
 use crate::value::data::{Doubt, Value};
-
-/// A value's reading, cut where it would be long.
-pub fn short(value: &Value) -> String {
-    value.short()
-}
 
 /// A value of the wrong kind for the place where it stands.
 pub fn wanted<'w>(what: impl Into<Want<'w>>, value: &Value, span: Span) -> Fault {
@@ -42,20 +37,14 @@ pub fn too_much(span: Span, message: impl Into<String>) -> Fault {
 
 /// A whole number, 0 or more.
 pub(crate) fn whole_count(operand: Operand<'_>, what: &str) -> Result<u64, Halt> {
-    let Value::Measure(quantity) = operand.value else {
-        return Err(Cause::wanted("a count", &operand).into());
+    let quantity = match operand.value {
+        Value::Measure(quantity) if quantity.dim == Dim::NONE => quantity,
+        _ => return Err(Cause::wanted("a count", &operand).into()),
     };
-    if quantity.dim != Dim::NONE {
-        return Err(Cause::wanted("a count", &operand).into());
-    }
     if let Some(count) = quantity.whole_count().and_then(|n| u64::try_from(n).ok()) {
         return Ok(count);
     }
-    let why = match quantity.number.exact().is_some_and(Exact::is_whole) {
-        _ if quantity.is_negative() => Uncounted::Below,
-        true => Uncounted::TooMany,
-        false => Uncounted::Part,
-    };
+    let why = Uncounted::of(quantity);
     Err(Cause::At(At::Count(what.to_owned(), why, operand.value.short()), operand.span).into())
 }
 
@@ -147,7 +136,7 @@ pub(crate) fn yes_or_no(value: Value, span: Span) -> Worked {
 
 /// Advice that a rule gave less than nothing.
 pub(crate) fn less_than_nothing(rule: &RuleCode, made: &Value) -> Fault {
-    let message = format!("`{}` gives {}, less than nothing", rule.name, short(made));
+    let message = format!("`{}` gives {}, less than nothing", rule.name, made.short());
     let fault = Fault::advice(Code::Advice, rule.heading, message);
     fault
         .hint("if that is right, write `signed` before the kind that it gives, for example `: signed length`")

@@ -3,7 +3,7 @@
 /// Declares the kinds with their printed names, so that neither list can miss one.
 macro_rules! codes {
     ($($(#[$doc:meta])* $variant:ident = $name:literal,)*) => {
-        /// The kind of a fault. Its printed name stands in the JSON form and never changes.
+        /// The kind of a fault. Its printed name is in the JSON form and never changes.
         #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
         pub enum Code { $($(#[$doc])* $variant,)* }
 
@@ -21,7 +21,7 @@ macro_rules! codes {
 
 codes! {
     // --- reading ---
-    /// A token that cannot stand here: `x = * 2`
+    /// A token that cannot be here: `x = * 2`
     Syntax = "syntax",
     /// A bracket or a text without its end: `x = (2 + 3`
     Unfinished = "unfinished",
@@ -73,7 +73,7 @@ codes! {
     Refused = "refused",
     /// Stopped by the person at the keyboard
     Stopped = "stopped",
-    /// A name used before its line was worked
+    /// A name used before its line was evaluated
     TooEarly = "too-early",
     /// A setting (`seam`, `ruler`, `shop`) that is not set, or set to something that cannot be
     BadSetting = "bad-setting",
@@ -108,7 +108,7 @@ codes! {
     BadFile = "bad-file",
     /// A command line that cannot be followed
     BadCommand = "bad-command",
-    /// What a rule cautions of; its value stands: `four_at_once_cut(3 in)`
+    /// What a rule warns of; its value stays: `four_at_once_cut(3 in)`
     Caution = "caution",
     /// Something sound that deserves a second look
     Advice = "advice",

@@ -8,9 +8,9 @@ use crate::text::harmless_line;
 
 /// Lines longer than this are cut around the place.
 const LONG_LINE: usize = 160;
-/// How much of a cut line stands on each side of the place, in bytes.
+/// How much of a cut line is on each side of the place, in bytes.
 const SIDE: usize = 60;
-/// Places this many lines apart stand in one excerpt.
+/// Places this many lines apart are in one excerpt.
 const NEAR: usize = 6;
 
 /// A piece of a file with the places marked in it.
@@ -36,7 +36,7 @@ pub(super) struct Mark<'a> {
     pub primary: bool,
 }
 
-/// A label brought down to one line of its file.
+/// A label reduced to one line of its file.
 struct Spot<'a> {
     file: FileId,
     place: Place,
@@ -47,7 +47,7 @@ struct Spot<'a> {
     long: bool,
 }
 
-/// The labels of a fault in the order in which a person should read them: what lies in the library
+/// The labels of a fault in the order in which a person should read them: what is in the library
 /// comes after the caller's line.
 pub(super) fn labels(fault: &Fault, files: &Files) -> Vec<Label> {
     let own = |label: &Label| files.get(label.span.file).is_some_and(|file| !file.is_library());
@@ -94,7 +94,7 @@ fn spot<'a>(label: &'a Label, primary: bool, files: &Files) -> Option<Spot<'a>> 
     })
 }
 
-/// Whether a spot can stand in the excerpt of these.
+/// Whether a spot can be in the excerpt of these.
 fn belongs(group: &[Spot<'_>], spot: &Spot<'_>) -> bool {
     let lines = group.iter().map(|other| other.place.line);
     let (Some(first), Some(last), Some(anchor)) = (lines.clone().min(), lines.max(), group.first()) else {

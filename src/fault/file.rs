@@ -3,7 +3,7 @@
 
 use std::cell::OnceCell;
 
-/// Which file of a [`Files`] a span lies in.
+/// Which file of a [`Files`] a span is in.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct FileId(pub u32);
 
@@ -25,13 +25,13 @@ impl Span {
         Span { file, start: clip(start), end: clip(end) }
     }
 
-    /// The smallest span that covers both; `other` must lie in the same file.
+    /// The smallest span that covers both; `other` must be in the same file.
     #[must_use]
     pub fn to(self, other: Span) -> Span {
         Span { file: self.file, start: self.start.min(other.start), end: self.end.max(other.end) }
     }
 
-    /// The empty span just behind this one.
+    /// The empty span just after this one.
     #[must_use]
     pub fn behind(self) -> Span {
         Span { start: self.end, ..self }
@@ -139,7 +139,7 @@ impl Files {
         Files::default()
     }
 
-    /// Takes a file in and tells its number.
+    /// Adds a file and gives its number.
     pub fn add(&mut self, file: File) -> FileId {
         let id = FileId(u32::try_from(self.files.len()).unwrap_or(u32::MAX));
         self.files.push(file);

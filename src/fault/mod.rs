@@ -1,6 +1,6 @@
 //! Source files, spans, the one diagnostic type, suggestions, and its printers.
 //!
-//! Every other room reports trouble as a [`Fault`]: what is wrong, where, and how to mend it.
+//! Every other module reports trouble as a [`Fault`]: what is wrong, where, and how to correct it.
 
 mod code;
 mod excerpt;
@@ -22,7 +22,7 @@ pub use told::told;
 pub enum Level {
     /// The recipe is sound, but something in it deserves a second look.
     Advice,
-    /// The recipe cannot be worked.
+    /// The recipe cannot be evaluated.
     Error,
 }
 
@@ -31,11 +31,11 @@ pub enum Level {
 pub struct Label {
     /// The bytes underlined.
     pub span: Span,
-    /// What stands beside the underline; may be empty.
+    /// What is beside the underline; may be empty.
     pub text: String,
 }
 
-/// One thing that is wrong: what, where, and how to mend it.
+/// One thing that is wrong: what, where, and how to correct it.
 ///
 /// Wording is lower case, without a full stop and without blame.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -50,7 +50,7 @@ pub struct Fault {
     pub primary: Option<Label>,
     /// Other places that matter, such as the second operand or the first definition.
     pub others: Vec<Label>,
-    /// How to mend it: one line each.
+    /// How to correct it: one line each.
     pub hints: Vec<String>,
     /// How many of the other places are calls that led here.
     pub callers: u8,
@@ -59,15 +59,7 @@ pub struct Fault {
 impl Fault {
     /// An error at a place.
     pub fn new(code: Code, span: Span, message: impl Into<String>) -> Fault {
-        Fault {
-            code,
-            level: Level::Error,
-            message: message.into(),
-            primary: Some(Label { span, text: String::new() }),
-            others: Vec::new(),
-            hints: Vec::new(),
-            callers: 0,
-        }
+        Fault { primary: Some(Label { span, text: String::new() }), ..Fault::nowhere(code, message) }
     }
 
     /// An error that has no place in a file, such as a missing file.
@@ -109,7 +101,7 @@ impl Fault {
         self
     }
 
-    /// Adds a way to mend it.
+    /// Adds a way to correct it.
     #[must_use]
     pub fn hint(mut self, text: impl Into<String>) -> Fault {
         self.hints.push(text.into());

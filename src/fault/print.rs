@@ -1,4 +1,4 @@
-//! Faults as a person reads them: the message, the place underlined, how to mend it.
+//! Faults as a person reads them: the message, the place underlined, how to correct it.
 #![expect(clippy::arithmetic_side_effects, reason = "places in a text that lies in memory")]
 
 use std::borrow::Cow;
@@ -58,10 +58,10 @@ fn one(fault: &Fault, files: &Files, renderer: &Renderer) -> String {
     true_columns(printed, message.len(), &excerpts)
 }
 
-/// A fault without a place has no source beside which a bar could stand: the row that holds nothing
+/// A fault without a place has no source beside which a bar could be: the row that holds nothing
 /// but one is left out.
 fn without_bar(printed: &str) -> String {
-    // In colour the bar stands between escapes, which hold no letter but `m`.
+    // In colour the bar is between escapes, which hold no letter but `m`.
     let bar = |row: &&str| row.contains('|') && !row.contains(|c: char| c.is_alphabetic() && c != 'm');
     let mut rows = printed.lines();
     let title = rows.next().unwrap_or("");
@@ -91,7 +91,7 @@ fn snippet<'a>(excerpt: &'a Excerpt<'a>) -> Snippet<'a, Annotation<'a>> {
 }
 
 /// The renderer counts columns in the text that it is given; where that was cut out of a long line
-/// the true column takes the place of its own, behind the first `skip` bytes.
+/// the true column takes the place of its own, after the first `skip` bytes.
 fn true_columns(mut printed: String, skip: usize, excerpts: &[Excerpt<'_>]) -> String {
     let mut from = skip;
     for excerpt in excerpts {

@@ -1,11 +1,11 @@
-//! How many faults are told: nobody reads the thousandth.
+//! How many faults are reported: nobody reads the thousandth.
 
 use std::collections::BTreeMap;
 
 use super::{Code, Fault, Files, Level};
 use crate::limits::FAULTS;
 
-/// The first faults of each file, and behind them how many more there are.
+/// The first faults of each file, and after them how many more there are.
 pub fn told(faults: &[Fault], files: &Files) -> Vec<Fault> {
     let mut counts = BTreeMap::new();
     let mut told = Vec::with_capacity(faults.len().min(FAULTS));

@@ -60,7 +60,7 @@ pub(super) fn eaten(text: &str) -> Option<String> {
     }
 }
 
-/// A date without the time of day behind it: `2026-02-01 00:00:00`.
+/// A date without the time of day after it: `2026-02-01 00:00:00`.
 fn without_time(text: &str) -> &str {
     match text.rsplit_once([' ', 'T']) {
         Some((date, time))

@@ -46,7 +46,8 @@ pub(super) fn sort(
         }
     }
     if columns.givens.is_empty() && !givens.is_empty() {
-        let message = format!("no column is named like a given of the recipe: {}", listed(header));
+        let message =
+            format!("no column has the name of a given of this recipe; the columns are {}", listed(header));
         let fault = bad_table(name, message).hint(format!("its givens are {}", listed(givens)));
         // The column that names the sizes is not meant for a given.
         let named = header.iter().filter(|column: &&String| !column.eq_ignore_ascii_case("size"));
@@ -81,7 +82,8 @@ pub(super) fn sort(
         advice.push(rows::advice(Code::UnknownGiven, message));
     }
     if !free.is_empty() {
-        let message = format!("{name}: no column sets {}: every size takes the recipe's own", listed(&free));
+        let message =
+            format!("{name}: no column sets {}: every size uses the value in the recipe", listed(&free));
         advice.push(rows::advice(Code::Advice, message));
     }
     columns.passed.retain(|at| Some(*at) != columns.label);

@@ -9,7 +9,7 @@ use super::quotes::Watched;
 use super::rows::{NOT_TEXT, Row, Rows, bad_table, too_long, unreadable};
 use crate::fault::Fault;
 
-/// So much of a table is looked at to tell what stands between its cells.
+/// So much of a table is looked at to say what is between its cells.
 const LOOKED_AT: usize = 64 * 1024;
 
 /// A CSV table being read.
@@ -146,7 +146,7 @@ fn first_line(reader: &mut dyn Read) -> io::Result<Vec<u8>> {
     Ok(start)
 }
 
-/// What stands between the cells: what the header has most of outside quotes.
+/// What is between the cells: what the header has most of outside quotes.
 fn separator(start: &[u8]) -> u8 {
     let line = start.split(|byte| *byte == b'\n').next().unwrap_or(start);
     let mut quoted = false;

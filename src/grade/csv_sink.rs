@@ -14,7 +14,7 @@ pub(super) struct CsvSink<W: Write> {
     out: W,
     /// Whether results are written as a ruler reads them.
     readings: bool,
-    /// Whether numbers have a decimal comma, so that cells stand between semicolons.
+    /// Whether numbers have a decimal comma, so that cells are between semicolons.
     commas: bool,
     /// The columns of results; words where they are no numbers.
     columns: Vec<(String, Option<Numbers>)>,

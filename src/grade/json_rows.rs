@@ -232,7 +232,7 @@ fn split(object: &str) -> Option<Members> {
     Some(members)
 }
 
-/// A value at the start of a JSON text that is known to be sound, and what stands behind it.
+/// A value at the start of a JSON text that is known to be sound, and what comes after it.
 fn value(text: &str) -> (&str, &str) {
     let (mut depth, mut quoted, mut escaped) = (0u32, false, false);
     for (at, byte) in text.bytes().enumerate() {

@@ -1,7 +1,7 @@
 //! One recipe over a table of sizes: a row is a size, a column a given.
 //!
 //! Rows are read, made and written one at a time, so that a table of a million rows takes no more
-//! memory than one of ten. A row with trouble comes out too, with the trouble told.
+//! memory than one of ten. A row with trouble comes out too, with the trouble reported.
 
 mod cautions;
 mod cells;
@@ -34,7 +34,7 @@ pub trait Recipe {
     /// The names of its givens, in order.
     fn givens(&self) -> Vec<Rc<str>>;
 
-    /// Whether a given holds words, so that a cell is taken as it stands.
+    /// Whether a given holds words, so that a cell is taken as it is.
     fn holds_words(&mut self, given: usize) -> bool;
 
     /// Makes it in one size from the cells of a row.
@@ -48,6 +48,11 @@ pub trait Recipe {
 
     /// A size could not be made.
     fn not_made(&mut self, _size: &str) {}
+
+    /// What deserves a second look in the size that was made last.
+    fn advice(&mut self) -> Vec<Fault> {
+        Vec::new()
+    }
 }
 
 /// A cell of a row that sets a given.

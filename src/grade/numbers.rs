@@ -1,4 +1,4 @@
-//! A column of results as numbers for a spreadsheet: one unit, told in the heading.
+//! A column of results as numbers for a spreadsheet: one unit, named in the heading.
 
 use super::results::Cell;
 use crate::docket::{FigureValue, Slack};
@@ -43,7 +43,7 @@ impl Numbers {
         let first = cells.clone().find_map(|cell| numbers.quantities(&cell.value))?;
         let all: Vec<_> = cells.clone().filter_map(|cell| numbers.quantities(&cell.value)).collect();
         let unit = |at: usize| {
-            // Slack is told in the units of what it is the slack of.
+            // Slack has the units of its measure.
             let at = if slack { at & !1 } else { at };
             let of = first.get(at).copied().flatten()?;
             let column = all.iter().filter_map(|row| row.get(at).copied().flatten());
@@ -103,12 +103,12 @@ impl Numbers {
     /// The measures of a value, one a column.
     fn quantities<'a>(&self, value: &'a FigureValue) -> Option<Vec<Option<&'a Quantity>>> {
         let plain = |of: &'a Quantity| (of, None);
-        let loose = |of: &'a Slack| (&of.middle, Some(&of.slack));
+        let with_slack = |of: &'a Slack| (&of.middle, Some(&of.slack));
         let sides = match value {
             FigureValue::Measure(of) if !self.sized => vec![plain(of)],
-            FigureValue::Slack(of) if !self.sized => vec![loose(of)],
+            FigureValue::Slack(of) if !self.sized => vec![with_slack(of)],
             FigureValue::Size(of) if self.sized => vec![plain(&of.0), plain(&of.1)],
-            FigureValue::SlackSize(of) if self.sized => vec![loose(&of.0), loose(&of.1)],
+            FigureValue::SlackSize(of) if self.sized => vec![with_slack(&of.0), with_slack(&of.1)],
             _ => return None,
         };
         let both = |(middle, slack): (&'a Quantity, Option<&'a Quantity>)| match self.slack {

@@ -1,6 +1,6 @@
 //! A table's bytes on their way to the reader of cells, watched for quotes that do not hold together.
 //!
-//! The reader takes everything up to the next quote, or to the end, for one cell; rows behind an open
+//! The reader takes everything up to the next quote, or to the end, for one cell; rows after an open
 //! quote would be lost in it.
 #![expect(clippy::arithmetic_side_effects, reason = "places in a text that lies in memory")]
 
@@ -10,7 +10,7 @@ use std::rc::Rc;
 
 use crate::limits::ROW;
 
-/// Where a byte stands in its row.
+/// Where a byte is in its row.
 #[derive(Clone, Copy, PartialEq, Eq)]
 enum At {
     /// At the start of a cell.
@@ -19,11 +19,11 @@ enum At {
     Plain,
     /// Between quotes.
     Quoted,
-    /// Behind a quote that ends the cell or is the first of two.
+    /// After a quote that ends the cell or is the first of two.
     Closed,
 }
 
-/// A reader that ends with a fault at an open quote, at a cell that goes on behind its quote, and
+/// A reader that ends with a fault at an open quote, at a cell that goes on after its quote, and
 /// where one row takes too much.
 pub(super) struct Watched<R> {
     reader: R,

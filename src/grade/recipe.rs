@@ -47,6 +47,10 @@ impl Recipe for build::Recipe {
     fn not_made(&mut self, size: &str) {
         self.leave_out(size);
     }
+
+    fn advice(&mut self) -> Vec<Fault> {
+        std::mem::take(&mut self.graded_advice)
+    }
 }
 
 fn read(cell: &Cell<'_>) -> Result<Value, Fault> {
@@ -55,10 +59,11 @@ fn read(cell: &Cell<'_>) -> Result<Value, Fault> {
         .map_err(|bad| Fault { hints: bad.hints, ..Fault::nowhere(Code::BadCell, bad.message) })
 }
 
-/// The docket of one size; a fault at a given's own line is told as one of its cell.
+/// The docket of one size; a fault at a given's own line is reported as one of its cell.
 fn made(recipe: &mut build::Recipe, set: &[Set], size: Rc<str>) -> Result<Docket, Vec<RowFault>> {
     let run = recipe.run(set, Some(size));
     if run.faults.is_empty() {
+        recipe.graded_advice = run.advice;
         return Ok(run.docket);
     }
     let told = |fault: Fault| {

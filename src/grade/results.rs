@@ -1,4 +1,4 @@
-//! Which results of a docket become columns, and which value of a row stands in which.
+//! Which results of a docket become columns, and which value of a row is in which.
 
 use std::borrow::Cow;
 use std::rc::Rc;
@@ -32,7 +32,7 @@ impl Cell<'_> {
     }
 }
 
-/// What a column holds, wherever it stands in the docket of a row.
+/// What a column holds, wherever it is in the docket of a row.
 #[derive(Clone, Copy, Debug)]
 enum Key<N> {
     /// What a line shows, buys or is given.
@@ -71,7 +71,7 @@ impl Key<&str> {
 /// A result of a row.
 struct Entry<'d> {
     key: Key<&'d str>,
-    /// Where it stands in the text; totals stand behind all lines.
+    /// Where it is in the text; totals come after all lines.
     line: usize,
     name: Name<'d>,
     cell: Cell<'d>,
@@ -82,6 +82,7 @@ enum Name<'d> {
     Plain(&'d str),
     Part(&'d str, &'d str),
     Bought(&'d str),
+    OfBought(&'d str, &'d str),
     Hand(&'d str, &'d Hand),
 }
 
@@ -91,6 +92,7 @@ impl Name<'_> {
             Name::Plain(label) => (*label).to_owned(),
             Name::Part(label, part) => format!("{label}.{part}"),
             Name::Bought(label) => format!("buy {label}"),
+            Name::OfBought(label, part) => format!("{label}, {part}"),
             Name::Hand(cloth, hand) => {
                 let side = |side: &Figure| value_text(&side.value, &side.manner);
                 format!("buy {cloth}, {} by {}", side(&hand.across), side(&hand.along))
@@ -110,6 +112,13 @@ fn entries<'d>(docket: &'d Docket, with_givens: bool, out: &mut dyn FnMut(Entry<
     }
     for buy in docket.buys.iter().filter(|buy| !of_hand(docket, buy)) {
         whole(Key::Line(buy.line), buy.line, Name::Bought(&buy.label), &buy.buy);
+        let packs = buy
+            .packs
+            .iter()
+            .flat_map(|packs| [("packs", &packs.count), ("needed", &buy.needed), ("left over", &packs.left)]);
+        for (part, figure) in packs {
+            whole(Key::Part(buy.line, part), buy.line, Name::OfBought(&buy.label, part), figure);
+        }
     }
     for cloth in &docket.cloths {
         whole(Key::Cloth(&cloth.cloth), cloth.line, Name::Bought(&cloth.cloth), &cloth.buy);
@@ -175,10 +184,10 @@ impl Results {
         Results { with_givens, ..Results::default() }
     }
 
-    /// The cells of a row; a result that has no column makes one, or is told where the columns are settled.
+    /// The cells of a row; a result that has no column makes one, or is reported where the columns are settled.
     pub fn take<'d>(&mut self, docket: &'d Docket, lost: &mut dyn FnMut(String)) -> Vec<Option<Cell<'d>>> {
         let mut cells: Vec<Option<Cell<'d>>> = Vec::with_capacity(self.columns.len());
-        // Nearly every result stands in the column behind that of the one before.
+        // Nearly every result is in the column after that of the one before.
         let mut next = 0;
         let Results { columns, with_givens, order } = self;
         entries(docket, *with_givens, &mut |entry| {

@@ -48,7 +48,7 @@ pub(super) fn unreadable(name: &str, error: &io::Error) -> Fault {
     Fault::nowhere(Code::BadFile, format!("{name} cannot be read: {why}"))
 }
 
-/// What is said of a row that is no text; the rows behind it are read.
+/// What is said of a row that is no text; the rows after it are read.
 pub(super) const NOT_TEXT: &str = "it is not UTF-8 text; save the table in UTF-8";
 
 /// The fault of a row that is longer than a row can be.

@@ -1,6 +1,6 @@
 //! Graded rows as a table to read.
 //!
-//! The first rows decide how wide the columns are. A short table that is too wide for a page is turned: sizes stand
+//! The first rows decide how wide the columns are. A short table that is too wide for a page is turned: sizes are
 //! side by side and measures below each other.
 
 use std::collections::HashSet;
@@ -16,22 +16,22 @@ use crate::report::{push_value, value_text};
 use crate::text::harmless;
 
 /// Names of measures, and the cells beside them, take at most so much in a turned table: two sizes
-/// stand side by side at the least.
+/// are side by side at the least.
 const CELL: usize = 25;
 /// A longer cell is cut: its column would be as wide in every row.
 const LONGEST_CELL: usize = 400;
-/// Lists of more values are told by their ends.
+/// Lists of more values are shown by their ends.
 const LONG: usize = 12;
 
 pub(super) struct TextSink<W: Write> {
     out: W,
     results: usize,
     widths: Vec<usize>,
-    /// Whether a list was told by its ends.
+    /// Whether a list was shown by its ends.
     shortened: bool,
     /// Whether a cell was cut.
     cut: bool,
-    /// Cautions told above the table, and those of rows that came later.
+    /// Cautions reported above the table, and those of rows that came later.
     above: HashSet<Rc<str>>,
     later: Cautions,
 }
@@ -47,7 +47,7 @@ impl<W: Write> TextSink<W> {
         writeln!(self.out, "{}", padded.collect::<Vec<_>>().join("  ").trim_end())
     }
 
-    /// Words behind a lead, on as many lines as they take.
+    /// Words after a lead, on as many lines as they take.
     fn hanging(&mut self, lead: &str, words: &str) -> io::Result<()> {
         hang(lead, words, PAGE).iter().try_for_each(|line| writeln!(self.out, "{line}"))
     }
@@ -153,7 +153,7 @@ impl<W: Write> TextSink<W> {
         }
     }
 
-    /// A cell to read: a long list is told by its ends, a table by its columns.
+    /// A cell to read: a long list is shown by its ends, a table by its columns.
     fn cell(&mut self, cell: &Cell<'_>) -> String {
         let Cell { value, manner } = cell;
         if let FigureValue::List(items) = &**value

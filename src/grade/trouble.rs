@@ -5,7 +5,7 @@ use super::{Cell, Recipe, RowFault};
 use crate::docket::Docket;
 use crate::fault::{Code, Fault};
 
-/// Makes a row; an empty cell is told before anything is worked.
+/// Makes a row; an empty cell is reported before anything is evaluated.
 pub(super) fn make(
     recipe: &mut dyn Recipe,
     cells: &[Cell<'_>],
@@ -14,14 +14,14 @@ pub(super) fn make(
     let empty = cells.iter().filter(|cell| cell.text.is_empty() && !cell.words);
     let fault = || {
         let fault = Fault::nowhere(Code::BadCell, "nothing is written here");
-        fault.hint("write the measure; without the column, the recipe's own value is used")
+        fault.hint("write the measure; without the column, the value in the recipe is used")
     };
     let empty: Vec<RowFault> =
         empty.map(|cell| RowFault { given: Some(cell.given), fault: fault() }).collect();
     if empty.is_empty() { recipe.make(cells, label) } else { Err(empty) }
 }
 
-/// A cell that a spreadsheet turned into a date is told as that.
+/// A cell that a spreadsheet turned into a date is reported as that.
 pub(super) fn explained<'t>(mut told: RowFault, cell: &dyn Fn(usize) -> Option<&'t str>) -> RowFault {
     let Some(text) = told.given.and_then(cell) else { return told };
     if let Some(was) = eaten(text) {
@@ -30,9 +30,9 @@ pub(super) fn explained<'t>(mut told: RowFault, cell: &dyn Fn(usize) -> Option<&
             "set the column to text before typing, or write the unit after the fraction: `1/2 in`".into(),
         ];
     } else if may_be_day(text) {
-        told.fault
-            .hints
-            .push("a spreadsheet may have changed a fraction to a date: this is how it counts days".into());
+        told.fault.hints.push(
+            "a spreadsheet may have changed a fraction to a date: it counts days in such numbers".into(),
+        );
     }
     told
 }
@@ -40,13 +40,13 @@ pub(super) fn explained<'t>(mut told: RowFault, cell: &dyn Fn(usize) -> Option<&
 /// So many different faults are known again.
 const MOST_KNOWN: usize = 256;
 
-/// The faults told so far, so that one of many rows is told once.
+/// The faults reported so far, so that one of many rows is reported once.
 #[derive(Debug, Default)]
-pub(super) struct Told {
+pub(super) struct Reported {
     known: Vec<(Code, String, u64)>,
 }
 
-impl Told {
+impl Reported {
     /// Whether this one comes for the first time.
     pub fn first(&mut self, fault: &Fault, lead: &str) -> bool {
         let message = format!("{lead}{}", fault.message);
@@ -63,11 +63,11 @@ impl Told {
     /// How many more rows had the same faults.
     pub fn again(&self, table: &str) -> Vec<Fault> {
         let often = self.known.iter().filter(|(_, _, again)| *again > 0);
-        let told = |(code, message, again): &(Code, String, u64)| {
+        let fault = |(code, message, again): &(Code, String, u64)| {
             let rows = if *again == 1 { "1 more row".into() } else { format!("{again} more rows") };
             Fault::nowhere(*code, format!("{table}, in {rows} too: {message}"))
         };
-        often.map(told).collect()
+        often.map(fault).collect()
     }
 }
 

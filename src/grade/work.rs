@@ -1,6 +1,7 @@
 //! Row by row: read, made, written.
 
 use std::borrow::Cow;
+use std::collections::BTreeSet;
 use std::io::{self, Write};
 use std::rc::Rc;
 
@@ -15,16 +16,16 @@ use super::results::{Cell as ResultCell, Results};
 use super::rows::{Row, Rows, Source, advice, bad_table};
 use super::sink::{Head, Made, NOT_MADE, Sink, Style, Trouble};
 use super::table::TextSink;
-use super::trouble::{Told, explained, make, short};
+use super::trouble::{Reported, explained, make, short};
 use super::{Cell, Recipe, RowFault, Summary, Watch};
 use crate::docket::Docket;
-use crate::fault::{Code, Fault};
+use crate::fault::{Code, Fault, Span};
 use crate::limits::{COLUMNS, HOPELESS, HOPELESS_BYTES};
 
 /// So many rows are held back, by which the columns and their forms are chosen, and so many values in them at most.
 const HELD: usize = 200;
 const MOST_VALUES: usize = 50_000;
-/// Progress is told after so many rows.
+/// Progress is reported after so many rows.
 const STEP: u64 = 1_000;
 
 /// Why grading ended before the table did.
@@ -69,9 +70,10 @@ pub fn grade(
         bytes: 0,
         made: false,
         summary: Summary::default(),
-        // A table to read tells them itself.
+        // A table for people shows them itself.
         cautions: (style != Style::Text).then(Cautions::default),
-        told: Told::default(),
+        reported: Reported::default(),
+        advised: BTreeSet::new(),
     };
     let made = match rows {
         Some(rows) => work.table(recipe, rows),
@@ -116,7 +118,9 @@ struct Work<'a> {
     made: bool,
     summary: Summary,
     cautions: Option<Cautions>,
-    told: Told,
+    reported: Reported,
+    /// Places in the recipe whose advice was already given.
+    advised: BTreeSet<Span>,
 }
 
 impl Work<'_> {
@@ -163,7 +167,7 @@ impl Work<'_> {
         let number = row.number.to_string();
         let label = columns.label.map_or(number.as_str(), cell);
         let written: Vec<&str> = columns.givens.iter().map(|(at, _)| cell(*at)).collect();
-        let said = Said {
+        let inputs = RowInputs {
             number: row.number,
             label,
             passed: columns.passed.iter().map(|at| cell(*at).into()).collect(),
@@ -187,13 +191,16 @@ impl Work<'_> {
             }
         };
         match made {
-            Ok(docket) => self.made(said, &docket),
+            Ok(docket) => {
+                self.advice(recipe, &inputs);
+                self.made(inputs, &docket)
+            }
             Err(faults) => {
                 recipe.not_made(label);
                 let named = |given: usize| givens.get(given).map_or("", |name| name);
                 let at = |given: usize| columns.givens.iter().position(|(_, other)| *other == given);
                 let cell = |given: usize| at(given).and_then(|at| written.get(at)).copied();
-                self.not_made(said, faults, &named, &cell)
+                self.not_made(inputs, faults, &named, &cell)
             }
         }
     }
@@ -209,13 +216,16 @@ impl Work<'_> {
         self.head.label = "size".into();
         let givens = recipe.givens();
         for ((at, label), number) in sizes.iter().enumerate().zip(1..) {
-            let said = Said { number, label, passed: Vec::new(), givens: Vec::new() };
+            let inputs = RowInputs { number, label, passed: Vec::new(), givens: Vec::new() };
             match recipe.make_own(at) {
-                Ok(docket) => self.made(said, &docket)?,
+                Ok(docket) => {
+                    self.advice(recipe, &inputs);
+                    self.made(inputs, &docket)?;
+                }
                 Err(faults) => {
                     recipe.not_made(label);
                     let named = |given: usize| givens.get(given).map_or("", |name| name);
-                    self.not_made(said, faults, &named, &|_| None)?;
+                    self.not_made(inputs, faults, &named, &|_| None)?;
                 }
             }
             self.step()?;
@@ -236,43 +246,54 @@ impl Work<'_> {
         Ok(())
     }
 
-    /// Tells what is wrong with a row, each thing once, and keeps it for the row.
-    fn trouble(&mut self, said: &Said<'_>, verdict: &'static str, fault: Fault) -> Trouble {
+    /// Reports what is wrong with a row, each thing once, and keeps it for the row.
+    fn trouble(&mut self, inputs: &RowInputs<'_>, verdict: &'static str, fault: Fault) -> Trouble {
         let words = fault.message.clone();
         let lead = if verdict == "not sure" { "not sure: " } else { "" };
-        if self.told.first(&fault, lead) {
-            let message = format!("{}: {lead}{words}", place(self.name, said));
+        if self.reported.first(&fault, lead) {
+            let message = format!("{}: {lead}{words}", place(self.name, inputs));
             self.watch.row_fault(Fault { message, ..fault.clone() });
         }
         Trouble { verdict, words, hints: fault.hints }
     }
 
-    fn made(&mut self, said: Said<'_>, docket: &Docket) -> Result<(), Ended> {
+    /// Tells what deserves a second look in a row, for each place in the recipe with the first row alone.
+    fn advice(&mut self, recipe: &mut dyn Recipe, inputs: &RowInputs<'_>) {
+        for fault in recipe.advice() {
+            let place_told = fault.span().is_some_and(|span| !self.advised.insert(span));
+            if !place_told {
+                let message = format!("{}: {}", place(self.name, inputs), fault.message);
+                self.watch.fault(Fault { message, ..fault });
+            }
+        }
+    }
+
+    fn made(&mut self, inputs: RowInputs<'_>, docket: &Docket) -> Result<(), Ended> {
         let cautions: Vec<Rc<str>> = docket.cautions.iter().map(|caution| caution.words.clone()).collect();
         if let Some(all) = &mut self.cautions {
-            all.take(&cautions, || place(self.name, &said));
+            all.take(&cautions, || place(self.name, &inputs));
         }
         let mut trouble = Vec::new();
         for check in docket.checks.iter().filter(|check| !check.passed) {
             let detail = check.detail.as_deref().map_or(String::new(), |detail| format!(" ({detail})"));
             let fault = Fault::nowhere(Code::CheckFailed, format!("{}{detail}", check.message));
             let verdict = if check.open { "not sure" } else { "not right" };
-            trouble.push(self.trouble(&said, verdict, fault));
+            trouble.push(self.trouble(&inputs, verdict, fault));
         }
         let mut lost = Vec::new();
         let cells = self.results.take(docket, &mut |words| lost.push(words));
         for words in lost {
-            trouble.push(self.trouble(&said, "not right", Fault::nowhere(Code::BadTable, words)));
+            trouble.push(self.trouble(&inputs, "not right", Fault::nowhere(Code::BadTable, words)));
         }
         let fails = trouble.iter().any(|trouble| trouble.verdict == "not right");
         count(&mut self.summary.troubled, fails);
         count(&mut self.summary.open, !trouble.is_empty() && !fails);
-        self.row(said.row(cells, cautions, trouble))
+        self.row(inputs.row(cells, cautions, trouble))
     }
 
     fn not_made<'t>(
         &mut self,
-        said: Said<'_>,
+        inputs: RowInputs<'_>,
         faults: Vec<RowFault>,
         named: &dyn Fn(usize) -> &'t str,
         cell: &dyn Fn(usize) -> Option<&'t str>,
@@ -287,10 +308,10 @@ impl Work<'_> {
                 (None, _) => String::new(),
             };
             let message = format!("{place}{}", fault.message);
-            trouble.push(self.trouble(&said, NOT_MADE, Fault { message, ..fault }));
+            trouble.push(self.trouble(&inputs, NOT_MADE, Fault { message, ..fault }));
         }
         count(&mut self.summary.troubled, true);
-        self.row(said.row(Vec::new(), Vec::new(), trouble))
+        self.row(inputs.row(Vec::new(), Vec::new(), trouble))
     }
 
     /// Writes a row, or holds it back while the columns are not settled.
@@ -338,7 +359,7 @@ impl Work<'_> {
             let advice = |words| advice(Code::Advice, format!("{}: {words}", self.name));
             late.into_iter().map(advice).for_each(|advice| self.watch.fault(advice));
         }
-        self.told.again(self.name).into_iter().for_each(|fault| self.watch.row_fault(fault));
+        self.reported.again(self.name).into_iter().for_each(|fault| self.watch.row_fault(fault));
         let cautions = self.cautions.unwrap_or_default().named(false);
         cautions
             .iter()
@@ -348,21 +369,21 @@ impl Work<'_> {
 }
 
 /// What a row of the table holds itself.
-struct Said<'a> {
+struct RowInputs<'a> {
     number: u64,
     label: &'a str,
     passed: Vec<Cow<'a, str>>,
     givens: Vec<Cow<'a, str>>,
 }
 
-impl<'a> Said<'a> {
+impl<'a> RowInputs<'a> {
     fn row(
         self,
         results: Vec<Option<ResultCell<'a>>>,
         cautions: Vec<Rc<str>>,
         trouble: Vec<Trouble>,
     ) -> Made<'a> {
-        let Said { number, label, passed, givens } = self;
+        let RowInputs { number, label, passed, givens } = self;
         Made { number, label: label.into(), passed, givens, results, cautions, trouble }
     }
 }
@@ -372,9 +393,9 @@ fn count(rows: &mut u64, one_more: bool) {
 }
 
 /// What a row is called in faults.
-fn place(table: &str, said: &Said<'_>) -> String {
-    match said.label {
-        "" => format!("{table}, row {}", said.number),
-        label => format!("{table}, row {} ({})", said.number, short(label)),
+fn place(table: &str, inputs: &RowInputs<'_>) -> String {
+    match inputs.label {
+        "" => format!("{table}, row {}", inputs.number),
+        label => format!("{table}, row {} ({})", inputs.number, short(label)),
     }
 }

@@ -13,7 +13,7 @@ use crate::library::{self, Entry};
 use crate::measure::is_unit;
 use crate::value::builtin::{self, About};
 
-/// Something that help tells of.
+/// Something that help is about.
 #[derive(Clone, Copy, Debug)]
 pub enum Found {
     /// A rule of the library, by its name.
@@ -25,7 +25,7 @@ pub enum Found {
 }
 
 impl Found {
-    /// The name that help tells of it by.
+    /// The name under which help shows it.
     pub fn name(&self) -> &'static str {
         match self {
             Found::Rule(name, _) => name,
@@ -35,15 +35,15 @@ impl Found {
     }
 }
 
-/// How much a word counts by where it stands: in a name, in what people ask, in the first sentence, in the other
+/// How much a word counts by where it is: in a name, in what people ask, in the first sentence, in the other
 /// words, in what the area says of itself.
 const WEIGHTS: [f64; 5] = [6.0, 5.0, 3.0, 1.2, 0.8];
 
-/// How fast a word that stands there again counts less, and how much a long text makes it count less.
+/// How fast a word that is there again counts less, and how much a long text makes it count less.
 const SATURATION: f64 = 1.6;
 const LENGTH: f64 = 0.55;
 
-/// Below this part of the best score nothing is told.
+/// Below this part of the best score nothing is reported.
 const NEAR: f64 = 0.3;
 
 /// How much of what is asked must be met, by the weight of its words.
@@ -81,7 +81,7 @@ pub fn propose(faults: &[Fault], files: &Files) -> Vec<Fault> {
     faults.iter().map(proposed).collect()
 }
 
-/// Whether what stands there is called as a rule.
+/// Whether what is there is called as a rule.
 fn called(span: Span, files: &Files) -> bool {
     let behind = Span { start: span.end, end: span.end.saturating_add(1), ..span };
     files.text(behind) == "("
@@ -189,7 +189,7 @@ impl Index {
         }
     }
 
-    /// How much a word tells: one that few entries have tells more.
+    /// How much a word says: one that few entries have says more.
     fn telling(&self, word: &str) -> f64 {
         let (all, held) = (self.entries.len() as f64, self.holds.get(word).map_or(0, Vec::len) as f64);
         ((all - held + 0.5) / (held + 0.5) + 1.0).ln()

@@ -11,7 +11,7 @@ pub struct Topic {
     pub asked: &'static str,
     /// How it is written, a row each.
     pub forms: Vec<&'static str>,
-    /// What it does: paragraphs, and rows that stand as they are where they are set in.
+    /// What it does: paragraphs, and rows that are as they are where they are set in.
     pub words: &'static str,
 }
 

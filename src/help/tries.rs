@@ -1,4 +1,4 @@
-//! The examples in the library's documentation, worked.
+//! The examples in the library's documentation, evaluated.
 
 use crate::code::compile::Compiler;
 use crate::code::names::Names;
@@ -16,7 +16,7 @@ use crate::value::builtin;
 pub struct Tried {
     /// How many rules the library has.
     pub rules: usize,
-    /// How many examples were worked.
+    /// How many examples were evaluated.
     pub examples: usize,
     /// Rules without an example or without a source, and examples that do not come out.
     pub faults: Vec<Fault>,

@@ -62,7 +62,7 @@ pub const SYNONYMS: &str = include_str!("../../stdlib/synonyms.txt");
 pub struct Entry {
     /// Index into [`FILES`].
     pub file: usize,
-    /// Where its `rule` stands in the file.
+    /// Where its `rule` is in the file.
     pub start: usize,
 }
 
@@ -71,7 +71,7 @@ impl Entry {
         FILES.get(self.file).map_or("", |(_, text)| text)
     }
 
-    /// Where the rule stands: it ends before the next line that begins in the first column with
+    /// Where the rule is: it ends before the next line that begins in the first column with
     /// anything but a closing bracket.
     pub fn rule(&self) -> Range<usize> {
         let behind = self.file_text().get(self.start..).unwrap_or("");

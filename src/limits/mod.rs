@@ -33,62 +33,64 @@ macro_rules! limits {
 
 limits! {
     WORK: u64 = 50_000_000, "work", "steps", true,
-        "A rule may call itself without end. A step is one operation; one on long numbers is more.";
-    DEPTH: u32 = 20_000, "depth", "calls in each other", true,
-        "Each call takes memory until it comes back.";
+        "A rule may call itself without end. A step is one operation; an operation on long numbers is several steps.";
+    DEPTH: u32 = 20_000, "depth", "calls inside each other", true,
+        "Each call uses memory until it ends.";
     ITEMS: u64 = 1_000_000, "items", "values in lists and records", true,
-        "Lists take memory and room on the docket. A long text or number counts as several values.";
-    TEXT: u64 = 16 << 20, "text", "bytes of text that is put together", true,
-        "A text that is put into itself doubles each time.";
+        "Lists use memory and space on the docket. A long text or number counts as several values.";
+    TEXT: u64 = 16 << 20, "text", "bytes of text that is joined", true,
+        "A text that is joined to itself doubles each time.";
     PLANNING: u64 = 300_000_000, "planning", "steps of cutting plans", true,
-        "The best plan of many pieces can take years to find. Beyond it a plan is made at once and may be longer.";
+        "The best plan of many pieces can take years to find. After this limit a plan is made at once, and it may be longer.";
     RECIPE: u64 = 2 << 20, "recipe", "bytes of a recipe with the files that it uses", false,
-        "All lines of a recipe are in memory. No recipe needs so many.";
+        "All lines of a recipe are in memory. No recipe needs more.";
     LINE: usize = 64 << 10, "line", "bytes of one line or entry", false,
         "A line is read as a whole.";
-    NESTING: usize = 200, "nesting", "brackets in each other", false,
-        "What is in brackets is read inside what is around them.";
+    NESTING: usize = 200, "nesting", "brackets inside each other", false,
+        "Brackets are read from the outside to the inside.";
     CHAIN: usize = 1_000, "chain", "operators in one run", false,
         "A long run of operators is read one inside the other.";
     DIGITS: usize = 1_000, "digits", "digits of a written number", false,
-        "No measure has so many.";
-    BITS: u64 = 16_384, "bits", "bits of a number that is worked out", false,
-        "Squared again and again, a number would fill the memory.";
-    VALUE_DEPTH: u16 = 100, "value depth", "lists and records in each other", false,
+        "No measure needs more.";
+    BITS: u64 = 16_384, "bits", "bits of a calculated number", false,
+        "A number that is squared again and again would fill the memory.";
+    VALUE_DEPTH: u16 = 100, "value depth", "lists and records inside each other", false,
         "They are printed one inside the other.";
     USED_FILES: usize = 64, "used files", "files that a recipe uses", false,
-        "Files may use files.";
-    UNKNOWNS: usize = 100, "unknowns", "unknown measures that meet in one sum of a rule", false,
-        "The check before the run compares them with each other; the run checks the rest.";
-    CHECK: u64 = 20_000_000, "check", "steps of comparing unknown measures", false,
+        "A used file may use more files.";
+    UNKNOWNS: usize = 100, "unknowns", "measures without a kind in one sum of a rule", false,
+        "The check compares each with all the others before the run; the run checks the rest.";
+    CHECK: u64 = 20_000_000, "check", "steps to compare measures without a kind", false,
         "Rules without kinds in their headings can be long; the run checks the rest.";
+    RULES: usize = 100_000, "rules", "rules that a prompt keeps", false,
+        "Each version of a rule is kept; a rule gets a new one when something that it uses is given again.";
     CAUTIONS: usize = 1_000, "cautions", "different cautions of one line", false,
-        "Nobody reads so many.";
+        "Nobody reads more.";
     FAULTS: usize = 50, "faults", "mistakes of one file that are shown", false,
-        "Nobody reads so many; how many more there are is said.";
-    ROW: u64 = 1 << 20, "row", "bytes of a table's row", false,
-        "A quote that is never closed would take the whole table for one cell.";
-    HOPELESS: usize = 10_000, "first rows", "rows without one that can be made, at a table's start", false,
-        "The columns of results are those of the first row that can be made.";
+        "Nobody reads more; the number of the others is shown.";
+    ROW: u64 = 1 << 20, "row", "bytes of a row in a table", false,
+        "A quote that is never closed makes one cell of the whole table.";
+    HOPELESS: usize = 10_000, "first rows", "rows at the start of a table, if none of them can be made", false,
+        "The first row that can be made decides the columns of the results.";
     HOPELESS_BYTES: usize = 16 << 20, "first rows' bytes", "bytes of those rows", false,
-        "They are held until the columns are known.";
+        "They are kept in memory until the columns are known.";
     COLUMNS: usize = 10_000, "columns", "columns of a table", false,
-        "Each is looked up among the givens, and each row has a cell for it.";
+        "Each row has a cell for each column.";
     ROW_FAULTS: u64 = 200, "row faults", "rows with trouble that are shown one by one", false,
-        "The last column of the output shows each.";
+        "The last column of the output shows the others.";
     ENTRY_ROWS: usize = 500, "entry rows", "rows of one entry from a pipe", false,
-        "At each row the entry is read again; a longer one goes into a file that `load` reads.";
+        "The entry is read again at each row. Write a longer entry into a file and `load` it.";
     UNDO: usize = 100, "undo", "entries that can be taken back", false,
-        "What each entry changed is kept.";
+        "The changes of each entry are kept.";
     HISTORY: usize = 2_000, "history", "entries remembered from earlier prompts", false,
-        "They are read at each start.";
+        "They are read each time the prompt starts.";
 }
 
 /// The limits to be read.
 pub fn page() -> String {
     let mut out = String::from(
-        "A stranger's recipe ends, and in little memory. With the limits as they are, every command\n\
-         stays below 256 MiB. `--limit NAME=COUNT` changes those that are marked with *.\n",
+        "Even a stranger's recipe ends, and uses little memory. With these limits every command\n\
+         stays below 256 MiB. `--limit NAME=COUNT` changes a limit that is marked with *.\n",
     );
     for limit in ALL {
         let mark = if limit.has_option { "*" } else { " " };

@@ -10,7 +10,7 @@ use std::sync::LazyLock;
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct Currency([u8; 3]);
 
-/// Every code, by the digits that its minor unit takes behind the point.
+/// Every code, by the digits that its minor unit takes after the point.
 const LISTS: [(u32, &str); 4] = [
     (
         2,
@@ -59,7 +59,7 @@ impl Currency {
         TABLE.binary_search_by_key(&self, |row| row.0).ok()
     }
 
-    /// Where it stands in the alphabetical list.
+    /// Where it is in the alphabetical list.
     pub(super) fn place(self) -> u8 {
         self.index().and_then(|place| u8::try_from(place).ok()).unwrap_or(u8::MAX)
     }
@@ -74,7 +74,7 @@ impl Currency {
         self.0
     }
 
-    /// How many digits its minor unit stands behind the point: 2 for EUR, 0 for JPY.
+    /// How many digits its minor unit has after the point: 2 for EUR, 0 for JPY.
     pub fn digits(self) -> u32 {
         self.index().and_then(|place| TABLE.get(place)).map_or(2, |row| row.1)
     }

@@ -25,6 +25,7 @@ pub use read::{ReadFault, ReadKind, literal, size};
 pub use reading::{Reading, Units};
 pub use round::Way;
 pub use ruler::{Manner, Ruler};
+pub(crate) use show::glued;
 pub use show::{
     ToldIn, common_units, decimal_places, mark_size, push_decimal, show_size, side_by_side, write_amount,
     write_slack, write_slack_mark,

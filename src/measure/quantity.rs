@@ -42,27 +42,33 @@ impl Quantity {
 
     #[inline]
     fn sum_reading(&self, other: &Quantity) -> Reading {
-        let beside_number = self.reading == Reading::Percent && other.reading != Reading::Percent;
+        let percent = |reading: Reading| matches!(reading, Reading::Percent);
+        let beside_number = percent(self.reading) && !percent(other.reading);
         if beside_number { Reading::Plain } else { self.reading.merge(other.reading, self.dim) }
     }
 
     /// The sum.
     #[inline]
     pub fn add(&self, other: &Quantity) -> Result<Quantity, Trouble> {
-        if self.dim != other.dim {
-            return Err(self.dim.mismatch(other.dim));
-        }
-        let number = self.number.add(&other.number)?;
-        Ok(Quantity { number, dim: self.dim, reading: self.sum_reading(other) })
+        self.joined(other, Number::add)
     }
 
     /// The difference.
     #[inline]
     pub fn sub(&self, other: &Quantity) -> Result<Quantity, Trouble> {
+        self.joined(other, Number::sub)
+    }
+
+    #[inline(always)]
+    fn joined(
+        &self,
+        other: &Quantity,
+        join: impl Fn(&Number, &Number) -> Result<Number, Trouble>,
+    ) -> Result<Quantity, Trouble> {
         if self.dim != other.dim {
             return Err(self.dim.mismatch(other.dim));
         }
-        let number = self.number.sub(&other.number)?;
+        let number = join(&self.number, &other.number)?;
         Ok(Quantity { number, dim: self.dim, reading: self.sum_reading(other) })
     }
 
@@ -107,7 +113,7 @@ impl Quantity {
         Ok(self.worked(self.number.sqrt()?, dim))
     }
 
-    /// Something worked out of this measure alone.
+    /// Something calculated from this measure alone.
     fn worked(&self, number: Number, dim: Dim) -> Quantity {
         let reading = if dim == Dim::NONE { Reading::Plain } else { self.reading.merge(Reading::Plain, dim) };
         Quantity { number, dim, reading }

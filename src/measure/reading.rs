@@ -124,7 +124,7 @@ impl Reading {
         self.units()?.system()
     }
 
-    /// That of a value worked out of one with this reading.
+    /// That of a value calculated from one with this reading.
     pub fn worked(self) -> Reading {
         self.units().map_or(Reading::Plain, Reading::Like)
     }
@@ -139,13 +139,25 @@ impl Reading {
         self.units().filter(tells)
     }
 
-    /// The reading of what was worked out of two measures: like the left one, where its units say
+    /// The reading of what was calculated from two measures: like the left one, where its units say
     /// anything, else like the right one. A percentage stays one, but not in a measure.
     #[inline]
     pub(super) fn merge(self, other: Reading, dim: Dim) -> Reading {
         if !dim.has_units() {
-            return if self == Reading::Percent && dim == Dim::NONE { self } else { Reading::Plain };
+            let percent = matches!(self, Reading::Percent) && dim == Dim::NONE;
+            return if percent { self } else { Reading::Plain };
         }
+        // The everyday cases, at once.
+        let tells = |reading: Reading| matches!(reading, Reading::Like(units) if dim.has_system() && units.first.0.system().is_some());
+        match self {
+            one if tells(one) => one,
+            Reading::Plain if tells(other) => other,
+            _ => self.merged(other, dim),
+        }
+    }
+
+    #[inline(never)]
+    fn merged(self, other: Reading, dim: Dim) -> Reading {
         self.telling(dim).or_else(|| other.telling(dim)).map_or(Reading::Plain, Reading::Like)
     }
 }

@@ -49,7 +49,7 @@ macro_rules! units {
             $(#[doc = concat!("`", $symbol, "`")]
             pub const $constant: UnitId = UnitId(Place::$constant as u8);)+
 
-            /// The unit of a name, as it is written behind a number.
+            /// The unit of a name, as it is written after a number.
             pub fn find(name: &str) -> Option<UnitId> {
                 Some(match name {
                     $($symbol $(| $name)* => UnitId::$constant,)+
@@ -89,7 +89,7 @@ units! {
 }
 
 impl UnitId {
-    /// The unit of a currency: these stand behind the rows, in the order of their list.
+    /// The unit of a currency: these come after the rows, in the order of their list.
     pub fn of(currency: Currency) -> UnitId {
         UnitId(currency.place().saturating_add(u8::try_from(ROWS.len()).unwrap_or(u8::MAX)))
     }

@@ -1,6 +1,7 @@
 //! Several-row entries and completion for the row editor.
 
 use std::cell::RefCell;
+use std::path::Path;
 use std::rc::Rc;
 
 use rustyline::completion::{Completer, Pair};
@@ -9,6 +10,7 @@ use rustyline::hint::Hinter;
 use rustyline::validate::{ValidationContext, ValidationResult, Validator};
 use rustyline::{Context, Result};
 
+use super::complete::complete;
 use super::words;
 use crate::fault::FileId;
 use crate::session::entry::Session;
@@ -48,17 +50,31 @@ impl Completer for Helper {
 
     fn complete(&self, line: &str, pos: usize, _context: &Context<'_>) -> Result<(usize, Vec<Pair>)> {
         let before = line.get(..pos).unwrap_or(line);
-        let start = before.rfind(|c: char| !(c.is_alphanumeric() || c == '_')).map_or(0, |at| {
-            before.get(at..).and_then(|rest| rest.chars().next()).map_or(1, char::len_utf8).saturating_add(at)
-        });
-        let stem = before.get(start..).unwrap_or("");
-        if stem.is_empty() {
-            return Ok((pos, Vec::new()));
-        }
-        let fits = self.0.borrow().words().into_iter().filter(|word| word.starts_with(stem));
-        let pairs = fits.map(|word| Pair { display: word.clone(), replacement: word });
-        Ok((start, pairs.collect()))
+        let (start, words) = complete(before, &self.0.borrow(), &files_like);
+        // An argument is listed by its name alone.
+        let pair = |word: String| Pair { display: word.trim_end_matches(": ").to_owned(), replacement: word };
+        Ok((start, words.into_iter().map(pair).collect()))
     }
+}
+
+/// So many files are offered.
+const MOST_FILES: usize = 1_000;
+
+/// The recipes and the folders whose paths begin with a text, in alphabetical order.
+fn files_like(stem: &str) -> Vec<String> {
+    let (folder, _) = stem.split_at(stem.rfind('/').map_or(0, |at| at.saturating_add(1)));
+    let place = if folder.is_empty() { Path::new(".") } else { Path::new(folder) };
+    let Ok(there) = std::fs::read_dir(place) else { return Vec::new() };
+    let name = |entry: std::fs::DirEntry| {
+        let name = entry.file_name().into_string().ok()?;
+        let is_folder = entry.path().is_dir();
+        let fits = (is_folder || name.ends_with(".scant")) && !name.starts_with('.');
+        fits.then(|| format!("{folder}{name}{}", if is_folder { "/" } else { "" }))
+    };
+    let mut names: Vec<String> =
+        there.flatten().filter_map(name).filter(|name| name.starts_with(stem)).take(MOST_FILES).collect();
+    names.sort();
+    names
 }
 
 impl Hinter for Helper {

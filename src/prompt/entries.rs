@@ -3,7 +3,7 @@
 
 use std::io::{self, BufRead, IsTerminal, Read};
 
-use rustyline::config::Configurer;
+use rustyline::config::{CompletionType, Configurer};
 use rustyline::error::ReadlineError;
 use rustyline::history::MemHistory;
 
@@ -39,7 +39,11 @@ impl Entries {
         if !io::stdin().is_terminal() {
             return Ok(Entries::Rows(io::BufReader::new(io::stdin())));
         }
-        let config = rustyline::Config::builder().build();
+        // Where several words fit they are all listed at once.
+        let config = rustyline::Config::builder()
+            .completion_type(CompletionType::List)
+            .completion_show_all_if_ambiguous(true)
+            .build();
         let mut editor =
             rustyline::Editor::with_history(config, MemHistory::new()).map_err(io::Error::other)?;
         editor.set_max_history_size(HISTORY).map_err(io::Error::other)?;

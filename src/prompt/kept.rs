@@ -1,4 +1,4 @@
-//! Entries kept in files: the history of all prompts, and what this one has worked until it ends well.
+//! Entries kept in files: the history of all prompts, and what this one has evaluated until it ends well.
 //!
 //! Both hold one entry a line, with `\n` for an end of line within it. Only whole lines are added, each
 //! under a lock, so that prompts side by side lose nothing of each other.
@@ -138,7 +138,7 @@ fn is_still(_file: &File, _path: &Path) -> io::Result<bool> {
     Ok(true)
 }
 
-/// What a session has worked, kept until the session ends well.
+/// What a session has evaluated, kept until the session ends well.
 #[derive(Debug, Default)]
 pub struct Journal {
     folder: Option<PathBuf>,
@@ -152,7 +152,7 @@ impl Journal {
         Journal { folder: folder.map(|folder| folder.join("sessions")), file: None }
     }
 
-    /// Keeps an entry that was worked.
+    /// Keeps an entry that was evaluated.
     pub fn add(&mut self, entry: &str) {
         let Some(folder) = &self.folder else { return };
         if self.file.is_none() {
@@ -202,7 +202,7 @@ fn begin(folder: &Path) -> io::Result<(File, PathBuf)> {
 /// A session that ended without a word.
 #[derive(Debug)]
 pub struct Abandoned {
-    /// What it had worked.
+    /// What it had evaluated.
     pub entries: Vec<String>,
     path: PathBuf,
     _file: File,

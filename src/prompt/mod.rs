@@ -1,6 +1,7 @@
 //! The prompt: a loop, its words, history and completion. The words are looked up before anything
 //! is read as a sum.
 
+mod complete;
 mod editor;
 mod entries;
 mod kept;
@@ -31,18 +32,18 @@ const PIECE: usize = 64 << 10;
 pub trait World: Host {
     /// The text of a file, or why it cannot be had.
     fn load(&self, path: &str) -> Result<String, String>;
-    /// Writes a file whole or not at all, or tells why it cannot; one that this prompt did not write
+    /// Writes a file whole or not at all, or says why it cannot; one that this prompt did not write
     /// is replaced only `again`.
     fn save(&self, path: &str, text: &str, again: bool) -> Result<(), String>;
 }
 
-/// What stands around a prompt.
+/// What is around a prompt.
 pub struct Desk<'a> {
     /// Files to load and save.
     pub world: &'a dyn World,
-    /// Whether faults are told in colour.
+    /// Whether faults are reported in colour.
     pub colour: bool,
-    /// Set while an entry is worked. Ctrl-C must set the `stop` flag of the session's limits then.
+    /// Set while an entry is evaluated. Ctrl-C must set the `stop` flag of the session's limits then.
     pub busy: Arc<AtomicBool>,
     /// The folder in which history and sessions are kept, if anywhere.
     pub state: Option<PathBuf>,
@@ -53,6 +54,8 @@ pub struct Desk<'a> {
 pub enum Left {
     /// With all entries answered.
     Finished,
+    /// With all entries read, and one of a pipe that failed.
+    Failed,
     /// The input ended within an entry.
     Unfinished,
 }
@@ -70,14 +73,24 @@ pub fn run(session: Session, desk: &Desk<'_>, out: &mut dyn Write) -> std::io::R
         let entries = if count == 1 { "1 entry".into() } else { format!("{count} entries") };
         writeln!(out, "The last time, {entries} did not end with `quit`; `resume` enters them again.")?;
     }
+    let typed = matches!(entries, Entries::Keyboard(_));
+    // Whether it was said that something is not saved, and whether an entry failed.
+    let (mut warned, mut failed) = (false, false);
     loop {
         out.flush()?;
         let in_sizes = session.borrow().in_sizes();
         let entry = match entries.next(in_sizes)? {
-            Next::Entry(entry) => entry,
+            Next::Entry(entry) => {
+                if !entry.trim().is_empty() {
+                    history.add(&entry);
+                    entries.remember(&entry);
+                }
+                entry
+            }
             Next::Refused(why) => {
                 let fault = Fault::nowhere(Code::BadCommand, why);
                 tell_faults(&[fault], &session.borrow(), desk.colour, out)?;
+                failed = true;
                 continue;
             }
             Next::Unfinished(entry) => {
@@ -87,27 +100,58 @@ pub fn run(session: Session, desk: &Desk<'_>, out: &mut dyn Write) -> std::io::R
                 journal.end();
                 return Ok(Left::Unfinished);
             }
-            Next::End => break,
+            Next::End => "quit".into(),
         };
         if entry.trim().is_empty() {
             continue;
         }
-        history.add(&entry);
         if entry.trim() == "resume"
             && let Some(left) = abandoned.take()
         {
             resume(left, &mut session.borrow_mut(), desk, &mut journal, out)?;
         } else {
-            match work(&entry, &mut session.borrow_mut(), desk, out)? {
-                Answered::Quit => break,
-                Answered::Kept => journal.add(&entry),
-                Answered::Told => {}
+            let answered = work(&entry, &mut session.borrow_mut(), desk, out)?;
+            failed |= matches!(answered, Answered::Failed | Answered::CheckFailed);
+            match answered {
+                Answered::Quit => match unsaved(&session.borrow()).filter(|_| typed && !warned) {
+                    Some(words) => {
+                        warned = true;
+                        out.write_all(words.as_bytes())?;
+                    }
+                    None => break,
+                },
+                Answered::Kept | Answered::CheckFailed => {
+                    warned = false;
+                    journal.add(&entry);
+                }
+                Answered::Told | Answered::Failed => {}
             }
         }
-        entries.remember(&entry);
     }
     journal.end();
-    Ok(Left::Finished)
+    Ok(if failed && !typed { Left::Failed } else { Left::Finished })
+}
+
+/// So many names are told before `quit`.
+const NAMES_TOLD: usize = 3;
+
+/// What is said once before names that are not saved are left.
+fn unsaved(session: &Session) -> Option<String> {
+    if session.is_saved() {
+        return None;
+    }
+    let names = session.own_names();
+    let mut told: Vec<String> = names.iter().take(NAMES_TOLD).map(|name| format!("`{name}`")).collect();
+    match (told.len(), names.len().saturating_sub(NAMES_TOLD)) {
+        (0, _) => return None,
+        (_, 0) => {}
+        (_, more) => told.push(format!("{more} more")),
+    }
+    let last = told.pop().unwrap_or_default();
+    let names = if told.is_empty() { last } else { format!("{} and {last}", told.join(", ")) };
+    Some(format!(
+        "What you entered is not saved: {names}.\n`save NAME` writes it to a file; `quit` again ends without saving.\n"
+    ))
 }
 
 /// Works an entry, and lets Ctrl-C stop it.
@@ -136,8 +180,8 @@ fn resume(
     let mut failed = 0u64;
     for entry in &left.entries {
         match work(entry, session, desk, &mut std::io::sink())? {
-            Answered::Kept => journal.add(entry),
-            Answered::Told | Answered::Quit => failed = failed.saturating_add(1),
+            Answered::Kept | Answered::CheckFailed => journal.add(entry),
+            Answered::Told | Answered::Failed | Answered::Quit => failed = failed.saturating_add(1),
         }
     }
     left.done();
@@ -146,11 +190,16 @@ fn resume(
 }
 
 /// What became of an entry.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
 enum Answered {
     /// It changed the session.
     Kept,
+    /// It changed the session, and a check in it fails.
+    CheckFailed,
     /// It was answered and changes nothing.
     Told,
+    /// It did not do what it says.
+    Failed,
     /// It ends the prompt.
     Quit,
 }
@@ -186,7 +235,7 @@ fn answer(
     }
 }
 
-/// Appends an answer and its line end; what a slack comes from stands below it.
+/// Appends an answer and its line end; what a slack comes from is below it.
 pub(crate) fn write_answer(answer: &Answer, out: &mut String) {
     match answer {
         Answer::Value(figure) => {
@@ -247,7 +296,11 @@ fn tell(
     let mut told = propose(&fault::told(&entered.faults, &session.files), &session.files);
     told.extend(entered.advice.iter().cloned());
     tell_faults(&told, session, colour, out)?;
-    Ok(if entered.faults.is_empty() { Answered::Kept } else { Answered::Told })
+    Ok(match entered.check_failed {
+        _ if !entered.faults.is_empty() => Answered::Failed,
+        true => Answered::CheckFailed,
+        false => Answered::Kept,
+    })
 }
 
 fn tell_faults(

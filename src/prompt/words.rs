@@ -7,9 +7,9 @@ use super::{Answered, World, say, tell};
 use crate::limits;
 use crate::measure;
 use crate::report::{self, help_text};
-use crate::session::entry::Session;
+use crate::session::entry::{Session, Undone};
 
-/// A word of the prompt, and what stands behind it.
+/// A word of the prompt, and what follows it.
 #[derive(Debug, PartialEq, Eq)]
 pub enum Word {
     /// `help`, `help NAME`
@@ -20,6 +20,8 @@ pub enum Word {
     Load(String),
     /// `undo`
     Undo,
+    /// `redo`
+    Redo,
     /// `forget NAME`
     Forget(String),
     /// `measures`
@@ -30,7 +32,9 @@ pub enum Word {
     Names,
     /// `quit`
     Quit,
-    /// A word that wants something behind it, and an example.
+    /// `seam`, `ruler`, `shop`, and an example
+    Setting(&'static str, &'static str),
+    /// A word that needs something after it, and an example.
     Bare(&'static str),
 }
 
@@ -47,6 +51,7 @@ pub fn find(entry: &str) -> Option<Word> {
         ("help", _) => Word::Help(rest.to_owned()),
         ("quit", true) => Word::Quit,
         ("undo", true) => Word::Undo,
+        ("redo", true) => Word::Redo,
         ("measures", true) => Word::Measures,
         ("rules", true) => Word::Rules,
         ("names", true) => Word::Names,
@@ -58,6 +63,9 @@ pub fn find(entry: &str) -> Option<Word> {
         }
         ("load", false) => Word::Load(file()),
         ("forget", false) => Word::Forget(rest.to_owned()),
+        ("seam", true) => Word::Setting("seam", "seam 1/4 in"),
+        ("ruler", true) => Word::Setting("ruler", "ruler 1/8 in"),
+        ("shop", true) => Word::Setting("shop", "shop 10 cm"),
         ("save", true) => Word::Bare("save harbour.scant"),
         ("load", true) => Word::Bare("load harbour.scant"),
         ("forget", true) => Word::Bare("forget flat"),
@@ -73,48 +81,81 @@ pub fn answer(
     colour: bool,
     out: &mut dyn Write,
 ) -> std::io::Result<Answered> {
-    let mut answered = Answered::Told;
-    let told = match word {
-        Word::Help(name) => help_on(name, session),
-        Word::Save(path, again) => {
-            let ending = if Path::new(path).extension().is_none() { ".scant" } else { "" };
-            let path = format!("{path}{ending}");
-            match world.save(&path, &session.save(), *again) {
-                Ok(()) => format!("saved to {path}; `scant run {path}` makes it\n"),
-                Err(why) => format!("not saved: {why}\n"),
-            }
-        }
+    let (answered, told) = match word {
         Word::Load(path) => match world.load(path) {
             Ok(text) => {
+                let was_saved = session.is_saved();
                 let entered = session.load(path, &text, world);
+                if was_saved && entered.faults.is_empty() {
+                    session.mark_saved();
+                }
                 return tell(&entered, session, colour, out);
             }
-            Err(why) => format!("not loaded: {why}\n"),
+            Err(why) => failed(format!("not loaded: {why}\n")),
+        },
+        Word::Redo => match session.redo(world) {
+            Some((undone, entered)) if entered.faults.is_empty() => {
+                (Answered::Kept, format!("entered again: {}\n", words_of(&undone)))
+            }
+            Some((_, entered)) => return tell(&entered, session, colour, out),
+            None => failed("there is nothing to redo: nothing was taken back last\n"),
         },
         Word::Undo => match session.undo() {
-            Some(entry) => {
-                answered = Answered::Kept;
-                format!("taken back: {entry}\n")
-            }
-            None => "there is nothing to undo\n".into(),
+            Some(undone) => (Answered::Kept, format!("taken back: {}\n", words_of(&undone))),
+            None => failed("there is nothing to undo: sums alone change nothing\n"),
         },
-        Word::Forget(name) if session.forget(name) => {
-            answered = Answered::Kept;
-            format!("`{name}` is removed\n")
-        }
-        Word::Forget(name) => format!("nothing here is called `{name}`\n"),
-        Word::Measures => measures(),
-        Word::Rules => rules(session),
-        Word::Names => names(session),
+        Word::Save(path, again) => save(path, *again, session, world),
+        Word::Forget(name) if session.forget(name) => (Answered::Kept, format!("`{name}` is removed\n")),
+        Word::Forget(name) => failed(format!("nothing here is called `{name}`\n")),
         Word::Bare(example) => {
             let (word, _) = example.split_once(' ').unwrap_or((example, ""));
             let what = if word == "forget" { "name" } else { "file name" };
-            format!("write a {what} after `{word}`, such as `{example}`\n")
+            failed(format!("write a {what} after `{word}`, such as `{example}`\n"))
         }
-        Word::Quit => String::new(),
+        word => (Answered::Told, asked(word, session)),
     };
     say(&told, &session.limits().stop, out)?;
     Ok(answered)
+}
+
+fn failed(words: impl Into<String>) -> (Answered, String) {
+    (Answered::Failed, words.into())
+}
+
+fn save(path: &str, again: bool, session: &mut Session, world: &dyn World) -> (Answered, String) {
+    let ending = if Path::new(path).extension().is_none() { ".scant" } else { "" };
+    let path = format!("{path}{ending}");
+    match world.save(&path, &session.save(), again) {
+        Ok(()) => {
+            session.mark_saved();
+            (Answered::Told, format!("saved to {path}; `scant run {path}` makes it\n"))
+        }
+        Err(why) => failed(format!("not saved: {why}\n")),
+    }
+}
+
+/// The answer to a word that changes nothing.
+fn asked(word: &Word, session: &Session) -> String {
+    match word {
+        Word::Help(name) => help_on(name, session),
+        Word::Measures => measures(),
+        Word::Rules => rules(session),
+        Word::Names => names(session),
+        Word::Setting(name, example) => match session.setting(name) {
+            Some(value) => format!("{name} {value}\n"),
+            None => format!("no `{name}` is set: `{example}` sets one\n"),
+        },
+        _ => String::new(),
+    }
+}
+
+/// The entry, and how many sums went with it.
+fn words_of(undone: &Undone) -> String {
+    match undone.sums {
+        0 => undone.entry.to_string(),
+        1 => format!("{}, and the sum after it", undone.entry),
+        sums => format!("{}, and the {sums} sums after it", undone.entry),
+    }
 }
 
 fn help_on(name: &str, session: &Session) -> String {
@@ -179,10 +220,11 @@ plan the cutting     linen = cloth(\"linen\", width: 54 in, selvage: 1/2 in)
 help NAME            what a rule, an area or a word is
 help library         all rules, by area
 rules  names  measures
-undo                 takes the last entry back
+undo                 takes back the last name, rule, setting or line, and the sums after it
+redo                 enters again what `undo` took back
 forget NAME          removes a name
 save FILE            writes what you entered as a recipe
-save FILE again      the same over a file that stood there before
+save FILE again      replaces a file that is already there
 load FILE            enters a recipe's lines here; its cut list replaces the one before
 quit                 ends (Ctrl-D too); Ctrl-C stops an entry
 ";

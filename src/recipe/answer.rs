@@ -9,9 +9,9 @@ use crate::docket::{Change, Docket, Figure, Found, Working};
 pub enum Answer {
     /// A value.
     Value(Figure),
-    /// A number that was worked anew.
+    /// A number that was evaluated again.
     Changed(Change),
-    /// The working behind a value.
+    /// The working of a value.
     Working(Working),
     /// What `find` found.
     Found(Found),

@@ -7,6 +7,7 @@ use crate::code::names::{self, Names};
 use crate::eval::limits::Limits;
 use crate::eval::machine::Machine;
 use crate::fault::{Fault, Files, Level};
+use crate::recipe::dependence::Reader;
 use crate::recipe::lines::Compiled;
 use crate::recipe::lines::append::{Body, Builder, Place};
 use crate::recipe::lines::maker::Noted;
@@ -29,6 +30,8 @@ pub struct Recipe {
     pub(crate) machine: Machine,
     pub(crate) both: bool,
     pub(crate) effort: Effort,
+    /// Advice on the size of a table that was made last.
+    pub(crate) graded_advice: Vec<Fault>,
     /// Sizes held to be laid out together.
     pub(crate) together: Option<Together>,
     /// Whether a run notes what its lines gave, and what it noted.
@@ -88,6 +91,7 @@ impl Recipe {
             machine: Machine::new(limits.clone()),
             both: false,
             effort: Effort::of(limits, false),
+            graded_advice: Vec::new(),
             together: None,
             noting: false,
             noted: Vec::new(),
@@ -117,6 +121,7 @@ impl Recipe {
         self.names.spoiled.extend(script.spoiled.iter().cloned());
         let (first, first_example) = (self.body.lines.len(), self.body.examples.len());
         let mut builder = Builder::new(&mut self.body, &mut self.names, files);
+        builder.loaded = begins;
         builder.add(&script.lines);
         let (mut faults, renewed) = builder.done();
         faults.extend(script.faults);
@@ -174,11 +179,13 @@ impl Recipe {
     pub(crate) fn back(&mut self, mark: &Mark) {
         while self.body.lines.len() > mark.lines {
             if let Some(line) = self.body.lines.pop() {
-                self.body.dependence.without_line(self.body.lines.len(), &line.mentions);
+                self.body.dependence.remove(Reader::Line(self.body.lines.len()), &line.mentions);
             }
         }
         for (rule, entry) in self.names.rules.iter().enumerate().skip(mark.names.rules).rev() {
-            self.body.dependence.without_rule(u32::try_from(rule).unwrap_or(u32::MAX), &entry.mentions);
+            self.body
+                .dependence
+                .remove(Reader::Rule(u32::try_from(rule).unwrap_or(u32::MAX)), &entry.mentions);
         }
         self.names.back(mark.names);
         self.checked.back(mark.checked);

@@ -5,7 +5,7 @@ use std::rc::Rc;
 use crate::eval::machine::{Halt, Settings};
 use crate::eval::words::{self, Operand};
 use crate::fault::{Code as FaultCode, Fault, Span};
-use crate::measure::{Dim, Quantity, Way};
+use crate::measure::{Dim, Quantity, Trouble, Way};
 use crate::recipe::bill;
 use crate::value::data::{Record, Value};
 
@@ -78,18 +78,21 @@ impl Cloth {
 
     /// The length before the wash that leaves this much.
     pub fn unwashed(&self, length: &Quantity) -> Result<Quantity, Halt> {
-        match &self.kept {
-            Some(kept) => length.div(kept).map_err(|trouble| words::alone(trouble, self.span)),
-            None => Ok(length.clone()),
-        }
+        self.by_kept(length, Quantity::div)
     }
 
     /// What the wash leaves of a length.
     pub fn washed(&self, length: &Quantity) -> Result<Quantity, Halt> {
-        match &self.kept {
-            Some(kept) => length.mul(kept).map_err(|trouble| words::alone(trouble, self.span)),
-            None => Ok(length.clone()),
-        }
+        self.by_kept(length, Quantity::mul)
+    }
+
+    fn by_kept(
+        &self,
+        length: &Quantity,
+        make: fn(&Quantity, &Quantity) -> Result<Quantity, Trouble>,
+    ) -> Result<Quantity, Halt> {
+        let made = self.kept.as_ref().map_or_else(|| Ok(length.clone()), |kept| make(length, kept));
+        made.map_err(|trouble| words::alone(trouble, self.span))
     }
 
     /// Shrinkage put back, then up to the shop's step.

@@ -87,7 +87,7 @@ enum Taken {
     Wish(usize, Box<Option<Wish>>),
 }
 
-/// How a `cut` line says its piece lies.
+/// How a `cut` line says its piece is placed.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub(crate) struct Ways {
     /// `on grain`, `may turn`, `along selvage`, where one is said.
@@ -119,9 +119,7 @@ impl Cutting {
         }
         let (across, along) = sides(size, "a piece")?;
         let line = self.line;
-        let at = self.lot(Cloth::read(cloth, settings)?)?;
-        self.taken.push(Taken::Piece(at));
-        let Some(lot) = self.lots.get_mut(at) else { return Ok(()) };
+        let lot = self.take(Cloth::read(cloth, settings)?, Taken::Piece)?;
         let usual = if lot.cloth.directional { Lies::OnGrain } else { Lies::AnyWay };
         lot.pieces.push(Cut {
             label,
@@ -150,9 +148,7 @@ impl Cutting {
         let (across, along) = sides(size, "a piece of cloth")?;
         let price = price.map(paid).transpose()?;
         let line = self.line;
-        let at = self.lot(Cloth::read(cloth, settings)?)?;
-        self.taken.push(Taken::Hand(at));
-        let Some(lot) = self.lots.get_mut(at) else { return Ok(()) };
+        let lot = self.take(Cloth::read(cloth, settings)?, Taken::Hand)?;
         lot.hands.push(InHand { count, across, along, price, settings: settings.clone(), line });
         Ok(())
     }
@@ -292,6 +288,13 @@ impl Cutting {
         plans.iter().filter_map(check).collect()
     }
 
+    /// The lot of a cloth, into which something is taken.
+    fn take(&mut self, cloth: Cloth, taken: fn(usize) -> Taken) -> Result<&mut Lot, Halt> {
+        let at = self.lot(cloth)?;
+        self.taken.push(taken(at));
+        self.lots.get_mut(at).ok_or(Halt::Silent)
+    }
+
     /// Which lot holds what is cut from this cloth.
     fn lot(&mut self, cloth: Cloth) -> Result<usize, Halt> {
         let at = self.lots.iter().position(|lot| lot.cloth.name == cloth.name);
@@ -333,7 +336,7 @@ fn sides(size: Operand<'_>, what: &str) -> Result<(Quantity, Quantity), Halt> {
     for side in [&piece.0, &piece.1] {
         if side.is_zero() || side.is_negative() {
             let message =
-                format!("{what} must measure more than 0 each way, and this is {}", words::short(size.value));
+                format!("{what} must measure more than 0 each way, and this is {}", size.value.short());
             return Err(Fault::new(FaultCode::DoesNotFit, size.span, message).into());
         }
     }

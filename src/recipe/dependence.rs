@@ -9,7 +9,7 @@ use crate::recipe::lines::Compiled;
 
 /// Who speaks of a name or a rule.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-enum Reader {
+pub(crate) enum Reader {
     Line(usize),
     Rule(u32),
 }
@@ -19,28 +19,10 @@ enum Reader {
 pub(crate) struct Dependence(HashMap<Mention, Vec<Reader>>);
 
 impl Dependence {
-    /// Takes in what a line speaks of.
-    pub fn line(&mut self, at: usize, mentions: &[(Span, Mention)]) {
-        self.add(Reader::Line(at), mentions);
-    }
-
-    /// Takes in what a rule speaks of.
-    pub fn rule(&mut self, rule: u32, mentions: &[(Span, Mention)]) {
-        self.add(Reader::Rule(rule), mentions);
-    }
-
-    /// Takes the last line back.
-    pub fn without_line(&mut self, at: usize, mentions: &[(Span, Mention)]) {
-        self.remove(Reader::Line(at), mentions);
-    }
-
-    /// Takes the last rule back.
-    pub fn without_rule(&mut self, rule: u32, mentions: &[(Span, Mention)]) {
-        self.remove(Reader::Rule(rule), mentions);
-    }
-
-    fn add(&mut self, reader: Reader, mentions: &[(Span, Mention)]) {
-        for (_, mention) in mentions.iter().filter(|(_, mention)| *mention != Mention::That) {
+    /// Takes in what a line or a rule speaks of.
+    pub fn add(&mut self, reader: Reader, mentions: &[(Span, Mention)]) {
+        let of_names = |mention: &Mention| !matches!(mention, Mention::That | Mention::Total);
+        for (_, mention) in mentions.iter().filter(|(_, mention)| of_names(mention)) {
             let readers = self.0.entry(*mention).or_default();
             if readers.last() != Some(&reader) {
                 readers.push(reader);
@@ -48,7 +30,8 @@ impl Dependence {
         }
     }
 
-    fn remove(&mut self, reader: Reader, mentions: &[(Span, Mention)]) {
+    /// Takes back the last line or rule.
+    pub fn remove(&mut self, reader: Reader, mentions: &[(Span, Mention)]) {
         for (_, mention) in mentions {
             if let Some(readers) = self.0.get_mut(mention) {
                 readers.pop_if(|last| *last == reader);
@@ -58,22 +41,17 @@ impl Dependence {
 
     /// The rules that speak of something, by themselves or through other rules.
     pub fn rules(&self, of: Mention) -> BTreeSet<u32> {
-        let mut found = BTreeSet::new();
-        let mut open = vec![of];
-        while let Some(mention) = open.pop() {
-            for reader in self.0.get(&mention).into_iter().flatten() {
-                if let Reader::Rule(rule) = reader
-                    && found.insert(*rule)
-                {
-                    open.push(Mention::Rule(*rule));
-                }
-            }
-        }
-        found
+        self.readers(of, &[]).1
     }
 
     /// The lines that depend on something, in their order.
     pub fn lines(&self, of: Mention, lines: &[Compiled]) -> BTreeSet<usize> {
+        self.readers(of, lines).0
+    }
+
+    /// The lines and the rules that depend on something, by themselves, through rules, or through the names that
+    /// these lines give.
+    fn readers(&self, of: Mention, lines: &[Compiled]) -> (BTreeSet<usize>, BTreeSet<u32>) {
         let mut found = BTreeSet::new();
         let mut rules = BTreeSet::new();
         let mut open = vec![of];
@@ -89,7 +67,7 @@ impl Dependence {
                 }
             }
         }
-        found
+        (found, rules)
     }
 
     /// The names in force whose values depend on something.

@@ -11,7 +11,7 @@ use crate::value::slack::{Slack, Source};
 pub struct BadText {
     /// What is wrong with it.
     pub message: String,
-    /// How to mend it.
+    /// How to correct it.
     pub hints: Vec<String>,
 }
 

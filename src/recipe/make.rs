@@ -1,10 +1,10 @@
-//! Making a recipe: its lines worked from the top down into a docket.
+//! Making a recipe: its lines evaluated from the top down into a docket.
 
 use std::rc::Rc;
 
 use crate::code::node::Node;
 use crate::docket::Docket;
-use crate::eval::machine::{Halt, Machine, Settings};
+use crate::eval::machine::{Machine, Settings};
 use crate::eval::words::{self, Operand};
 use crate::fault::{Code as FaultCode, Fault, Span};
 use crate::recipe::build::Recipe;
@@ -96,7 +96,7 @@ impl Recipe {
         self.effort.kits = Some(kits);
     }
 
-    /// The values of one of the recipe's own sizes; faults where one cannot be worked.
+    /// The values of one of the recipe's own sizes; faults where one cannot be evaluated.
     pub fn size_values(&mut self, size: usize) -> Result<Vec<Set>, Vec<Fault>> {
         let Recipe { body, machine, .. } = self;
         machine.refresh();
@@ -105,8 +105,7 @@ impl Recipe {
         for (given, node, slots) in body.sizes.get(size).iter().flat_map(|size| &size.values) {
             match machine.line(node, *slots) {
                 Ok(value) => set.push(Set { given: *given, value, span: Some(node.span) }),
-                Err(Halt::Fault(fault)) => faults.push(*fault),
-                Err(Halt::Silent) => {}
+                Err(halt) => faults.extend(halt.fault()),
             }
         }
         if faults.is_empty() { Ok(set) } else { Err(faults) }
@@ -140,8 +139,7 @@ pub(crate) fn try_example(
     let worked = machine.line(tried, slots).and_then(|tried| Ok((tried, machine.line(expected, slots)?)));
     let (got, wanted) = match worked {
         Ok(both) => both,
-        Err(Halt::Fault(fault)) => return Some(*fault),
-        Err(Halt::Silent) => return None,
+        Err(halt) => return halt.fault(),
     };
     let same = match crate::eval::alike(&got, &wanted) {
         Some(alike) => Ok(alike),
@@ -155,10 +153,7 @@ pub(crate) fn try_example(
         }
         Err(trouble) => {
             let (a, b) = (Operand::new(&got, tried.span), Operand::new(&wanted, expected.span));
-            match words::comparison(trouble, a, b) {
-                Halt::Fault(fault) => Some(*fault),
-                Halt::Silent => None,
-            }
+            words::comparison(trouble, a, b).fault()
         }
     }
 }

@@ -64,7 +64,7 @@ impl Together {
         self.left_out.push(size.into());
     }
 
-    /// One more of a line that stands already, or a line of its own.
+    /// One more of a line that is there already, or a line of its own.
     fn buy(&mut self, more: &Buy) {
         let measure = |figure: &crate::docket::Figure| match &figure.value {
             FigureValue::Measure(quantity) => Some(quantity.clone()),
@@ -76,20 +76,24 @@ impl Together {
             (None, None) => true,
             _ => false,
         };
-        let each = price(more);
+        let pack = |buy: &Buy| buy.packs.as_ref().and_then(|packs| measure(&packs.of));
+        let (each, holds) = (price(more), pack(more));
         for line in self.docket.buys.iter_mut().filter(|line| line.label == more.label) {
             let (Some(one), Some(other)) = (measure(&line.needed), measure(&more.needed)) else { continue };
             let Ok(sum) = one.add(&other) else { continue };
-            if !alike(&price(line), &each) {
+            if !alike(&price(line), &each) || !alike(&pack(line), &holds) {
                 continue;
             }
-            // The sum goes up to the shop's step once, not size by size.
+            // The sum goes up to the shop's step or to whole packs once, not size by size.
             let nowhere = Span::new(FileId(0), 0, 0);
-            let (sum, each) = (Value::Measure(sum), each.clone().map(Value::Measure));
-            let each = each.as_ref().map(|each| Operand::new(each, nowhere));
-            if let Ok(joined) =
-                bill::buy(Operand::new(&sum, nowhere), more.label.clone(), each, &self.settings)
-            {
+            let (each, holds) = (each.clone().map(Value::Measure), holds.clone().map(Value::Measure));
+            let sold = bill::Sold {
+                pack: holds.as_ref().map(|pack| Operand::new(pack, nowhere)),
+                price: each.as_ref().map(|each| Operand::new(each, nowhere)),
+            };
+            let sum = Value::Measure(sum);
+            let sum = Operand::new(&sum, nowhere);
+            if let Ok(joined) = bill::buy(sum, more.label.clone(), sold, &self.settings) {
                 *line = Buy { line: line.line, ..joined };
                 return;
             }

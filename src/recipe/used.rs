@@ -26,7 +26,7 @@ impl Host for NoFiles {
 /// A line in the order of working, or where a used file begins or ends.
 #[derive(Debug)]
 pub enum Gathered {
-    /// A line, and whether it stands in a file other than the script.
+    /// A line, and whether it is in a file other than the script.
     Line(Line, bool),
     /// From here on the settings are those of a used file; and whether another used file uses it.
     Begins(Span, bool),
@@ -94,7 +94,7 @@ pub fn gather(
 }
 
 impl Gatherer<'_> {
-    /// Gathers the lines of a file; tells whether it ends too early.
+    /// Gathers the lines of a file; says whether it ends too early.
     fn file(&mut self, name: &str, path: String, text: &str, in_sizes: bool, foreign: bool) -> bool {
         self.bytes = self.bytes.saturating_add(text.len() as u64);
         let id = self.files.add(File::new(name, text));

@@ -1,4 +1,4 @@
-//! The working behind a recipe's values: `why` lines, `--why`, and one name asked after.
+//! The working of a recipe's values: `why` lines, `--why`, and one name asked after.
 
 use std::collections::HashMap;
 use std::rc::Rc;
@@ -7,6 +7,7 @@ use crate::ask::why::{Asked, Origin, Trail, explain};
 use crate::code::names::Names;
 use crate::code::node::RuleCode;
 use crate::docket::{StepKind, Working};
+use crate::eval::machine::Halt;
 use crate::fault::{Code as FaultCode, Fault, FileId, Files, Span, closest};
 use crate::recipe::answer::Answer;
 use crate::recipe::build::Recipe;
@@ -14,7 +15,10 @@ use crate::recipe::lines::Compiled;
 use crate::recipe::lines::append::Body;
 use crate::recipe::lines::maker::{Maker, Noted, Run, Set};
 
-/// Which working a run tells.
+/// Steps of work to look at one value that was noted.
+const LOOKED_AT: u64 = 16;
+
+/// Which working a run shows.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Tell<'a> {
     /// That of the recipe's `why` lines.
@@ -31,7 +35,7 @@ impl Recipe {
         self.lines.iter().any(|line| line.act.asked(line, None).is_some())
     }
 
-    /// As [`Recipe::run`], with the working behind its values in the docket.
+    /// As [`Recipe::run`], with the working of its values in the docket.
     pub fn run_with_working(
         &mut self,
         set: &[Set],
@@ -68,13 +72,15 @@ impl Recipe {
 }
 
 impl Maker<'_> {
-    /// Answers a `why` line, at the prompt.
-    pub(crate) fn tell_working(&mut self, asked: (Asked<'_>, bool)) {
-        let (Some(live), Some(noted)) = (&self.live, &self.noted) else { return };
+    /// Answers a `why` line at the prompt. It goes through all that was noted, which counts as work.
+    pub(crate) fn tell_working(&mut self, asked: (Asked<'_>, bool), span: Span) -> Result<(), Halt> {
+        let (Some(live), Some(noted)) = (&self.live, &self.noted) else { return Ok(()) };
+        self.machine.spend((noted.len() as u64).saturating_mul(LOOKED_AT), span)?;
         let rules = self.machine.rules.clone();
         let trail = Trail::new(origins(self.lines, self.names, noted, self.set, &rules));
         let working = explain(self.machine, live.files, &trail, &[asked], &rules);
         self.answer(Answer::Working(working));
+        Ok(())
     }
 }
 

@@ -1,13 +1,13 @@
-//! Readings that lie between the marks of the ruler in force, told once a docket.
+//! Readings that are between the marks of the ruler in force, reported once a docket.
 
 use crate::docket::{Docket, Figure, FigureValue};
 use crate::measure::{Manner, Number, Quantity, Reading};
 
-/// So many are told one by one.
+/// So many are reported one by one.
 const MOST_TOLD: usize = 12;
 
 /// `between the marks of a 1/8 in ruler: 1 13/16 in`; none where no ruler is in force, or all readings
-/// of what is shown and cut stand on its marks.
+/// of what is shown and cut are on its marks.
 pub(super) fn between_marks(docket: &Docket) -> Option<String> {
     let shows = docket.shows.iter().map(|shown| &shown.value);
     let pieces = docket.cloths.iter().flat_map(|cloth| &cloth.pieces);

@@ -15,7 +15,7 @@ use crate::measure::{Manner, Quantity};
 /// the recipe.
 const HEADER: &str = "section,label,count,value,number,unit,note,line\n";
 
-/// So many decimals stand in the `number` column where they do not end before.
+/// So many decimals are in the `number` column where they do not end before.
 const PLACES: u32 = 12;
 
 /// Writes the docket as CSV in long form.
@@ -43,6 +43,12 @@ pub fn csv(docket: &Docket, out: &mut dyn io::Write) -> io::Result<()> {
     docket.cloths.iter().try_for_each(|cloth| rows.cloth(cloth))?;
     for buy in &docket.buys {
         rows.of(buy.line).figure("need", &buy.label, &buy.needed, "")?;
+        if let Some(packs) = &buy.packs {
+            let each = if packs.priced { "priced by the pack" } else { "" };
+            rows.figure("packs", &buy.label, &packs.count, each)?;
+            rows.figure("in a pack", &buy.label, &packs.of, "")?;
+            rows.figure("left over", &buy.label, &packs.left, "")?;
+        }
         rows.bought(&buy.label, &buy.buy, buy.price.as_ref(), buy.cost.as_ref())?;
     }
     docket.totals.iter().try_for_each(|total| rows.of(0).figure("total", "", total, ""))?;
@@ -203,7 +209,7 @@ impl Rows<'_> {
         }
         self.of(plan.line);
         if let Some(dearer) = &plan.dearer {
-            self.figure("from cloth in hand", cloth, &dearer.in_hand, "dearer than the roll")?;
+            self.figure("from cloth in hand", cloth, &dearer.in_hand, "costs more than the roll")?;
             self.figure("as planned", cloth, &dearer.planned, "")?;
         }
         plan.planned.as_ref().map_or(Ok(()), |planned| self.planned(cloth, planned))?;
@@ -229,7 +235,7 @@ impl Rows<'_> {
             self.figure("way at least", &label, &way.bound, note)?;
         }
         if let Some(nearer) = &planned.nearer {
-            let note = if nearer.never { "cannot be" } else { "" };
+            let note = if nearer.never { "not possible" } else { "" };
             self.figure("shorter by", cloth, &nearer.shorter, note)?;
             self.figure("would buy", cloth, &nearer.buy, note)?;
         }
@@ -277,16 +283,16 @@ impl Rows<'_> {
 
     fn check(&mut self, check: &Check) -> io::Result<()> {
         let verdict = match (check.passed, check.open) {
-            (true, _) => "holds",
+            (true, _) => "ok",
             (false, true) => "not sure",
-            _ => "does not hold",
+            _ => "failed",
         };
         let row = labelled("check", &check.message, check.detail.as_deref().unwrap_or(""));
         self.of(check.line).put(&Row { value: verdict.into(), ..row })
     }
 }
 
-/// A row of what stands in one cell.
+/// A row of what is in one cell.
 fn single<'a>(row: Row<'a>, value: &FigureValue, manner: &Manner) -> Row<'a> {
     match value {
         FigureValue::Measure(quantity) => measured(row, quantity, manner),

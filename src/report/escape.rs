@@ -37,7 +37,7 @@ pub(crate) fn push_cell(cell: &str, out: &mut String) {
     out.push('"');
 }
 
-/// Words between backquotes stay as they are; elsewhere what Markdown would read as its own is taken as it stands.
+/// Words between backquotes stay as they are; elsewhere what Markdown would read as its own is taken as it is.
 pub(crate) fn markdown_text(words: &str) -> String {
     let mut code = false;
     let mut out = String::with_capacity(words.len());
@@ -54,6 +54,12 @@ pub(crate) fn markdown_text(words: &str) -> String {
 /// A text as HTML shows it, in an attribute too.
 pub(crate) fn html_text(words: &str) -> String {
     words.replace('&', "&amp;").replace('<', "&lt;").replace('>', "&gt;").replace('"', "&quot;")
+}
+
+/// A text as XML shows it, in an attribute too: harmful characters spelled out, and without the two that XML has no
+/// place for.
+pub(crate) fn xml_text(words: &str) -> String {
+    html_text(&harmless(words)).replace('\'', "&#39;").replace(['\u{fffe}', '\u{ffff}'], "")
 }
 
 #[cfg(test)]

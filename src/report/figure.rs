@@ -1,67 +1,13 @@
 //! The values of a docket as text and as decimals.
 
-use crate::docket::{Figure, FigureValue};
-use crate::measure::{Manner, Number, decimal_places, push_decimal, show_size, write_slack};
-use crate::text::harmless;
+pub(crate) use crate::docket::push_value;
+pub use crate::docket::{figure_text, value_text};
+use crate::measure::{Number, decimal_places, push_decimal};
 
 /// Decimals that go on longer are rounded.
 const MOST_PLACES: u32 = 18;
 
-/// A figure as its ruler reads it.
-pub fn figure_text(figure: &Figure) -> String {
-    value_text(&figure.value, &figure.manner)
-}
-
-/// A value as a ruler reads it; texts made harmless.
-pub fn value_text(value: &FigureValue, manner: &Manner) -> String {
-    let mut out = String::new();
-    push_value(value, manner, &mut out);
-    out
-}
-
-/// As [`value_text`], appended to `out`.
-pub(crate) fn push_value(value: &FigureValue, manner: &Manner, out: &mut String) {
-    push(value, manner, false, out);
-}
-
-fn push(value: &FigureValue, manner: &Manner, inside: bool, out: &mut String) {
-    match value {
-        FigureValue::Measure(quantity) => quantity.write(manner, out),
-        FigureValue::Size(size) => out.push_str(&show_size(&size.0, &size.1, manner)),
-        FigureValue::Slack(slack) => write_slack(&slack.middle, slack.slack.number.upper(), manner, out),
-        FigureValue::SlackSize(size) => {
-            for (at, side) in [&size.0, &size.1].into_iter().enumerate() {
-                out.push_str(if at == 0 { "" } else { " by " });
-                write_slack(&side.middle, side.slack.number.upper(), manner, out);
-            }
-        }
-        FigureValue::Text(text) if inside => {
-            out.push('"');
-            out.push_str(&harmless(text));
-            out.push('"');
-        }
-        FigureValue::Text(text) => out.push_str(&harmless(text)),
-        FigureValue::YesNo(yes) => out.push_str(if *yes { "yes" } else { "no" }),
-        FigureValue::List(items) => {
-            for (at, item) in items.iter().enumerate() {
-                out.push_str(if at == 0 { "[" } else { ", " });
-                push(item, manner, true, out);
-            }
-            out.push_str(if items.is_empty() { "[]" } else { "]" });
-        }
-        FigureValue::Record(parts) => {
-            for (at, (name, value)) in parts.iter().enumerate() {
-                out.push_str(if at == 0 { "{" } else { ", " });
-                out.push_str(name);
-                out.push_str(": ");
-                push(value, manner, true, out);
-            }
-            out.push_str(if parts.is_empty() { "{}" } else { "}" });
-        }
-    }
-}
-
-/// Appends a number for a spreadsheet, and tells whether it is exact: every digit where the decimals end, else rounded
+/// Appends a number for a spreadsheet, and says whether it is exact: every digit where the decimals end, else rounded
 /// to so many places. Of a number that is known between bounds it is the middle.
 pub(crate) fn push_number(number: &Number, places: u32, out: &mut String) -> bool {
     let middle = number.mid();

@@ -57,7 +57,7 @@ fn markdown(files: &[usize]) -> String {
     out
 }
 
-/// The area of a rule that stands on another page.
+/// The area of a rule that is on another page.
 fn elsewhere(name: &str, files: &[usize]) -> Option<&'static str> {
     let file = library::index().get(name)?.file;
     (!files.contains(&file)).then(|| area_name(file))

@@ -27,7 +27,7 @@ pub(super) fn laid_out(value: &FigureValue, manner: &Manner, columns: usize) -> 
             let mut lines = Vec::with_capacity(parts.len());
             for (name, part) in parts {
                 match laid_out(part, manner, columns.saturating_sub(2)) {
-                    // a record of its own, or marks, stand below their name
+                    // a record of its own, or marks, are below their name
                     Some(inner) => {
                         lines.push(name.to_string());
                         lines.extend(inner.iter().map(|line| format!("  {line}")));
@@ -41,7 +41,7 @@ pub(super) fn laid_out(value: &FigureValue, manner: &Manner, columns: usize) -> 
     }
 }
 
-/// The items of a list too long for a line, one a line, counted from one; tables in it stand below each other.
+/// The items of a list too long for a line, one a line, counted from one; tables in it are below each other.
 fn numbered(items: &[FigureValue], manner: &Manner, columns: usize) -> Option<Vec<String>> {
     let digits = items.len().to_string().len();
     let lead = |number: usize| format!("{}. ", pad_left(&number.to_string(), digits));

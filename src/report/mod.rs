@@ -2,30 +2,27 @@
 
 mod between;
 mod csv;
-mod cuts;
 pub(crate) mod escape;
 mod figure;
 mod found;
 pub mod handbook;
 pub mod help_text;
 mod json;
-mod labels;
 mod laid;
 mod measured;
-mod plan_svg;
 mod plan_text;
-mod ruled;
 mod slack;
+mod svg;
 mod table;
 mod text;
 mod text_cloth;
-mod view;
 mod working;
 pub(crate) mod wrap;
 
 use std::io;
 
 use crate::docket::Docket;
+use crate::drawing::{Paper, drawings};
 
 pub use csv::csv;
 pub use figure::{figure_text, value_text};
@@ -33,8 +30,8 @@ pub(crate) use figure::{push_number, push_value};
 pub use found::found_text;
 pub use json::{json, working_json};
 pub use laid::figure_lines;
-pub use plan_svg::plan_svg;
 pub use slack::slack_lines;
+pub use svg::{svg, svg_document};
 pub use text::text;
 pub use working::working_text;
 
@@ -48,7 +45,7 @@ pub enum Format {
     Json,
     /// For spreadsheets: one row a fact.
     Csv,
-    /// The cutting plans as a drawing.
+    /// The cutting plans as drawings, below each other.
     Svg,
 }
 
@@ -69,6 +66,6 @@ pub fn write(docket: &Docket, format: Format, out: &mut dyn io::Write) -> io::Re
         Format::Text => text(docket, out),
         Format::Json => json(docket, out),
         Format::Csv => csv(docket, out),
-        Format::Svg => plan_svg(docket, out),
+        Format::Svg => out.write_all(svg_document(&drawings(docket, Paper::A4)).as_bytes()),
     }
 }

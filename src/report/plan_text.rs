@@ -6,11 +6,12 @@
 
 use std::io;
 
-use super::labels;
 use super::text::Page;
-use super::view::{CutMark, Shape, View, What, breaks};
 use super::wrap::{COLUMNS, width, wrap};
 use crate::docket::ClothPlan;
+use crate::drawing::cut_list::numbered;
+use crate::drawing::labels;
+use crate::drawing::view::{CutMark, Shape, View, What, breaks};
 use crate::layout::{Rect, Spread};
 
 /// Columns of a picture.
@@ -22,9 +23,14 @@ const LEAST_HIGH: i128 = 8;
 const MOST_BREAKS: i128 = 4;
 
 impl Page<'_> {
-    /// The pictures of a cloth's plan.
-    pub(super) fn picture(&mut self, plan: &ClothPlan) -> io::Result<()> {
-        let views: Vec<View> = plan.plan.spreads.iter().map(View::of).collect();
+    /// The pictures of a cloth's plan, its cuts numbered after so many before them.
+    pub(super) fn picture(&mut self, plan: &ClothPlan, before: usize) -> io::Result<()> {
+        let mut before = before;
+        let mut views = Vec::with_capacity(plan.plan.spreads.len());
+        for spread in &plan.plan.spreads {
+            views.push(View::of(plan, spread, before));
+            before = before.saturating_add(numbered(plan, spread));
+        }
         // One scale for a cloth, so that its pieces can be compared.
         let Some(scale) = views.iter().filter_map(Scale::of).min_by(Scale::compare) else { return Ok(()) };
         for (spread, view) in plan.plan.spreads.iter().zip(&views) {
@@ -110,7 +116,7 @@ fn spanned(words: &str, columns: i128) -> String {
     format!("├{left} {words} {right}┤")
 }
 
-/// Whether a cut begins at the upper edge, where its number stands.
+/// Whether a cut begins at the upper edge, where its number is.
 fn from_edge(cut: &CutMark) -> bool {
     cut.across && cut.off.x == 0
 }
@@ -147,7 +153,7 @@ struct Scale {
     units: i128,
 }
 
-/// A rectangle of cells: its lines stand in the first and the last of them.
+/// A rectangle of cells: its lines are in the first and the last of them.
 #[derive(Clone, Copy)]
 struct Cells {
     left: i128,
@@ -223,11 +229,11 @@ struct Canvas {
     wide: i128,
     high: i128,
     arms: Vec<u8>,
-    /// Letters and hatching over the lines; a wide letter leaves the cell behind it out.
+    /// Letters and hatching over the lines; a wide letter leaves the cell after it out.
     over: Vec<Option<char>>,
 }
 
-/// Stands behind a letter that takes two columns.
+/// Comes after a letter that takes two columns.
 const BEHIND_WIDE: char = '\0';
 
 impl Canvas {

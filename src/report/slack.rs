@@ -4,10 +4,10 @@ use crate::docket::{Figure, FigureValue, Share, Slack};
 use crate::measure::{Manner, write_amount};
 use crate::text::harmless;
 
-/// So many of the largest shares are told one by one.
+/// So many of the largest shares are reported one by one.
 const MOST_TOLD: usize = 6;
 
-/// Who brought how much of a slack, a line each, the most first; nothing where it comes from one
+/// Which source adds how much slack, a line each, the most first; nothing where it comes from one
 /// place that has no line in a script.
 pub fn slack_lines(figure: &Figure) -> Vec<String> {
     match &figure.value {

@@ -6,10 +6,10 @@ use crate::docket::{FigureValue, Table};
 use crate::measure::{Manner, mark_size};
 
 /// What is said below a table whose cells are the ruler's marks alone.
-const MARKS_ALONE: &str = "(as the ruler reads it; CSV and JSON hold the true values)";
+const MARKS_ALONE: &str = "(ruler readings; CSV and JSON have the exact values)";
 
 /// The lines of a table, its head first; `None` where a cell holds several values. A table wider than `columns`
-/// holds the ruler's marks alone, and one that still is goes on below, its first column told again.
+/// holds the ruler's marks alone, and one that still is goes on below, its first column reported again.
 pub(super) fn table(table: &Table<'_>, manner: &Manner, columns: usize) -> Option<Vec<String>> {
     let several = |value: &FigureValue| matches!(value, FigureValue::List(_) | FigureValue::Record(_));
     if table.rows.iter().flatten().any(|value| several(value)) {
@@ -46,7 +46,7 @@ struct Column {
     /// The head, then a text a row.
     texts: Vec<String>,
     wide: usize,
-    /// Whether it holds words, which stand on the left.
+    /// Whether it holds words, which are on the left.
     words: bool,
 }
 

@@ -9,12 +9,12 @@ use super::laid::laid_out;
 use super::slack::slack_lines;
 use super::working::write_working;
 use super::wrap::{COLUMNS, LABEL, column, hang, pad, pad_left, width, wrap};
-use crate::docket::{Buy, ClothPlan, Docket, Figure, Found, Given, Shown};
+use crate::docket::{Buy, ClothPlan, Docket, Figure, FigureValue, Found, Given, Shown};
 use crate::text::harmless;
 
 /// Writes the docket to be read.
 pub fn text(docket: &Docket, out: &mut dyn Write) -> io::Result<()> {
-    let mut page = Page { out, begun: false };
+    let mut page = Page { out, begun: false, numbered: 0 };
     page.head(docket)?;
     page.measured(docket)?;
     page.givens(&docket.givens)?;
@@ -38,6 +38,8 @@ pub fn text(docket: &Docket, out: &mut dyn Write) -> io::Result<()> {
 pub(super) struct Page<'a> {
     out: &'a mut dyn Write,
     begun: bool,
+    /// How many numbers the cuts have taken so far.
+    pub(super) numbered: usize,
 }
 
 impl Page<'_> {
@@ -46,7 +48,7 @@ impl Page<'_> {
         writeln!(self.out, "{}", text.trim_end())
     }
 
-    /// Words behind something that stands on their first line only.
+    /// Words after something that is on their first line only.
     pub(super) fn hanging(&mut self, lead: &str, words: &str) -> io::Result<()> {
         hang(lead, words, COLUMNS).iter().try_for_each(|line| self.line(line))
     }
@@ -115,7 +117,7 @@ impl Page<'_> {
         Ok(())
     }
 
-    /// A lead and a value; where the lead is long the value stands below it.
+    /// A lead and a value; where the lead is long the value is below it.
     pub(super) fn labelled(&mut self, lead: &str, value: &str) -> io::Result<()> {
         if width(lead) <= COLUMNS / 2 {
             return self.hanging(lead, value);
@@ -236,14 +238,14 @@ impl Page<'_> {
         let holding = docket.checks.iter().filter(|check| check.passed).count();
         self.gap()?;
         match holding == all {
-            true if all == 1 => self.line("CHECKS ok: the one check holds."),
-            true => self.line(&format!("CHECKS ok: all {all} hold.")),
+            true if all == 1 => self.line("CHECKS ok: the one check is right."),
+            true => self.line(&format!("CHECKS ok: all {all} are right.")),
             false => {
                 let open = docket.checks.iter().filter(|check| check.open).count();
                 let open_words = if open == 0 { String::new() } else { format!(", {open} not sure") };
                 let head =
                     if holding == all.saturating_sub(open) { "CHECKS not sure" } else { "CHECKS NOT ok" };
-                self.line(&format!("{head}: {holding} of {all} hold{open_words}; see the top."))
+                self.line(&format!("{head}: {holding} of {all} right{open_words}; see the top."))
             }
         }
     }
@@ -270,7 +272,18 @@ fn bought_cloth(plan: &ClothPlan) -> Bought {
 fn bought(buy: &Buy) -> Bought {
     let (needed, amount) = (figure_text(&buy.needed), figure_text(&buy.buy));
     let because = if needed == amount { String::new() } else { format!("for {needed}") };
-    Bought { because, ..priced(&buy.label, &buy.buy, buy.price.as_ref(), buy.cost.as_ref()) }
+    let line = priced(&buy.label, &buy.buy, buy.price.as_ref(), buy.cost.as_ref());
+    let Some(packs) = &buy.packs else { return Bought { because, ..line } };
+    let count = packs.words(&figure_text(&packs.count));
+    let each = if packs.priced { " a pack" } else { "" };
+    let none = matches!(&packs.left.value, FigureValue::Measure(left) if left.is_zero());
+    let left = if none { "none".into() } else { figure_text(&packs.left) };
+    Bought {
+        amount: format!("{count} of {}", figure_text(&packs.of)),
+        price: format!("{}{each}", line.price),
+        because: format!("for {needed}, {left} left over"),
+        ..line
+    }
 }
 
 fn priced(label: &str, amount: &Figure, price: Option<&Figure>, cost: Option<&Figure>) -> Bought {

@@ -2,16 +2,13 @@
 
 use std::io;
 
-use super::cuts::{self, Row, single};
 use super::figure::figure_text;
-use super::labels::{on_grid, size_mark};
 use super::text::{Page, kits_words};
 use super::wrap::{COLUMNS, column, pad, pad_left};
 use crate::docket::FigureValue;
-use crate::docket::{
-    ClothPlan, Held, Lies, More, Nearer, OnHand, Piece, Planned, Strip, Tool, Way, kind_name,
-};
-use crate::layout::{Kind, Lay, Rect};
+use crate::docket::{ClothPlan, Lies, More, Nearer, OnHand, Piece, Planned, Tool, Way, kind_name};
+use crate::drawing::cut_list::{self, Listed};
+use crate::layout::{Kind, Lay, Spread};
 use crate::text::harmless;
 
 impl Page<'_> {
@@ -46,7 +43,9 @@ impl Page<'_> {
             Some(planned) => self.planned(plan, planned),
             None if !plan.strips.is_empty() => {
                 self.line("  Straight across the cloth, in this order:")?;
-                plan.strips.iter().try_for_each(|strip| self.strip(plan, strip))?;
+                let rows = cut_list::strips(plan, self.numbered);
+                self.numbered = self.numbered.saturating_add(rows.len());
+                self.listed(&rows)?;
                 self.in_all(plan)
             }
             None => self.order(plan),
@@ -93,15 +92,6 @@ impl Page<'_> {
         Ok(())
     }
 
-    fn strip(&mut self, plan: &ClothPlan, strip: &Strip) -> io::Result<()> {
-        let kind = if strip.count == 1 { "strip" } else { "strips" };
-        let each = if strip.count == 1 { "it" } else { "each" };
-        let held: Vec<String> = strip.holds.iter().map(|held| held_words(plan, *held)).collect();
-        let width = figure_text(&strip.width);
-        let words = format!("cut {} {kind} {width} wide; from {each}: {}", strip.count, held.join(", "));
-        self.hanging("    - ", &words)
-    }
-
     fn in_all(&mut self, plan: &ClothPlan) -> io::Result<()> {
         let washed = if plan.washed { ", after washing" } else { "" };
         self.hanging("  ", &format!("In all {} of cloth{washed}.", figure_text(&plan.length)))
@@ -123,8 +113,9 @@ impl Page<'_> {
             self.hanging("  ", &on_words(on))?;
         }
         planned.more.iter().try_for_each(|more| self.hanging("  ", &more_words(plan, more)))?;
+        let before = self.numbered;
         self.order(plan)?;
-        self.picture(plan)
+        self.picture(plan, before)
     }
 
     fn ways(&mut self, ways: &[Way]) -> io::Result<()> {
@@ -162,48 +153,33 @@ impl Page<'_> {
                 continue;
             }
             self.hanging("  ", &format!("{of}, in this order:"))?;
-            let (rows, whole) = cuts::rows(spread);
-            let numbers = rows.len().to_string().len();
-            for row in &rows {
-                self.row(plan, row, numbers)?;
-            }
-            if !whole {
-                self.line("    and so on")?;
-            }
+            self.cuts_of(plan, spread)?;
         }
         Ok(())
     }
 
-    fn row(&mut self, plan: &ClothPlan, row: &Row<'_>, numbers: usize) -> io::Result<()> {
-        let (number, depth, words) = match row {
-            Row::Left { depth, at } => (String::new(), *depth, format!("left over: {}", sized(plan, at))),
-            Row::Cut(cut) => {
-                let length = |units| figure_text(&on_grid(plan, units));
-                let way = if cut.across { "across" } else { "lengthwise" };
-                let lead = match (cut.number, cut.times) {
-                    (0, _) => "what is left:".to_owned(),
-                    (_, 1) => format!("{way} at {}:", length(cut.size)),
-                    (_, times) => format!("{way} {times} times, every {}:", length(cut.size)),
-                };
-                let each = if cut.times == 1 { "from it" } else { "from each" };
-                let words = match single(cut.part) {
-                    Some((piece, turned, trimmed)) => {
-                        let held = held_words(plan, Held { piece, count: cut.times, turned });
-                        let trimmed = if trimmed { ", trimmed" } else { "" };
-                        format!("{lead} {held}{trimmed}")
-                    }
-                    None => format!("{}; {each}:", lead.trim_end_matches(':')),
-                };
-                let number = if cut.number == 0 { String::new() } else { format!("{}.", cut.number) };
-                (number, cut.depth, words)
-            }
-        };
-        let indent = " ".repeat(depth.saturating_mul(2).min(COLUMNS / 3));
-        self.hanging(&format!("    {} {indent}", pad_left(&number, numbers.saturating_add(1))), &words)
+    /// The cuts of one cloth, their numbers running on from those before.
+    fn cuts_of(&mut self, plan: &ClothPlan, spread: &Spread) -> io::Result<()> {
+        let before = self.numbered;
+        self.numbered = before.saturating_add(cut_list::numbered(plan, spread));
+        let (rows, whole) = cut_list::listed(plan, spread, before);
+        self.listed(&rows)?;
+        if whole { Ok(()) } else { self.line("    and so on") }
+    }
+
+    fn listed(&mut self, rows: &[Listed]) -> io::Result<()> {
+        let digits = self.numbered.to_string().len();
+        for row in rows {
+            let number = row.number.map_or(String::new(), |number| format!("{number}."));
+            let indent = " ".repeat(row.depth.saturating_mul(2).min(COLUMNS / 3));
+            let lead = format!("    {} {indent}", pad_left(&number, digits.saturating_add(1)));
+            self.hanging(&lead, &row.words)?;
+        }
+        Ok(())
     }
 }
 
-/// What is to be known of how a piece lies.
+/// What is to be known of how a piece is placed.
 fn manner(piece: &Piece) -> String {
     let mut words = match piece.lies {
         Lies::AlongSelvage => ", along the selvage".to_owned(),
@@ -248,8 +224,12 @@ fn way_words(way: &Way) -> String {
 }
 
 fn nearer_words(nearer: &Nearer) -> String {
-    let never = if nearer.never { "; these pieces cannot be cut so short" } else { "" };
-    format!("{} less would need only {}{never}.", figure_text(&nearer.shorter), figure_text(&nearer.buy))
+    let never = if nearer.never { "; no plan can be that short" } else { "" };
+    format!(
+        "If these pieces took {} less, {} would be enough{never}.",
+        figure_text(&nearer.shorter),
+        figure_text(&nearer.buy)
+    )
 }
 
 fn on_words(on: &OnHand) -> String {
@@ -269,22 +249,11 @@ fn more_words(plan: &ClothPlan, more: &More) -> String {
         (None, _) => "the cloth in hand".to_owned(),
     };
     match (more.count, more.most) {
-        (0, true) => format!("Not one more {label} fits on {length}."),
+        (0, true) => format!("Not even 1 more {label} fits on {length}."),
         (0, false) => format!("No room was found for one more {label} on {length}."),
         (1, true) => format!("1 more {label} fits on {length}, and no more."),
         (count, true) => format!("{count} more {label} fit on {length}, and no more."),
         (1, false) => format!("1 more {label} fits on {length}."),
         (count, false) => format!("{count} more {label} fit on {length}."),
     }
-}
-
-fn held_words(plan: &ClothPlan, held: Held) -> String {
-    let label = plan.pieces.get(held.piece).map_or("piece", |piece| &piece.label);
-    let turned = if held.turned { " (turned)" } else { "" };
-    format!("{} {label}{turned}", held.count)
-}
-
-/// The size of a piece of cloth that is left over, at the ruler's marks.
-fn sized(plan: &ClothPlan, at: &Rect) -> String {
-    size_mark(&on_grid(plan, at.across), &on_grid(plan, at.along))
 }

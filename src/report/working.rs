@@ -1,4 +1,4 @@
-//! The working behind values, to be read and handed out: each step its formula, its numbers, its result.
+//! The working of values, to be read and handed out: each step its formula, its numbers, its result.
 
 use std::io::{self, Write};
 
@@ -8,10 +8,10 @@ use super::wrap::{COLUMNS, hang};
 use crate::docket::{StepKind, WorkStep, Working};
 use crate::measure::{literal, size};
 
-/// Steps stand so much further in than what rests on them, up to so many times.
+/// Steps are so much further in than what rests on them, up to so many times.
 const STEP_IN: usize = 3;
 const MOST_IN: usize = 5;
-/// A result longer than this is told in short: its working says more.
+/// A result longer than this is shown in short: its working says more.
 const LONGEST: usize = 400;
 
 /// The working as text.
@@ -87,7 +87,7 @@ fn says(result: &str, row: &str) -> bool {
 struct Teller<'a> {
     working: &'a Working,
     out: &'a mut dyn Write,
-    /// The number under which each step was told.
+    /// The number under which each step was reported.
     told: Vec<Option<usize>>,
     next: usize,
 }
@@ -135,7 +135,7 @@ impl Teller<'_> {
         for (at, row) in rows.iter().enumerate() {
             self.hanging(inner, if at == 0 || found { "  " } else { "= " }, row)?;
         }
-        // Of what was asked itself, who brings its slack.
+        // Of what was asked itself, which sources add its slack.
         let shares = if depth == 0 { slack_lines(&step.value) } else { Vec::new() };
         for share in &shares {
             self.hanging(inner, "  ", share)?;
@@ -179,7 +179,7 @@ fn place(step: &WorkStep) -> Option<String> {
     step.place.as_ref().map(|place| format!("{}, line {}", place.file, place.line))
 }
 
-/// What a step is of, and where its formula stands.
+/// What a step is of, and where its formula is.
 fn heading(step: &WorkStep) -> String {
     let label = match step.kind {
         StepKind::Item => format!("with {}", step.label.as_deref().unwrap_or("")),

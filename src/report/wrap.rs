@@ -2,7 +2,7 @@
 
 use unicode_width::{UnicodeWidthChar, UnicodeWidthStr};
 
-use crate::measure::is_unit;
+use crate::measure::glued;
 use crate::text::harmless;
 
 /// A page: no line is longer.
@@ -57,7 +57,7 @@ pub(crate) fn wrap(text: &str, columns: usize) -> Vec<String> {
     lines
 }
 
-/// Words behind a lead that stands on their first line only; harmful characters spelled out.
+/// Words after a lead that is on their first line only; harmful characters spelled out.
 pub(crate) fn hang(lead: &str, words: &str, columns: usize) -> Vec<String> {
     let indent = width(lead);
     let lines = wrap(&harmless(words), columns.saturating_sub(indent)).into_iter().enumerate();
@@ -66,30 +66,6 @@ pub(crate) fn hang(lead: &str, words: &str, columns: usize) -> Vec<String> {
         _ => format!("{}{line}", " ".repeat(indent)),
     };
     lines.map(led).collect()
-}
-
-/// The words of a text, those of one measure as one.
-fn glued(text: &str) -> Vec<String> {
-    let mut words: Vec<String> = Vec::new();
-    for word in text.split_whitespace() {
-        match words.last_mut() {
-            Some(last) if width(last) < 30 && belongs_to(last, word) => {
-                last.push(' ');
-                last.push_str(word);
-            }
-            _ => words.push(word.to_owned()),
-        }
-    }
-    words
-}
-
-/// Whether `next` goes on with the measure that `last` ends in, or `last` only leads up to it.
-fn belongs_to(last: &str, next: &str) -> bool {
-    let digit = |c: char| c.is_ascii_digit();
-    let number = next.trim_start_matches(['(', '[', '-']).starts_with(digit);
-    let leads = matches!(last, "scant" | "generous" | "(scant" | "(generous" | "about" | "(about");
-    (leads || last.ends_with(digit)) && number && (leads || next.contains('/'))
-        || last.ends_with(digit) && is_unit(next.trim_end_matches([',', '.', ';', ':', ')', ']', '}']))
 }
 
 /// A word in pieces of at most so many columns.

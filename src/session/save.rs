@@ -2,30 +2,54 @@
 //!
 //! A recipe names a thing once, a session may name it again, and `that` stands for the answer before. So
 //! the lines are written in the order of entering, an older value or rule that a later line still speaks of
-//! stands under a numbered name, and `that` becomes a name.
+//! is under a numbered name, and `that` becomes a name. What is around a line goes with it: comments,
+//! documentation, blank rows.
 
 use std::collections::{BTreeMap, HashMap, HashSet};
 use std::fmt::Write;
 use std::rc::Rc;
 
+use crate::code::names::RuleEntry;
 use crate::code::scope::Mention;
 use crate::fault::{Files, Span};
 use crate::recipe::build::Recipe;
 use crate::recipe::lines::{Compiled, Save};
+use crate::session::around::{Around, around, kept};
 
 /// Writes the lines of a session as a recipe.
 pub(crate) fn recipe(recipe: &Recipe, files: &Files) -> String {
-    let mut saver = Saver { recipe, files, answers: answers(&recipe.lines), needed: HashSet::new() };
-    let wanted = saver.wanted();
     let numbers = Numbers::of(recipe);
+    let mut saver = Saver { recipe, files, answers: answers(&recipe.lines), needed: HashSet::new(), numbers };
+    let wanted = saver.wanted();
     let mut out = String::new();
-    let title = recipe.place.title.is_some();
-    if !title {
+    // A file without a title may be one that others use: it stays without.
+    let loaded = recipe.lines.iter().zip(&wanted).any(|(line, wanted)| line.loaded && *wanted);
+    if recipe.place.title.is_none() && !loaded {
         out.push_str("recipe \"From the prompt\"\n\n");
     }
-    for (at, line) in recipe.lines.iter().enumerate().filter(|(at, _)| wanted.get(*at) == Some(&true)) {
-        saver.write(at, line, &numbers, &mut out);
+    // Comments above lines that are not written.
+    let mut rest = String::new();
+    let all = recipe.lines.iter().zip(around(&recipe.lines, files)).enumerate();
+    for (at, (line, around)) in all.filter(|(_, (line, _))| !line.foreign) {
+        let old = at < recipe.place.begun.0;
+        let apart = if old { "" } else { files.text(around.apart) };
+        if wanted.get(at) == Some(&true) && saver.has_meaning(line) {
+            let apart = if rest.is_empty() { apart } else { apart.trim_start_matches(['\r', '\n']) };
+            out.push_str(&std::mem::take(&mut rest));
+            out.push_str(apart);
+            saver.write(at, line, &around, &mut out);
+        } else {
+            rest.push_str(&kept(apart));
+        }
+        if let Some(below) = around.below.filter(|_| !old) {
+            out.push_str(&std::mem::take(&mut rest));
+            out.push_str(files.text(below));
+            if !out.ends_with('\n') {
+                out.push('\n');
+            }
+        }
     }
+    out.push_str(&rest);
     out
 }
 
@@ -44,6 +68,7 @@ struct Saver<'a> {
     /// For each line the line whose answer is `that` in it.
     answers: Vec<Option<usize>>,
     needed: HashSet<Need>,
+    numbers: Numbers,
 }
 
 /// For each line the last one above it that gave an answer.
@@ -83,11 +108,12 @@ impl<'a> Saver<'a> {
                 Save::Last(key) => last.insert(key) && line.act.measures().map_or(!old, speaks),
                 Save::Answer => answered || !old,
                 Save::Use => true,
-                Save::Never => answered,
+                // A question in a file is one of its lines.
+                Save::Never => answered || line.loaded && line.act.only_asks() && !old,
                 Save::Always => line.act.gives().is_none_or(speaks),
             };
             *wanted = stands;
-            if stands && line.act.save() != Save::Never {
+            if stands && (line.loaded || line.act.save() != Save::Never) {
                 line.mentions.iter().for_each(|(_, mention)| {
                     let need = self.meant(*mention, at);
                     need.into_iter().for_each(|need| self.need(need));
@@ -102,6 +128,7 @@ impl<'a> Saver<'a> {
         Some(match mention {
             Mention::Name(slot) => Need::Name(slot),
             Mention::Rule(rule) => Need::Rule(rule),
+            Mention::Total => return None,
             Mention::That => {
                 let at = self.answers.get(at).copied().flatten()?;
                 let act = &self.recipe.lines.get(at)?.act;
@@ -125,14 +152,23 @@ impl<'a> Saver<'a> {
         }
     }
 
-    fn write(&self, at: usize, line: &Compiled, numbers: &Numbers, out: &mut String) {
+    /// Writes a line, and what is around it.
+    fn write(&self, at: usize, line: &Compiled, around: &Around, out: &mut String) {
         if let Some(written) = line.act.rule() {
-            return self.rule(written, line, numbers, out);
+            return self.rule(written, line, around, out);
         }
-        let text = self.edited(line.span, &line.mentions, line.act.gives(), at, numbers);
+        out.push_str(&self.above(around.above, line, None));
+        let text = self.line(at, line);
         let named = self.needed.contains(&Need::Answer(at)).then(|| answer(at));
+        let (indent, after) = self.beside(line, around);
+        out.push_str(indent);
         let _ = match (line.act.save(), named) {
-            (Save::Use, _) => writeln!(out, "use {text}"),
+            (Save::Use, _) if !line.loaded => write!(out, "use {text}"),
+            // A name cannot hold the total of the recipe: its value of that time is written.
+            (Save::Answer, Some(name)) if line.is_last() => {
+                let shown = if text.starts_with("show") { "" } else { "show " };
+                write!(out, "{shown}{text}\n{name} = {}", self.value_of(at))
+            }
             (Save::Answer, Some(name)) => {
                 let value =
                     text.strip_prefix("show").map_or(text.as_str(), |shown| match shown.trim_start() {
@@ -141,59 +177,97 @@ impl<'a> Saver<'a> {
                         }
                         shown => shown,
                     });
-                writeln!(out, "{name} = {}\nshow {name}", value.trim())
+                write!(out, "{name} = {}\nshow {name}", value.trim())
             }
-            (Save::Answer, None) if !text.starts_with("show") => writeln!(out, "show {text}"),
+            (Save::Answer, None) if !text.starts_with("show") => write!(out, "show {text}"),
             (Save::Never, Some(name)) => {
-                let value = self.recipe.noted.iter().rfind(|noted| noted.by == at && noted.slot.is_none());
-                let value = value.map(|noted| noted.value.exact_text());
-                writeln!(out, "{name} = {}", value.unwrap_or_default())
+                let question = if line.loaded { format!("{text}\n") } else { String::new() };
+                write!(out, "{question}{name} = {}", self.value_of(at))
             }
-            _ if line.act.has_rows() && text.starts_with('"') => writeln!(out, "  {text}"),
-            _ => writeln!(out, "{text}"),
+            _ if !line.loaded && line.act.has_rows() && text.starts_with('"') => write!(out, "  {text}"),
+            _ => write!(out, "{text}"),
         };
+        let _ = writeln!(out, "{after}");
+    }
+
+    /// What is in the row of a line before it and after it; an entry is written without its blanks.
+    fn beside(&self, line: &Compiled, around: &Around) -> (&'a str, &'a str) {
+        let after = self.files.text(around.after);
+        if line.loaded { (self.files.text(around.indent), after) } else { ("", after.trim_end()) }
+    }
+
+    /// Rows above a line. Where the line is a rule of several meanings, examples speak of `rule`.
+    fn above(&self, rows: Span, line: &Compiled, rule: Option<u32>) -> String {
+        let written = |rule: u32| self.recipe.names.rules.get(rule as usize).map(|entry| entry.written);
+        let own = |mention: Mention| match (mention, rule) {
+            (Mention::Rule(of), Some(rule)) if written(of) == written(rule) => Mention::Rule(rule),
+            (mention, _) => mention,
+        };
+        let edits = line.examples.iter().filter_map(|(place, mention)| {
+            let need = self.meant(own(*mention), 0).filter(|need| self.needed.contains(need))?;
+            Some((*place, self.name(need)?))
+        });
+        self.edited(rows, edits.collect())
+    }
+
+    /// The meanings of a rule that are needed.
+    fn meanings(&self, written: u32) -> impl Iterator<Item = (u32, &'a RuleEntry)> {
+        let rules = (0u32..).zip(&self.recipe.names.rules).skip(written as usize);
+        rules.filter(move |(id, entry)| entry.written == written && self.needed.contains(&Need::Rule(*id)))
+    }
+
+    /// Whether it is no rule that is forgotten.
+    fn has_meaning(&self, line: &Compiled) -> bool {
+        line.act.rule().is_none_or(|written| self.meanings(written).next().is_some())
+    }
+
+    /// The value that a line answered with, exactly.
+    fn value_of(&self, at: usize) -> String {
+        let value = self.recipe.noted.iter().rfind(|noted| noted.by == at && noted.slot.is_none());
+        value.map(|noted| noted.value.exact_text()).unwrap_or_default()
     }
 
     /// Each meaning of a rule that is needed, in the place of its line.
-    fn rule(&self, written: u32, line: &Compiled, numbers: &Numbers, out: &mut String) {
-        let rules = self.recipe.names.rules.iter().enumerate().skip(written as usize);
-        for (id, entry) in rules.filter(|(_, entry)| entry.written == written) {
-            let id = u32::try_from(id).unwrap_or(u32::MAX);
-            if !self.needed.contains(&Need::Rule(id)) {
-                continue;
-            }
-            let mut mentions = entry.mentions.clone();
-            mentions.push((entry.tree.name.span, Mention::Rule(id)));
-            let text = self.edited(line.span, &mentions, None, 0, numbers);
-            let _ = writeln!(out, "{text}");
+    fn rule(&self, written: u32, line: &Compiled, around: &Around, out: &mut String) {
+        // Its documentation goes with each, the comments with the first.
+        let mut above = around.above;
+        for (id, entry) in self.meanings(written) {
+            out.push_str(&self.above(std::mem::replace(&mut above, around.documentation), line, Some(id)));
+            let own = (entry.tree.name.span, Mention::Rule(id));
+            let edits = entry.mentions.iter().copied().chain([own]);
+            let edits =
+                edits.filter_map(|(place, mention)| Some((place, self.name(self.meant(mention, 0)?)?)));
+            let text = self.edited(line.span, edits.collect());
+            let (indent, after) = self.beside(line, around);
+            let _ = writeln!(out, "{indent}{text}{after}");
         }
     }
 
     /// The text of a line with the names of its time.
-    fn edited(
-        &self,
-        span: Span,
-        mentions: &[(Span, Mention)],
-        gives: Option<u32>,
-        at: usize,
-        numbers: &Numbers,
-    ) -> String {
-        let named = gives.and_then(|slot| Some((self.recipe.names.globals.get(slot as usize)?.span, slot)));
-        let named = named.map(|(span, slot)| (span, Mention::Name(slot)));
-        let mut edits: Vec<(Span, String)> = mentions
-            .iter()
-            .copied()
-            .chain(named)
-            .filter(|(place, _)| place.file == span.file && place.start >= span.start)
-            .filter_map(|(place, mention)| {
-                let name = match self.meant(mention, at)? {
-                    Need::Name(slot) => numbers.names.get(&slot).cloned(),
-                    Need::Rule(rule) => numbers.rules.get(&rule).cloned(),
-                    Need::Answer(at) => Some(answer(at)),
-                };
-                Some((place, name?))
-            })
-            .collect();
+    fn line(&self, at: usize, line: &Compiled) -> String {
+        let named = line.act.gives();
+        let named = named
+            .and_then(|slot| Some((self.recipe.names.globals.get(slot as usize)?.span, Need::Name(slot))));
+        let mentions = line.mentions.iter();
+        let mentions = mentions.filter_map(|(place, mention)| Some((*place, self.meant(*mention, at)?)));
+        let edits = mentions.chain(named).filter_map(|(place, need)| Some((place, self.name(need)?)));
+        self.edited(line.span, edits.collect())
+    }
+
+    /// What something is called in the recipe.
+    fn name(&self, need: Need) -> Option<String> {
+        match need {
+            Need::Name(slot) => self.numbers.names.get(&slot).cloned(),
+            Need::Rule(rule) => self.numbers.rules.get(&rule).cloned(),
+            Need::Answer(at) => Some(answer(at)),
+        }
+    }
+
+    /// A text with names put in their places.
+    fn edited(&self, span: Span, mut edits: Vec<(Span, String)>) -> String {
+        edits.retain(|(place, _)| {
+            place.file == span.file && place.start >= span.start && place.end <= span.end
+        });
         edits.sort_by_key(|(place, _)| std::cmp::Reverse(place.start));
         edits.dedup();
         let mut text = self.files.text(span).to_owned();
@@ -226,7 +300,7 @@ impl Numbers {
         let slots = names.globals.iter().map(|entry| (&entry.name, entry.foreign));
         let rules = names.rules.iter().map(|entry| (&entry.tree.name.name, entry.foreign));
         let own = |id: u32| names.rules.get(id as usize).is_some_and(|entry| !entry.library);
-        let taken: HashSet<&Rc<str>> = names.globals.iter().map(|entry| &entry.name).collect();
+        let taken: HashSet<&str> = names.globals.iter().map(|entry| &*entry.name).collect();
         Numbers {
             names: numbered(slots, &names.slots, &taken, |_| true),
             rules: numbered(rules, &names.own_rules, &taken, own),
@@ -237,7 +311,7 @@ impl Numbers {
 fn numbered<'a>(
     all: impl Iterator<Item = (&'a Rc<str>, bool)> + Clone,
     now: &BTreeMap<Rc<str>, u32>,
-    taken: &HashSet<&Rc<str>>,
+    taken: &HashSet<&str>,
     counts: impl Fn(u32) -> bool,
 ) -> HashMap<u32, String> {
     let ids = || (0u32..).zip(all.clone()).filter(|(id, _)| counts(*id));
@@ -253,7 +327,7 @@ fn numbered<'a>(
         let mut text = name.to_string();
         if plain != Some(&id) {
             text = format!("{name}_{version}");
-            while taken.iter().any(|taken| ***taken == *text) {
+            while taken.contains(text.as_str()) {
                 text.push('_');
             }
         }

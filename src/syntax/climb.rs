@@ -86,6 +86,32 @@ impl Climber<'_> {
         Some(value)
     }
 
+    /// The next part, an expression.
+    pub fn next<'i>(&mut self, parts: &mut impl Iterator<Item = Pair<'i, Rule>>) -> Option<Expr> {
+        parts.next().and_then(|part| self.expr(part))
+    }
+
+    /// The next part where it is an expression: nothing where there is none, `None` where it is spoiled.
+    pub fn next_maybe<'i>(
+        &mut self,
+        parts: &mut impl Iterator<Item = Pair<'i, Rule>>,
+    ) -> Option<Option<Expr>> {
+        match parts.next().filter(|part| matches!(part.as_rule(), Rule::expr | Rule::bound)) {
+            Some(part) => self.expr(part).map(Some),
+            None => Some(None),
+        }
+    }
+
+    /// The next part, a text in quotes.
+    pub fn next_text<'i>(&mut self, parts: &mut impl Iterator<Item = Pair<'i, Rule>>) -> Option<Text> {
+        parts.next().and_then(|part| self.quoted(part))
+    }
+
+    /// The next part, a name that is being given.
+    pub fn next_name<'i>(&mut self, parts: &mut impl Iterator<Item = Pair<'i, Rule>>) -> Option<Ident> {
+        parts.next().and_then(|part| self.ident(&part))
+    }
+
     fn range(&mut self, from: Expr, run: &mut Run<'_>) -> Option<Expr> {
         let to = self.climb(run, 0)?;
         if let Some(fault) = refuse::to_unit(&from, &to, self.text).filter(|_| run.peek().is_none()) {
@@ -124,18 +150,19 @@ impl Climber<'_> {
         }
     }
 
+    /// The operator that comes next, and its place.
+    fn infix(&self, run: &mut Run<'_>) -> Option<(Infix, Span)> {
+        let next = run.peek().filter(|next| next.as_rule() == Rule::infix)?;
+        Some((Infix::of(next.as_str()), self.span(next)))
+    }
+
     /// Operators that bind at least as tightly as `least`.
     fn climb(&mut self, run: &mut Run<'_>, least: u8) -> Option<Expr> {
         let mut left = self.prefixed(run)?;
-        while let Some(next) = run.peek() {
-            if next.as_rule() != Rule::infix {
-                break;
-            }
-            let infix = Infix::of(next.as_str());
+        while let Some((infix, op_span)) = self.infix(run) {
             if infix.binds() < least {
                 break;
             }
-            let op_span = self.span(next);
             run.next();
             left = match infix {
                 Infix::Compare(op) => self.comparison(left, op, op_span, run)?,
@@ -220,7 +247,7 @@ impl Climber<'_> {
         }
     }
 
-    fn size(&mut self, left: Expr, right: Expr) -> Option<Expr> {
+    fn size(&mut self, mut left: Expr, mut right: Expr) -> Option<Expr> {
         let span = left.span.to(right.span);
         if let Some(fault) = refuse::times_by(&left, &right, self.text) {
             return self.blame(fault);
@@ -230,15 +257,13 @@ impl Climber<'_> {
             && (a.dim == measure::Dim::NONE) != (b.dim == measure::Dim::NONE)
             && let Ok((across, along)) = read::size(self.under(span))
         {
-            let left = Expr { kind: ExprKind::Measure(across), span: left.span };
-            let right = Expr { kind: ExprKind::Measure(along), span: right.span };
-            return Some(Expr { kind: ExprKind::Size(Box::new((left, right))), span });
+            (left.kind, right.kind) = (ExprKind::Measure(across), ExprKind::Measure(along));
         }
         Some(Expr { kind: ExprKind::Size(Box::new((left, right))), span })
     }
 
     /// `8 in ± 1/32 in`; a bare literal takes the unit behind it.
-    fn slack(&mut self, left: Expr, sign: Span, right: Expr) -> Option<Expr> {
+    fn slack(&mut self, mut left: Expr, sign: Span, mut right: Expr) -> Option<Expr> {
         let span = left.span.to(right.span);
         if matches!(left.kind, ExprKind::Slack(_)) {
             return self.blame(refuse::slack_of_slack(sign));
@@ -249,9 +274,7 @@ impl Climber<'_> {
             && let Ok((middle, slack)) =
                 read::size(&format!("{} by {}", self.under(left.span), self.under(right.span)))
         {
-            let left = Expr { kind: ExprKind::Measure(middle), span: left.span };
-            let right = Expr { kind: ExprKind::Measure(slack), span: right.span };
-            return Some(Expr { kind: ExprKind::Slack(Box::new((left, right))), span });
+            (left.kind, right.kind) = (ExprKind::Measure(middle), ExprKind::Measure(slack));
         }
         Some(Expr { kind: ExprKind::Slack(Box::new((left, right))), span })
     }
@@ -265,20 +288,17 @@ impl Climber<'_> {
     }
 
     fn comparison(&mut self, first: Expr, op: CompareOp, op_span: Span, run: &mut Run<'_>) -> Option<Expr> {
-        let mut links =
-            vec![Comparison { op, op_span, operand: self.climb(run, bind::COMPARE.saturating_add(1))? }];
-        while let Some(next) = run.peek() {
-            if next.as_rule() != Rule::infix {
-                break;
-            }
-            let Infix::Compare(op) = Infix::of(next.as_str()) else { break };
-            let op_span = self.span(next);
-            run.next();
+        let (mut links, mut sign) = (Vec::new(), (op, op_span));
+        loop {
+            let (op, op_span) = sign;
             links.push(Comparison {
                 op,
                 op_span,
                 operand: self.climb(run, bind::COMPARE.saturating_add(1))?,
             });
+            let Some((Infix::Compare(op), op_span)) = self.infix(run) else { break };
+            run.next();
+            sign = (op, op_span);
         }
         let span = links.last().map_or(first.span, |link| first.span.to(link.operand.span));
         Some(Expr { kind: ExprKind::Compare(Box::new(first), links), span })
@@ -391,13 +411,13 @@ impl Climber<'_> {
             Rule::block => ExprKind::Block(Box::new(self.block(pair)?)),
             Rule::choice => {
                 let mut parts = pair.into_inner();
-                let mut next = || parts.next().and_then(|part| self.expr(part));
+                let mut next = || self.next(&mut parts);
                 ExprKind::If(Box::new((next()?, next()?, next()?)))
             }
             Rule::each => ExprKind::Each(Box::new(self.each(pair)?)),
             Rule::how_many => {
                 let mut parts = pair.into_inner();
-                let mut next = || parts.next().and_then(|part| self.expr(part));
+                let mut next = || self.next(&mut parts);
                 ExprKind::HowMany(Box::new((next()?, next()?)))
             }
             _ => return None,
@@ -453,7 +473,7 @@ impl Climber<'_> {
 
     fn bracket(&mut self, pair: Pair<'_, Rule>, span: Span) -> Option<Expr> {
         let mut parts = pair.into_inner();
-        let inner = parts.next().and_then(|inner| self.expr(inner))?;
+        let inner = self.next(&mut parts)?;
         let Some(unit) = parts.next() else {
             return Some(Expr { kind: ExprKind::Bracket(Box::new(inner)), span });
         };
@@ -484,7 +504,7 @@ impl Climber<'_> {
                 self.faults.push(refuse::reserved(&name.name, name.span));
                 return None;
             }
-            let value = inner.next().and_then(|value| self.expr(value))?;
+            let value = self.next(&mut inner)?;
             names.push((name, value));
         }
         None
@@ -492,23 +512,19 @@ impl Climber<'_> {
 
     fn each(&mut self, pair: Pair<'_, Rule>) -> Option<Each> {
         let mut parts = pair.into_inner();
-        let name = parts.next()?;
-        let name = self.ident(&name)?;
+        let name = self.next_name(&mut parts)?;
         let source = parts.next()?;
         let span = self.span(&source);
         let source = if source.as_rule() == Rule::steps {
             let mut ends = source.into_inner().filter(|end| end.as_rule() == Rule::bound);
-            let from = ends.next().and_then(|end| self.expr(end))?;
-            let to = ends.next().and_then(|end| self.expr(end))?;
-            let every = match ends.next() {
-                Some(end) => Some(self.expr(end)?),
-                None => None,
-            };
+            let from = self.next(&mut ends)?;
+            let to = self.next(&mut ends)?;
+            let every = self.next_maybe(&mut ends)?;
             Expr { kind: ExprKind::Range(Box::new(Range { from, to, every })), span }
         } else {
-            source.into_inner().next().and_then(|list| self.expr(list))?
+            self.next(&mut source.into_inner())?
         };
-        let body = parts.next().and_then(|body| self.expr(body))?;
+        let body = self.next(&mut parts)?;
         Some(Each { name, source, body })
     }
 
@@ -519,7 +535,7 @@ impl Climber<'_> {
         for part in pair.into_inner() {
             parts.push(match part.as_rule() {
                 Rule::plain | Rule::curly => TextPart::Plain(unescaped(part.as_str())),
-                _ => TextPart::Filled(part.into_inner().next().and_then(|inner| self.expr(inner))?),
+                _ => TextPart::Filled(self.next(&mut part.into_inner())?),
             });
         }
         Some(Text { parts, span })

@@ -208,44 +208,29 @@ fn ends_early(found: &Found<'_>, wanted: &[Rule], value_wanted: bool, span: Span
     Fault::new(Code::Syntax, span, message).hints_for(source, found)
 }
 
-/// What the grammar would have taken, in plain words.
+/// What the grammar would have taken, in plain words; the first that it would have taken is told.
+const EXPECTED: &[(&[Rule], &str)] = &[
+    (&[Rule::cut_way], "`on grain`, `may turn`, `along selvage` or `mirrored`"),
+    (&[Rule::plan_way], "a way to lay it out, such as `in strips` or `folded`,"),
+    (&[Rule::tool], "`rotary` or `scissors`"),
+    (&[Rule::params], "the rule's brackets"),
+    (&[Rule::word, Rule::arg_name, Rule::block_name, Rule::param], "a name"),
+    (&[Rule::kind], "a kind of value, such as `length`,"),
+    (&[Rule::unit_behind], "a unit"),
+    (&[Rule::infix], "a sign such as `+`, or end the line"),
+    (&[Rule::EOI], "the end of the line"),
+];
+
 fn expected(wanted: &[Rule], value_wanted: bool, line_word: &str) -> Option<&'static str> {
-    let has = |rule: Rule| wanted.contains(&rule);
+    let has = |rule: &Rule| wanted.contains(rule);
     if value_wanted {
         return Some("a value");
     }
-    if has(Rule::text) && matches!(line_word, "recipe" | "note" | "step" | "caution" | "use" | "cut" | "buy")
+    if has(&Rule::text) && matches!(line_word, "recipe" | "note" | "step" | "caution" | "use" | "cut" | "buy")
     {
         return Some("text in quotes");
     }
-    if has(Rule::cut_way) {
-        return Some("`on grain`, `may turn`, `along selvage` or `mirrored`");
-    }
-    if has(Rule::plan_way) {
-        return Some("a way to lay it out, such as `in strips` or `folded`,");
-    }
-    if has(Rule::tool) {
-        return Some("`rotary` or `scissors`");
-    }
-    if has(Rule::params) {
-        return Some("the rule's brackets");
-    }
-    if has(Rule::word) || has(Rule::arg_name) || has(Rule::block_name) || has(Rule::param) {
-        return Some("a name");
-    }
-    if has(Rule::kind) {
-        return Some("a kind of value, such as `length`,");
-    }
-    if has(Rule::unit_behind) {
-        return Some("a unit");
-    }
-    if has(Rule::infix) {
-        return Some("a sign such as `+`, or end the line");
-    }
-    if has(Rule::EOI) {
-        return Some("the end of the line");
-    }
-    None
+    EXPECTED.iter().find(|(rules, _)| rules.iter().any(has)).map(|(_, words)| *words)
 }
 
 /// Slips that have a better answer than "cannot stand here".
@@ -268,7 +253,7 @@ fn known_slip(found: &Found<'_>, token: &str, span: Span) -> Option<Fault> {
         let fault = Fault::new(Code::Syntax, place, format!("`{last}` must begin a line"));
         return Some(fault.hint(shape));
     }
-    if let Some(fault) = other_words(found, token, span) {
+    if let Some(fault) = other_words(found, token, span).or_else(|| packs(found, token, span)) {
         return Some(fault);
     }
     match token {
@@ -286,7 +271,7 @@ fn known_slip(found: &Found<'_>, token: &str, span: Span) -> Option<Fault> {
         }
         "'" | "\u{2018}" | "\u{2019}" => say("text must be in double quotes", "write `\"` instead of `'`"),
         "separate" => say(
-            "`separate` needs its words: how many, what they are called, and what each of them is",
+            "`separate` needs a count, a name for the things, and the measure of each",
             "write it like `12 separate seams of 1/4 in ± 1/32 in`",
         ),
         ";" => say("`;` has no use here", "write each line of the recipe on its own row"),
@@ -301,6 +286,25 @@ fn known_slip(found: &Found<'_>, token: &str, span: Span) -> Option<Fault> {
         "%" => say("`%` must be right after its number", "write `5%`"),
         _ => None,
     }
+}
+
+/// What comes in packs, in other words or in another order.
+fn packs(found: &Found<'_>, token: &str, span: Span) -> Option<Fault> {
+    const SHAPE: &str = "`buy 30 \"button\" in packs of 12 at 2.80 EUR`";
+    if first_word(found.source) != "buy" || !matches!(token, "in" | "a" | "per" | "each") {
+        return None;
+    }
+    let behind = found.before().rsplit('"').next().unwrap_or("");
+    let priced = behind.split_whitespace().any(|word| word == "at");
+    let message = match (token, priced) {
+        ("in", true) => "what a pack holds must be written before the price",
+        ("in", false) => "a pack is written with `in packs of` and what it holds",
+        (_, true) => "the price of a pack is written without `a pack`",
+        (_, false) => {
+            "a pack is written with `in packs of` and what it holds, whatever it is called in the shop"
+        }
+    };
+    Some(Fault::new(Code::Syntax, span, message).hint(format!("such a line looks like this: {SHAPE}")))
 }
 
 /// `10 in in cm`, `10 in cm`, `8 in x 11 in`, behind a value.
@@ -372,6 +376,7 @@ impl HintsFor for Fault {
             "tool" => "tool scissors",
             "why" => "why flat",
             "find" => "find sashing from 1/2 in to 4 in so that 5 * 9 in + 6 * sashing is 60 in",
+            "buy" if source.contains("pack") => "buy 30 \"button\" in packs of 12 at 2.80 EUR",
             "buy" => "buy 3 m \"cotton tape\" at 1.20 EUR/m",
             "measured" => "measured top = 59 5/8 in by 71 3/4 in, already cut \"side border\"",
             "show" => "show \"cut size\": flat",

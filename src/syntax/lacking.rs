@@ -57,7 +57,7 @@ pub(super) fn lacking(source: &str) -> Option<String> {
     None
 }
 
-/// Whether a line has an `if` whose other half may stand on the row below.
+/// Whether a line has an `if` whose other half may be on the row below.
 pub(super) fn half_a_choice(source: &str) -> bool {
     source.contains("if") && half(&tokens(source)).is_some()
 }
@@ -68,7 +68,7 @@ fn half(tokens: &[&str]) -> Option<&'static str> {
     ["then", "else"].into_iter().find(|word| count("if") > count(word))
 }
 
-/// Whether no `=` stands behind the brackets of a rule's heading.
+/// Whether no `=` comes after the brackets of a rule's heading.
 fn formula_lacks(tokens: &[&str]) -> bool {
     let mut depth = 0usize;
     let outside = tokens.iter().filter(|token| {

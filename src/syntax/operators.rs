@@ -2,7 +2,7 @@
 
 use super::tree::{BinaryOp, CompareOp, Way};
 
-/// How tightly operators bind, loosest first. `shown in` and `to` stand outside this table: they
+/// How tightly operators bind, loosest first. `shown in` and `to` are outside this table: they
 /// are looser than all of it.
 pub(super) mod bind {
     pub(in crate::syntax) const OR: u8 = 1;
@@ -27,7 +27,7 @@ pub(super) enum Infix {
     Compare(CompareOp),
     Round(Way),
     By,
-    /// `±`, which belongs to what stands right before it.
+    /// `±`, which belongs to what is right before it.
     Slack,
     /// `separate seams of`
     Separate,

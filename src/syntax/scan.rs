@@ -9,7 +9,7 @@ use std::ops::Range;
 
 use crate::limits::{CHAIN, LINE, NESTING};
 
-/// How many unclosed brackets are told of, at most.
+/// How many unclosed brackets are reported at most.
 const MOST_UNCLOSED: usize = 20;
 
 /// A logical line: one statement, which may run over several rows of text.
@@ -38,7 +38,7 @@ pub enum Flaw {
     OpenFill(usize, usize),
     /// A closing bracket that closes nothing.
     Stray(usize),
-    /// A closing bracket of another kind than the open one: where it stands, and the opener.
+    /// A closing bracket of another kind than the open one: where it is, and the opener.
     Mismatch(usize, usize),
     /// Nested too deep.
     TooDeep(usize),
@@ -128,7 +128,7 @@ pub fn scan(text: &str, range: Range<usize>) -> Scanned {
                     if let Flaw::Unclosed(opener) = flaw
                         && scanner.at >= end
                     {
-                        // The bracket swallowed all that follows: go on behind its own row.
+                        // The bracket swallowed all that follows: go on after its own row.
                         found.open_end = true;
                         unclosed += 1;
                         at = next_row(text.as_bytes(), row_end(text.as_bytes(), opener, end), end);
@@ -283,7 +283,7 @@ impl<'a> Scanner<'a> {
         }
     }
 
-    /// Whether what stands here hangs on a value right before it: `.part`, `[1]`, `(…)`.
+    /// Whether what is here belongs to a value right before it: `.part`, `[1]`, `(…)`.
     fn hangs_on(&self) -> bool {
         let before = self.at.checked_sub(1).map_or(0, |at| self.byte(at));
         matches!(before, b'a'..=b'z' | b'A'..=b'Z' | b'_' | b')' | b']' | b'}' | 0x80..)
@@ -329,7 +329,7 @@ impl<'a> Scanner<'a> {
         }
     }
 
-    /// A quote right behind a digit, a fraction or a foot's figure is an inch mark.
+    /// A quote right after a digit, a fraction or a foot's figure is an inch mark.
     fn is_mark(&self) -> bool {
         let before = self.at.checked_sub(1).map_or(0, |at| self.byte(at));
         if before.is_ascii_digit() {
@@ -345,7 +345,7 @@ impl<'a> Scanner<'a> {
         self.byte(self.at) == b'"' || matches!(three, Some([0xE2, 0x80, 0x9C | 0x9E]))
     }
 
-    /// How long the quote is that stands here, if it ends the text that begins at `opener`.
+    /// How long the quote is that is here, if it ends the text that begins at `opener`.
     fn closes(&self, opener: usize) -> Option<usize> {
         let quote = |at: usize| self.bytes.get(at..at + 3).unwrap_or(&[]);
         match (self.byte(opener), quote(opener), quote(self.at)) {
@@ -395,7 +395,7 @@ impl<'a> Scanner<'a> {
         self.open.clear();
     }
 
-    /// Where the line ends, blanks and comments behind it left out.
+    /// Where the line ends, blanks and comments after it left out.
     fn trimmed(&self) -> usize {
         self.last.map_or(self.at, |last| last + 1).min(self.end)
     }
@@ -473,7 +473,7 @@ impl<'a> Scanner<'a> {
     }
 
     /// Whether the row below begins a new statement although a bracket is open: a line word or a name
-    /// being given in the first column tells that the bracket was forgotten.
+    /// being given in the first column says that the bracket was forgotten.
     fn new_statement(&self) -> bool {
         let start = self.at + 1;
         let row = row_end(self.bytes, start, self.end);

@@ -11,41 +11,30 @@ pub enum UnaryOp {
     Not,
 }
 
-/// Operators between two operands. `of` is read as [`BinaryOp::Of`]: `5% of 4 yd`.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum BinaryOp {
-    /// `+`
-    Add,
-    /// `-`
-    Subtract,
-    /// `*`
-    Multiply,
-    /// `/`
-    Divide,
-    /// `^`
-    Power,
-    /// `of`
-    Of,
-    /// `and`
-    And,
-    /// `or`
-    Or,
-}
-
-impl BinaryOp {
-    /// The operator as it is written.
-    pub fn sign(self) -> &'static str {
-        match self {
-            BinaryOp::Add => "+",
-            BinaryOp::Subtract => "-",
-            BinaryOp::Multiply => "*",
-            BinaryOp::Divide => "/",
-            BinaryOp::Power => "^",
-            BinaryOp::Of => "of",
-            BinaryOp::And => "and",
-            BinaryOp::Or => "or",
+/// Things that are written in one way each.
+macro_rules! written {
+    ($(#[$doc:meta])+ $name:ident: $($thing:ident = $words:literal),+) => {
+        $(#[$doc])+
+        #[derive(Clone, Copy, Debug, PartialEq, Eq)]
+        pub enum $name {
+            $(#[doc = concat!("`", $words, "`")] $thing),+
         }
-    }
+
+        impl $name {
+            /// As it is written.
+            pub fn words(self) -> &'static str {
+                match self {
+                    $($name::$thing => $words),+
+                }
+            }
+        }
+    };
+}
+pub(super) use written;
+
+written! {
+    /// Operators between two operands. `of` is read as [`BinaryOp::Of`]: `5% of 4 yd`.
+    BinaryOp: Add = "+", Subtract = "-", Multiply = "*", Divide = "/", Power = "^", Of = "of", And = "and", Or = "or"
 }
 
 /// Comparisons.

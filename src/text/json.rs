@@ -4,6 +4,15 @@ use std::io;
 
 use super::is_harmful;
 
+/// What the formatter inside does.
+macro_rules! as_it_is {
+    ($($method:ident($($arg:ident: $kind:ty)?)),+) => {
+        $(fn $method<W: ?Sized + io::Write>(&mut self, writer: &mut W $(, $arg: $kind)?) -> io::Result<()> {
+            self.0.$method(writer $(, $arg)?)
+        })+
+    };
+}
+
 /// JSON with every harmful character as an escape, so that a terminal may show it.
 pub(crate) struct HarmlessJson<F>(pub F);
 
@@ -27,39 +36,8 @@ impl<F: serde_json::ser::Formatter> serde_json::ser::Formatter for HarmlessJson<
         writer.write_all(rest.as_bytes())
     }
 
-    fn begin_array<W: ?Sized + io::Write>(&mut self, writer: &mut W) -> io::Result<()> {
-        self.0.begin_array(writer)
-    }
-
-    fn end_array<W: ?Sized + io::Write>(&mut self, writer: &mut W) -> io::Result<()> {
-        self.0.end_array(writer)
-    }
-
-    fn begin_array_value<W: ?Sized + io::Write>(&mut self, writer: &mut W, first: bool) -> io::Result<()> {
-        self.0.begin_array_value(writer, first)
-    }
-
-    fn end_array_value<W: ?Sized + io::Write>(&mut self, writer: &mut W) -> io::Result<()> {
-        self.0.end_array_value(writer)
-    }
-
-    fn begin_object<W: ?Sized + io::Write>(&mut self, writer: &mut W) -> io::Result<()> {
-        self.0.begin_object(writer)
-    }
-
-    fn end_object<W: ?Sized + io::Write>(&mut self, writer: &mut W) -> io::Result<()> {
-        self.0.end_object(writer)
-    }
-
-    fn begin_object_key<W: ?Sized + io::Write>(&mut self, writer: &mut W, first: bool) -> io::Result<()> {
-        self.0.begin_object_key(writer, first)
-    }
-
-    fn begin_object_value<W: ?Sized + io::Write>(&mut self, writer: &mut W) -> io::Result<()> {
-        self.0.begin_object_value(writer)
-    }
-
-    fn end_object_value<W: ?Sized + io::Write>(&mut self, writer: &mut W) -> io::Result<()> {
-        self.0.end_object_value(writer)
+    as_it_is! {
+        begin_array(), end_array(), begin_array_value(first: bool), end_array_value(), begin_object(), end_object(),
+        begin_object_key(first: bool), begin_object_value(), end_object_value()
     }
 }

@@ -39,7 +39,7 @@ pub(crate) fn harmless_line(text: &str) -> Cow<'_, str> {
 }
 
 fn without(text: &str, harmful: impl Fn(char) -> bool) -> Cow<'_, str> {
-    // Nearly all texts are plain, and told as that byte by byte.
+    // Nearly all texts are plain, which is seen byte by byte.
     let plain = text.bytes().all(|byte| matches!(byte, b' '..=b'~'));
     if plain || !text.contains(&harmful) {
         return Cow::Borrowed(text);

@@ -3,43 +3,6 @@
 use crate::value::cause::Want;
 use crate::value::data::Value;
 
-/// A built-in.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Builtin {
-    /// `sqrt(x)`: exact where it comes out.
-    Sqrt,
-    /// `abs(x)`
-    Abs,
-    /// `sin(angle)`
-    Sin,
-    /// `cos(angle)`
-    Cos,
-    /// `tan(angle)`
-    Tan,
-    /// `floor(x)` of a number without a unit.
-    Floor,
-    /// `ceil(x)` of a number without a unit.
-    Ceil,
-    /// `round(x)` of a number without a unit, halves away from zero.
-    Round,
-    /// `sum(xs)`
-    Sum,
-    /// `count(xs)`
-    Count,
-    /// `largest(xs)` or `largest(a, b, …)`
-    Largest,
-    /// `smallest(xs)` or `smallest(a, b, …)`
-    Smallest,
-    /// `joined(lists)`: one list of all their items.
-    Joined,
-    /// `cut_lengths(strip, lengths)`, and with joins `cut_lengths(strip, lengths, loss, shortest)`
-    CutLengths,
-    /// `refuse("…")`: stops with words, for what must never be a silent number.
-    Refuse,
-    /// `with_caution(x, "…")` or `with_caution(x, "…", when)`: the value, and words for the docket.
-    WithCaution,
-}
-
 /// What help says of a built-in.
 #[derive(Debug)]
 pub struct About {
@@ -99,165 +62,80 @@ impl Ask {
     }
 }
 
-/// All built-ins, in the order of help.
-pub const ALL: &[About] = &[
-    about(
-        Builtin::Sqrt,
-        "sqrt",
-        "sqrt(x)",
-        "the square root: exact where possible, otherwise approximate",
-        ("sqrt(16 in^2)", "4 in"),
-        (1, 1),
-        Ask::Measure,
-    ),
-    about(
-        Builtin::Abs,
-        "abs",
-        "abs(x)",
-        "the same measure without its minus sign",
-        ("abs(2 in - 5 in)", "3 in"),
-        (1, 1),
-        Ask::Measure,
-    ),
-    about(
-        Builtin::Sin,
-        "sin",
-        "sin(angle)",
-        "the sine of an angle",
-        ("sin(30 deg)", "1/2"),
-        (1, 1),
-        Ask::Angle,
-    ),
-    about(
-        Builtin::Cos,
-        "cos",
-        "cos(angle)",
-        "the cosine of an angle",
-        ("cos(60 deg)", "1/2"),
-        (1, 1),
-        Ask::Angle,
-    ),
-    about(
-        Builtin::Tan,
-        "tan",
-        "tan(angle)",
-        "the tangent of an angle",
-        ("tan(45 deg)", "1"),
-        (1, 1),
-        Ask::Angle,
-    ),
-    about(
-        Builtin::Floor,
-        "floor",
-        "floor(x)",
-        "the whole number at or below a number without a unit",
-        ("floor(-3 / 2)", "-2"),
-        (1, 1),
-        Ask::Number,
-    ),
-    about(
-        Builtin::Ceil,
-        "ceil",
-        "ceil(x)",
-        "the whole number at or above a number without a unit",
-        ("ceil(7 / 2)", "4"),
-        (1, 1),
-        Ask::Number,
-    ),
-    about(
-        Builtin::Round,
-        "round",
-        "round(x)",
-        "the nearest whole number, halves away from zero; for a measure use `nearest`",
-        ("round(5 / 2)", "3"),
-        (1, 1),
-        Ask::Number,
-    ),
-    about(
-        Builtin::Sum,
-        "sum",
-        "sum(list)",
-        "all items of a list added up; an empty list gives 0",
-        ("sum([1 in, 2 in])", "3 in"),
-        (1, 1),
-        Ask::List,
-    ),
-    about(
-        Builtin::Count,
-        "count",
-        "count(list)",
-        "how many items a list has",
-        ("count([1 in, 2 in])", "2"),
-        (1, 1),
-        Ask::List,
-    ),
-    about(
-        Builtin::Largest,
-        "largest",
-        "largest(list) or largest(a, b, …)",
-        "the largest of several measures of one kind",
-        ("largest(3 in, 8 cm)", "8 cm"),
-        (1, 64),
-        Ask::Measures,
-    ),
-    about(
-        Builtin::Smallest,
-        "smallest",
-        "smallest(list) or smallest(a, b, …)",
-        "the smallest of several measures of one kind",
-        ("smallest(3 in, 8 cm)", "3 in"),
-        (1, 64),
-        Ask::Measures,
-    ),
-    about(
-        Builtin::Joined,
-        "joined",
-        "joined(lists)",
-        "one list of all the items of several lists",
-        ("count(joined([[1, 2], [3]]))", "3"),
-        (1, 1),
-        Ask::Lists,
-    ),
-    about(
-        Builtin::CutLengths,
-        "cut_lengths",
-        "cut_lengths(strip, lengths) or cut_lengths(strip, lengths, loss, shortest)",
-        "the fewest strips that give all lengths, and how each is cut; joined where a join takes `loss` and \
-         no joined piece is shorter than `shortest`. A length is written alone, or with its count",
-        ("cut_lengths(42 in, [{length: 20 in, count: 3}, {length: 10 in, count: 2}]).strips", "2"),
-        (2, 4),
-        Ask::Length,
-    ),
-    about(
-        Builtin::Refuse,
-        "refuse",
-        "refuse(\"reason\")",
-        "stops with a reason in words, where no number would be right",
-        ("if 1 < 2 then 5 in else refuse(\"too narrow to turn\")", "5 in"),
-        (1, 1),
-        Ask::Text,
-    ),
-    about(
-        Builtin::WithCaution,
-        "with_caution",
-        "with_caution(x, \"words\") or with_caution(x, \"words\", when)",
-        "x itself; the words become a caution on the docket, always or only where `when` is yes",
-        ("with_caution(5 in, \"do not pull\", 1 > 2)", "5 in"),
-        (2, 3),
-        Ask::Anything,
-    ),
-];
+/// Each row: the constant, its name, least and most arguments, what the first of them must be, how it is
+/// called, what it does, and an example with its answer.
+macro_rules! builtins {
+    ($($builtin:ident $name:literal $least:literal..=$most:literal $ask:ident $heading:literal
+        $words:literal $example:literal = $answer:literal;)+) => {
+        /// A built-in.
+        #[derive(Clone, Copy, Debug, PartialEq, Eq)]
+        pub enum Builtin {
+            $(#[doc = concat!("`", $heading, "`: ", $words)] $builtin),+
+        }
 
-const fn about(
-    builtin: Builtin,
-    name: &'static str,
-    heading: &'static str,
-    words: &'static str,
-    example: (&'static str, &'static str),
-    takes: (usize, usize),
-    ask: Ask,
-) -> About {
-    About { builtin, name, heading, words, example, takes, ask }
+        /// All built-ins, in the order of help.
+        pub const ALL: &[About] = &[$(About {
+            builtin: Builtin::$builtin,
+            name: $name,
+            heading: $heading,
+            words: $words,
+            example: ($example, $answer),
+            takes: ($least, $most),
+            ask: Ask::$ask,
+        }),+];
+    };
+}
+
+builtins! {
+    Sqrt "sqrt" 1..=1 Measure "sqrt(x)"
+        "the square root: exact where possible, otherwise approximate"
+        "sqrt(16 in^2)" = "4 in";
+    Abs "abs" 1..=1 Measure "abs(x)"
+        "the same measure without its minus sign"
+        "abs(2 in - 5 in)" = "3 in";
+    Sin "sin" 1..=1 Angle "sin(angle)"
+        "the sine of an angle"
+        "sin(30 deg)" = "1/2";
+    Cos "cos" 1..=1 Angle "cos(angle)"
+        "the cosine of an angle"
+        "cos(60 deg)" = "1/2";
+    Tan "tan" 1..=1 Angle "tan(angle)"
+        "the tangent of an angle"
+        "tan(45 deg)" = "1";
+    Floor "floor" 1..=1 Number "floor(x)"
+        "the whole number at or below a number without a unit"
+        "floor(-3 / 2)" = "-2";
+    Ceil "ceil" 1..=1 Number "ceil(x)"
+        "the whole number at or above a number without a unit"
+        "ceil(7 / 2)" = "4";
+    Round "round" 1..=1 Number "round(x)"
+        "the nearest whole number, halves away from zero; for a measure use `nearest`"
+        "round(5 / 2)" = "3";
+    Sum "sum" 1..=1 List "sum(list)"
+        "all items of a list added up; an empty list gives 0"
+        "sum([1 in, 2 in])" = "3 in";
+    Count "count" 1..=1 List "count(list)"
+        "how many items a list has"
+        "count([1 in, 2 in])" = "2";
+    Largest "largest" 1..=64 Measures "largest(list) or largest(a, b, …)"
+        "the largest of several measures of one kind"
+        "largest(3 in, 8 cm)" = "8 cm";
+    Smallest "smallest" 1..=64 Measures "smallest(list) or smallest(a, b, …)"
+        "the smallest of several measures of one kind"
+        "smallest(3 in, 8 cm)" = "3 in";
+    Joined "joined" 1..=1 Lists "joined(lists)"
+        "one list of all the items of several lists"
+        "count(joined([[1, 2], [3]]))" = "3";
+    CutLengths "cut_lengths" 2..=4 Length "cut_lengths(strip, lengths) or cut_lengths(strip, lengths, loss, shortest)"
+        "the fewest strips that give all lengths, and how each is cut; joined where a join takes `loss` and \
+         no joined piece is shorter than `shortest`. A length is written alone, or with its count"
+        "cut_lengths(42 in, [{length: 20 in, count: 3}, {length: 10 in, count: 2}]).strips" = "2";
+    Refuse "refuse" 1..=1 Text "refuse(\"reason\")"
+        "stops with a reason in words, where no number would be right"
+        "if 1 < 2 then 5 in else refuse(\"too narrow to turn\")" = "5 in";
+    WithCaution "with_caution" 2..=3 Anything "with_caution(x, \"words\") or with_caution(x, \"words\", when)"
+        "x itself; the words become a caution on the docket, always or only where `when` is yes"
+        "with_caution(5 in, \"do not pull\", 1 > 2)" = "5 in";
 }
 
 impl Builtin {

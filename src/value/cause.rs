@@ -3,7 +3,7 @@
 use std::rc::Rc;
 
 use crate::fault::Span;
-use crate::measure::{Dim, Quantity, Trouble};
+use crate::measure::{Dim, Exact, Quantity, Trouble};
 use crate::syntax::tree::BinaryOp;
 use crate::value::describe::{Describe, Facts};
 use crate::value::kind::Kind;
@@ -13,7 +13,7 @@ use crate::value::kind::Kind;
 pub struct Want<'a> {
     /// `a length`, `a yes or no`.
     pub words: &'a str,
-    /// What mends the commonest slip.
+    /// What corrects the commonest slip.
     pub slip: Slip,
 }
 
@@ -50,7 +50,7 @@ impl<'a> Want<'a> {
         words: "a list",
         slip: Slip::Write("write `each k from 1 to n: …` for a range, or `[a, b]` for a list"),
     };
-    /// What a unit can be put behind.
+    /// What a unit can be put after.
     pub const BEFORE_UNIT: Want<'static> = Want {
         words: "a plain number before the unit",
         slip: Slip::Write("the brackets already hold a unit: leave this one out"),
@@ -65,7 +65,7 @@ impl<'a> Want<'a> {
     /// What a measure is read by.
     pub const READING: Want<'static> = Want { words: "a unit or a step such as `1/16 in`", slip: Slip::None };
 
-    /// A length, told as what it is for.
+    /// A length, reported as what it is for.
     pub const fn length(words: &'a str) -> Want<'a> {
         Want { words, slip: Slip::Bare }
     }
@@ -91,7 +91,7 @@ pub enum Pair {
     Percent(BinaryOp, String),
     /// They cannot be compared.
     Comparison,
-    /// They lie too close together to compare.
+    /// They are too close together to compare.
     TooClose,
     /// A step of another kind than what is rounded to it.
     Step,
@@ -135,7 +135,7 @@ pub enum One {
         /// Where it is stated.
         declared: Span,
     },
-    /// It lies beyond a limit of a parameter.
+    /// It is beyond a limit of a parameter.
     Beyond {
         /// The parameter.
         param: Rc<str>,
@@ -170,7 +170,7 @@ pub enum At {
     NotSure(Rc<str>),
     /// A number that cannot be made.
     Number(Trouble),
-    /// A step, told as what it is for, that is not more than 0.
+    /// A step, reported as what it is for, that is not more than 0.
     NoStep(&'static str),
     /// How far off a measure may be is less than 0.
     OffBelow,
@@ -203,6 +203,17 @@ pub enum Uncounted {
     Part,
     /// It is more than can be counted.
     TooMany,
+}
+
+impl Uncounted {
+    /// Why a number is no count.
+    pub fn of(number: &Quantity) -> Uncounted {
+        match number.number.exact().is_some_and(Exact::is_whole) {
+            _ if number.is_negative() => Uncounted::Below,
+            true => Uncounted::TooMany,
+            false => Uncounted::Part,
+        }
+    }
 }
 
 impl Cause {

@@ -38,7 +38,7 @@ pub enum Value {
     List(Rc<List>),
     /// Named parts.
     Record(Rc<Record>),
-    /// A slot whose line has not been worked; no expression makes it.
+    /// A slot whose line has not been evaluated; no expression makes it.
     Unset,
     /// A slot whose line failed; what reads it stays silent.
     Failed,
@@ -49,9 +49,9 @@ pub enum Value {
 pub struct Doubt {
     /// Both sides: `31 in ± 1/4 in against 30 7/8 in`.
     pub words: Rc<str>,
-    /// Where the left side stands.
+    /// Where the left side is.
     pub left: Span,
-    /// Where the right side stands.
+    /// Where the right side is.
     pub right: Span,
 }
 
@@ -197,6 +197,25 @@ impl Value {
         }
     }
 
+    /// What it measures, where it is one measure.
+    pub fn dim(&self) -> Option<Dim> {
+        match self {
+            Value::Measure(quantity) => Some(quantity.dim),
+            Value::Slack(slack) => Some(slack.dim()),
+            _ => None,
+        }
+    }
+
+    /// Whether it is a size, with slack or without.
+    pub fn is_size(&self) -> bool {
+        matches!(self, Value::Size(_) | Value::SlackSize(_))
+    }
+
+    /// Whether both are measures of one dimension, or sizes.
+    pub fn measures_like(&self, other: &Value) -> bool {
+        self.is_size() && other.is_size() || self.dim().is_some() && self.dim() == other.dim()
+    }
+
     /// Whether it is known give or take.
     pub fn has_slack(&self) -> bool {
         matches!(self, Value::Slack(_) | Value::SlackSize(_))
@@ -244,7 +263,7 @@ impl Value {
         }
     }
 
-    /// The value read by the ruler in force, true value behind it where it is off the mark.
+    /// The value read by the ruler in force, true value after it where it is off the mark.
     pub fn show(&self, manner: &Manner) -> String {
         let mut out = String::new();
         self.write(manner, &mut out);
@@ -283,7 +302,7 @@ impl Value {
         }
     }
 
-    /// Inside a list or a record a text stands in quotes.
+    /// Inside a list or a record a text is in quotes.
     fn write_inside(&self, manner: &Manner, out: &mut String) {
         match self {
             Value::Text(text) => {
@@ -295,7 +314,7 @@ impl Value {
         }
     }
 
-    /// How a text reads it: the ruler's mark alone, without the true value behind it.
+    /// How a text reads it: the ruler's mark alone, without the true value after it.
     pub fn write_in_text(&self, manner: &Manner, out: &mut String) {
         match self {
             Value::Measure(quantity) => out.push_str(&quantity.mark(manner)),

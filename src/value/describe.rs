@@ -6,16 +6,16 @@ use crate::fault::Span;
 use crate::measure::Dim;
 use crate::value::data::Value;
 
-/// What an operand is, and where it stands.
+/// What an operand is, and where it is.
 #[derive(Clone, Debug)]
 pub struct Facts {
     /// `a length`, `a size`, `a list of 3`.
     pub name: String,
     /// `a length, 2 1/2 in`, `a length, from line 4`.
     pub words: String,
-    /// What decides how it is mended.
+    /// What decides how it is corrected.
     pub sort: Sort,
-    /// Where it stands.
+    /// Where it is.
     pub span: Span,
 }
 
@@ -72,7 +72,7 @@ pub trait Describe {
 pub struct Operand<'a> {
     /// What it is.
     pub value: &'a Value,
-    /// Where it stands.
+    /// Where it is.
     pub span: Span,
 }
 

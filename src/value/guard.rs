@@ -1,8 +1,8 @@
-//! What a heading says of a parameter besides its kind: between which limits it lies.
+//! What a heading says of a parameter besides its kind: between which limits it is.
 
 use std::rc::Rc;
 
-use crate::measure::{Dim, Exact};
+use crate::measure::Exact;
 use crate::syntax::tree::Limit;
 use crate::value::data::Value;
 use crate::value::slack::Slack;
@@ -39,7 +39,13 @@ impl Bound {
         }
     }
 
-    /// Whether all that lies from `low` to `high` lies beyond it.
+    /// Whether it says `0 or more`.
+    #[inline]
+    pub fn is_zero_or_more(&self) -> bool {
+        self.limit == Limit::From && self.at.is_zero()
+    }
+
+    /// Whether all that is from `low` to `high` is beyond it.
     pub fn refuses(&self, low: &Exact, high: &Exact) -> bool {
         match self.limit {
             Limit::From => *high < self.at,
@@ -57,7 +63,7 @@ impl Guard {
         Guard { limits: vec![zero], or_no: false }
     }
 
-    /// The limit that a value lies beyond with all of its slack; that of a size with either side.
+    /// The limit that a value is beyond with all of its slack; that of a size with either side.
     pub fn refused_by(&self, value: &Value) -> Option<&Bound> {
         let beyond = |low: &Exact, high: &Exact| self.limits.iter().find(|bound| bound.refuses(low, high));
         let slack = |slack: &Slack| {
@@ -74,10 +80,4 @@ impl Guard {
             _ => None,
         }
     }
-}
-
-/// A dimension that money is of: `money per length`.
-pub fn price_of(dim: Dim, per: Dim) -> bool {
-    let whole = dim.currency().and_then(|currency| Dim::money(currency).times(per.powi(-1).ok()?).ok());
-    whole == Some(dim)
 }

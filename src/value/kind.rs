@@ -1,8 +1,7 @@
 //! The kinds that a rule may ask of its arguments: `length`, `count`, `text` …
 
-use crate::measure::{Dim, Quantity, Reading};
+use crate::measure::{Dim, Reading};
 use crate::value::data::Value;
-use crate::value::guard::price_of;
 
 /// A kind of value, as written behind a parameter's colon.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -15,7 +14,7 @@ pub enum Kind {
     Percent,
     /// A whole number without a unit, 0 or more.
     Count,
-    /// A sum of money, or a price of a length, weight or area, in any currency.
+    /// A sum of money, in any currency.
     Money,
     /// A price of one dimension: `money per length`.
     Price(Dim),
@@ -69,24 +68,23 @@ impl Kind {
         }
     }
 
-    /// The dimension of its measures, where it has one alone.
+    /// Whether a measure of this dimension can be of this kind.
     #[inline]
-    pub fn dim(self) -> Option<Dim> {
+    pub fn measures(self, dim: Dim) -> bool {
         match self {
-            Kind::Measure(dim) => Some(dim),
-            Kind::Percent => Some(Dim::NONE),
-            _ => None,
+            Kind::Measure(own) => own == dim,
+            Kind::Percent | Kind::Count => dim == Dim::NONE,
+            Kind::Money => price_of(dim, Dim::NONE),
+            Kind::Price(per) => price_of(dim, per),
+            Kind::Any | Kind::Size | Kind::Text | Kind::YesNo | Kind::List | Kind::Record => false,
         }
     }
 
     /// The value as this kind reads it: what is stated to be a percentage reads in percent.
     #[inline]
-    pub fn read(self, value: Value) -> Value {
-        match value {
-            Value::Measure(quantity) if self == Kind::Percent => {
-                Value::Measure(Quantity { reading: Reading::Percent, ..quantity })
-            }
-            value => value,
+    pub fn read(self, value: &mut Value) {
+        if let (Kind::Percent, Value::Measure(quantity)) = (self, value) {
+            quantity.reading = Reading::Percent;
         }
     }
 
@@ -95,13 +93,10 @@ impl Kind {
     pub fn takes(self, value: &Value) -> bool {
         match (self, value) {
             (Kind::Any, _) => true,
-            (_, Value::Measure(quantity)) if self.dim().is_some() => self.dim() == Some(quantity.dim),
-            (_, Value::Slack(slack)) if self.dim().is_some() => self.dim() == Some(slack.dim()),
-            (Kind::Money, Value::Slack(slack)) => slack.dim().is_money(),
-            (Kind::Price(per), Value::Measure(quantity)) => price_of(quantity.dim, per),
-            (Kind::Price(per), Value::Slack(slack)) => price_of(slack.dim(), per),
             (Kind::Count, Value::Measure(quantity)) => quantity.whole_count().is_some_and(|n| n >= 0),
-            (Kind::Money, Value::Measure(quantity)) => quantity.dim.is_money(),
+            (Kind::Count, Value::Slack(_)) => false,
+            (_, Value::Measure(quantity)) => self.measures(quantity.dim),
+            (_, Value::Slack(slack)) => self.measures(slack.dim()),
             (Kind::Size, Value::Size(_) | Value::SlackSize(_))
             | (Kind::Text, Value::Text(_))
             | (Kind::YesNo, Value::YesNo(_) | Value::NotSure(_))
@@ -136,4 +131,10 @@ impl Kind {
             Kind::Record => "a record".into(),
         }
     }
+}
+
+/// Whether a dimension is that of a price: `money per length`.
+fn price_of(dim: Dim, per: Dim) -> bool {
+    let whole = dim.currency().and_then(|currency| Dim::money(currency).times(per.powi(-1).ok()?).ok());
+    whole == Some(dim)
 }

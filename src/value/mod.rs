@@ -10,4 +10,5 @@ pub(crate) mod sides;
 pub mod slack;
 mod words;
 
+pub(crate) use words::named;
 pub use words::no_operation;

@@ -102,11 +102,11 @@ fn of_one(one: &One, found: &Facts) -> Fault {
                 .other(*declared, "the rule says so here")
         }
         One::Negative(rule) => {
-            let message = format!("`{rule}` comes to less than 0 with these values: {this}");
+            let message = format!("`{rule}` gives less than 0 with these values: {this}");
             here(Code::OutOfBounds, message)
         }
         One::BarePercent { place, instead } => {
-            here(Code::WrongKind, format!("{place} is a percentage, and this is {this}"))
+            here(Code::WrongKind, format!("{place} must be a percentage, and this is {this}"))
                 .hint(format!("write {instead}"))
         }
         One::Result(rule, kind) => {
@@ -143,7 +143,7 @@ fn of_place(at: &At, span: Span) -> Fault {
         At::OffBelow => here(Code::BadRange, "the slack of a measure cannot be less than 0".into()),
         At::NoEvery => here(Code::BadRange, "a range of measures needs a step".into())
             .hint("write `… every 1/2 in` after it"),
-        At::RunsDown(from, to) => here(Code::BadRange, format!("this range runs down, from {from} to {to}"))
+        At::RunsDown(from, to) => here(Code::BadRange, format!("this range goes down, from {from} to {to}"))
             .hint("write the smaller end first"),
         At::NoItem(wanted, len) => {
             let held = match len {
@@ -173,7 +173,7 @@ fn reading(quantity: &Quantity) -> String {
 }
 
 /// Names both operands at their places.
-fn named(fault: Fault, left: &Facts, right: &Facts) -> Fault {
+pub(crate) fn named(fault: Fault, left: &Facts, right: &Facts) -> Fault {
     fault
         .other(left.span, format!("this is {}", left.words))
         .other(right.span, format!("this is {}", right.words))
@@ -223,7 +223,7 @@ fn refusal(op: BinaryOp, a: &str, b: &str) -> String {
         BinaryOp::Multiply => format!("{a} cannot be multiplied by {b}"),
         BinaryOp::Power => format!("{a} cannot be raised to {b}"),
         BinaryOp::Divide => format!("{a} cannot be divided by {b}"),
-        _ => format!("`{}` cannot be used with {a} and {b}", op.sign()),
+        _ => format!("`{}` cannot be used with {a} and {b}", op.words()),
     }
 }
 
@@ -269,7 +269,7 @@ fn no_comparison(left: &Facts, right: &Facts) -> Fault {
 
 fn number(trouble: Trouble, span: Span) -> Fault {
     let (code, message) = match trouble {
-        Trouble::UnitMix => (Code::UnitMix, "these two cannot be put together"),
+        Trouble::UnitMix => (Code::UnitMix, "these two cannot be used together"),
         Trouble::MoneyMix => {
             (Code::MoneyMix, "money cannot be multiplied by money or mixed with another currency")
         }

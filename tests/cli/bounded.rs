@@ -78,7 +78,7 @@ fn a_limit_that_is_raised_is_raised() {
     assert_eq!(bounded(&folder, "run long.scant --limit work=100000", b"").status, 2);
     assert_eq!(bounded(&folder, "run long.scant --limit items=100000", b"").status, 2);
     let done = bounded(&folder, "run long.scant --limit digits=3", b"");
-    assert!(done.status == 2 && done.err.contains("names no limit"), "{}", done.err);
+    assert!(done.status == 2 && done.err.contains("must name a limit"), "{}", done.err);
     let page = bounded(&folder, "help limits", b"").out;
     assert!(page.contains("* work: 50000000 steps") && page.contains("  row: 1048576 bytes"), "{page}");
 }
@@ -133,6 +133,6 @@ fn a_recipe_is_no_longer_than_its_limit_with_all_that_it_uses() {
 fn a_row_without_end_at_the_prompt_is_refused() {
     let folder = Folder::new();
     let done = bounded(&folder, "", &[b"1 + ".repeat(8 << 20), b"\n3 in\n".to_vec()].concat());
-    assert_eq!(done.status, 0, "{}", done.err);
+    assert_eq!(done.status, 1, "{}", done.err);
     assert!(done.out.contains("longer than 64 KiB") && done.out.ends_with("3 in\n"));
 }

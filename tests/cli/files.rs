@@ -172,10 +172,27 @@ fn a_failed_check_is_told_beside_a_file() {
 }
 
 #[test]
+fn a_pipe_whose_entry_failed_ends_with_status_1() {
+    let folder = Folder::new();
+    for (rows, status) in [
+        ("1 in\nquit\n", 0),
+        ("1 in\n1 in + 1\n2 in\n", 1),
+        ("check 1 in > 2 in\n2 in\n", 1),
+        ("check 1 in < 2 in\nhelp nothing\n", 0),
+        ("load nowhere.scant\n", 1),
+        ("save nowhere/a.scant\n", 1),
+        ("undo\n", 1),
+        ("1 in + 1\n(1 in +", 2),
+    ] {
+        assert_eq!(prompt(&folder, rows).status, status, "{rows}");
+    }
+}
+
+#[test]
 fn entries_that_are_no_entries_are_refused_and_the_prompt_goes_on() {
     let folder = Folder::new();
     let done = prompt(&folder, b"1 in\n2 \xff in\n3 in\n");
-    assert_eq!(done.status, 0);
+    assert_eq!(done.status, 1);
     assert!(done.out.contains("1 in\n") && done.out.ends_with("3 in\n"), "{}", done.out);
     assert!(done.out.contains("this entry is not UTF-8 text"), "{}", done.out);
     let long = [vec![b'1'; 3 << 20], b"\n3 in\n".to_vec()].concat();

@@ -15,4 +15,7 @@ mod same;
 #[path = "../common/schema.rs"]
 mod schema;
 mod tables;
+#[cfg(unix)]
+mod terminal;
 mod words;
+mod work;

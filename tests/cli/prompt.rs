@@ -113,10 +113,10 @@ fn undo_and_forget() {
     prompt.all(&["hem = 1 in", "hem = 2 in"]);
     assert_eq!(prompt.say("undo"), "taken back: hem = 2 in\n");
     assert_eq!(prompt.say("hem"), "1 in\n");
-    prompt.say("undo");
-    prompt.say("undo");
+    // The sum goes with the name before it.
+    assert_eq!(prompt.say("undo"), "taken back: hem = 1 in, and the sum after it\n");
     assert!(prompt.say("hem").contains("error[unknown-name]"));
-    assert!(prompt.say("undo").contains("nothing"));
+    assert_eq!(prompt.say("undo"), "there is nothing to undo: sums alone change nothing\n");
     prompt.all(&["hem = 1 in", "forget hem"]);
     assert!(prompt.say("hem").contains("error[unknown-name]"));
     assert!(prompt.say("forget hem").contains("nothing here is called `hem`"));
@@ -127,12 +127,48 @@ fn undo_and_forget() {
 }
 
 #[test]
+fn redo_enters_again_what_was_taken_back() {
+    let mut prompt = Prompt::new();
+    prompt.all(&["hem = 1 in", "2 * hem", "3 * hem", "seam 1/4 in", "why that", "1 * seam"]);
+    assert_eq!(prompt.say("undo"), "taken back: seam 1/4 in, and the 2 sums after it\n");
+    assert_eq!(prompt.say("that"), "3 in\n");
+    assert_eq!(prompt.say("seam"), "no `seam` is set: `seam 1/4 in` sets one\n");
+    assert_eq!(prompt.say("undo"), "taken back: hem = 1 in, and the 3 sums after it\n");
+    assert_eq!(prompt.say("redo"), "entered again: hem = 1 in, and the 3 sums after it\n");
+    assert_eq!(prompt.say("hem"), "1 in\n");
+    // Sums do not end it, a new name does.
+    assert_eq!(prompt.say("redo"), "entered again: seam 1/4 in, and the 2 sums after it\n");
+    assert_eq!(prompt.say("that"), "1/4 in\n");
+    assert_eq!(prompt.say("redo"), "there is nothing to redo: nothing was taken back last\n");
+    prompt.all(&["undo", "fold = 2 in"]);
+    assert_eq!(prompt.say("redo"), "there is nothing to redo: nothing was taken back last\n");
+    prompt.all(&["undo", "redo", "forget fold", "undo", "fold", "redo"]);
+    assert!(prompt.say("fold").contains("error[unknown-name]"));
+    // A file is taken as it was read.
+    prompt.shelf.save("knot.scant", "recipe \"Knot\"\nknot = 3 in\n", false).unwrap();
+    prompt.all(&["load knot.scant", "undo"]);
+    prompt.shelf.save("knot.scant", "knot = 4 in\n", true).unwrap();
+    assert_eq!(prompt.say("redo"), "entered again: load knot.scant\n");
+    assert_eq!(prompt.say("knot"), "3 in\n");
+}
+
+#[test]
+fn what_is_done_again_names_its_entry_as_before() {
+    let mut prompt = Prompt::new();
+    prompt.all(&["y = 1 in", "rule wide(x: length) = x + y", "undo", "1 in", "redo"]);
+    let told = prompt.say("wide(3)");
+    assert!(told.contains("entry 2:1:") && told.contains("entry 4:1:"), "{told}");
+}
+
+#[test]
 fn a_setting_is_echoed() {
     let mut prompt = Prompt::new();
     assert_eq!(prompt.say("seam 1/4 in"), "seam 1/4 in from here on\n");
     assert_eq!(prompt.say("ruler 1 mm"), "ruler 1 mm from here on\n");
     assert_eq!(prompt.say("shop 10 cm"), "shop 10 cm from here on\n");
     assert_eq!(prompt.say("undo"), "taken back: shop 10 cm\n");
+    assert_eq!(prompt.say("ruler"), "ruler 1 mm\n");
+    assert_eq!(prompt.say("shop"), "no `shop` is set: `shop 10 cm` sets one\n");
 }
 
 #[test]

@@ -121,3 +121,35 @@ fn wide_and_long_tables_take_little_memory() {
             && done.out.ends_with("Cells of more than 400 letters are cut; CSV and JSON have all of them.\n")
     );
 }
+
+#[test]
+fn a_rule_that_gives_less_than_nothing_is_told_of_a_table_as_of_a_run() {
+    let folder = Folder::new();
+    folder.write(
+        "band.scant",
+        "rule left(waist: length, cut: length): length = waist - cut\ngiven waist = 70 cm\nshow left(waist, 66 cm)\n\
+         sizes\n  \"small\" waist = 60 cm\n  \"large\" waist = 80 cm\n",
+    );
+    folder.write("waists.csv", "name,waist\nlow,61 cm\nlower,40 cm\nhigh,90 cm\n");
+    let advice = |place: &str, gives: &str| {
+        format!(
+            "advice: {place}: `left` gives {gives}, less than nothing\n --> band.scant:1:1\n  |\n\
+             1 | rule left(waist: length, cut: length): length = waist - cut\n"
+        )
+    };
+    for (args, place, gives) in [
+        (&["grade", "band.scant", "--sizes", "waists.csv"][..], "waists.csv, row 2 (low)", "-5 cm"),
+        (
+            &["grade", "band.scant", "--sizes", "waists.csv", "--as", "csv"],
+            "waists.csv, row 2 (low)",
+            "-5 cm",
+        ),
+        (&["grade", "band.scant", "--as", "json"], "band.scant, row 1 (small)", "-6 cm"),
+        (&["grade", "band.scant", "--together"], "band.scant, row 1 (small)", "-6 cm"),
+    ] {
+        let done = scant(folder.path(), args);
+        assert_eq!(done.status, 0, "{args:?}: {}", done.err);
+        assert!(done.err.starts_with(&advice(place, gives)), "{args:?}: {}", done.err);
+        assert_eq!(done.err.matches("less than nothing").count(), 1, "once for all rows: {}", done.err);
+    }
+}

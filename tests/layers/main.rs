@@ -13,11 +13,13 @@ const ARROWS: &[(&str, &[&str])] = &[
     ("text", &[]),
     ("fault", &["limits", "text"]),
     ("measure", &["limits"]),
+    ("shape", &["measure"]),
     ("library", &[]),
     ("syntax", &["limits", "fault", "measure"]),
     ("layout", &["measure"]),
-    ("docket", &["measure", "layout"]),
-    ("value", &["limits", "fault", "measure", "syntax", "docket"]),
+    ("docket", &["text", "measure", "shape", "layout"]),
+    ("drawing", &["text", "measure", "shape", "layout", "docket"]),
+    ("value", &["limits", "fault", "measure", "shape", "syntax", "docket"]),
     ("code", &["limits", "fault", "measure", "syntax", "library", "value"]),
     ("check", &["limits", "fault", "measure", "syntax", "library", "value", "code"]),
     ("eval", &["limits", "fault", "measure", "syntax", "layout", "docket", "value", "code"]),
@@ -33,7 +35,10 @@ const ARROWS: &[(&str, &[&str])] = &[
     ("session", &["fault", "library", "docket", "value", "code", "check", "eval", "recipe"]),
     (
         "report",
-        &["text", "fault", "docket", "measure", "layout", "library", "value", "check", "eval", "help"],
+        &[
+            "text", "fault", "docket", "drawing", "measure", "layout", "library", "value", "check", "eval",
+            "help",
+        ],
     ),
     ("grade", &["limits", "text", "fault", "measure", "docket", "value", "recipe", "report"]),
     ("prompt", &["limits", "text", "fault", "measure", "syntax", "recipe", "session", "help", "report"]),
@@ -48,8 +53,8 @@ const ARROWS: &[(&str, &[&str])] = &[
 
 /// Rooms that touch no file, clock, environment or terminal.
 const CORE: &[&str] = &[
-    "limits", "text", "fault", "measure", "syntax", "layout", "library", "docket", "value", "code", "check",
-    "eval", "ask", "help", "recipe", "session", "report",
+    "limits", "text", "fault", "measure", "shape", "syntax", "layout", "library", "docket", "drawing",
+    "value", "code", "check", "eval", "ask", "help", "recipe", "session", "report",
 ];
 
 /// What a core room has no business with.

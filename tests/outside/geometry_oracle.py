@@ -216,7 +216,7 @@ def rounds():
     x = sympy.symbols("x", positive=True)
     for chord, depth in [(6, 1), (5, 2), (4, 0.5)]:
         radius = sympy.solve((x - sympy.Rational(depth)) ** 2 + sympy.Rational(chord, 2) ** 2 - x**2, x)[0]
-        row("scallop", f"scallops({chord * 8} in, wished: {chord} in, depth: {depth} in).radius", radius)
+        row("scallop", f"scallops({chord * 8} in, target: {chord} in, depth: {depth} in).radius", radius)
     for waist, part in [(28, "1"), (30, "1/2"), (26, "3/4")]:
         radius = sympy.solve(2 * sympy.pi * x * sympy.Rational(part) - waist, x)[0].evalf(30)
         row("circle skirt", f"circle_skirt_radius({waist} in, part: {part})", radius)

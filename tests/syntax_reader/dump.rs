@@ -114,8 +114,10 @@ impl Dump<'_> {
             }
             LineKind::Tool(tool) => format!("tool {tool:?}").to_lowercase(),
             LineKind::Buy(buy) => {
+                let pack =
+                    buy.pack.as_ref().map_or(String::new(), |p| format!(" in packs of {}", self.expr(p)));
                 let price = buy.price.as_ref().map_or(String::new(), |p| format!(" at {}", self.expr(p)));
-                format!("buy {} {}{price}", self.expr(&buy.quantity), self.words(&buy.label))
+                format!("buy {} {}{pack}{price}", self.expr(&buy.quantity), self.words(&buy.label))
             }
             LineKind::Show(Show { label, value }) => match label {
                 Some(label) => format!("show {}: {}", self.words(label), self.expr(value)),
@@ -214,7 +216,7 @@ impl Dump<'_> {
             }
             ExprKind::Unary(UnaryOp::Minus, inner) => format!("(neg {})", self.expr(inner)),
             ExprKind::Unary(UnaryOp::Not, inner) => format!("(not {})", self.expr(inner)),
-            ExprKind::Binary(parts) => self.operator(sign(parts.op), &parts.left, &parts.right),
+            ExprKind::Binary(parts) => self.operator(parts.op.words(), &parts.left, &parts.right),
             ExprKind::Compare(first, rest) => {
                 let links =
                     rest.iter().map(|link| format!(" {} {}", comparison(link.op), self.expr(&link.operand)));
@@ -261,19 +263,6 @@ impl Dump<'_> {
             None => self.expr(&arg.value),
         });
         format!("{}({})", call.rule.name, args.collect::<Vec<_>>().join(", "))
-    }
-}
-
-fn sign(op: BinaryOp) -> &'static str {
-    match op {
-        BinaryOp::Add => "+",
-        BinaryOp::Subtract => "-",
-        BinaryOp::Multiply => "*",
-        BinaryOp::Divide => "/",
-        BinaryOp::Power => "^",
-        BinaryOp::Of => "of",
-        BinaryOp::And => "and",
-        BinaryOp::Or => "or",
     }
 }
 

@@ -11,7 +11,7 @@ use crate::value::slack::Slack;
 use crate::value::slack::affine::Affine;
 use crate::value::slack::rest::Rest;
 
-/// A measure with slack over a span: its middle, what each source brings, and what cannot be laid to one
+/// A measure with slack over a span: its middle, what each source adds, and what cannot be laid to one
 /// source.
 pub(crate) type SlackInterval = Affine<Interval, Interval>;
 
@@ -60,6 +60,16 @@ impl Image {
             Image::Measure(sides) => Some(sides.clone()),
             _ => None,
         }
+    }
+
+    /// The sides of a measure or a size that changes.
+    pub fn moving_sides(&mut self) -> impl Iterator<Item = &mut Interval> {
+        let (one, two) = match self {
+            Image::Measure(Sides::One(one)) => (Some(one), None),
+            Image::Measure(Sides::Two(across, along)) => (Some(across), Some(along)),
+            _ => (None, None),
+        };
+        one.into_iter().chain(two)
     }
 
     /// One measure.
@@ -162,7 +172,8 @@ pub(crate) fn operation(op: BinaryOp, left: &Image, right: &Image) -> Result<Opt
         BinaryOp::Subtract => x.sub(y),
         BinaryOp::Multiply | BinaryOp::Of => x.mul(y),
         BinaryOp::Divide => x.div(y),
-        _ => x.pow(&y.at),
+        BinaryOp::Power => x.pow(&y.at),
+        BinaryOp::And | BinaryOp::Or => Err(Trouble::UnitMix),
     };
     let made = match (left, right) {
         (sides @ Sides::Two(..), Sides::One(n)) => sides.each(|side| make(&side, &n)),

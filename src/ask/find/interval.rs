@@ -1,4 +1,4 @@
-//! Measures that change with what is looked for: between which bounds they lie over a whole span of it,
+//! Measures that change with what is looked for: between which bounds they are over a whole span of it,
 //! and how steeply they run. Bounds and slopes are never too narrow; an exact slope proves a straight line.
 
 use std::cmp::Ordering;
@@ -10,7 +10,7 @@ use crate::value::slack::rest::Amount;
 /// A measure over a span.
 #[derive(Clone, Debug)]
 pub(crate) struct Interval {
-    /// Between which bounds it lies.
+    /// Between which bounds it is.
     pub at: Quantity,
     /// How much it grows with each base unit of what is looked for; nothing where that is not known.
     pub slope: Option<Number>,

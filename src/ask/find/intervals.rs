@@ -7,7 +7,7 @@ use crate::ask::find::image::{Image, SlackInterval, operation};
 use crate::ask::find::interval::Interval;
 use crate::ask::find::point::refuses;
 use crate::code::node::{BinaryNode, CallNode, Link, Node, Op, Piece, RuleCode, Setting};
-use crate::code::walk::{Domain, Outcome, Truth, walk};
+use crate::code::walk::{Domain, Truth, walk};
 use crate::eval::machine::{Frame, Halt, Machine};
 use crate::fault::Span;
 use crate::measure::{Exact, Number, Quantity, Reading, Trouble, Way};
@@ -56,10 +56,12 @@ pub(crate) struct Intervals<'m> {
     depth: u32,
 }
 
-/// The frame of a caller.
+/// The frame of a call: before it is entered its own names that change, afterwards its caller's.
+#[derive(Default)]
 pub(crate) struct Caller {
     names: HashMap<u32, Image>,
     opened: Frame,
+    entered: bool,
 }
 
 impl<'m> Intervals<'m> {
@@ -181,6 +183,10 @@ impl Domain for Intervals<'_> {
         Err(Stop::Open)
     }
 
+    fn total(&mut self, _span: Span) -> Told {
+        Err(Stop::Open)
+    }
+
     fn broken(&mut self) -> Told {
         Err(Stop::Open)
     }
@@ -279,12 +285,10 @@ impl Domain for Intervals<'_> {
     }
 
     /// A limit of the heading ends the span: what lies beyond it is refused.
-    fn argument(&mut self, rule: &RuleCode, slot: u32, value: Image, _node: &Node) -> Told {
-        let (Some(param), Image::Measure(sides)) = (rule.params.get(slot as usize), &value) else {
-            return Ok(value);
-        };
+    fn argument(&mut self, rule: &RuleCode, slot: u32, value: &mut Image, _node: &Node) -> Result<(), Stop> {
+        let Some(param) = rule.params.get(slot as usize) else { return Ok(()) };
         let counted = param.kind == Kind::Count;
-        let sides = sides.clone().each(|mut side| {
+        for side in value.moving_sides() {
             if counted && !side.is_count() {
                 return Err(Stop::Open);
             }
@@ -295,35 +299,49 @@ impl Domain for Intervals<'_> {
                 }
                 side.holes |= bound.refuses(&low, &low) || bound.refuses(&high, &high);
             }
-            Ok(side)
-        })?;
-        Ok(Image::Measure(sides))
+        }
+        Ok(())
     }
 
     /// What the library gives is 0 or more unless its heading says `signed`.
-    fn result(&mut self, rule: &RuleCode, value: Image) -> Told {
-        match value {
-            Image::Measure(sides) if rule.unsigned => Ok(Image::Measure(sides.each(|mut side| {
-                side.holes |= side.at.number.lower().is_negative();
-                if side.at.is_negative() { Err(Stop::Refused) } else { Ok(side) }
-            })?)),
-            value => Ok(value),
+    fn result(&mut self, rule: &RuleCode, value: &mut Image) -> Result<(), Stop> {
+        for side in value.moving_sides().filter(|_| rule.unsigned) {
+            side.holes |= side.at.number.lower().is_negative();
+            if side.at.is_negative() {
+                return Err(Stop::Refused);
+            }
         }
+        Ok(())
     }
 
-    fn enter(&mut self, rule: &RuleCode, args: Vec<(u32, Image)>, _span: Span) -> Result<Caller, Stop> {
-        let opened = self.machine.push_frame(rule.slots);
-        let caller = Caller { names: std::mem::take(&mut self.frame), opened };
-        self.depth = self.depth.saturating_add(1);
-        args.into_iter().for_each(|(slot, value)| self.set_local(slot, value, None));
-        Ok(caller)
+    fn open(&mut self, rule: &RuleCode) -> Caller {
+        Caller { opened: self.machine.open_frame(rule.slots), ..Caller::default() }
     }
 
-    fn leave(&mut self, caller: Caller, made: Outcome<Self>, _rule: &RuleCode, _span: Span) -> Told {
-        self.depth = self.depth.saturating_sub(1);
-        self.frame = caller.names;
-        self.machine.pop_frame(&caller.opened);
-        made
+    fn bind(&mut self, frame: &mut Caller, slot: u32, image: Image) {
+        let value = match image {
+            Image::Same(value) => value,
+            changing => {
+                frame.names.insert(slot, changing);
+                Value::Failed
+            }
+        };
+        self.machine.bind(&frame.opened, slot, value);
+    }
+
+    fn enter(&mut self, frame: &mut Caller, _rule: &RuleCode, _span: Span) -> Result<(), Stop> {
+        self.machine.enter_frame(&frame.opened);
+        std::mem::swap(&mut self.frame, &mut frame.names);
+        (self.depth, frame.entered) = (self.depth.saturating_add(1), true);
+        Ok(())
+    }
+
+    fn close(&mut self, frame: Caller) {
+        self.machine.close_frame(&frame.opened);
+        if frame.entered {
+            self.depth = self.depth.saturating_sub(1);
+            self.frame = frame.names;
+        }
     }
 }
 

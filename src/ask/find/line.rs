@@ -11,7 +11,7 @@ use crate::measure::{Exact, Number};
 use crate::syntax::tree::CompareOp;
 use crate::value::sides::Sides;
 
-/// So many pieces are looked at before the rest is told as not settled.
+/// So many pieces are looked at before the rest is reported as not settled.
 const MOST_PIECES: usize = 6_000;
 /// A piece is not halved below this part of the range: 2^-40.
 const FINEST: i64 = 1 << 40;
@@ -199,7 +199,7 @@ impl Probe<'_, '_> {
         Ok(true)
     }
 
-    /// A piece that runs one way holds one value at most: where the ends lie on both sides of it.
+    /// A piece that runs one way holds one value at most: where the ends are on both sides of it.
     fn one_way(&mut self, a: &Exact, b: &Exact, even: &mut Even) -> Result<(), Halt> {
         let (left, right) = (self.at(a)?.sign(), self.at(b)?.sign());
         match (left, right) {

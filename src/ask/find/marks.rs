@@ -56,11 +56,11 @@ pub(crate) fn search(
     let unsure: Vec<i64> = unsure.map(|(mark, _)| *mark).collect();
     let runs = marks.runs();
     let spans = |probe: &Probe<'_, '_>| {
-        let reach = |run: &Run| {
+        let ends = |run: &Run| {
             let last = (run.0 != run.1).then(|| probe.number(&marks.at(run.1)));
             (probe.number(&marks.at(run.0)), last)
         };
-        runs.iter().map(reach).collect::<Vec<_>>()
+        runs.iter().map(ends).collect::<Vec<_>>()
     };
     if let Some(mark) = unsure.first() {
         let note =
@@ -84,7 +84,7 @@ pub(crate) fn search(
         _ if ends => answer.note("the range ends there: beyond it there may be more"),
         Some(End::Least) => answer.note(format!("the least from {} to {}", probe.words(lo), probe.words(hi))),
         Some(End::Most) => answer.note(format!("the most from {} to {}", probe.words(lo), probe.words(hi))),
-        None => answer.note(format!("no other value from {} to {} does", probe.words(lo), probe.words(hi))),
+        None => answer.note(format!("the only value from {} to {}", probe.words(lo), probe.words(hi))),
     };
     let gaps = runs
         .iter()
@@ -108,7 +108,7 @@ pub(crate) fn search(
     Ok(answer)
 }
 
-/// Tries all marks, or those that tell of the rest.
+/// Tries all marks, or the ones that decide for the rest.
 fn tried(probe: &mut Probe<'_, '_>, lo: &Exact, hi: &Exact, step: &Exact) -> Result<Marks, Halt> {
     let whole = |exact: &Exact| exact.to_i64();
     let first = lo.checked_div(step).and_then(|n| whole(&n.ceil()));
@@ -129,9 +129,7 @@ fn tried(probe: &mut Probe<'_, '_>, lo: &Exact, hi: &Exact, step: &Exact) -> Res
     let mut marks = Marks { step: step.clone(), first, last, tried: Vec::new() };
     let many = last.checked_sub(first).is_none_or(|count| count >= MOST_MARKS);
     if many && probe.direction(&marks.at(first), &marks.at(last))?.is_none() {
-        let message = format!(
-            "this range has more than {MOST_MARKS} marks, and the condition is not known to change once only"
-        );
+        let message = format!("this range has more than {MOST_MARKS} marks, too many to try one by one");
         return Err(Fault::new(FaultCode::TooMuch, span, message).hint("narrow the range").into());
     }
     let all: Vec<i64> = if many { around_the_change(probe, &marks)? } else { (first..=last).collect() };
@@ -159,7 +157,7 @@ fn around_the_change(probe: &mut Probe<'_, '_>, marks: &Marks) -> Result<Vec<i64
     Ok(all)
 }
 
-/// Nothing holds: the marks nearest to it are told.
+/// Nothing holds: the marks nearest to it are reported.
 fn none(probe: &Probe<'_, '_>, marks: &Marks) -> Result<Answer, Halt> {
     let mut answer = Answer::new(Outcome::None);
     let crosses = |pair: &&[(i64, Tried)]| match pair {

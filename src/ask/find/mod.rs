@@ -52,7 +52,7 @@ pub(crate) struct FindAct {
     pub slots: u32,
 }
 
-/// A name that depends on what is looked for, and is evaluated anew for each value that is tried.
+/// A name that depends on what is looked for, and is evaluated again for each value that is tried.
 #[derive(Clone, Debug)]
 pub(crate) struct Follow<'a> {
     pub slot: u32,
@@ -61,7 +61,7 @@ pub(crate) struct Follow<'a> {
     pub settings: Settings,
 }
 
-/// What is asked, with all that hangs on it.
+/// What is asked, with all that depends on it.
 #[derive(Debug)]
 pub(crate) struct Question<'a> {
     pub act: &'a FindAct,
@@ -69,7 +69,7 @@ pub(crate) struct Question<'a> {
 }
 
 impl FindAct {
-    /// Compiles a `find` line; `names` tells whether the name has no value yet.
+    /// Compiles a `find` line; `names` says whether the name has no value yet.
     pub fn compile(
         find: &Find,
         span: Span,
@@ -123,13 +123,13 @@ struct Range {
 
 /// Looks for the answer. The machine's names are as they were when it is done.
 pub(crate) fn find(machine: &mut Machine, question: &Question<'_>) -> Result<Found, Halt> {
-    let moving = || question.follows.iter().map(|follow| follow.slot).chain([question.act.slot]);
-    let kept: Vec<_> = moving().map(|slot| machine.globals.get(slot as usize).cloned()).collect();
+    let slots = || question.follows.iter().map(|follow| follow.slot).chain([question.act.slot]);
+    let before: Vec<_> = slots().map(|slot| machine.globals.get(slot as usize).cloned()).collect();
     let (settings, cautions) = (machine.settings.clone(), machine.cautions.clone());
     let found = search(machine, question);
     // What a value that was only tried calls for is no caution.
     (machine.settings, machine.cautions) = (settings, cautions);
-    for (slot, value) in moving().zip(kept) {
+    for (slot, value) in slots().zip(before) {
         if let (Some(place), Some(value)) = (machine.globals.get_mut(slot as usize), value) {
             *place = value;
         }

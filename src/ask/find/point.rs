@@ -20,7 +20,7 @@ pub(crate) struct Tried {
     /// Both sides of the comparison, where there is one of measures; of what has slack the one end that
     /// must hold, against nothing.
     pub sides: Option<(Quantity, Quantity)>,
-    /// What stands left of the comparison.
+    /// What is left of the comparison.
     pub made: Option<Value>,
     /// Whether slack leaves it open; then it does not hold for sure.
     pub open: bool,
@@ -79,7 +79,7 @@ impl<'p> Probe<'p, '_> {
         Quantity { number, ..self.like.clone() }
     }
 
-    /// Gives a name a value, and evaluates anew what depends on it.
+    /// Gives a name a value, and evaluates again what depends on it.
     pub fn put(&mut self, value: Value) -> Result<(), Halt> {
         if let Some(place) = self.machine.globals.get_mut(self.question.act.slot as usize) {
             *place = value;
@@ -130,7 +130,7 @@ impl<'p> Probe<'p, '_> {
                 Some(false)
             }
             Ok(other) => return Err(words::wanted(Want::YES_NO, &other, act.condition.span).into()),
-            // Two sides too close to tell apart: the signs say what can be said.
+            // Two sides too close to distinguish: the signs say what can be said.
             Err(Halt::Fault(fault)) if fault.code == FaultCode::TooClose && tried.sides.is_some() => None,
             Err(halt) => return Err(halt),
         };

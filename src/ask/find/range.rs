@@ -32,7 +32,7 @@ pub(crate) fn search(
         let fault = Fault::new(FaultCode::BadLine, span, message);
         return Err(fault.hint("write `find least …` or `find most …`, or `so that … is …`").into());
     }
-    // What does not go together is told before anything is searched.
+    // What does not go together is reported before anything is searched.
     let first = probe.at(lo)?;
     if first.sizes && op == CompareOp::Is {
         return sizes(probe, lo, hi, end);
@@ -157,11 +157,11 @@ fn all(
             let note = match (exact, &even.straight) {
                 (true, Some(_)) => "exact: it changes in a straight line, so there is no other value".into(),
                 (true, None) => {
-                    format!("exact, and no other value from {} to {} does", probe.words(lo), probe.words(hi))
+                    format!("exact; the only value from {} to {}", probe.words(lo), probe.words(hi))
                 }
                 (false, _) => {
                     format!(
-                        "not a simple number; no other value from {} to {} does",
+                        "not a simple number; the only value from {} to {}",
                         probe.words(lo),
                         probe.words(hi)
                     )
@@ -201,7 +201,7 @@ fn edge(probe: &mut Probe<'_, '_>, at: &Exact, notes: &mut Vec<String>) -> Resul
     Ok(simple.clone())
 }
 
-/// Nothing comes out even: what does is told.
+/// No value makes the condition true: reports the values beside it.
 fn none(probe: &mut Probe<'_, '_>, lo: &Exact, hi: &Exact, even: &Even) -> Result<Answer, Halt> {
     let mut answer = Answer::new(Outcome::None);
     if let Some((slope, gap)) = &even.straight
@@ -212,7 +212,7 @@ fn none(probe: &mut Probe<'_, '_>, lo: &Exact, hi: &Exact, even: &Even) -> Resul
     }
     let told: Vec<Exact> = match even.jumps.first() {
         Some(jump) => {
-            answer = answer.note(format!("it jumps past it at {}", short(probe, &jump.0)));
+            answer = answer.note(format!("it jumps over this value at {}", short(probe, &jump.0)));
             vec![halfway(lo, &jump.0), halfway(&jump.1, hi)]
         }
         None if lo == hi => vec![lo.clone()],
@@ -267,7 +267,7 @@ fn outermost(
     };
     let word = if end == End::Least { "least" } else { "most" };
     let note = match spots.len() {
-        1 if !zone => "no other does".into(),
+        1 if !zone => "the only value".into(),
         _ => format!("the {word} of several from {} to {}", probe.words(lo), probe.words(hi)),
     };
     Ok(Answer::new(Outcome::One(figure)).note(note))

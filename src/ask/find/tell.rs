@@ -1,4 +1,4 @@
-//! A search that gives a name no value is told as a fault, with all that it found.
+//! A search that gives a name no value is reported as a fault, with all that it found.
 
 use crate::ask::find::FindAct;
 use crate::docket::{Figure, FigureValue, Found, Near, Outcome};

@@ -14,6 +14,8 @@ use crate::value::data::Value;
 
 /// So many steps are told of one question; a rule that calls itself has no end of them.
 const MOST_STEPS: usize = 400;
+/// So many values in their lists and records; the step that goes beyond them is the last one.
+const MOST_VALUES: u64 = 100_000;
 
 /// What is asked: the working of an origin, or of one of its parts, or of a formula by itself.
 #[derive(Debug)]
@@ -40,6 +42,7 @@ pub(crate) fn explain<'a>(
         trail,
         rules,
         working: Working::default(),
+        values: 0,
         seen: BTreeMap::new(),
         inner: Vec::new(),
         context: usize::MAX,
@@ -83,6 +86,8 @@ pub(crate) struct Explainer<'e, 'a> {
     pub trail: &'e Trail<'a>,
     pub rules: &'a [Option<Rc<RuleCode>>],
     pub working: Working,
+    /// How many values its steps hold.
+    values: u64,
     seen: BTreeMap<Key, usize>,
     /// The names of the block that is being looked into.
     pub inner: Vec<Inner<'a>>,
@@ -97,10 +102,11 @@ impl<'a> Explainer<'_, 'a> {
 
     /// A new step, to be filled; none where there are enough.
     pub(crate) fn step(&mut self, kind: StepKind, value: &Value, span: Option<Span>) -> Option<usize> {
-        if self.working.steps.len() >= MOST_STEPS {
+        if self.working.steps.len() >= MOST_STEPS || self.values > MOST_VALUES {
             self.working.cut_short = true;
             return None;
         }
+        self.values = self.values.saturating_add(value.weight());
         let place = span.and_then(|span| self.place(span));
         self.working.steps.push(WorkStep {
             kind,
@@ -167,7 +173,7 @@ impl<'a> Explainer<'_, 'a> {
         self.enter(context, settings);
         let made = stacker::maybe_grow(256 << 10, 4 << 20, || look(self));
         self.enter(back.0, back.1);
-        self.machine.pop_frame(&frame);
+        self.machine.close_frame(&frame);
         self.inner = inner;
         made
     }
@@ -266,21 +272,15 @@ impl<'a> Explainer<'_, 'a> {
         });
         let frame = open(self.machine, call, rule, node.span).ok()?;
         if defaults(self.machine, call, rule).is_err() {
-            self.machine.pop_frame(&frame);
+            self.machine.close_frame(&frame);
             return None;
         }
         let inner = std::mem::take(&mut self.inner);
-        for (slot, param) in (0..).zip(&rule.params) {
-            let given = call.args.iter().any(|(taken, _)| *taken == slot);
-            if let (false, Some(default)) = (given, &param.default)
-                && !matches!(default.code, Code::Const(_))
-            {
-                self.inner.push(Inner { slot, node: default, step: None });
-            }
-        }
+        let defaults = rule.left_out(call).filter(|(.., default)| !matches!(default.code, Code::Const(_)));
+        self.inner.extend(defaults.map(|(slot, _, node)| Inner { slot, node, step: None }));
         stacker::maybe_grow(256 << 10, 4 << 20, || self.formula(step, &rule.body, path));
         self.inner = inner;
-        self.machine.pop_frame(&frame);
+        self.machine.close_frame(&frame);
         Some(step)
     }
 
@@ -291,13 +291,13 @@ impl<'a> Explainer<'_, 'a> {
             Setting::Seam => self.machine.settings.seam_at,
             Setting::Ruler | Setting::Shop => None,
         };
-        let key = Key::Setting(setting.word(), place, value.exact_text());
+        let key = Key::Setting(setting.words(), place, value.exact_text());
         if let Some(step) = self.known(&key) {
             return Some(step);
         }
         let step = self.step(StepKind::Setting, &value, place)?;
         self.remember(key, step);
-        self.change(step, |step| step.label = Some(setting.word().into()));
+        self.change(step, |step| step.label = Some(setting.words().into()));
         Some(step)
     }
 

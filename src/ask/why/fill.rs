@@ -243,7 +243,12 @@ impl<'a> Explainer<'_, 'a> {
     fn walk(&mut self, node: &'a Node, hold: Hold, out: &mut Gathered) {
         match &node.code {
             Code::Once(_, inner) => self.walk(inner, hold, out),
-            Code::Local(_) | Code::Global(_) | Code::Setting(_) | Code::That | Code::Call(_) => {
+            Code::Local(_)
+            | Code::Global(_)
+            | Code::Setting(_)
+            | Code::That
+            | Code::Total
+            | Code::Call(_) => {
                 self.replace(node, hold, out);
                 let step = self.named(node, &[]);
                 out.rests_on(step);
@@ -257,9 +262,8 @@ impl<'a> Explainer<'_, 'a> {
             Code::Text(_) => self.rests_on_operands(node, out),
             Code::Binary(binary) => self.operands(binary, out),
             Code::Apply(op, nodes) => self.operation(node, op, nodes, hold, out),
-            Code::Const(_) | Code::Broken | Code::Not(_) | Code::Compare(..) => {
-                self.each_operand(node, Hold::Operand, out);
-            }
+            // Operators stay, whatever they are.
+            _ => self.each_operand(node, Hold::Operand, out),
         }
     }
 

@@ -6,7 +6,7 @@ use crate::code::node::{EachNode, Node};
 use crate::docket::StepKind;
 use crate::value::data::Value;
 
-/// So many rounds from the start are told, and the last.
+/// So many rounds from the start are reported, and the last.
 const ROUNDS: usize = 2;
 
 impl<'a> Explainer<'_, 'a> {

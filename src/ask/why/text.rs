@@ -1,4 +1,4 @@
-//! Formulas as their own text on one row, and values as text to stand in them.
+//! Formulas as their own text on one row, and values as text to be in them.
 
 use std::rc::Rc;
 
@@ -7,7 +7,7 @@ use crate::measure::{Dim, Number, Quantity, Reading};
 use crate::value::data::Value;
 use crate::value::slack::Slack;
 
-/// A value that takes more letters is told in short.
+/// A value that takes more letters is shown in short.
 const LONGEST: usize = 160;
 
 /// Where a value is put, which decides whether it needs brackets.
@@ -42,7 +42,7 @@ pub(crate) fn one_row(files: &Files, span: Span, replaced: &[(Span, String)]) ->
     }
     squeeze(text.get(at..).unwrap_or(""), &mut out);
     let mut row = out.trim().to_owned();
-    // A row's end before a closing bracket, or behind an opening one, leaves a gap.
+    // A row's end before a closing bracket, or after an opening one, leaves a gap.
     for (gap, closed) in [("( ", "("), (" )", ")"), ("[ ", "["), (" ]", "]")] {
         if !row.contains('"') {
             row = row.replace(gap, closed);
@@ -78,7 +78,7 @@ fn squeeze(text: &str, out: &mut String) {
     }
 }
 
-/// A value as it stands in a formula: its true value, as it reads back.
+/// A value as it is in a formula: its true value, as it reads back.
 pub(crate) fn value_text(value: &Value, hold: Hold) -> String {
     let text = plain(value);
     let bare = matches!(value, Value::Measure(quantity) if quantity.dim == Dim::NONE);

@@ -1,4 +1,4 @@
-//! What was worked, in order: the lines that gave names their values and `that` its answers.
+//! What was evaluated, in order: the lines that gave names their values and `that` its answers.
 
 use std::collections::BTreeMap;
 use std::rc::Rc;

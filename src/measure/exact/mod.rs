@@ -149,7 +149,7 @@ impl Exact {
         }
     }
 
-    /// Whether nothing is left behind the whole.
+    /// Whether nothing is left after the whole.
     #[inline]
     pub fn is_whole(&self) -> bool {
         match &self.0 {

@@ -23,7 +23,7 @@ impl One for Exact {
     }
 }
 
-/// Only for `uom`, which wants the operator. Like the machine's own division it refuses 0 with a
+/// Only for `uom`, which needs the operator. Like the machine's own division it refuses 0 with a
 /// panic, so nothing that a recipe can reach uses it: [`Exact::checked_div`] is there for that.
 impl Div for Exact {
     type Output = Exact;

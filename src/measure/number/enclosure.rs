@@ -14,7 +14,7 @@ use super::Exact;
 use super::Trouble;
 use crate::limits::BITS;
 
-/// Two bounds; the number lies between them, or on one.
+/// Two bounds; the number is between them, or on one.
 #[derive(Clone, Debug)]
 pub struct Enclosure {
     lo: Exact,
@@ -54,7 +54,7 @@ impl Enclosure {
     }
 }
 
-/// How many binary digits the whole part takes; below 1, minus the zeros behind the point. At most
+/// How many binary digits the whole part takes; below 1, minus the zeros after the point. At most
 /// one off.
 fn magnitude(n: &Exact) -> i64 {
     let bits = |n: u64| i64::try_from(n).unwrap_or(i64::MAX);
@@ -64,7 +64,7 @@ fn magnitude(n: &Exact) -> i64 {
     }
 }
 
-/// How far to shift so that about 62 digits stay. A middling small number keeps 62 digits behind the
+/// How far to shift so that about 62 digits stay. A middling small number keeps 62 digits after the
 /// point, which is far below a thread, and stays in machine integers.
 fn shift_for(n: &Exact) -> i64 {
     let size = magnitude(n);
@@ -211,7 +211,7 @@ pub(super) fn power(base: &Exact, exponent: u32) -> Result<(Exact, Exact), Troub
     Ok(if negative { (-made.1, -made.0) } else { made })
 }
 
-/// Bounds of a square root: of n·4^k the whole root is taken, and the true root lies less than
+/// Bounds of a square root: of n·4^k the whole root is taken, and the true root is less than
 /// one above it.
 pub(super) fn root(n: &Exact) -> (Exact, Exact) {
     if n.is_zero() {

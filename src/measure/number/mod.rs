@@ -11,7 +11,7 @@ use super::exact::Exact;
 use super::trouble::Trouble;
 use crate::limits::BITS;
 
-/// A number: exact, or known to lie between two bounds.
+/// A number: exact, or known to be between two bounds.
 #[derive(Clone, Debug)]
 pub enum Number {
     /// Exactly this.
@@ -42,8 +42,13 @@ impl Number {
         }
     }
 
-    /// The steps of work of one operation on it, beyond the everyday case.
+    /// Whether it is exact and short.
     #[inline]
+    pub fn is_everyday(&self) -> bool {
+        matches!(self, Number::Exact(number) if !number.is_big())
+    }
+
+    /// The steps of work of one operation on it, beyond the everyday case.
     pub fn toil(&self) -> u64 {
         match self.words() {
             0 => 0,

@@ -1,6 +1,6 @@
 //! Sine, cosine and tangent of degrees: exact where they come out, else enclosed.
 //!
-//! The series are worked in whole multiples of 2^-63. For an angle of at most 45 degrees the terms
+//! The series are evaluated in whole multiples of 2^-63. For an angle of at most 45 degrees the terms
 //! of sine and cosine alternate and shrink, so what is left out is less than the last term taken,
 //! and each of the at most 24 terms is off by less than 4 units from its own roundings.
 #![expect(
@@ -11,7 +11,7 @@
 use super::enclosure::Enclosure;
 use super::{Exact, Number, Trouble};
 
-/// Binary digits behind the point.
+/// Binary digits after the point.
 const POINT: u32 = 63;
 /// pi/180 in multiples of 2^-68, rounded down (digits of pi: OEIS A000796).
 const RADIANS: i128 = 5_151_302_725_743_731_799;
@@ -132,7 +132,7 @@ fn series(x: i128, cosine: bool) -> i128 {
 }
 
 /// The sine of an angle between two bounds: that of both ends, and the crest or the trough where
-/// one lies between them.
+/// one is between them.
 fn sine_between(lo: &Exact, hi: &Exact) -> Result<Number, Trouble> {
     let halves = |n: &Exact| (n - Exact::whole(90)).checked_div(&Exact::whole(180)).map(|n| n.floor());
     let ends = [sine(lo), sine(hi)].map(|known| match known {

@@ -15,11 +15,11 @@ pub enum ReadKind {
     BadNumber,
     /// A word that is no unit.
     UnknownUnit,
-    /// Something that cannot stand there.
+    /// Something that cannot be there.
     Syntax,
 }
 
-/// What is wrong with a literal, and how to mend it.
+/// What is wrong with a literal, and how to correct it.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct ReadFault {
     /// The kind of fault.
@@ -28,7 +28,7 @@ pub struct ReadFault {
     pub range: Range<usize>,
     /// What is wrong.
     pub message: String,
-    /// How to mend it; both readings where there are two.
+    /// How to correct it; both readings where there are two.
     pub hints: Vec<String>,
 }
 
@@ -157,7 +157,7 @@ pub(super) fn no_figure(text: &str, at: usize) -> ReadFault {
     }
 }
 
-/// Something behind a whole measure.
+/// Something after a whole measure.
 pub(super) fn trailing(text: &str, at: usize, start: usize, has_unit: bool) -> ReadFault {
     let range = at..text.len();
     match next(text, at) {

@@ -96,7 +96,7 @@ fn measured(text: &str) -> Result<Measured, ReadFault> {
     Ok(made)
 }
 
-/// A figure and its unit. The hyphened form is a mixed number only with a unit behind it.
+/// A figure and its unit. The hyphened form is a mixed number only with a unit after it.
 fn with_unit(
     scan: &Scan<'_>,
     figure: &Figure,
@@ -113,7 +113,7 @@ fn with_unit(
     Ok(Measured { value, unit: Some(unit) })
 }
 
-/// Smaller units behind the first: `1 yd 9 in`, `6' 2½"`. Nothing else may follow.
+/// Smaller units after the first: `1 yd 9 in`, `6' 2½"`. Nothing else may follow.
 #[cold]
 fn rest(scan: &mut Scan<'_>, made: &mut Measured, start: usize) -> Result<(), ReadFault> {
     while !scan.done() {

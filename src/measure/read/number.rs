@@ -77,7 +77,7 @@ fn integer(digits: &str, start: usize) -> Result<Exact, ReadFault> {
     Ok(Exact::from_big(BigRational::from_integer(big)))
 }
 
-/// What stands behind a point.
+/// What comes after a point.
 fn decimal(scan: &mut Scan<'_>, whole: &str, start: usize) -> Result<Figure, ReadFault> {
     let behind = scan.digits();
     check_length(whole.len().saturating_add(behind.len()), start)?;
@@ -128,7 +128,7 @@ fn fraction(scan: &mut Scan<'_>, above: Exact, start: usize) -> Result<Figure, R
     plain(over(&above, &below))
 }
 
-/// What may follow whole digits: a fraction behind spaces, or behind a hyphen.
+/// What may follow whole digits: a fraction after spaces, or after a hyphen.
 fn mixed(scan: &mut Scan<'_>, whole: Exact, start: usize) -> Result<Figure, ReadFault> {
     let at = scan.at();
     let apart = scan.spaces();
@@ -148,7 +148,7 @@ fn mixed(scan: &mut Scan<'_>, whole: Exact, start: usize) -> Result<Figure, Read
     Ok(Figure { value, apart: minus.then(|| &whole - &part) })
 }
 
-/// A fraction without spaces, if one stands here.
+/// A fraction without spaces, if one is here.
 fn tight_fraction(scan: &mut Scan<'_>, start: usize) -> Result<Option<(Exact, Exact)>, ReadFault> {
     if let Some(part) = scan.vulgar() {
         let parts = part.small().map(|(n, d)| (Exact::whole(n), Exact::whole(d)));

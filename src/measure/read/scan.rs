@@ -101,7 +101,7 @@ impl<'a> Scan<'a> {
         starts_figure(self.rest())
     }
 
-    /// The unit behind a figure: a mark right behind it, or a word behind spaces too.
+    /// The unit after a figure: a mark right after it, or a word after spaces too.
     pub(super) fn unit(&mut self) -> Result<Option<UnitExpr>, ReadFault> {
         let from = self.at;
         let apart = self.spaces();

@@ -1,4 +1,4 @@
-//! Units behind a number, compound ones too.
+//! Units after a number, compound ones too.
 
 use super::ReadFault;
 use super::fault;
@@ -6,7 +6,7 @@ use crate::measure::trouble::Trouble;
 use crate::measure::unit::UnitId;
 use crate::measure::unit_expr::UnitExpr;
 
-/// The unit that begins at that byte, and the byte behind it; none where no word begins there.
+/// The unit that begins at that byte, and the byte after it; none where no word begins there.
 pub(in crate::measure) fn unit_at(text: &str, at: usize) -> Result<Option<(UnitExpr, usize)>, ReadFault> {
     let rest = text.get(at..).unwrap_or("");
     let name = name_of(rest);
@@ -43,7 +43,7 @@ pub(super) fn is_mark(c: char) -> bool {
     matches!(c, '"' | '\'' | '″' | '′' | '”' | '“' | '’' | '‘')
 }
 
-/// A unit and its power, and the byte behind both.
+/// A unit and its power, and the byte after both.
 struct Part {
     unit: UnitId,
     power: i8,
@@ -67,7 +67,7 @@ fn part(text: &str, start: usize) -> Result<Part, ReadFault> {
     Ok(Part { unit, power, end })
 }
 
-/// The unit of a name and the byte behind it; `in.` keeps its point.
+/// The unit of a name and the byte after it; `in.` keeps its point.
 fn named(text: &str, at: usize) -> Result<(UnitId, usize), ReadFault> {
     let rest = text.get(at..).unwrap_or("");
     let name = match name_of(rest) {
@@ -127,7 +127,7 @@ fn compound(text: &str, start: usize, first: Part) -> Result<(UnitExpr, usize), 
     UnitExpr::of(&parts).map(|unit| (unit, at)).map_err(refused)
 }
 
-/// The power behind a unit, 1 where there is none, and the byte behind it. A bare digit is one behind a
+/// The power after a unit, 1 where there is none, and the byte after it. A bare digit is one after a
 /// word, where no figure goes on: `m2`, but not `6ft2in`.
 fn power_at(text: &str, at: usize, word: bool) -> Result<(i8, usize), ReadFault> {
     let rest = text.get(at..).unwrap_or("");

@@ -1,7 +1,5 @@
 //! Figures as text: mixed numbers, decimals, and decimals that are nearly right.
 
-use std::fmt::Write;
-
 use num_integer::Integer;
 use num_traits::{Signed, Zero};
 
@@ -22,17 +20,40 @@ pub(super) fn push_mixed(value: &Exact, out: &mut String) {
 }
 
 fn push_mixed_reduced(value: &Exact, out: &mut String) {
-    let parts = value.small().filter(|(n, _)| *n != i64::MIN);
-    let Some(((n, d), whole)) = parts.and_then(|(n, d)| Some(((n, d), n.checked_div(d)?))) else {
+    let parts = value.small().and_then(|(n, d)| Some((n, n.unsigned_abs(), u64::try_from(d).ok()?)));
+    let Some((n, above, below)) = parts.filter(|(.., below)| *below > 0) else {
         return push_mixed_big(value, out);
     };
-    let rest = n.checked_rem(d).unwrap_or(0).unsigned_abs();
-    // Writing to a string cannot fail.
-    let _ = match (whole, rest) {
-        (whole, 0) => write!(out, "{whole}"),
-        (0, rest) => write!(out, "{}{rest}/{d}", if n < 0 { "-" } else { "" }),
-        (whole, rest) => write!(out, "{whole} {rest}/{d}"),
-    };
+    let (whole, rest) = above.div_rem(&below);
+    if n < 0 {
+        out.push('-');
+    }
+    if whole > 0 || rest == 0 {
+        push_whole(whole, 1, out);
+    }
+    if rest > 0 {
+        out.push_str(if whole > 0 { " " } else { "" });
+        push_whole(rest, 1, out);
+        out.push('/');
+        push_whole(below, 1, out);
+    }
+}
+
+/// Appends a whole number, in at least so many digits.
+fn push_whole(number: u64, least: usize, out: &mut String) {
+    let mut digits = [b'0'; 20];
+    let (mut left, mut count) = (number, 0usize);
+    for place in digits.iter_mut().rev() {
+        if left == 0 && count >= least {
+            break;
+        }
+        // The last digit alone: it fits a byte.
+        *place = b'0'.saturating_add((left % 10) as u8);
+        left /= 10;
+        count = count.saturating_add(1);
+    }
+    let digits = digits.get(digits.len().saturating_sub(count)..).unwrap_or(&[]);
+    out.push_str(str::from_utf8(digits).unwrap_or(""));
 }
 
 fn push_mixed_big(value: &Exact, out: &mut String) {
@@ -49,18 +70,22 @@ fn push_mixed_big(value: &Exact, out: &mut String) {
     }
 }
 
-/// How many places behind the point it takes exactly; none where it never ends, or past `most`.
+/// How many places after the point it takes exactly; none where it never ends, or past `most`.
 pub fn places(value: &Exact, most: u32) -> Option<u32> {
     places_reduced(&value.reduced(), most)
 }
 
 fn places_reduced(value: &Exact, most: u32) -> Option<u32> {
-    // A decimal of so many places has a denominator that divides ten to that power.
-    let ends = |places: &u32| match (value.small(), 10i64.checked_pow(*places)) {
-        (Some((_, d)), Some(ten)) => ten.checked_rem(d) == Some(0),
-        _ => (value * ten(*places)).is_whole(),
+    // A decimal ends where the denominator has no other factors than those of ten.
+    let Some((_, below)) = value.small() else {
+        return (0..=most).find(|places| (value * ten(*places)).is_whole());
     };
-    (0..=most).find(ends)
+    let twos = below.trailing_zeros();
+    let (mut left, mut fives) = (below.checked_shr(twos)?, 0u32);
+    while left % 5 == 0 && left > 0 {
+        (left, fives) = (left / 5, fives.saturating_add(1));
+    }
+    (left == 1).then_some(twos.max(fives)).filter(|places| *places <= most)
 }
 
 /// Ten to a power.
@@ -69,20 +94,25 @@ pub(super) fn ten(places: u32) -> Exact {
     small.or_else(|| Exact::whole(10).powi(i32::try_from(places).ok()?)).unwrap_or(Exact::ONE)
 }
 
-/// Appends a value, rounded to so many places behind the point.
+/// Appends a value, rounded to so many places after the point.
 pub fn push_places(value: &Exact, places: u32, out: &mut String) {
     let scaled = (value * ten(places)).round();
-    let digits = match scaled.to_i64() {
-        Some(n) => n.unsigned_abs().to_string(),
-        None => scaled.numer().abs().to_string(),
-    };
     if scaled.is_negative() {
         out.push('-');
     }
-    let places = usize::try_from(places).unwrap_or(0);
-    let padded = format!("{digits:0>width$}", width = places.saturating_add(1));
-    let whole = padded.len().saturating_sub(places);
-    let (whole, behind) = padded.split_at_checked(whole).unwrap_or((&padded, ""));
+    let width = usize::try_from(places).unwrap_or(0);
+    if let (Some(n), Some(ten)) = (scaled.to_i64(), 10u64.checked_pow(places)) {
+        let (whole, behind) = n.unsigned_abs().div_rem(&ten);
+        push_whole(whole, 1, out);
+        if width > 0 {
+            out.push('.');
+            push_whole(behind, width, out);
+        }
+        return;
+    }
+    let digits = format!("{:0>width$}", scaled.numer().abs().to_string(), width = width.saturating_add(1));
+    let (whole, behind) =
+        digits.split_at_checked(digits.len().saturating_sub(width)).unwrap_or((&digits, ""));
     out.push_str(whole);
     if !behind.is_empty() {
         out.push('.');
@@ -90,7 +120,7 @@ pub fn push_places(value: &Exact, places: u32, out: &mut String) {
     }
 }
 
-/// The most places behind the point that are printed exactly.
+/// The most places after the point that are printed exactly.
 const MOST_PLACES: u32 = 18;
 
 /// The denominator in lowest terms; none where it takes more than 64 bits, or the whole does.
@@ -110,7 +140,7 @@ pub(super) fn push_exact(number: &Number, style: System, out: &mut String) {
     }
 }
 
-/// So many places behind the point, or as many as a value below 1 takes to show so many digits that count.
+/// So many places after the point, or as many as a value below 1 takes to show so many digits that count.
 pub(super) fn places_for(number: &Number, most: u32, digits: u32) -> u32 {
     let size = number.mid().abs();
     let least = ten(digits.saturating_sub(1));

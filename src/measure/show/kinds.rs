@@ -25,7 +25,7 @@ pub(super) fn write(quantity: &Quantity, units: ToldIn, brackets: bool, out: &mu
     push_unit(units, out);
 }
 
-/// Appends the units, behind a space but for `%`.
+/// Appends the units, after a space but for `%`.
 pub(super) fn push_unit(units: ToldIn, out: &mut String) {
     let from = out.len();
     push_units(units.parts(), out);
@@ -43,7 +43,7 @@ fn push_decimal(number: &Number, most: u32, least: u32, out: &mut String) {
     }
 }
 
-/// A sum of money in its minor unit, and behind it the exact value where that is another.
+/// A sum of money in its minor unit, and after it the exact value where that is another.
 fn push_money(number: &Number, currency: Currency, units: ToldIn, brackets: bool, out: &mut String) {
     let digits = currency.digits();
     let as_it_is = number.exact().is_some_and(|exact| places(exact, digits).is_some());

@@ -1,4 +1,4 @@
-//! Lengths on a ruler: at a mark, and what is said when the true value lies off it.
+//! Lengths on a ruler: at a mark, and what is said when the true value is off it.
 
 use crate::measure::exact::Exact;
 use crate::measure::number::Number;
@@ -89,7 +89,7 @@ impl Scale {
     }
 }
 
-/// Whether a length is read as a fraction that lies between the marks of the ruler in force.
+/// Whether a length is read as a fraction that is between the marks of the ruler in force.
 pub(super) fn is_between_marks(quantity: &Quantity, unit: UnitId, manner: &Manner) -> bool {
     let scale = Scale::of(quantity, unit, manner);
     let between = |exact: &Exact| scale.reads_as_it_is(exact) && !scale.is_on_mark(exact);

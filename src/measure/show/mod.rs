@@ -1,12 +1,14 @@
 //! Printing: as people read it, or exactly.
 
 mod figures;
+mod glued;
 mod kinds;
 mod marks;
 mod slack;
 mod units;
 
 pub use figures::{mixed_text, places as decimal_places, push_places as push_decimal};
+pub(crate) use glued::glued;
 pub use slack::{write_amount, write_slack, write_slack_mark};
 pub use units::{ToldIn, common_units, side_by_side};
 
@@ -49,7 +51,7 @@ impl Quantity {
         }
     }
 
-    /// Whether its reading is a fraction of an inch that lies between the marks of the ruler in force.
+    /// Whether its reading is a fraction of an inch that is between the marks of the ruler in force.
     pub fn is_between_marks(&self, manner: &Manner) -> bool {
         self.dim == Dim::LENGTH && marks::is_between_marks(self, units_of(self, manner).first(), manner)
     }
@@ -72,7 +74,7 @@ impl Quantity {
         out
     }
 
-    /// The units that its number is told in, exactly: those of [`Quantity::exact_text`].
+    /// The units that its number is reported in, exactly: those of [`Quantity::exact_text`].
     pub fn units(&self) -> ToldIn {
         units_of(self, &Manner::default())
     }

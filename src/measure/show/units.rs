@@ -10,7 +10,7 @@ use crate::measure::reading::{Reading, Units, power_of, push_units};
 use crate::measure::ruler::{Manner, Ruler};
 use crate::measure::unit::{System, UnitId};
 
-/// The units in which a measure is told: at most one of each kind.
+/// The units in which a measure is reported: at most one of each kind.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct ToldIn([(UnitId, i8); 5]);
 
@@ -91,7 +91,7 @@ pub(super) fn system_of(quantity: &Quantity, manner: &Manner) -> Option<System> 
     if follows { ruler.or(own) } else { own.or(ruler) }
 }
 
-/// Yards, feet and metres stand on no ruler: what is rounded to them stays in them.
+/// Yards, feet and metres are on no ruler: what is rounded to them stays in them.
 fn is_large(unit: UnitId) -> bool {
     unit.factor() >= UnitId::FT.factor()
 }

@@ -1,5 +1,5 @@
 //! A second look at a sound recipe: what nobody uses, checks that cannot fail, steps that forgot
-//! their braces, givens that want bounds. Advice, never an error.
+//! their braces, givens without bounds. Advice, never an error.
 
 use std::collections::{HashMap, HashSet};
 use std::rc::Rc;
@@ -43,13 +43,13 @@ pub(crate) fn advice(lines: &[Gathered], files: &Files) -> Vec<Fault> {
     look.told
 }
 
-/// What a second look knows of the recipe, and what it tells.
+/// What a second look knows of the recipe, and what it says.
 pub(crate) struct Look<'a> {
     givens: HashMap<Rc<str>, &'a Given>,
     names: HashSet<&'a str>,
     files: &'a Files,
     pub told: Vec<Fault>,
-    /// Givens that are told to be unbounded already.
+    /// Givens that are reported to be unbounded already.
     unbounded: HashSet<Rc<str>>,
 }
 
@@ -118,7 +118,7 @@ fn written(expr: &Expr) -> Option<&Quantity> {
     }
 }
 
-/// Where a word stands in a text.
+/// Where a word is in a text.
 fn place(files: &Files, span: Span, word: &str) -> Span {
     match files.text(span).find(word) {
         Some(at) => {
@@ -156,7 +156,7 @@ impl Look<'_> {
         Some(never(message).other(bound, "this bound makes sure of it"))
     }
 
-    /// `step "Mark in_width fold lines."`: a name that stands in a step as a mere word.
+    /// `step "Mark in_width fold lines."`: a name that is in a step as a mere word.
     pub fn forgotten_braces(&mut self, text: &Text) {
         for part in &text.parts {
             let TextPart::Plain(plain) = part else { continue };
@@ -188,9 +188,9 @@ impl Look<'_> {
         let given = self.givens.get(name).filter(|given| matches!(given.bounds, Bounds::Any));
         let Some(given) = given.filter(|_| self.unbounded.insert(name.clone())) else { return };
         let default = self.files.text(given.default.span);
-        let message = format!("`{name}` may be anything, and {why}");
+        let message = format!("`{name}` has no bounds, and {why}");
         let fault = Fault::advice(FaultCode::Advice, given.name.span, message).other(expr.span, "here");
-        self.told.push(fault.hint(format!("say what it may be: `given {name} = {default} from … to …`")));
+        self.told.push(fault.hint(format!("give it bounds: `given {name} = {default} from … to …`")));
     }
 
     /// Unbounded givens in a line's formulas.

@@ -7,7 +7,8 @@ use crate::code::names::Names;
 use crate::code::node::Node;
 use crate::code::scope::{Mention, Scope};
 use crate::fault::{Code, Fault, Files, Span};
-use crate::recipe::dependence::Dependence;
+use crate::limits::RULES;
+use crate::recipe::dependence::{Dependence, Reader};
 use crate::recipe::lines::{Act, Compiled, Given, Size, meaning, used_file};
 use crate::recipe::used::Gathered;
 use crate::syntax::tree::{Ident, Line, Rule};
@@ -49,6 +50,8 @@ pub(crate) struct Place {
 pub(crate) struct Builder<'a> {
     pub compiler: Compiler<'a>,
     pub body: &'a mut Body,
+    /// Whether the lines are those of a file that is loaded, not entered at the prompt.
+    pub loaded: bool,
     /// Whether the line at hand stands in a used file.
     foreign: bool,
     /// Names that are new.
@@ -64,7 +67,9 @@ impl<'a> Builder<'a> {
     pub fn new(body: &'a mut Body, names: &'a mut Names, files: &'a mut Files) -> Builder<'a> {
         let mut compiler = Compiler::new(names, files);
         compiler.numbered = !body.grows;
-        Builder { compiler, body, foreign: false, fresh: Vec::new(), rules: Vec::new(), renewed: Vec::new() }
+        let (loaded, foreign) = (false, false);
+        let (fresh, rules, renewed) = (Vec::new(), Vec::new(), Vec::new());
+        Builder { compiler, body, loaded, foreign, fresh, rules, renewed }
     }
 
     /// Adds lines: rules may stand in any order, so all names are known before any formula is compiled.
@@ -162,6 +167,7 @@ impl<'a> Builder<'a> {
 
     /// From here on the name of a rule means this one, for the rules that call it too.
     fn add_rule(&mut self, rule: Rc<Rule>) {
+        let span = rule.name.span;
         let id = self.compiler.names.add_own(rule);
         let mut before = None;
         if let Some(entry) = self.compiler.names.rules.get_mut(id as usize) {
@@ -170,13 +176,16 @@ impl<'a> Builder<'a> {
         }
         self.rules.push(id);
         if let Some(before) = before {
-            self.renew(Mention::Rule(before));
+            self.renew(Mention::Rule(before), span);
         }
     }
 
     /// Rules that speak of what is given again speak of the new one from here on.
-    fn renew(&mut self, of: Mention) {
+    fn renew(&mut self, of: Mention, span: Span) {
         for id in self.body.dependence.rules(of) {
+            if self.compiler.names.rules.len() >= RULES {
+                return self.too_many_rules(span);
+            }
             let names = &mut self.compiler.names;
             let Some(entry) = names.rules.get(id as usize).cloned() else { continue };
             if names.own_rules.get(&entry.tree.name.name) != Some(&id) {
@@ -191,11 +200,23 @@ impl<'a> Builder<'a> {
         }
     }
 
+    fn too_many_rules(&mut self, span: Span) {
+        if self.compiler.faults.iter().any(|fault| fault.code == Code::TooMuch) {
+            return;
+        }
+        let message = format!("too many rules use this: a prompt keeps at most {RULES}");
+        let fault = Fault::new(Code::TooMuch, span, message);
+        self.compiler.faults.push(fault.hint(
+            "when a name is given again, the rules that use it are kept in the old and in the new version: \
+             `save` what you entered, and `load` it at a new prompt",
+        ));
+    }
+
     fn compile_rules(&mut self) {
         for id in std::mem::take(&mut self.rules) {
             self.compiler.rule(id);
             if let Some(entry) = self.compiler.names.rules.get(id as usize) {
-                self.body.dependence.rule(id, &entry.mentions);
+                self.body.dependence.add(Reader::Rule(id), &entry.mentions);
             }
         }
     }
@@ -208,10 +229,13 @@ impl<'a> Builder<'a> {
             return;
         }
         self.foreign = foreign;
-        self.examples(line);
+        let examples = self.examples(line);
         let mut scope = Scope::line();
         if let Some(act) = meaning.compile(line, self, &mut scope) {
             self.push(act, line.span, scope);
+            if let Some(compiled) = self.body.lines.last_mut() {
+                compiled.examples = examples;
+            }
         }
         self.compiler.pending();
     }
@@ -220,8 +244,10 @@ impl<'a> Builder<'a> {
         let file = self.compiler.files.get(span.file).filter(|_| !self.body.grows);
         let row = file.map(|file| file.place(span.start as usize).line);
         let (slots, mentions) = (scope.slots(), scope.mentions);
-        self.body.dependence.line(self.body.lines.len(), &mentions);
-        self.body.lines.push(Compiled { act, span, slots, line: row, mentions, foreign: self.foreign });
+        self.body.dependence.add(Reader::Line(self.body.lines.len()), &mentions);
+        let (foreign, loaded) = (self.foreign, self.loaded);
+        let examples = Vec::new();
+        self.body.lines.push(Compiled { act, span, slots, line: row, mentions, examples, foreign, loaded });
     }
 
     /// The slot of a name that has its value from here on.
@@ -238,7 +264,7 @@ impl<'a> Builder<'a> {
             (entry.passed, entry.foreign) = (true, self.foreign);
         }
         if let Some(before) = again {
-            self.renew(Mention::Name(before));
+            self.renew(Mention::Name(before), name.span);
             self.compile_rules();
         }
         slot
@@ -258,14 +284,18 @@ impl<'a> Builder<'a> {
         known(self).unwrap_or(u32::MAX)
     }
 
-    fn examples(&mut self, line: &Line) {
-        let Some(doc) = &line.doc else { return };
+    /// The examples in a line's documentation; gives where they speak of names and rules.
+    fn examples(&mut self, line: &Line) -> Vec<(Span, Mention)> {
+        let mut mentions = Vec::new();
+        let Some(doc) = &line.doc else { return mentions };
         for example in &doc.examples {
             let mut scope = Scope::example();
             let tried = self.compiler.expr(&example.tried, &mut scope);
             let expected = self.compiler.expr(&example.expected, &mut scope);
             self.body.examples.push((tried, expected, example.span, scope.slots()));
+            mentions.append(&mut scope.mentions);
         }
+        mentions
     }
 
     /// What was found wrong, and the rules that were compiled anew.

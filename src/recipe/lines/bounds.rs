@@ -53,7 +53,7 @@ impl Given {
             GivenBounds::OneOf(choices) => {
                 for choice in choices {
                     let kind = infer.expr(choice);
-                    if infer.store.unify(&ty, &kind).is_err() {
+                    if self.in_percent(infer, choice) && infer.store.unify(&ty, &kind).is_err() {
                         let (a, b) = (infer.kind_name(&ty), infer.kind_name(&kind));
                         let message = format!("`{}` is {a}, and this choice is {b}", self.name);
                         let fault = Fault::advice(FaultCode::Advice, choice.span, message);
@@ -78,7 +78,7 @@ impl Given {
             _ => infer.store.unify(ty, &kind).is_ok(),
         };
         if measured {
-            return true;
+            return self.in_percent(infer, bound);
         }
         let held = matches!(infer.quant(ty), Quant::Is(..));
         let (a, b) = (infer.kind_name(ty), infer.kind_name(&kind));
@@ -123,6 +123,16 @@ impl Given {
         Some(Cause::one(one, &words::Operand::new(value, span)))
     }
 
+    /// Whether what is written beside the default of a percentage is one too; 0 is the same in both.
+    fn in_percent(&self, infer: &mut Infer<'_>, node: &Node) -> bool {
+        let (Code::Const(default), Code::Const(value)) = (&self.default.code, &node.code) else {
+            return true;
+        };
+        let nothing = matches!(value, Value::Measure(x) if x.is_zero());
+        let bare = self.bare_percent(default, value, node.span).filter(|_| !nothing);
+        bare.map(|bare| infer.tell(bare)).is_none()
+    }
+
     /// Whether it takes whole numbers only.
     fn counted(&self) -> bool {
         let whole =
@@ -152,20 +162,17 @@ pub(crate) fn given_value(machine: &mut Machine, given: &Given, set: Option<&Set
             bound_kind(given, &default, &high, high_span)?;
             let counted = is_count(&default) && is_count(&low) && is_count(&high);
             if counted && !is_count(&value) {
-                let message = format!(
-                    "`{}` is a count and must be a whole number, not {}",
-                    given.name,
-                    words::short(&value)
-                );
+                let message =
+                    format!("`{}` is a count and must be a whole number, not {}", given.name, value.short());
                 return Err(Fault::new(FaultCode::OutOfBounds, span, message).into());
             }
             if !within(&low, &value, &high, given)? {
                 let message = format!(
                     "`{}` is {}, and must be from {} to {}",
                     given.name,
-                    words::short(&value),
-                    words::short(&low),
-                    words::short(&high)
+                    value.short(),
+                    low.short(),
+                    high.short()
                 );
                 return Err(Fault::new(FaultCode::OutOfBounds, span, message).into());
             }
@@ -177,14 +184,10 @@ pub(crate) fn given_value(machine: &mut Machine, given: &Given, set: Option<&Set
                 if same(&choice, &value).unwrap_or(false) {
                     return Ok(value);
                 }
-                known.push(words::short(&choice));
+                known.push(choice.short());
             }
-            let message = format!(
-                "`{}` is {}, and must be one of {}",
-                given.name,
-                words::short(&value),
-                known.join(", ")
-            );
+            let message =
+                format!("`{}` is {}, and must be one of {}", given.name, value.short(), known.join(", "));
             return Err(Fault::new(FaultCode::OutOfBounds, span, message).into());
         }
     }
@@ -204,13 +207,7 @@ fn named_slack(value: Value, given: &Given, line: Option<usize>) -> Value {
 
 /// A bound must be of the default's kind.
 fn bound_kind(given: &Given, default: &Value, bound: &Value, span: Span) -> Result<(), Halt> {
-    let fits = match (default, bound) {
-        (Value::Measure(x), Value::Measure(y)) => x.dim == y.dim,
-        (Value::Slack(x), Value::Measure(y)) => x.dim() == y.dim,
-        (Value::Size(_) | Value::SlackSize(_), Value::Size(_)) => true,
-        _ => false,
-    };
-    if fits {
+    if !bound.has_slack() && default.measures_like(bound) {
         return Ok(());
     }
     let held = ends(default).is_some();
@@ -226,18 +223,15 @@ fn is_count(value: &Value) -> bool {
 fn same_kind(given: &Given, default: &Value, value: &Value, span: Span) -> Result<(), Halt> {
     let fits = match (default, value) {
         (Value::Measure(x), Value::Measure(y)) => x.dim == y.dim || x.dim.is_money() && y.dim.is_money(),
-        (Value::Slack(x), Value::Measure(y)) | (Value::Measure(y), Value::Slack(x)) => x.dim() == y.dim,
-        (Value::Slack(x), Value::Slack(y)) => x.dim() == y.dim(),
-        (Value::Size(_) | Value::SlackSize(_), Value::Size(_) | Value::SlackSize(_)) => true,
-        (a, b) => std::mem::discriminant(a) == std::mem::discriminant(b),
+        (Value::Slack(_), Value::Slack(_)) => default.measures_like(value),
+        (a, b) => a.measures_like(b) || std::mem::discriminant(a) == std::mem::discriminant(b),
     };
     if fits {
         return Ok(());
     }
     let bare = matches!((default, value), (Value::Measure(x), Value::Measure(y)) if x.dim != Dim::NONE && y.dim == Dim::NONE);
-    let is_size = matches!(default, Value::Size(_) | Value::SlackSize(_));
     let kinds = (&*default.trade_name(), &*words::Operand::new(value, span).words());
-    Err(given.misfit(kinds, is_size, bare, span).into())
+    Err(given.misfit(kinds, default.is_size(), bare, span).into())
 }
 
 /// The least and the most that each side of a value may be.

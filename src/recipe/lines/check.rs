@@ -19,6 +19,7 @@ struct CheckAct {
 impl Meaning for Check {
     fn compile(&self, _line: &Line, builder: &mut Builder<'_>, scope: &mut Scope) -> Option<Box<dyn Act>> {
         let compiler = &mut builder.compiler;
+        scope.total = true;
         Some(Box::new(CheckAct {
             words: own_words(compiler.files, self.condition.span),
             condition: compiler.expr(&self.condition, scope),
@@ -52,18 +53,17 @@ impl Act for CheckAct {
             Some(pieces) => maker.text(pieces, line)?,
             None => self.words.clone(),
         };
-        if maker.live.is_some() {
-            let (verdict, words) = match &doubt {
-                _ if passed => ("ok", &self.words),
-                Some(_) => ("not sure", &message),
-                None => ("NOT", &message),
-            };
-            let detail = doubt.map(|words| format!(" ({words})")).unwrap_or_default();
-            maker.answer(Answer::Words(format!("{verdict}: {words}{detail}")));
-            return Ok(());
-        }
         let open = doubt.is_some();
         let detail = if passed { None } else { doubt.or_else(|| self.compared(line, maker)) };
+        if maker.live.is_some() {
+            let (verdict, words) = match passed {
+                true => ("ok", &self.words),
+                false if open => ("not sure", &message),
+                false => ("NOT", &message),
+            };
+            let detail = detail.as_ref().map(|words| format!(" ({words})")).unwrap_or_default();
+            maker.answer(Answer::Words(format!("{verdict}: {words}{detail}")));
+        }
         let line = line.row();
         maker.run.docket.checks.push(docket::Check { passed, open, message, detail, line });
         Ok(())

@@ -76,11 +76,12 @@ impl Act for CutAct {
         if maker.live.is_some() {
             let words = format!("cut {} {label}", counted.show(&maker.machine.settings.manner));
             maker.kept(&words, &size);
+            maker.tell_cut();
         }
         Ok(())
     }
 
-    /// What is cut already stays; how large it would be now is told.
+    /// What is cut already stays; how large it would be now is reported.
     fn again(&self, line: &Compiled, maker: &mut Maker<'_>) -> Result<(), Halt> {
         let now = maker.eval(&self.size, line)?;
         maker.would_cut(line, now);

@@ -11,7 +11,7 @@ use crate::docket::{Found, StepKind};
 use crate::fault::{Code, Fault};
 use crate::syntax::tree::Find;
 
-/// A search, and the lines that are worked anew for each value that is tried.
+/// A search, and the lines that are evaluated again for each value that is tried.
 #[derive(Debug)]
 struct Search {
     find: FindAct,
@@ -64,8 +64,8 @@ impl Act for Search {
         if maker.live.is_some() {
             return self.answer(found, maker);
         }
-        // A line that is worked once more, for what was measured, keeps on the docket what it found as
-        // planned; what it finds now stands among the changes.
+        // A line that is evaluated once more, for what was measured, keeps on the docket what it found as
+        // planned; what it finds now is among the changes.
         let finds = &mut maker.run.docket.finds;
         if !finds.iter().any(|known| known.line == found.line && known.name == found.name) {
             finds.push(found);

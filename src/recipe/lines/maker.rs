@@ -113,6 +113,18 @@ pub(crate) struct Maker<'a> {
     pub live: Option<Live<'a>>,
     /// The line being worked.
     pub at: usize,
+    /// The lines that are worked last.
+    pub late: Vec<Late>,
+}
+
+/// A line to be worked when all that is bought is known.
+#[derive(Debug)]
+pub(crate) struct Late {
+    pub at: usize,
+    /// The settings in force at its place, and those of the files that use its own.
+    pub settings: (Settings, Vec<Settings>),
+    /// How much the docket held at its place.
+    pub place: [usize; 4],
 }
 
 impl<'a> Maker<'a> {
@@ -137,17 +149,23 @@ impl<'a> Maker<'a> {
             noted: None,
             live: None,
             at: 0,
+            late: Vec::new(),
         }
     }
 
     /// Works the lines from one on, as long as they can be worked.
     pub fn work(&mut self, first: usize) {
-        let lines = self.lines;
-        for (at, line) in lines.iter().enumerate().skip(first) {
-            if !self.line(at, line) {
-                break;
-            }
+        let named = self.follow.as_ref().map_or(0, |follow| follow.labels.len());
+        let done = self.work_to(first, self.lines.len());
+        if let (true, Some(_), Some(follow)) = (done, &self.live, &self.follow) {
+            self.run.faults.extend(follow.unknown_labels(named));
         }
+    }
+
+    /// Works the lines from one on, before another; whether they could be worked.
+    pub fn work_to(&mut self, first: usize, end: usize) -> bool {
+        let lines = self.lines;
+        lines.iter().enumerate().take(end).skip(first).all(|(at, line)| self.line(at, line))
     }
 
     /// Works a line; `false` ends the run.
@@ -157,6 +175,15 @@ impl<'a> Maker<'a> {
         if let Some(follow) = &mut self.follow {
             follow.before.push((self.machine.settings.clone(), self.outer.clone()));
         }
+        if line.is_last() {
+            self.postpone(at);
+            return true;
+        }
+        self.make(at, line)
+    }
+
+    /// Makes a line; `false` ends the run.
+    pub(super) fn make(&mut self, at: usize, line: &Compiled) -> bool {
         let worked = line.act.make(line, self).and_then(|()| self.followed(at));
         self.caution(line);
         let failed = match worked {
@@ -318,6 +345,9 @@ impl<'a> Maker<'a> {
     pub fn finish(mut self) -> Run {
         if self.run.faults.is_empty() && !self.effort.later {
             self.run.plan(&self.cutting, &self.effort);
+            self.work_late();
+        } else {
+            self.leave_out_late();
         }
         self.run.cutting = self.cutting;
         self.run

@@ -11,6 +11,7 @@ mod cut;
 mod find;
 mod given;
 mod have;
+mod late;
 pub(crate) mod maker;
 mod measured;
 mod name;
@@ -176,6 +177,11 @@ pub(crate) trait Act: Debug {
         false
     }
 
+    /// Whether it only asks or works a sum: nothing that stands in the recipe comes of it.
+    fn is_sum(&self) -> bool {
+        self.only_asks() && self.gives().is_none()
+    }
+
     /// What `why` tells of a value that the line gave.
     fn explain<'a>(&'a self, _set: bool, _origin: &mut Origin<'a>) {}
 
@@ -214,11 +220,20 @@ pub(crate) struct Compiled {
     pub line: Option<usize>,
     /// Where it speaks of the recipe's names and rules.
     pub mentions: Vec<(Span, Mention)>,
+    /// Where the examples in its documentation do.
+    pub examples: Vec<(Span, Mention)>,
     /// Whether it stands in a used file.
     pub foreign: bool,
+    /// Whether it was loaded from a file, not entered at the prompt.
+    pub loaded: bool,
 }
 
 impl Compiled {
+    /// Whether it is worked last: it speaks of what all that is bought costs.
+    pub fn is_last(&self) -> bool {
+        self.mentions.iter().any(|(_, mention)| *mention == Mention::Total)
+    }
+
     /// Its row in the script, 0 where it has none.
     pub fn row(&self) -> usize {
         self.line.unwrap_or(0)

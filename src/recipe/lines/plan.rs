@@ -83,7 +83,7 @@ impl Act for PlanAct {
                 let kits = maker.eval(node, line)?;
                 let kits = whole_count(Operand::new(&kits, node.span), "a count of kits")?;
                 if kits == 0 {
-                    return Err(Fault::new(Code::WrongKind, node.span, "there is no plan for 0 kits").into());
+                    return Err(Fault::new(Code::WrongKind, node.span, "a plan needs at least 1 kit").into());
                 }
                 Some(kits)
             }

@@ -1,4 +1,4 @@
-//! `rule twice(x: length) = 2 * x`: compiled before the lines, so that rules may stand in any order.
+//! `rule twice(x: length) = 2 * x`: compiled before the lines, so that rules may be in any order.
 
 use super::*;
 use crate::syntax::tree::Rule;

@@ -32,7 +32,7 @@ impl Act for SetAct {
 
     fn make(&self, line: &Compiled, maker: &mut Maker<'_>) -> Result<(), Halt> {
         let value = self.set(line, maker)?;
-        let words = format!("{} {} from here on", self.setting.word(), value.show(&Manner::default()));
+        let words = format!("{} {} from here on", self.setting.words(), value.show(&Manner::default()));
         maker.answer(Answer::Words(words));
         Ok(())
     }

@@ -1,24 +1,27 @@
 //! `show flat`, `show "cut size": flat`
 
 use super::*;
-use crate::code::node::{Code, Op};
+use crate::ask::why::part_path;
+use crate::code::node::Code;
 use crate::docket::{Shown, StepKind};
 use crate::syntax::tree::Show;
 
 #[derive(Debug)]
-struct ShowAct {
-    label: Vec<Piece>,
-    value: Node,
+pub(super) struct ShowAct {
+    /// What it is called on the docket; nothing for an answer at the prompt alone.
+    pub label: Option<Vec<Piece>>,
+    pub value: Node,
 }
 
 impl Meaning for Show {
     fn compile(&self, _line: &Line, builder: &mut Builder<'_>, scope: &mut Scope) -> Option<Box<dyn Act>> {
         let compiler = &mut builder.compiler;
+        scope.total = true;
         let label = match &self.label {
             Some(text) => compiler.pieces(text, scope),
             None => vec![Piece::Plain(own_words(compiler.files, self.value.span))],
         };
-        Some(Box::new(ShowAct { label, value: compiler.expr(&self.value, scope) }))
+        Some(Box::new(ShowAct { label: Some(label), value: compiler.expr(&self.value, scope) }))
     }
 
     fn makes(&self) -> bool {
@@ -28,17 +31,19 @@ impl Meaning for Show {
 
 impl Act for ShowAct {
     fn check(&self, infer: &mut Infer<'_>) {
-        infer.pieces(&self.label);
+        infer.pieces(self.label.as_deref().unwrap_or(&[]));
         infer.expr(&self.value);
     }
 
     fn make(&self, line: &Compiled, maker: &mut Maker<'_>) -> Result<(), Halt> {
-        let label: Rc<str> = maker.text(&self.label, line)?;
+        let label = self.label.as_ref().map(|label| maker.text(label, line)).transpose()?;
         let value = maker.eval(&self.value, line)?;
-        maker.machine.spend_items(value.weight(), line.span)?;
-        let shown = Shown { label, value: maker.figure(&value), line: line.row() };
-        maker.run.docket.shows.push(shown);
-        if maker.live.is_some() {
+        if let Some(label) = label {
+            maker.machine.spend_items(value.weight(), line.span)?;
+            let shown = Shown { label, value: maker.figure(&value), line: line.row() };
+            maker.run.docket.shows.push(shown);
+        }
+        if maker.live.is_some() || self.label.is_none() {
             maker.note(None, &value);
             maker.say(&value);
             maker.machine.that = Some(value);
@@ -47,20 +52,19 @@ impl Act for ShowAct {
     }
 
     fn shows(&self) -> Option<(u32, bool)> {
-        let mut base = &self.value;
-        let mut part = false;
-        while let Code::Apply(Op::Part(..), of) = &base.code {
-            base = of.first()?;
-            part = true;
-        }
+        let (base, path) = part_path(&self.value);
         match base.code {
-            Code::Global(slot) => Some((slot, part)),
+            Code::Global(slot) if self.label.is_some() => Some((slot, !path.is_empty())),
             _ => None,
         }
     }
 
     fn answers(&self) -> bool {
         true
+    }
+
+    fn is_sum(&self) -> bool {
+        self.label.is_none()
     }
 
     fn save(&self) -> Save {
@@ -73,6 +77,6 @@ impl Act for ShowAct {
     }
 
     fn asked<'a>(&'a self, line: &Compiled, all: Option<&[Origin<'a>]>) -> Option<(Asked<'a>, bool)> {
-        all.map(|_| (Asked::Formula(&self.value, line.slots), false))
+        self.label.as_ref().and(all).map(|_| (Asked::Formula(&self.value, line.slots), false))
     }
 }

@@ -22,6 +22,7 @@ impl Meaning for Words {
             builder.compiler.faults.push(fault.other(first, "the first is here"));
             return None;
         }
+        scope.total = self.what == WordsKind::Step;
         Some(Box::new(WordsAct { what: self.what, pieces: builder.compiler.pieces(&self.text, scope) }))
     }
 

@@ -12,13 +12,13 @@ use crate::recipe::measured::follow::Follow;
 use crate::recipe::measured::mend::{cut_pieces, mended};
 use crate::value::data::Value;
 
-/// A list whose items changed is told item by item up to here.
+/// A list whose items changed is reported item by item up to here.
 const MOST_ITEMS: usize = 12;
 
 /// How many values are compared in all; names of lists beyond that are passed over.
 const MOST_COMPARED: u64 = 1_000_000;
 
-/// All that is to be told of what was measured.
+/// All that is to be reported of what was measured.
 pub(crate) fn told(
     recipe: &Recipe,
     follow: Follow,
@@ -56,7 +56,7 @@ pub(crate) fn told(
             changed(&name(slot), &before.to_figure(), &after.to_figure(), &manner, &mut changes.all);
         }
     }
-    // The parts of a record are told one by one, a size as a whole.
+    // The parts of a record are reported one by one, a size as a whole.
     let by_name = |line: &&Compiled| {
         line.act.shows().is_some_and(|(slot, part)| {
             !part || matches!(recipe.machine.globals.get(slot as usize), Some(Value::Record(_)))
@@ -96,7 +96,7 @@ struct Changes {
 
 impl Changes {
     /// What the two dockets show, buy and pay otherwise, entry by entry of the same line; `told` are the rows
-    /// of lines that show what a name has told already.
+    /// of lines that show what a name has shown already.
     fn dockets(&mut self, before: &Docket, after: &Docket, told: &HashSet<usize>) {
         for now in after.shows.iter().filter(|now| !told.contains(&now.line)) {
             if let Some(plan) = before.shows.iter().find(|plan| plan.line == now.line) {

@@ -96,10 +96,15 @@ impl Follow {
         Follow { real: true, outside, instead, planned: plan.cuts, labels, whole, ..Follow::default() }
     }
 
-    /// Labels of pieces that no `cut` line has.
-    pub fn unknown_labels(&self) -> Vec<Fault> {
+    /// Whether what was measured tells that pieces of this label were cut before.
+    pub fn is_cut(&self, label: &str) -> bool {
+        self.real && self.labels.iter().any(|(known, _)| **known == *label)
+    }
+
+    /// Labels of pieces that no `cut` line has, from one on.
+    pub fn unknown_labels(&self, first: usize) -> Vec<Fault> {
         let known = |label: &str| self.cuts.iter().any(|cut| *cut.label == *label);
-        let unknown = self.labels.iter().filter(|(label, _)| !known(label));
+        let unknown = self.labels.iter().skip(first).filter(|(label, _)| !known(label));
         let fault = |(label, span): &(Rc<str>, Option<Span>)| {
             let message = format!("no `cut` line has a piece called \"{label}\"");
             let fault = match span {
@@ -119,15 +124,7 @@ pub(crate) const MEASURABLE: &str = "measure a length, a size, or a list of thes
 
 /// What was measured must be of the kind that was planned.
 pub(crate) fn same_kind(name: &str, planned: &Value, made: &Value, span: Option<Span>) -> Result<(), Fault> {
-    let fits = match (planned, made) {
-        (Value::Measure(x), Value::Measure(y)) => x.dim == y.dim,
-        (Value::Slack(x), Value::Measure(y)) | (Value::Measure(y), Value::Slack(x)) => x.dim() == y.dim,
-        (Value::Slack(x), Value::Slack(y)) => x.dim() == y.dim(),
-        (Value::Size(_) | Value::SlackSize(_), Value::Size(_) | Value::SlackSize(_)) => true,
-        (Value::List(_), Value::List(_)) => true,
-        _ => false,
-    };
-    if fits {
+    if planned.measures_like(made) || matches!((planned, made), (Value::List(_), Value::List(_))) {
         return Ok(());
     }
     let at = span.unwrap_or(Span::new(FileId(0), 0, 0));

@@ -1,8 +1,8 @@
 //! What was really sewn in place of what was planned.
 //!
 //! The recipe is made twice: once as planned, once with what was measured. From a `measured` line on
-//! the name has its new value, and the lines between the name and there are worked anew; what was
-//! told before stays. What differs between the two ways is told in the docket.
+//! the name has its new value, and the lines between the name and there are evaluated again; what was
+//! reported before stays. What differs between the two ways is reported in the docket.
 
 mod changes;
 pub(crate) mod follow;
@@ -59,7 +59,7 @@ pub(crate) fn run(recipe: &mut Recipe, set: &[Set], size: Option<Rc<str>>) -> Ru
     let mut follow = Follow::measured(&recipe.outside, in_recipe, plan, planned.faults.is_empty());
     let mut run = recipe.pass(set, size, Some(&mut follow));
     if run.faults.is_empty() {
-        run.faults.extend(follow.unknown_labels());
+        run.faults.extend(follow.unknown_labels(0));
         let measured = changes::told(recipe, follow, &planned, &before, &run.docket);
         run.docket.measured = Some(Box::new(measured));
     }

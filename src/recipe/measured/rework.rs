@@ -8,11 +8,14 @@ use crate::eval::machine::{Halt, Settings};
 use crate::fault::Span;
 use crate::recipe::answer::Answer;
 use crate::recipe::lines::Compiled;
-use crate::recipe::lines::maker::Maker;
+use crate::recipe::lines::maker::{Live, Maker};
 use crate::recipe::measured::changes::changed;
 use crate::recipe::measured::follow::{CutMade, Follow, MadeName, same_kind};
 use crate::recipe::measured::mend::{cut_pieces, mended};
 use crate::value::data::Value;
+
+/// So many values it counts as to keep an older one for `undo`, and to answer what it is now.
+const REWORKED: u64 = 4;
 
 impl Maker<'_> {
     /// The count and the size of a `cut` line: those of the plan where the piece is cut already.
@@ -24,8 +27,10 @@ impl Maker<'_> {
         size: Value,
     ) -> (Value, Value) {
         let manner = self.machine.settings.manner;
+        let planned_at_the_prompt = self.cut_as_planned(line, label);
         let Some(follow) = &mut self.follow else { return (count, size) };
-        let done = follow.real && follow.labels.iter().any(|(known, _)| known == label);
+        follow.planned.extend(planned_at_the_prompt);
+        let done = follow.is_cut(label);
         let planned = follow.planned.iter().find(|cut| cut.span == line.span && done);
         let cut = planned.map_or_else(|| (count, size.clone()), |cut| cut.cut.clone());
         follow.cuts.push(CutMade {
@@ -36,6 +41,40 @@ impl Maker<'_> {
             manner,
         });
         cut
+    }
+
+    /// At the prompt: the `cut` lines as planned, where a line below a `measured` one names a piece that was cut
+    /// before that, and they are not known.
+    fn cut_as_planned(&mut self, line: &Compiled, label: &str) -> Vec<CutMade> {
+        let follow = self.follow.as_deref();
+        let asked = follow.is_some_and(|follow| {
+            follow.is_cut(label) && !follow.planned.iter().any(|cut| cut.span == line.span)
+        });
+        let Some(Live { files, .. }) = self.live.as_ref().filter(|_| asked) else { return Vec::new() };
+        let (mut plan, mut replaced) = (Follow::default(), Vec::new());
+        let machine = &mut *self.machine;
+        let now = (machine.settings.clone(), machine.that.take(), machine.globals.clone());
+        let told = (std::mem::take(&mut machine.cautions), std::mem::take(&mut machine.advice));
+        machine.settings = Settings::default();
+        machine.globals.fill(Value::Unset);
+        let mut planned = Maker {
+            follow: Some(&mut plan),
+            live: Some(Live { files, answers: Vec::new(), replaced: &mut replaced }),
+            ..Maker::new((self.lines, self.names, self.dependence), machine, self.effort.clone())
+        };
+        planned.work(0);
+        (machine.settings, machine.that, machine.globals) = now;
+        (machine.cautions, machine.advice) = told;
+        machine.line_now = line.line;
+        plan.cuts
+    }
+
+    /// Tells of a piece that was cut before its line was entered how it should be now.
+    pub(crate) fn tell_cut(&mut self) {
+        let settings = self.machine.settings.clone();
+        let cut = self.follow.as_ref().and_then(|follow| follow.cuts.last());
+        let words = cut.map(|cut| told_cut(cut, &settings)).unwrap_or_default();
+        words.into_iter().for_each(|words| self.answer(Answer::Words(words)));
     }
 
     /// How large a piece that is cut already would be now.
@@ -146,6 +185,9 @@ impl Maker<'_> {
             return Ok(());
         }
         let before = slot.and_then(|slot| Some((slot, self.machine.globals.get(slot as usize)?.clone())));
+        if self.live.is_some() {
+            self.machine.spend_items(REWORKED, line.span)?;
+        }
         self.machine.line_now = line.line;
         line.act.again(line, self)?;
         changed.extend(before);
@@ -157,10 +199,6 @@ impl Maker<'_> {
     fn tell_measured(&mut self, slot: u32, now: Value) -> Result<(), Halt> {
         self.say(&now);
         let settings = self.machine.settings.clone();
-        let unknown = self.follow.as_ref().and_then(|follow| follow.unknown_labels().into_iter().next());
-        if let Some(fault) = unknown {
-            return Err(fault.into());
-        }
         let made = self.follow.as_ref().and_then(|follow| follow.made.last());
         let mends = made.map(|made| mended(&made.planned, &now, &settings)).unwrap_or_default();
         for mend in mends {
@@ -190,14 +228,21 @@ impl Maker<'_> {
         let manner = settings.manner;
         let mut answers = Vec::new();
         for (cut, before) in self.follow.iter().flat_map(|follow| &follow.cuts).zip(before) {
-            let (was, now) = (cut.cut.1.show(&manner), cut.now.show(&manner));
-            if before.show(&manner) == now || was == now {
-                continue;
+            if before.show(&manner) != cut.now.show(&manner) {
+                answers.extend(told_cut(cut, settings));
             }
-            let label = &cut.label;
-            answers.push(format!("already cut? {label} was {was}; now it must be {now}"));
-            answers.extend(cut_pieces(&cut.cut.1, &cut.now, settings).iter().map(|mend| format!("  {mend}")));
         }
         answers.into_iter().for_each(|words| self.answer(Answer::Words(words)));
     }
+}
+
+/// What is to be said of a piece that is cut already, where it should be otherwise now.
+fn told_cut(cut: &CutMade, settings: &Settings) -> Vec<String> {
+    let (was, now) = (cut.cut.1.show(&settings.manner), cut.now.show(&settings.manner));
+    if was == now {
+        return Vec::new();
+    }
+    let mends = cut_pieces(&cut.cut.1, &cut.now, settings);
+    let first = format!("already cut? {} was {was}; now it must be {now}", cut.label);
+    std::iter::once(first).chain(mends.iter().map(|mend| format!("  {mend}"))).collect()
 }

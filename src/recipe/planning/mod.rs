@@ -66,7 +66,7 @@ pub(crate) fn unfit(lot: &Lot, whole: &Cutting, effort: &Effort) -> Vec<Fault> {
     };
     let mut faults = misfits::too_large(&laying);
     if let (Some(price), Some(cut)) = (&lot.cloth.price, lot.pieces.first())
-        && let Err(Halt::Fault(fault)) = bill::cost(&cut.along, price, lot.cloth.span)
+        && let Err(Halt::Fault(fault)) = bill::cost(&cut.along, price, lot.cloth.span, false)
     {
         faults.push(*fault);
     }
@@ -178,10 +178,7 @@ impl<'a> Laying<'a> {
         if !unfit.is_empty() {
             return Err(unfit);
         }
-        let one = |halt: Halt| match halt {
-            Halt::Fault(fault) => vec![*fault],
-            Halt::Silent => Vec::new(),
-        };
+        let one = |halt: Halt| halt.fault().into_iter().collect::<Vec<_>>();
         let Some(wish) = &self.lot.wish else {
             let plan = self.lay(Kind::Strips, Budget::QUICK, effort)?.pop().unwrap_or_default();
             let dearer = self.dearer(&plan, effort);
@@ -430,7 +427,7 @@ impl<'a> Laying<'a> {
         let length = self.back(plan.length);
         let buy = cloth.to_buy(&length)?;
         let price = cloth.price.as_ref().filter(|_| plan.length > 0);
-        let cost = price.map(|price| bill::cost(&buy, price, cloth.span)).transpose()?;
+        let cost = price.map(|price| bill::cost(&buy, price, cloth.span, false)).transpose()?;
         let used = |at: usize| {
             let spreads = plan.spreads.iter().filter(|spread| spread.sheet == Some(at));
             spreads.fold(0u64, |sum, spread| sum.saturating_add(spread.count))
@@ -456,6 +453,7 @@ impl<'a> Laying<'a> {
             dearer,
             planned,
             washed: cloth.shrinks,
+            directional: cloth.directional,
             line: self.lot.pieces.first().map_or(0, |cut| cut.line),
             plan,
         })
@@ -472,6 +470,7 @@ impl<'a> Laying<'a> {
             mirrored: cut.mirrored,
             spare: self.spare(cut),
             line: cut.line,
+            outlines: Vec::new(),
         }
     }
 
@@ -500,6 +499,7 @@ impl<'a> Laying<'a> {
                 label: label.into(),
                 needed: self.figure(count.clone()),
                 buy: self.figure(count),
+                packs: None,
                 price: Some(self.figure(price.clone())),
                 cost: Some(self.figure(cost)),
                 line: hand.line,

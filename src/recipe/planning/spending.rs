@@ -17,7 +17,7 @@ impl Laying<'_> {
         same && self.paid_for() && self.coins(1).is_some()
     }
 
-    /// Whether plans are told apart by what they cost.
+    /// Whether plans are distinguished by what they cost.
     pub fn by_cost(&self) -> bool {
         self.priced() || self.job.roll.is_none() && self.paid_for()
     }
@@ -31,14 +31,14 @@ impl Laying<'_> {
     pub fn coins(&self, length: i128) -> Option<i64> {
         let cloth = &self.lot.cloth;
         let buy = cloth.to_buy(&self.back(length)).ok()?;
-        bill::coins(&bill::cost(&buy, cloth.price.as_ref()?, cloth.span).ok()?)
+        bill::coins(&bill::cost(&buy, cloth.price.as_ref()?, cloth.span, false).ok()?)
     }
 
     /// So many of the smallest coin as money, where a price says of which currency.
     pub fn money(&self, coins: i64) -> Option<Figure> {
         let of_hands = self.lot.hands.iter().find_map(|hand| Some(hand.price.as_ref()?.0.clone()));
         let cloth = &self.lot.cloth;
-        let of_roll = || bill::cost(&self.back(1), cloth.price.as_ref()?, cloth.span).ok();
+        let of_roll = || bill::cost(&self.back(1), cloth.price.as_ref()?, cloth.span, false).ok();
         Some(self.figure(bill::of_coins(coins, &of_hands.or_else(of_roll)?)?))
     }
 

@@ -24,19 +24,17 @@ impl<'a> Reader<'a> {
     }
 
     pub(super) fn find_line(&mut self, source: &'a str, span: Span) -> Option<LineKind> {
-        let line = self.parse(Rule::find_line, source, span)?;
-        let mut climber = self.climber(span);
-        let mut parts = line.into_inner().peekable();
+        let (mut climber, parts) = self.parts(Rule::find_line, source, span)?;
+        let mut parts = parts.peekable();
         let end = parts.next_if(|part| part.as_rule() == Rule::end).map(|part| end_of(&part));
-        let name = parts.next()?;
-        let name = climber.ident(&name);
+        let name = climber.next_name(&mut parts);
         let mut parts = parts.filter(|part| part.as_rule() != Rule::to);
-        let low = parts.next().and_then(|part| climber.expr(part));
-        let high = parts.next().and_then(|part| climber.expr(part));
+        let low = climber.next(&mut parts);
+        let high = climber.next(&mut parts);
         let mut next = parts.next()?;
         let mut on = None;
         if next.as_rule() == Rule::on_marks {
-            on = Some(next.into_inner().next().and_then(|step| climber.expr(step))?);
+            on = Some(climber.next(&mut next.into_inner())?);
             next = parts.next()?;
         }
         let condition = climber.expr(next);

@@ -10,13 +10,11 @@ use crate::syntax::tree::{Cut, CutWay, Have, PlanLine, PlanWay, Tool};
 
 impl<'a> Reader<'a> {
     pub(super) fn cut_line(&mut self, source: &'a str, span: Span) -> Option<LineKind> {
-        let line = self.parse(Rule::cut_line, source, span)?;
-        let mut climber = self.climber(span);
-        let mut parts = line.into_inner();
-        let count = parts.next().and_then(|part| climber.expr(part));
-        let label = parts.next().and_then(|part| climber.quoted(part));
-        let cloth = parts.next().and_then(|part| climber.expr(part));
-        let size = parts.next().and_then(|part| climber.expr(part));
+        let (mut climber, mut parts) = self.parts(Rule::cut_line, source, span)?;
+        let count = climber.next(&mut parts);
+        let label = climber.next_text(&mut parts);
+        let cloth = climber.next(&mut parts);
+        let size = climber.next(&mut parts);
         let mut ways: Vec<(CutWay, Span)> = Vec::new();
         for part in parts.filter(|part| part.as_rule() == Rule::cut_way) {
             let at = climber.span(&part);
@@ -34,24 +32,17 @@ impl<'a> Reader<'a> {
     }
 
     pub(super) fn have_line(&mut self, source: &'a str, span: Span) -> Option<LineKind> {
-        let line = self.parse(Rule::have_line, source, span)?;
-        let mut climber = self.climber(span);
-        let mut parts = line.into_inner();
-        let count = parts.next().and_then(|part| climber.expr(part));
-        let cloth = parts.next().and_then(|part| climber.expr(part));
-        let size = parts.next().and_then(|part| climber.expr(part));
-        let price = match parts.next() {
-            Some(part) if part.as_rule() == Rule::expr => Some(climber.expr(part)?),
-            _ => None,
-        };
+        let (mut climber, mut parts) = self.parts(Rule::have_line, source, span)?;
+        let count = climber.next(&mut parts);
+        let cloth = climber.next(&mut parts);
+        let size = climber.next(&mut parts);
+        let price = climber.next_maybe(&mut parts)?;
         Some(LineKind::Have(Box::new(Have { count: count?, cloth: cloth?, size: size?, price })))
     }
 
     pub(super) fn plan_line(&mut self, source: &'a str, span: Span) -> Option<LineKind> {
-        let line = self.parse(Rule::plan_line, source, span)?;
-        let mut climber = self.climber(span);
-        let mut parts = line.into_inner();
-        let cloth = parts.next().and_then(|part| climber.expr(part))?;
+        let (mut climber, mut parts) = self.parts(Rule::plan_line, source, span)?;
+        let cloth = climber.next(&mut parts)?;
         let mut ways: Vec<(PlanWay, Span)> = Vec::new();
         for part in parts.filter(|part| part.as_rule() == Rule::plan_way) {
             let at = climber.span(&part);
@@ -74,7 +65,7 @@ impl<'a> Reader<'a> {
     }
 }
 
-/// The first word tells.
+/// The first word decides.
 fn cut_way(words: &str) -> CutWay {
     match words.split_whitespace().next() {
         Some("on") => CutWay::OnGrain,
@@ -103,7 +94,7 @@ fn plan_way(climber: &mut Climber<'_>, pair: Pair<'_, Rule>) -> Option<PlanWay> 
     }
 }
 
-/// Whether two ways to lay out cannot stand in one line; several pieces may be asked after.
+/// Whether two ways to lay out cannot be in one line; several pieces may be asked after.
 fn contradicts(one: &PlanWay, other: &PlanWay) -> bool {
     let same = std::mem::discriminant(one) == std::mem::discriminant(other);
     let asks = matches!(one, PlanWay::More(_));

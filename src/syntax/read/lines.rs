@@ -37,9 +37,9 @@ impl<'a> Reader<'a> {
             "buy" => self.buy_line(source, span),
             "show" => self.show_line(source, span),
             "check" => self.check_line(source, span),
-            "ruler" => self.setting_line(Setting::Ruler, source, span),
-            "shop" => self.setting_line(Setting::Shop, source, span),
-            "seam" => self.setting_line(Setting::Seam, source, span),
+            "ruler" if !stands_as_name(rest) => self.setting_line(Setting::Ruler, source, span),
+            "shop" if !stands_as_name(rest) => self.setting_line(Setting::Shop, source, span),
+            "seam" if !stands_as_name(rest) => self.setting_line(Setting::Seam, source, span),
             "measured" => self.measured_line(source, span),
             "sizes" if rest.is_empty() => Some(LineKind::Sizes(Sizes { rows: Vec::new(), further: false })),
             later if LATER_WORDS.contains(&later) => {
@@ -48,8 +48,8 @@ impl<'a> Reader<'a> {
             }
             _ => {
                 let line = self.parse(Rule::work_line, source, span)?;
-                let expr = line.into_inner().next()?;
-                self.climber(span).expr(expr).map(|value| LineKind::Work(Work { value }))
+                let value = self.climber(span).next(&mut line.into_inner())?;
+                Some(LineKind::Work(Work { value }))
             }
         }
     }
@@ -64,19 +64,15 @@ impl<'a> Reader<'a> {
             self.faults.push(fault.hint(format!("write `{word} 1/4 in`; it is used from here on")));
             return None;
         }
-        let line = self.parse(Rule::name_line, source, span)?;
-        let mut climber = self.climber(span);
-        let mut parts = line.into_inner();
-        let name = parts.next()?;
-        let name = climber.ident(&name);
-        let value = parts.next().and_then(|value| climber.expr(value));
+        let (mut climber, mut parts) = self.parts(Rule::name_line, source, span)?;
+        let name = climber.next_name(&mut parts);
+        let value = climber.next(&mut parts);
         Some(LineKind::Name(Name { name: name?, value: value? }))
     }
 
     fn text_line(&mut self, source: &'a str, span: Span) -> Option<Text> {
         let line = self.parse(Rule::text_line, source, span)?;
-        let text = line.into_inner().next()?;
-        self.climber(span).quoted(text)
+        self.climber(span).next_text(&mut line.into_inner())
     }
 
     fn use_line(&mut self, source: &'a str, span: Span) -> Option<LineKind> {
@@ -101,22 +97,19 @@ impl<'a> Reader<'a> {
 
     fn setting_line(&mut self, setting: Setting, source: &'a str, span: Span) -> Option<LineKind> {
         let line = self.parse(Rule::setting_line, source, span)?;
-        let value = line.into_inner().next().and_then(|expr| self.climber(span).expr(expr))?;
+        let value = self.climber(span).next(&mut line.into_inner())?;
         Some(LineKind::Set(Set { setting, value }))
     }
 
     fn given_line(&mut self, source: &'a str, span: Span) -> Option<LineKind> {
-        let line = self.parse(Rule::given_line, source, span)?;
-        let mut climber = self.climber(span);
-        let mut parts = line.into_inner();
-        let name = parts.next()?;
-        let name = climber.ident(&name)?;
-        let default = parts.next().and_then(|value| climber.expr(value))?;
+        let (mut climber, mut parts) = self.parts(Rule::given_line, source, span)?;
+        let name = climber.next_name(&mut parts)?;
+        let default = climber.next(&mut parts)?;
         let bounds = match parts.next() {
             Some(pair) if pair.as_rule() == Rule::from_to => {
                 let mut ends = pair.into_inner().filter(|end| end.as_rule() == Rule::bound);
-                let low = ends.next().and_then(|end| climber.expr(end))?;
-                Bounds::FromTo(low, ends.next().and_then(|end| climber.expr(end))?)
+                let low = climber.next(&mut ends)?;
+                Bounds::FromTo(low, climber.next(&mut ends)?)
             }
             Some(pair) if pair.as_rule() == Rule::one_of => Bounds::OneOf(
                 pair.into_inner().map(|choice| climber.expr(choice)).collect::<Option<Vec<_>>>()?,
@@ -127,12 +120,9 @@ impl<'a> Reader<'a> {
     }
 
     fn measured_line(&mut self, source: &'a str, span: Span) -> Option<LineKind> {
-        let line = self.parse(Rule::measured_line, source, span)?;
-        let mut climber = self.climber(span);
-        let mut parts = line.into_inner();
-        let name = parts.next()?;
-        let name = climber.ident(&name)?;
-        let value = parts.next().and_then(|value| climber.expr(value))?;
+        let (mut climber, mut parts) = self.parts(Rule::measured_line, source, span)?;
+        let name = climber.next_name(&mut parts)?;
+        let value = climber.next(&mut parts)?;
         let labels = parts.find(|part| part.as_rule() == Rule::already_cut);
         let labels = labels.into_iter().flat_map(Pair::into_inner);
         let cut = labels.map(|label| climber.quoted(label)).collect::<Option<Vec<_>>>()?;
@@ -140,11 +130,8 @@ impl<'a> Reader<'a> {
     }
 
     fn rule_line(&mut self, source: &'a str, span: Span) -> Option<LineKind> {
-        let line = self.parse(Rule::rule_line, source, span)?;
-        let mut climber = self.climber(span);
-        let mut parts = line.into_inner();
-        let name = parts.next()?;
-        let name = climber.ident(&name)?;
+        let (mut climber, mut parts) = self.parts(Rule::rule_line, source, span)?;
+        let name = climber.next_name(&mut parts)?;
         let params = parts.next()?;
         let heading = span.to(span).to(climber.span(&params));
         let heading = Span { end: climber.span(&params).end, ..heading };
@@ -165,36 +152,35 @@ impl<'a> Reader<'a> {
     }
 
     fn buy_line(&mut self, source: &'a str, span: Span) -> Option<LineKind> {
-        let line = self.parse(Rule::buy_line, source, span)?;
-        let mut climber = self.climber(span);
-        let mut parts = line.into_inner();
-        let quantity = parts.next().and_then(|part| climber.expr(part))?;
-        let label = parts.next().and_then(|part| climber.quoted(part))?;
-        let price = match parts.next() {
-            Some(part) if part.as_rule() == Rule::expr => Some(climber.expr(part)?),
-            _ => None,
-        };
-        Some(LineKind::Buy(Box::new(Buy { quantity, label, price })))
+        let (mut climber, mut parts) = self.parts(Rule::buy_line, source, span)?;
+        let quantity = climber.next(&mut parts)?;
+        let label = climber.next_text(&mut parts)?;
+        let (mut pack, mut price) = (None, None);
+        for part in parts {
+            let place = match part.as_rule() {
+                Rule::packs => &mut pack,
+                Rule::at_price => &mut price,
+                _ => continue,
+            };
+            *place = Some(climber.next(&mut part.into_inner())?);
+        }
+        Some(LineKind::Buy(Box::new(Buy { quantity, label, pack, price })))
     }
 
     fn show_line(&mut self, source: &'a str, span: Span) -> Option<LineKind> {
-        let line = self.parse(Rule::show_line, source, span)?;
-        let mut climber = self.climber(span);
-        let mut parts = line.into_inner();
+        let (mut climber, mut parts) = self.parts(Rule::show_line, source, span)?;
         let mut next = parts.next()?;
         let mut label = None;
         if next.as_rule() == Rule::label {
-            label = Some(next.into_inner().next().and_then(|text| climber.quoted(text))?);
+            label = Some(climber.next_text(&mut next.into_inner())?);
             next = parts.next()?;
         }
         Some(LineKind::Show(Show { label, value: climber.expr(next)? }))
     }
 
     fn check_line(&mut self, source: &'a str, span: Span) -> Option<LineKind> {
-        let line = self.parse(Rule::check_line, source, span)?;
-        let mut climber = self.climber(span);
-        let mut parts = line.into_inner();
-        let condition = parts.next().and_then(|part| climber.expr(part))?;
+        let (mut climber, mut parts) = self.parts(Rule::check_line, source, span)?;
+        let condition = climber.next(&mut parts)?;
         let message = match parts.next() {
             Some(part) if part.as_rule() == Rule::text => Some(climber.quoted(part)?),
             _ => None,
@@ -204,10 +190,8 @@ impl<'a> Reader<'a> {
 
     /// A row under `sizes`.
     pub(super) fn size_row(&mut self, source: &'a str, span: Span) -> Option<SizeRow> {
-        let line = self.parse(Rule::size_row, source, span)?;
-        let mut climber = self.climber(span);
-        let mut parts = line.into_inner();
-        let label = parts.next().and_then(|part| climber.quoted(part))?;
+        let (mut climber, mut parts) = self.parts(Rule::size_row, source, span)?;
+        let label = climber.next_text(&mut parts)?;
         let label_span = label.span;
         let Some(label) = label.plain() else {
             let message = "write out the name of a size: braces cannot be used in it";
@@ -217,9 +201,8 @@ impl<'a> Reader<'a> {
         let mut values = Vec::new();
         for part in parts.filter(|part| part.as_rule() == Rule::size_value) {
             let mut inner = part.into_inner();
-            let name = inner.next()?;
-            let name = climber.ident(&name)?;
-            values.push((name, inner.next().and_then(|value| climber.expr(value))?));
+            let name = climber.next_name(&mut inner)?;
+            values.push((name, climber.next(&mut inner)?));
         }
         Some(SizeRow { label, label_span, values })
     }
@@ -227,8 +210,7 @@ impl<'a> Reader<'a> {
 
 fn param(climber: &mut Climber<'_>, pair: Pair<'_, Rule>) -> Option<Param> {
     let mut parts = pair.into_inner();
-    let name = parts.next()?;
-    let name = climber.ident(&name)?;
+    let name = climber.next_name(&mut parts)?;
     let (mut kind, mut default, mut guard) = (None, None, Guard::default());
     for part in parts {
         match part.as_rule() {
@@ -244,7 +226,7 @@ fn param(climber: &mut Climber<'_>, pair: Pair<'_, Rule>) -> Option<Param> {
                     "above" => Limit::Above,
                     _ => Limit::Below,
                 };
-                guard.limits.push((limit, climber.expr(part.into_inner().next()?)?));
+                guard.limits.push((limit, climber.next(&mut part.into_inner())?));
             }
             _ => default = Some(climber.expr(part)?),
         }

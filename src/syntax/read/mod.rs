@@ -9,7 +9,7 @@ use std::ops::Range;
 use std::rc::Rc;
 
 use pest::Parser;
-use pest::iterators::Pair;
+use pest::iterators::{Pair, Pairs};
 
 use crate::fault::{Code, Fault, FileId, Span};
 use crate::syntax::climb::{Climber, Grammar, Rule};
@@ -189,6 +189,17 @@ impl<'a> Reader<'a> {
                 None
             }
         }
+    }
+
+    /// As [`Reader::parse`]: a climber over the line, and its parts.
+    pub fn parts(
+        &mut self,
+        rule: Rule,
+        source: &'a str,
+        span: Span,
+    ) -> Option<(Climber<'_>, Pairs<'a, Rule>)> {
+        let line = self.parse(rule, source, span)?;
+        Some((self.climber(span), line.into_inner()))
     }
 
     /// A climber over the line at `span`.

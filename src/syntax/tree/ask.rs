@@ -1,4 +1,4 @@
-//! The lines that ask: for the working behind a value, and for the input that makes a result come out.
+//! The lines that ask: for the working of a value, and for the input that makes a result come out.
 
 use super::{Expr, Ident};
 

@@ -2,6 +2,7 @@
 
 use super::{Expr, Text};
 use crate::fault::Span;
+use crate::syntax::signs::written;
 
 /// `cut COUNT "LABEL" from CLOTH: SIZE`, and how the piece lies.
 #[derive(Clone, Debug)]
@@ -18,29 +19,10 @@ pub struct Cut {
     pub ways: Vec<(CutWay, Span)>,
 }
 
-/// How a piece lies on its cloth.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum CutWay {
-    /// `on grain`: as written, never turned
-    OnGrain,
-    /// `may turn`: also where the cloth has one way up
-    MayTurn,
-    /// `along selvage`: off the selvage first, lengthwise
-    AlongSelvage,
-    /// `mirrored`: in pairs, left and right
-    Mirrored,
-}
-
-impl CutWay {
-    /// As it is written.
-    pub fn words(self) -> &'static str {
-        match self {
-            CutWay::OnGrain => "on grain",
-            CutWay::MayTurn => "may turn",
-            CutWay::AlongSelvage => "along selvage",
-            CutWay::Mirrored => "mirrored",
-        }
-    }
+written! {
+    /// How a piece lies on its cloth: as written and never turned, also where the cloth has one way up, off the
+    /// selvage first and lengthwise, or in pairs, left and right.
+    CutWay: OnGrain = "on grain", MayTurn = "may turn", AlongSelvage = "along selvage", Mirrored = "mirrored"
 }
 
 /// `have COUNT of CLOTH: SIZE`, with `at PRICE` where each is paid for.

@@ -4,6 +4,7 @@ use std::rc::Rc;
 
 use super::{Cut, Expr, Find, Have, Ident, Limit, PlanLine, PlanWay, Text, TextPart, Tool, Why};
 use crate::fault::Span;
+use crate::syntax::signs::written;
 
 /// One line of a recipe, which may run over several rows of text.
 #[derive(Clone, Debug)]
@@ -128,26 +129,9 @@ pub struct Check {
     pub message: Option<Text>,
 }
 
-/// A setting of the recipe.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Setting {
-    /// `seam`
-    Seam,
-    /// `ruler`
-    Ruler,
-    /// `shop`
-    Shop,
-}
-
-impl Setting {
-    /// The word of its line.
-    pub fn word(self) -> &'static str {
-        match self {
-            Setting::Seam => "seam",
-            Setting::Ruler => "ruler",
-            Setting::Shop => "shop",
-        }
-    }
+written! {
+    /// A setting of the recipe, by the word of its line.
+    Setting: Seam = "seam", Ruler = "ruler", Shop = "shop"
 }
 
 /// `seam WIDTH`, `ruler STEP`, `shop STEP`
@@ -217,14 +201,16 @@ pub enum Bounds {
     OneOf(Vec<Expr>),
 }
 
-/// `buy QUANTITY "WHAT"`, with `at PRICE` where known.
+/// `buy QUANTITY "WHAT"`, with `in packs of HOW MUCH` and `at PRICE` where known.
 #[derive(Clone, Debug)]
 pub struct Buy {
     /// How much or how many.
     pub quantity: Expr,
     /// What.
     pub label: Text,
-    /// The price of one, or of a length or weight.
+    /// How much or how many a pack holds, where it is sold in packs.
+    pub pack: Option<Expr>,
+    /// The price of one, of a length or weight, or of a pack.
     pub price: Option<Expr>,
 }
 
@@ -328,7 +314,7 @@ impl LineKind {
             LineKind::Buy(buy) => {
                 visit(&buy.quantity);
                 filled(&buy.label, visit);
-                buy.price.iter().for_each(visit);
+                buy.pack.iter().chain(&buy.price).for_each(visit);
             }
             LineKind::Show(Show { label, value }) => {
                 label.iter().for_each(|text| filled(text, visit));

@@ -19,7 +19,7 @@ pub use line::*;
 pub struct Tree {
     /// Its lines, top down.
     pub lines: Vec<Line>,
-    /// Names whose lines could not be read; what hangs on them is told no second time.
+    /// Names whose lines could not be read; what depends on them is not reported again.
     pub spoiled: Vec<Rc<str>>,
 }
 
@@ -37,7 +37,7 @@ pub struct Ident {
 pub struct Expr {
     /// What it is.
     pub kind: ExprKind,
-    /// Where it stands.
+    /// Where it is.
     pub span: Span,
 }
 
@@ -46,7 +46,7 @@ pub struct Expr {
 pub enum ExprKind {
     /// `2 1/2 in`, `7`, `45 deg`, `14.50 EUR/m`
     Measure(Quantity),
-    /// `(2 * 3) in`: a unit behind a bracket that holds a bare number
+    /// `(2 * 3) in`: a unit after a bracket that holds a bare number
     WithUnit(Box<Expr>, UnitExpr),
     /// `"strip {n}"`
     Text(Text),
@@ -136,7 +136,7 @@ pub struct Comparison {
     pub operand: Expr,
 }
 
-/// What stands behind `shown in`.
+/// What comes after `shown in`.
 #[derive(Clone, Debug)]
 pub enum Shown {
     /// A unit: `cm`, `oz/yd^2`

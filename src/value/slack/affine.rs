@@ -1,4 +1,4 @@
-//! The affine form: a middle, what each source of error brings, and a remainder that only grows. Sums of it are
+//! The affine form: a middle, what each source of error adds, and a remainder that only grows. Sums of it are
 //! the same whether the amounts are numbers or move over the span of a search.
 
 use std::cmp::Ordering;
@@ -8,7 +8,7 @@ use crate::measure::Trouble;
 use crate::value::slack::rest::{Amount, Rest};
 use crate::value::slack::source::Source;
 
-/// What an affine form lies around.
+/// What an affine form is around.
 pub trait Middle<A>: Clone {
     /// The sum.
     fn plus(&self, other: &Self) -> Result<Self, Trouble>;
@@ -26,13 +26,13 @@ pub trait Middle<A>: Clone {
 pub struct Affine<M, A> {
     /// The middle.
     pub(crate) middle: M,
-    /// What each source brings at most, by the order of the sources; none is 0.
+    /// What each source adds at most, by the order of the sources; none is 0.
     pub(crate) terms: Vec<Term<A>>,
     /// What cannot be laid to one source.
     pub(crate) rest: Rest<A>,
 }
 
-/// A source and what it brings at most.
+/// A source and what it adds at most.
 pub(crate) type Term<A> = (Rc<Source>, A);
 
 impl<M: Middle<A>, A: Amount> Affine<M, A> {
@@ -97,7 +97,7 @@ impl<M: Middle<A>, A: Amount> Affine<M, A> {
         Ok(Affine { middle, terms, rest })
     }
 
-    /// The sources of both; what one source brings to both is added up.
+    /// The sources of both; what one source adds to both is added up.
     fn merged(&self, other: &Affine<M, A>) -> Result<Vec<Term<A>>, Trouble> {
         let mut made = Vec::with_capacity(self.terms.len().max(other.terms.len()));
         let (mut left, mut right) = (self.terms.iter().peekable(), other.terms.iter().peekable());

@@ -26,7 +26,7 @@ impl Slack {
         Ok(Slack { rest: line.rest.plus(&off)?, ..line })
     }
 
-    /// `1 / x`, where 0 lies outside; the dimension is settled by the caller.
+    /// `1 / x`, where 0 is outside; the dimension is settled by the caller.
     pub(crate) fn reciprocal(&self, low: &Exact, high: &Exact) -> Made {
         let over = |x: &Exact| Exact::ONE.checked_div(x).unwrap_or(Exact::ZERO);
         let far = if low.is_negative() { low } else { high };
@@ -125,7 +125,7 @@ pub(crate) enum Whole {
     Several(Quantity, Quantity),
 }
 
-/// A number of few bits that lies between 0 and this one, or on it.
+/// A number of few bits that is between 0 and this one, or on it.
 fn simpler(number: &Exact) -> Exact {
     if number.bits() <= SLOPE_BITS {
         return number.clone();

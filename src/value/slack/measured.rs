@@ -68,7 +68,7 @@ impl Slack {
         Slack::plain(middle).with(source, amount.abs())
     }
 
-    /// A plain measure; an approximate one lies between its bounds.
+    /// A plain measure; an approximate one is between its bounds.
     pub fn plain(quantity: &Quantity) -> Slack {
         let number = &quantity.number;
         if number.is_exact() {
@@ -125,7 +125,7 @@ impl Slack {
         self.terms.iter().fold(Exact::ZERO, |sum, (_, amount)| &sum + &amount.abs())
     }
 
-    /// The numbers of the sources, and what each brings.
+    /// The numbers of the sources, and what each adds.
     pub fn terms(&self) -> impl Iterator<Item = (u64, &Exact)> {
         self.terms.iter().map(|(source, amount)| (source.serial, amount))
     }

@@ -2,7 +2,7 @@
 
 use crate::measure::Trouble;
 
-/// What a source of error brings.
+/// What a source of error adds.
 pub trait Amount: Clone {
     /// The sum.
     fn plus(&self, other: &Self) -> Result<Self, Trouble>;

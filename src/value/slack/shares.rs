@@ -1,4 +1,4 @@
-//! Who brought how much of a slack.
+//! Which source adds how much slack.
 
 use std::collections::HashMap;
 
@@ -8,7 +8,7 @@ use crate::value::slack::measured::Slack;
 use crate::value::slack::source::Source;
 
 impl Slack {
-    /// Who brought how much of it, the most first; what one line brought is told together.
+    /// Which source adds how much, the most first; the sources of one line are reported together.
     fn shares(&self) -> Vec<docket::Share> {
         let mut shares: Vec<(&Source, Exact)> = Vec::new();
         let mut known: HashMap<(&str, Option<usize>), usize> = Default::default();

@@ -1,19 +1,20 @@
 //! The cuts of a cloth in their order, equal ones under one number.
 #![expect(clippy::arithmetic_side_effects, reason = "cuts are counted up to a limit")]
 
+use crate::docket::ClothPlan;
 use crate::layout::{Lay, Part, Rect, Share, Spread};
 
 /// Cuts beyond this are not listed.
-pub(super) const MOST: usize = 400;
+pub(crate) const MOST: usize = 400;
 
 /// A row of the list of cuts.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub(super) enum Row<'a> {
+pub(crate) enum Row<'a> {
     /// Equal cuts next to each other.
     Cut(Cut<'a>),
     /// Cloth that is left over at this point.
     Left {
-        /// How deep it stands in the list.
+        /// How deep it is in the list.
         depth: usize,
         /// The piece of cloth.
         at: Rect,
@@ -22,10 +23,10 @@ pub(super) enum Row<'a> {
 
 /// Equal cuts next to each other.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub(super) struct Cut<'a> {
+pub(crate) struct Cut<'a> {
     /// Their number.
     pub number: usize,
-    /// How deep they stand in the list.
+    /// How deep they are in the list.
     pub depth: usize,
     /// Whether they run from selvage to selvage, not lengthwise.
     pub across: bool,
@@ -39,17 +40,23 @@ pub(super) struct Cut<'a> {
     pub at: Rect,
 }
 
-/// The list of cuts of a cloth, and whether it is whole; nothing where pieces lie free.
-pub(super) fn rows(spread: &Spread) -> (Vec<Row<'_>>, bool) {
+/// Whether the cuts are told strip by strip: straight strips that no `plan` line asks to see in full.
+pub(crate) fn by_strip(plan: &ClothPlan) -> bool {
+    plan.planned.is_none() && !plan.strips.is_empty()
+}
+
+/// The list of cuts of a cloth after so many that were numbered before, and whether it is whole; nothing where
+/// pieces are free.
+pub(crate) fn rows(spread: &Spread, before: usize) -> (Vec<Row<'_>>, bool) {
     let Lay::Cut(part) = &spread.lay else { return (Vec::new(), true) };
-    let mut list = List { rows: Vec::new(), number: 0, whole: true };
+    let mut list = List { rows: Vec::new(), number: before, whole: true };
     // The far end of what is taken of a bolt is a cut too.
     list.part(part, spread.whole(), 0, spread.sheet.is_none());
     (list.rows, list.whole)
 }
 
 /// The piece of a part that is one, or one with something trimmed off.
-pub(super) fn single(part: &Part) -> Option<(usize, bool, bool)> {
+pub(crate) fn single(part: &Part) -> Option<(usize, bool, bool)> {
     match part {
         Part::Piece { piece, turned } => Some((*piece, *turned, false)),
         Part::Across(shares) | Part::Along(shares) => {
@@ -99,7 +106,7 @@ impl<'a> List<'a> {
             *(if across { &mut at.along } else { &mut at.across }) = all;
             return self.rows.push(Row::Left { depth, at });
         }
-        // What is left behind the last cut is cut off already; it is listed for what it becomes.
+        // What is left after the last cut is cut off already; it is listed for what it becomes.
         if !last || single(&share.part).is_some() {
             self.number += usize::from(!last);
             let number = if last { 0 } else { self.number };

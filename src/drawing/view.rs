@@ -4,7 +4,8 @@
 
 use std::collections::HashMap;
 
-use super::cuts::{self, Row};
+use super::cuts::{self, Row, by_strip};
+use crate::docket::ClothPlan;
 use crate::layout::{Lay, Part, Placed, Rect, Share, Spread};
 
 /// So many shapes at most.
@@ -16,7 +17,7 @@ const BEFORE_GAP: u64 = 2;
 
 /// What is drawn of a cloth.
 #[derive(Debug, Default)]
-pub(super) struct View {
+pub(crate) struct View {
     /// Width of the cloth.
     pub across: i128,
     /// Its length as drawn, gaps shortened.
@@ -31,7 +32,7 @@ pub(super) struct View {
 
 /// Something drawn.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) struct Shape {
+pub(crate) struct Shape {
     /// Where.
     pub at: Rect,
     /// What.
@@ -40,12 +41,12 @@ pub(super) struct Shape {
 
 /// What a shape is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum What {
+pub(crate) enum What {
     /// Equal pieces in columns and rows.
     Pieces {
         /// Index into the cut list.
         piece: usize,
-        /// Whether they lie turned a quarter.
+        /// Whether they are turned a quarter.
         turned: bool,
         /// How many side by side, from selvage to selvage.
         columns: u64,
@@ -65,7 +66,7 @@ pub(super) enum What {
 
 /// A cut and its number.
 #[derive(Clone, Copy, Debug)]
-pub(super) struct CutMark {
+pub(crate) struct CutMark {
     /// Its number in the list of cuts.
     pub number: usize,
     /// Whether it runs from selvage to selvage.
@@ -75,8 +76,8 @@ pub(super) struct CutMark {
 }
 
 impl View {
-    /// What is drawn of a spread.
-    pub fn of(spread: &Spread) -> View {
+    /// What is drawn of a spread, its cuts numbered after so many before them.
+    pub fn of(plan: &ClothPlan, spread: &Spread, before: usize) -> View {
         let mut view = View { across: spread.across, along: spread.along, whole: true, ..View::default() };
         match &spread.lay {
             Lay::Free { pieces, left } => {
@@ -90,7 +91,7 @@ impl View {
                 let (part, along, gaps) = abridged(part, spread);
                 view.along = along;
                 let drawn = Spread { along, lay: Lay::Cut(part), ..spread.clone() };
-                view.marks(&drawn);
+                view.marks(plan, &drawn, before);
                 if let Lay::Cut(part) = &drawn.lay {
                     view.part(part, drawn.whole());
                 }
@@ -108,16 +109,23 @@ impl View {
         view
     }
 
-    fn marks(&mut self, drawn: &Spread) {
-        let (rows, whole) = cuts::rows(drawn);
+    fn marks(&mut self, plan: &ClothPlan, drawn: &Spread, before: usize) {
+        let (rows, whole) = cuts::rows(drawn, before);
         self.whole &= whole;
-        let mark = |row: &Row<'_>| match row {
+        let cut = |row: &Row<'_>| match row {
             Row::Cut(cut) if cut.number > 0 => {
-                Some(CutMark { number: cut.number, across: cut.across, off: cut.at })
+                Some((cut.depth, CutMark { number: cut.number, across: cut.across, off: cut.at }))
             }
             _ => None,
         };
-        self.cuts = rows.iter().filter_map(mark).collect();
+        let cuts = rows.iter().filter_map(cut);
+        self.cuts = if by_strip(plan) {
+            // Only the strips have numbers: the outermost cuts.
+            let strips = cuts.filter(|(depth, mark)| *depth == 0 && mark.across).enumerate();
+            strips.map(|(at, (_, mark))| CutMark { number: before + at + 1, ..mark }).collect()
+        } else {
+            cuts.map(|(_, mark)| mark).collect()
+        };
     }
 
     fn push(&mut self, at: Rect, what: What) {
@@ -262,7 +270,7 @@ fn abridged(part: &Part, spread: &Spread) -> (Part, i128, Vec<(i128, u64)>) {
     (Part::Across(out), y, gaps)
 }
 
-/// Pieces that lie free; equal ones side by side are one block.
+/// Pieces that are free; equal ones side by side are one block.
 fn merged(pieces: &[Placed]) -> Vec<Shape> {
     let mut order: Vec<&Placed> = pieces.iter().collect();
     order.sort_by_key(|placed| (placed.at.y, placed.at.x));
@@ -279,7 +287,7 @@ fn merged(pieces: &[Placed]) -> Vec<Shape> {
         let what = What::Pieces { piece: placed.piece, turned: placed.turned, columns: 1, rows: 1 };
         side_by_side.push(Shape { at: placed.at, what });
     }
-    // Blocks of the same width one behind the other.
+    // Blocks of the same width one after the other.
     let mut ends: HashMap<(usize, bool, i128, i128, i128), usize> = HashMap::new();
     let mut out: Vec<Shape> = Vec::new();
     for shape in side_by_side {
@@ -305,7 +313,7 @@ fn merged(pieces: &[Placed]) -> Vec<Shape> {
 
 /// Where a cloth too long for one row is broken: between `from` and the end, at a cut right across
 /// where one is near enough to `most`.
-pub(super) fn breaks(view: &View, most: i128) -> Vec<(i128, i128)> {
+pub(crate) fn breaks(view: &View, most: i128) -> Vec<(i128, i128)> {
     let mut out = Vec::new();
     let mut from = 0;
     let ends: Vec<i128> = full_width_ends(view);
@@ -323,17 +331,17 @@ pub(super) fn breaks(view: &View, most: i128) -> Vec<(i128, i128)> {
     out
 }
 
-/// Places where nothing lies across: a shape ends there and none goes on.
+/// Places that no shape crosses: one ends there and none goes on.
 fn full_width_ends(view: &View) -> Vec<i128> {
     let mut spans: Vec<(i128, i128)> = view.shapes.iter().flat_map(rows_of).collect();
     spans.sort_unstable();
     let mut ends = Vec::new();
-    let mut reach = 0;
+    let mut furthest = 0;
     for (from, to) in spans {
-        if from >= reach && reach > 0 {
-            ends.push(reach);
+        if from >= furthest && furthest > 0 {
+            ends.push(furthest);
         }
-        reach = reach.max(to);
+        furthest = furthest.max(to);
     }
     ends
 }

@@ -12,7 +12,7 @@ const CENTIMETRES: &[i64] = &[1, 2, 5, 10, 20, 50, 100, 200, 500, 1000, 5000, 10
 
 /// Marks from 0 up to `to`, at least `apart` grid units from each other, each with its words; none
 /// where the cloth is past marking.
-pub(super) fn marks(plan: &ClothPlan, apart: f64, to: i128) -> Option<Vec<(f64, String)>> {
+pub(crate) fn marks(plan: &ClothPlan, apart: f64, to: i128) -> Option<Vec<(f64, String)>> {
     let FigureValue::Measure(grid) = &plan.unit.value else { return None };
     let metric = grid.reading.system() == Some(System::Metric);
     let (unit, steps) = if metric { (UnitId::CM, CENTIMETRES) } else { (UnitId::IN, INCHES) };

@@ -1,15 +1,14 @@
-//! What stands on the pieces of a picture: names, sizes, and a key letter where there is no room.
+//! What is on the pieces of a picture: names, sizes, and a key letter where there is no room.
 
-use super::figure::figure_text;
 use super::view::{Shape, What};
 use crate::text::harmless;
 
-use crate::docket::{ClothPlan, Figure, FigureValue, kind_name};
+use crate::docket::{ClothPlan, Figure, FigureValue, figure_text, kind_name};
 use crate::layout::{Rect, Spread};
 use crate::measure::{Exact, Number, Quantity, mark_size};
 
 /// Words of a shape, from the fullest to the shortest; a picture takes the first that fit.
-pub(super) fn of(plan: &ClothPlan, shape: &Shape) -> Vec<Vec<String>> {
+pub(crate) fn of(plan: &ClothPlan, shape: &Shape) -> Vec<Vec<String>> {
     match shape.what {
         What::Left { columns, rows } => {
             let part =
@@ -34,10 +33,8 @@ pub(super) fn of(plan: &ClothPlan, shape: &Shape) -> Vec<Vec<String>> {
         }
         What::Pieces { piece, turned, columns, rows } => {
             let count = columns.saturating_mul(rows);
-            let label = plan.pieces.get(piece).map_or("piece", |piece| &piece.label);
-            let label = harmless(label);
-            let name =
-                if count == 1 { label.into_owned() } else { format!("{} × {label}", thousands(count)) };
+            let label = label(plan, piece);
+            let name = if count == 1 { label } else { format!("{} × {label}", thousands(count)) };
             let size = piece_size(plan, piece);
             let size = if turned { format!("{size}, turned") } else { size };
             let letter = key(piece);
@@ -48,7 +45,7 @@ pub(super) fn of(plan: &ClothPlan, shape: &Shape) -> Vec<Vec<String>> {
 }
 
 /// Whether only a key letter is left of a piece's words.
-pub(super) fn is_key(lines: &[String], shape: &Shape) -> Option<usize> {
+pub(crate) fn is_key(lines: &[String], shape: &Shape) -> Option<usize> {
     let What::Pieces { piece, .. } = shape.what else { return None };
     let [only] = lines else { return None };
     let letter = key(piece);
@@ -56,24 +53,43 @@ pub(super) fn is_key(lines: &[String], shape: &Shape) -> Option<usize> {
 }
 
 /// The key letter of a piece: A to Z, then A1.
-pub(super) fn key(piece: usize) -> String {
+pub(crate) fn key(piece: usize) -> String {
     let letter = u8::try_from(piece % 26).map_or('A', |n| char::from(b'A'.saturating_add(n)));
     if piece < 26 { letter.to_string() } else { format!("{letter}{}", piece / 26) }
 }
 
 /// `A: napkin, 18 in by 18 in`
-pub(super) fn explained(plan: &ClothPlan, piece: usize) -> String {
-    let label = plan.pieces.get(piece).map_or("piece", |piece| &piece.label);
-    format!("{}: {}, {}", key(piece), harmless(label), piece_size(plan, piece))
+pub(crate) fn explained(plan: &ClothPlan, piece: usize) -> String {
+    format!("{}: {}, {}", key(piece), label(plan, piece), piece_size(plan, piece))
 }
 
-fn piece_size(plan: &ClothPlan, piece: usize) -> String {
+/// What a piece is called; what no picture has room for is cut off.
+pub(crate) fn label(plan: &ClothPlan, piece: usize) -> String {
+    shortened(plan.pieces.get(piece).map_or("piece", |piece| &piece.label))
+}
+
+fn shortened(name: &str) -> String {
+    const MOST: usize = 120;
+    match name.char_indices().nth(MOST) {
+        Some((end, _)) => format!("{}…", harmless(name.get(..end).unwrap_or_default())),
+        None => harmless(name).into_owned(),
+    }
+}
+
+/// `2 × short sash, 2 in by 6 1/2 in, turned`
+pub(crate) fn said(plan: &ClothPlan, shape: &Shape) -> Option<String> {
+    let What::Pieces { .. } = shape.what else { return None };
+    of(plan, shape).first().map(|lines| lines.join(", "))
+}
+
+/// The size of a piece as it was cut.
+pub(crate) fn piece_size(plan: &ClothPlan, piece: usize) -> String {
     plan.pieces.get(piece).map_or(String::new(), |piece| size_mark(&piece.across, &piece.along))
 }
 
-/// What stands above the picture of a spread.
-pub(super) fn title(plan: &ClothPlan, spread: &Spread) -> String {
-    let name = harmless(&plan.cloth);
+/// What is above the picture of a spread.
+pub(crate) fn title(plan: &ClothPlan, spread: &Spread) -> String {
+    let name = shortened(&plan.cloth);
     let kind = match kind_name(plan.plan.kind) {
         "strips" => "in strips",
         other => other,
@@ -89,7 +105,7 @@ pub(super) fn title(plan: &ClothPlan, spread: &Spread) -> String {
 }
 
 /// A length as the ruler's mark alone.
-pub(super) fn mark(figure: &Figure) -> String {
+pub(crate) fn mark(figure: &Figure) -> String {
     match &figure.value {
         FigureValue::Measure(quantity) => quantity.mark(&figure.manner),
         _ => figure_text(figure),
@@ -97,7 +113,7 @@ pub(super) fn mark(figure: &Figure) -> String {
 }
 
 /// Two lengths as a size, at the ruler's marks alone.
-pub(super) fn size_mark(across: &Figure, along: &Figure) -> String {
+pub(crate) fn size_mark(across: &Figure, along: &Figure) -> String {
     match (&across.value, &along.value) {
         (FigureValue::Measure(x), FigureValue::Measure(y)) => mark_size(x, y, &across.manner),
         _ => format!("{} by {}", mark(across), mark(along)),
@@ -105,7 +121,7 @@ pub(super) fn size_mark(across: &Figure, along: &Figure) -> String {
 }
 
 /// A length in grid units.
-pub(super) fn on_grid(plan: &ClothPlan, units: i128) -> Figure {
+pub(crate) fn on_grid(plan: &ClothPlan, units: i128) -> Figure {
     let value = match &plan.unit.value {
         FigureValue::Measure(unit) => {
             let number = unit.number.mul(&Number::Exact(Exact::wide(units)));
@@ -118,7 +134,7 @@ pub(super) fn on_grid(plan: &ClothPlan, units: i128) -> Figure {
 }
 
 /// `3,000`
-fn thousands(count: u64) -> String {
+pub(crate) fn thousands(count: u64) -> String {
     let digits = count.to_string();
     let groups: Vec<&str> =
         digits.as_bytes().rchunks(3).rev().filter_map(|part| str::from_utf8(part).ok()).collect();
@@ -126,7 +142,7 @@ fn thousands(count: u64) -> String {
 }
 
 /// The part of a shape between two places along the cloth.
-pub(super) fn within(at: Rect, from: i128, to: i128) -> Option<Rect> {
+pub(crate) fn within(at: Rect, from: i128, to: i128) -> Option<Rect> {
     let (start, end) = (at.y.max(from), at.y.saturating_add(at.along).min(to));
     (start < end).then_some(Rect { y: start, along: end.saturating_sub(start), ..at })
 }

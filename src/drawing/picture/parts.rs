@@ -1,0 +1,209 @@
+//! Shapes, lines, places and words of a picture.
+
+use super::view::View;
+use super::{SMALL, WORDS};
+use crate::docket::{Fill as Filling, Line, Part, Picture};
+use crate::drawing::clear::{Area, Block, Owner, Sheet, dot, thin};
+use crate::drawing::edges::{Drawn, edges, place};
+use crate::drawing::lines::wrapped;
+use crate::drawing::{Fill, Mark, Pen, Place, Step, Stroke};
+
+/// The pen of a kind of line: ISO 128-2, continuous thick and thin, dashed, dotted, long dash and dot.
+pub(super) fn pen(line: Line) -> Pen {
+    match line {
+        Line::Cut => Pen { width: 0.5, stroke: Stroke::Solid },
+        Line::Seam => Pen { width: 0.25, stroke: Stroke::Dashed },
+        Line::Fold => Pen { width: 0.25, stroke: Stroke::DashDot },
+        Line::Mark => Pen { width: 0.25, stroke: Stroke::Solid },
+        Line::Hidden => Pen { width: 0.25, stroke: Stroke::Dotted },
+    }
+}
+
+fn filling(fill: Filling) -> Fill {
+    match fill {
+        Filling::None => Fill::None,
+        Filling::White => Fill::White,
+        Filling::Hatched => Fill::Hatched,
+        Filling::Dotted => Fill::Dotted,
+    }
+}
+
+/// All that is drawn to scale, in its order; words will keep off its lines.
+pub(super) fn shapes(picture: &Picture, view: &View, sheet: &mut Sheet) {
+    for part in &picture.parts {
+        match part {
+            Part::Shape { at, outline, line, fill, .. } => {
+                shape(&edges(at, outline), *line, filling(*fill), view, sheet);
+            }
+            Part::Straight { ends, line, .. } => {
+                let ends = (view.point(&ends.0), view.point(&ends.1));
+                let steps = vec![Step::Move(ends.0), Step::Line(ends.1)];
+                sheet.under(Mark::Path { steps, pen: Some(pen(*line)), fill: Fill::None });
+                sheet.shy(ends);
+            }
+            Part::Spot { at, .. } => {
+                let at = view.point(at);
+                sheet.under(Mark::Path { steps: dot(at, 0.8), pen: Some(thin(0.25)), fill: Fill::White });
+                sheet.under(Mark::Path { steps: dot(at, 0.25), pen: None, fill: Fill::Black });
+                sheet.keep(Area::around(at, (1.7, 1.7)));
+            }
+            Part::Grain { ends } => {
+                let ends = (view.point(&ends.0), view.point(&ends.1));
+                sheet.line(ends, thin(0.25), Owner::None);
+                for (from, tip) in [ends, (ends.1, ends.0)] {
+                    sheet.arrow(from, tip);
+                }
+            }
+            Part::Distance { .. } | Part::Scale { .. } | Part::Words { .. } => {}
+        }
+    }
+}
+
+fn shape(edges: &[Drawn], line: Line, fill: Fill, view: &View, sheet: &mut Sheet) {
+    let Some(first) = edges.first() else { return };
+    let mut steps = vec![Step::Move(view.place(first.from))];
+    steps.extend(edges.iter().flat_map(|edge| edge.steps(|at| view.place(at), view.scale)));
+    steps.push(Step::Close);
+    if edges.iter().any(|edge| edge.on_fold) {
+        // An edge on the fold has the line of a fold.
+        sheet.under(Mark::Path { steps, pen: None, fill });
+        for edge in edges {
+            let mut steps = vec![Step::Move(view.place(edge.from))];
+            steps.extend(edge.steps(|at| view.place(at), view.scale));
+            let line = if edge.on_fold { Line::Fold } else { line };
+            sheet.under(Mark::Path { steps, pen: Some(pen(line)), fill: Fill::None });
+        }
+    } else {
+        sheet.under(Mark::Path { steps, pen: Some(pen(line)), fill });
+    }
+    for edge in edges {
+        let places: Vec<Place> = edge.places().into_iter().map(|place| view.place(place)).collect();
+        for pair in places.windows(2) {
+            if let [a, b] = pair {
+                sheet.shy((*a, *b));
+            }
+        }
+    }
+}
+
+/// The names of all parts.
+pub(super) fn words(picture: &Picture, view: &View, sheet: &mut Sheet) {
+    for part in &picture.parts {
+        match part {
+            Part::Words { at, words } => {
+                named(sheet, words, view.point(at), None, false);
+            }
+            Part::Shape { at, outline, label: Some(label), .. } => {
+                let places: Vec<Place> = edges(at, outline).iter().flat_map(Drawn::places).collect();
+                let Some(area) = around(&places) else { continue };
+                let (a, b) = (view.place((area.left, area.top)), view.place((area.right, area.bottom)));
+                let area = Area::of(a, b);
+                named(sheet, label, area.middle(), Some(area), false);
+            }
+            Part::Straight { ends, label: Some(label), .. } => {
+                let (a, b) = (view.point(&ends.0), view.point(&ends.1));
+                named(sheet, label, ((a.0 + b.0) / 2.0, (a.1 + b.1) / 2.0), None, true);
+            }
+            Part::Spot { at, label: Some(label) } => {
+                named(sheet, label, view.point(at), None, true);
+            }
+            Part::Grain { ends } => {
+                let (a, b) = (view.point(&ends.0), view.point(&ends.1));
+                named(sheet, "grain", ((a.0 + b.0) / 2.0, (a.1 + b.1) / 2.0), None, true);
+            }
+            _ => {}
+        }
+    }
+}
+
+fn around(places: &[Place]) -> Option<Area> {
+    let first = *places.first()?;
+    Some(places.iter().fold(Area::of(first, first), |area, (x, y)| Area {
+        left: area.left.min(*x),
+        top: area.top.min(*y),
+        right: area.right.max(*x),
+        bottom: area.bottom.max(*y),
+    }))
+}
+
+/// Words at a place or within an area, else beside it with a leader.
+fn named(sheet: &mut Sheet, words: &str, target: Place, within: Option<Area>, beside: bool) {
+    for size in [WORDS, SMALL] {
+        let room = within.map_or(50.0, |area| area.wide() - 1.6).max(8.0);
+        for (turned, room) in [(false, room), (true, within.map_or(0.0, |area| area.high() - 1.6))] {
+            let lines = wrapped(words, size, false, room, 3);
+            if room < 8.0 || lines.iter().any(|line| line.ends_with('…')) && !words.ends_with('…') {
+                continue;
+            }
+            let block = Block { lines, size, bold: false, turned };
+            let extent = block.extent();
+            let tries: Vec<Place> = match within {
+                Some(area) if extent.0 <= area.wide() && extent.1 <= area.high() => spread(&area, extent),
+                Some(_) => Vec::new(),
+                None if turned => Vec::new(),
+                None if beside => near(target, extent, 1.4),
+                None => std::iter::once(target).chain(near(target, extent, 0.0)).collect(),
+            };
+            for middle in tries {
+                if sheet.try_put(&block, middle) {
+                    sheet.ground(&block, middle);
+                    return;
+                }
+            }
+        }
+    }
+    let lines = wrapped(words, SMALL, false, 45.0, 2);
+    let block = Block { lines, size: SMALL, bold: false, turned: false };
+    led(sheet, &block, target);
+}
+
+/// Places in an area for words of an extent, from its middle outward.
+fn spread(area: &Area, (wide, high): (f64, f64)) -> Vec<Place> {
+    let (x, y) = area.middle();
+    let (spare_x, spare_y) = ((area.wide() - wide) / 2.0, (area.high() - high) / 2.0);
+    let mut shares: Vec<(f64, f64)> = Vec::new();
+    for down in -6..=6_i32 {
+        shares.extend((-6..=6_i32).map(|right| (f64::from(right) * 0.16, f64::from(down) * 0.16)));
+    }
+    shares.sort_by(|one, other| one.0.hypot(one.1).total_cmp(&other.0.hypot(other.1)));
+    shares.into_iter().map(|(dx, dy)| (x + dx * spare_x, y + dy * spare_y)).collect()
+}
+
+/// Places round a target: right, left, above, below, and between.
+fn near((x, y): Place, (wide, high): (f64, f64), free: f64) -> Vec<Place> {
+    let (dx, dy) = (wide / 2.0 + free, high / 2.0 + free);
+    [(1.0, 0.0), (0.0, -1.0), (0.0, 1.0), (-1.0, 0.0), (1.0, -1.0), (1.0, 1.0), (-1.0, -1.0), (-1.0, 1.0)]
+        .into_iter()
+        .map(|(right, down)| (x + right * dx, y + down * dy))
+        .collect()
+}
+
+/// Words somewhere near with a leader to what they name; left out where there is no room at all.
+pub(super) fn led(sheet: &mut Sheet, block: &Block, target: Place) -> bool {
+    let (wide, high) = block.extent();
+    for far in 2..24 {
+        for turn in 0..16 {
+            let angle = f64::from(turn) * std::f64::consts::PI / 8.0 + 0.2;
+            let way = (angle.cos(), angle.sin());
+            let reach = (wide / 2.0 / way.0.abs().max(1e-6)).min(high / 2.0 / way.1.abs().max(1e-6)) + 0.6;
+            let far = reach + f64::from(far) * 2.5;
+            let middle = (target.0 + way.0 * far, target.1 + way.1 * far);
+            if !sheet.free(&Area::around(middle, block.extent()), |_, _| false) {
+                continue;
+            }
+            let from = (middle.0 - way.0 * reach, middle.1 - way.1 * reach);
+            if sheet.passes(from, target) {
+                sheet.ground(block, middle);
+                sheet.put(block, middle);
+                sheet.leader(from, target);
+                return true;
+            }
+        }
+    }
+    false
+}
+
+/// Both ends of a distance in mm of cloth.
+pub(super) fn ends_of(ends: &(crate::shape::Point, crate::shape::Point)) -> (Place, Place) {
+    (place(&ends.0), place(&ends.1))
+}

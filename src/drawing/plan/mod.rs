@@ -1,0 +1,286 @@
+//! The cutting plans as drawings, one a page: the cloth to scale with its pieces, its cuts numbered, and their list
+//! beside it.
+#![expect(clippy::arithmetic_side_effects, reason = "cuts and rows are counted up to a limit")]
+
+mod frame;
+mod labelled;
+mod list;
+mod numbers;
+mod row;
+mod told;
+
+use super::clear::{Area, Block, Sheet, thin};
+use super::cut_list::{listed, numbered};
+use super::labels;
+use super::lines::{shortened, wrapped};
+use super::view::{View, What, breaks};
+use super::{Drawing, Paper};
+use crate::docket::{ClothPlan, Docket};
+use crate::layout::Spread;
+use frame::Frame;
+use list::Item;
+pub(super) use row::measure;
+
+/// Sizes of letters in mm.
+const HEAD: f64 = 4.4;
+const TITLE: f64 = 3.8;
+const WORDS: f64 = 2.8;
+/// The width of a list beside the cloth.
+const BESIDE: f64 = 60.0;
+/// A cloth is drawn no wider than this, and no narrower where it may be broken.
+const WIDEST: f64 = 150.0;
+const NARROWEST: f64 = 42.0;
+/// A cloth is broken into so many rows at most.
+const MOST_ROWS: f64 = 6.0;
+
+/// The cutting plans of a docket, each on a page of its own and none larger than the room on the paper. A list of cuts
+/// that is too long for its page goes on in a drawing after it.
+pub fn plans(docket: &Docket, paper: Paper) -> Vec<Drawing> {
+    let mut out = Vec::new();
+    let mut before = 0;
+    for plan in &docket.cloths {
+        for spread in &plan.plan.spreads {
+            let view = View::of(plan, spread, before);
+            let (rows, whole) = listed(plan, spread, before);
+            before += numbered(plan, spread);
+            if view.across > 0 && view.along > 0 {
+                let mut cuts: Vec<Item> = rows.iter().map(Item::cut).collect();
+                if !whole {
+                    cuts.push(Item::plain("and so on"));
+                }
+                Page { docket, plan, spread, view, cuts, room: paper.room() }.draw(&mut out);
+            }
+        }
+    }
+    out
+}
+
+/// One cloth laid out, and the page that it is drawn on.
+struct Page<'a> {
+    docket: &'a Docket,
+    plan: &'a ClothPlan,
+    spread: &'a Spread,
+    view: View,
+    cuts: Vec<Item>,
+    room: (f64, f64),
+}
+
+/// How a cloth lies on its page.
+#[derive(Clone, Copy, Debug)]
+struct Lying {
+    /// Whether its length runs up the page, not to the right.
+    turned: bool,
+    /// Whether the list is beside it, not below.
+    beside: bool,
+    /// How many mm a grid unit is drawn.
+    scale: f64,
+}
+
+impl Page<'_> {
+    fn draw(&self, out: &mut Vec<Drawing>) {
+        let mut sheet = Sheet::new(self.room);
+        let top = self.head(&mut sheet);
+        let lying = self.lying(self.room.1 - top);
+        let top = self.title(&mut sheet, top, lying.turned);
+        let mut drawn = row::Drawn::default();
+        let bottom = self.rows(&mut sheet, top, &lying, &mut drawn);
+        let items = self.items(&drawn);
+        let (mut next, mut end) = self.beside(&mut sheet, &items, &lying, top, bottom);
+        end = end.max(bottom);
+        let title = labels::title(self.plan, self.spread);
+        let description = told::description(self.docket, self.plan, self.spread, &self.view, &items);
+        let (width, height) = (self.room.0, (end + 1.5).min(self.room.1));
+        out.push(Drawing { width, height, title: title.clone(), description, marks: sheet.finish() });
+        while next < items.len() {
+            let mut sheet = Sheet::new(self.room);
+            let words = format!("{}, goes on", shortened(&title, TITLE, true, self.room.0 - 25.0));
+            sheet.write((0.0, TITLE), &words, TITLE, true);
+            let columns = list::columns(self.room.0, 2, TITLE * 2.0, self.room.1);
+            let rest = items.get(next..).unwrap_or_default();
+            let (more, end) = list::flow(&mut sheet, rest, &columns);
+            if more == 0 {
+                break;
+            }
+            let description = told::rest(rest.get(..more).unwrap_or_default());
+            next += more;
+            let (width, height) = (self.room.0, (end + 1.5).min(self.room.1));
+            out.push(Drawing { width, height, title: words, description, marks: sheet.finish() });
+        }
+    }
+
+    /// The recipe and what must be seen before the first cut; tells where the rest begins.
+    fn head(&self, sheet: &mut Sheet) -> f64 {
+        let mut y = 0.0;
+        let recipe = told::heading(self.docket);
+        for line in wrapped(&recipe, HEAD, true, self.room.0, 2) {
+            y += HEAD * 1.25;
+            sheet.write((0.0, y - HEAD * 0.25), &line, HEAD, true);
+        }
+        let most = self.room.1 * 0.3;
+        for caution in &self.docket.cautions {
+            let room = ((most - y) / (WORDS * 1.3)) as usize;
+            if room < 2 {
+                y += WORDS * 1.3;
+                sheet.write((0.0, y), "There are more cautions in the docket: read them first.", WORDS, true);
+                break;
+            }
+            for line in wrapped(&format!("Caution: {}", &**caution), WORDS, true, self.room.0, room) {
+                y += WORDS * 1.3;
+                sheet.write((0.0, y), &line, WORDS, true);
+            }
+        }
+        if y > 0.0 { y + 2.0 } else { y }
+    }
+
+    /// What the picture shows, and which way the grain or the nap runs.
+    fn title(&self, sheet: &mut Sheet, top: f64, turned: bool) -> f64 {
+        const ARROW: f64 = 16.0;
+        let words = if self.plan.directional { "nap: all one way" } else { "grain" };
+        let block = Block::line(words, 2.6);
+        let (long, tall) = block.extent();
+        let right = self.room.0 - 1.0;
+        let height = if turned { ARROW } else { TITLE * 1.4 };
+        let (from, to) = match turned {
+            true => ((right - 1.5, top + ARROW), (right - 1.5, top)),
+            false => ((right - ARROW, top + height / 2.0), (right, top + height / 2.0)),
+        };
+        let middle = match turned {
+            true => (right - 4.0 - long / 2.0, top + height / 2.0),
+            false => (right - ARROW - 2.0 - long / 2.0, top + height / 2.0 - tall * 0.05),
+        };
+        sheet.put(&block, middle);
+        sheet.line((from, to), thin(0.35), super::clear::Owner::None);
+        sheet.arrow(from, to);
+        if !self.plan.directional {
+            sheet.arrow(to, from);
+        }
+        let room = middle.0 - long / 2.0 - 4.0;
+        let title = labels::title(self.plan, self.spread);
+        let lines = wrapped(&title, TITLE, true, room, 3);
+        let count = lines.len() as f64;
+        for (at, line) in lines.iter().enumerate() {
+            sheet.write((0.0, top + TITLE * (1.0 + 1.25 * at as f64)), line, TITLE, true);
+        }
+        top + height.max(count * TITLE * 1.25) + 2.0
+    }
+
+    /// The way of lying in which the cloth is largest.
+    fn lying(&self, high: f64) -> Lying {
+        let wide = self.room.0;
+        let high = high - TITLE * 1.4 - 2.0;
+        let [near, far, first, second] = frame::gutters(&self.view);
+        let (across, along) = (self.view.across as f64, self.view.along as f64);
+        let fits = |wide: f64, high: f64, turned: bool| {
+            let (along_room, across_room) = if turned { (high, wide) } else { (wide, high) };
+            let scale = ((along_room - near - far) / along).min((across_room - first - second) / across);
+            scale.min(WIDEST / across)
+        };
+        let below = list::height(&self.cuts, (wide - 6.0) / 2.0) / 2.0 + 8.0;
+        let left_over = high - below.min(high * 0.45);
+        let ways = [
+            Lying { turned: false, beside: false, scale: fits(wide, left_over, false) },
+            Lying { turned: false, beside: true, scale: fits(wide - BESIDE - 4.0, high, false) },
+            Lying { turned: true, beside: true, scale: fits(wide - BESIDE - 4.0, high - 14.0, true) },
+        ];
+        let [plain, ..] = ways;
+        let best = ways.into_iter().max_by(|one, other| one.scale.total_cmp(&other.scale)).unwrap_or(plain);
+        if best.scale * across >= NARROWEST {
+            return if plain.scale >= 0.85 * best.scale { plain } else { best };
+        }
+        // Too narrow in one row: broken into several.
+        let row = wide - near - far;
+        let mut scale = (NARROWEST / across).min(MOST_ROWS * 0.9 * row / along).max(plain.scale);
+        for _ in 0..60 {
+            let rows = breaks(&self.view, (row / scale) as i128).len() as f64;
+            if rows * (across * scale + first + second) <= left_over || scale <= plain.scale {
+                break;
+            }
+            scale = (scale * 0.95).max(plain.scale);
+        }
+        if scale < best.scale { best } else { Lying { scale, ..plain } }
+    }
+
+    /// The cloth, in one row or in several; tells where it ends.
+    fn rows(&self, sheet: &mut Sheet, top: f64, lying: &Lying, drawn: &mut row::Drawn) -> f64 {
+        let [near, far, first, second] = frame::gutters(&self.view);
+        let wide = if lying.beside { self.room.0 - BESIDE - 4.0 } else { self.room.0 };
+        let scale = lying.scale;
+        let most = if lying.turned { self.view.along } else { ((wide - near - far) / scale) as i128 };
+        // A hair of rounding must not break what fits.
+        let whole = lying.turned || self.view.along as f64 * scale <= wide - near - far + 0.01;
+        let parts = if whole { vec![(0, self.view.along)] } else { breaks(&self.view, most) };
+        let mut y = top;
+        for (from, to) in parts {
+            let (left, upper) = if lying.turned { (first, y + far) } else { (near, y + first) };
+            let across = self.view.across;
+            let frame = Frame { turned: lying.turned, left, top: upper, scale, from, to, across };
+            let high = if lying.turned {
+                (to - from) as f64 * scale + near + far
+            } else {
+                across as f64 * scale + first + second
+            };
+            sheet.within(Area { left: 0.0, top: y, right: wide, bottom: y + high });
+            let row = row::Row { plan: self.plan, spread: self.spread, view: &self.view, frame };
+            row.draw(sheet);
+            numbers::put(&row, sheet, drawn);
+            labelled::put(&row, sheet, drawn);
+            y += high;
+        }
+        y
+    }
+
+    /// All that is listed beside the picture: its letters, its cuts, what is not drawn.
+    fn items(&self, drawn: &row::Drawn) -> Vec<Item> {
+        let mut items = Vec::new();
+        let mut keys = drawn.keys.clone();
+        keys.sort_unstable();
+        keys.dedup();
+        items.extend(keys.into_iter().map(|piece| Item::plain(labels::explained(self.plan, piece))));
+        items.extend(self.cuts.iter().cloned());
+        match drawn.unnumbered {
+            0 => {}
+            1 => items.push(Item::plain("One cut has no room for its number in the picture.")),
+            count => items
+                .push(Item::plain(format!("{count} cuts have no room for their numbers in the picture."))),
+        }
+        match drawn.unnamed {
+            0 => {}
+            1 => items.push(Item::plain("One group of pieces has no room for its name in the picture.")),
+            count => {
+                let words = format!("{count} groups of pieces have no room for their names in the picture.");
+                items.push(Item::plain(words));
+            }
+        }
+        if self.view.shapes.iter().any(|shape| matches!(shape.what, What::Gap(_))) {
+            items.push(Item::plain("Strips that repeat are left out of the picture."));
+        }
+        if !self.view.whole {
+            items.push(Item::plain("Not all pieces are drawn."));
+        }
+        items
+    }
+
+    /// The list beside the picture or below it; tells how much of it there was room for, and where it ends.
+    fn beside(
+        &self,
+        sheet: &mut Sheet,
+        items: &[Item],
+        lying: &Lying,
+        top: f64,
+        bottom: f64,
+    ) -> (usize, f64) {
+        let (wide, high) = self.room;
+        if lying.beside {
+            let column = list::Column { left: wide - BESIDE, width: BESIDE, top: top + 2.0, bottom: high };
+            return list::flow(sheet, items, &[column]);
+        }
+        let mut columns = list::columns(wide, 2, bottom + 2.0, high);
+        // Both columns end at about the same height.
+        let all = list::height(items, columns.first().map_or(wide, |column| column.width));
+        if let Some(first) = columns.first_mut() {
+            let half = (all / 2.0 + list::STEP * 1.5).max(list::STEP * 8.5);
+            first.bottom = first.bottom.min(first.top + half);
+        }
+        list::flow(sheet, items, &columns)
+    }
+}
