@@ -244,3 +244,78 @@ proptest! {
         }
     }
 }
+
+#[test]
+fn freer_cuts_of_many_pieces_cost_less_than_strips() {
+    // Fillings of whole cloths edge to edge; adding pieces to strips one by one came to no less than these.
+    let sheet = |count: u64, across: i128, along: i128, cost: i64| Sheet { count, across, along, cost };
+    let pieces = vec![
+        turnable(17, 93, 155),
+        turnable(17, 154, 83),
+        fixed(17, 135, 99),
+        turnable(17, 123, 122),
+        turnable(17, 99, 88),
+        turnable(17, 59, 199),
+        turnable(17, 156, 155),
+        turnable(17, 121, 146),
+    ];
+    let sheets = vec![sheet(200, 432, 288, 1250), sheet(200, 288, 216, 700), sheet(3, 400, 150, 300)];
+    let job = Job { roll: None, sheets, pieces };
+    let costs = KINDS.map(|kind| {
+        let plan = plan(&job, kind, Budget::USUAL).unwrap();
+        check(&job, &plan).unwrap();
+        plan.cost
+    });
+    assert!(costs[0] <= 21_600 && costs[1] <= 21_000 && costs[2] <= costs[1], "{costs:?}");
+}
+
+/// A cloth cut up at random edge to edge, some of the parts pieces and the others left over.
+fn cut_up(across: i128, along: i128, chances: &mut dyn Iterator<Item = u8>, pieces: &mut Vec<Piece>) {
+    let mut next = || i128::from(chances.next().unwrap_or(0));
+    let (what, place) = (next(), next());
+    if what % 8 < 5 && across > 9 && along > 9 {
+        let size = if what % 2 == 0 { across } else { along };
+        let first = 4 + place % (size - 8);
+        let (one, other) = match what % 2 {
+            0 => ((first, along), (across - first, along)),
+            _ => ((across, first), (across, along - first)),
+        };
+        cut_up(one.0, one.1, chances, pieces);
+        cut_up(other.0, other.1, chances, pieces);
+    } else if what % 8 < 7 {
+        let (across, along) = if place % 2 == 0 { (across, along) } else { (along, across) };
+        pieces.push(Piece { count: 1, across, along, may_turn: true, by_selvage: false });
+    }
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(if cfg!(debug_assertions) { 16 } else { 400 }))]
+
+    /// Pieces that were cut from some cloths need no dearer ones: more kinds than are gone through choice by
+    /// choice, so that the bound is that of dual prices.
+    #[test]
+    fn no_bound_is_above_the_cloths_that_pieces_were_cut_from(
+        cloths in proptest::collection::vec(0usize..3, 2..6),
+        chances in proptest::collection::vec(any::<u8>(), 120),
+    ) {
+        let sheets = vec![
+            Sheet { count: 9, across: 60, along: 40, cost: 50 },
+            Sheet { count: 9, across: 41, along: 37, cost: 33 },
+            Sheet { count: 9, across: 90, along: 20, cost: 37 },
+        ];
+        let mut chances = chances.into_iter();
+        let (mut pieces, mut cost) = (Vec::new(), 0);
+        for at in cloths {
+            let sheet = sheets[at];
+            cut_up(sheet.across, sheet.along, &mut chances, &mut pieces);
+            cost += sheet.cost;
+        }
+        let job = Job { roll: None, sheets, pieces };
+        for kind in [Kind::EdgeToEdge, Kind::Any] {
+            if let Ok(plan) = plan(&job, kind, Budget::QUICK) {
+                check(&job, &plan).unwrap();
+                prop_assert!(plan.bound <= i128::from(cost), "{kind:?} {} {cost}", plan.bound);
+            }
+        }
+    }
+}

@@ -369,9 +369,7 @@ fn what_is_cut_already_keeps_its_planned_size_where_its_line_comes_later_at_the_
     };
     assert!(sizes(&docket).contains(&("top border".into(), "66 in".into())));
     let mut session = Session::new(Limits::default());
-    let told = said(&mut session, &text);
-    let now = "already cut? top border was 3 in by 66 in; now it must be 3 in by 65 5/8 in";
-    assert!(told.iter().any(|words| words == now), "{told:?}");
+    said(&mut session, &text);
     let entered = session.enter("plan red", &NoFiles);
     let planned = entered.answers.into_iter().find_map(|answer| match answer {
         Answer::Docket(docket) => Some(*docket),

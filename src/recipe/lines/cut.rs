@@ -76,7 +76,6 @@ impl Act for CutAct {
         if maker.live.is_some() {
             let words = format!("cut {} {label}", counted.show(&maker.machine.settings.manner));
             maker.kept(&words, &size);
-            maker.tell_cut();
         }
         Ok(())
     }

@@ -69,14 +69,6 @@ impl Maker<'_> {
         plan.cuts
     }
 
-    /// Tells of a piece that was cut before its line was entered how it should be now.
-    pub(crate) fn tell_cut(&mut self) {
-        let settings = self.machine.settings.clone();
-        let cut = self.follow.as_ref().and_then(|follow| follow.cuts.last());
-        let words = cut.map(|cut| told_cut(cut, &settings)).unwrap_or_default();
-        words.into_iter().for_each(|words| self.answer(Answer::Words(words)));
-    }
-
     /// How large a piece that is cut already would be now.
     pub(crate) fn would_cut(&mut self, line: &Compiled, now: Value) {
         let cuts = self.follow.iter_mut().flat_map(|follow| &mut follow.cuts);

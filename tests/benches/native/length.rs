@@ -97,16 +97,20 @@ impl Length {
         let marks = (value / step).round();
         let mark = step * Ratio::whole(marks);
         let off = value - mark;
-        let halfway = (off + off).abs() == step;
-        if off.n != 0 && !halfway {
+        // Halfway between two marks, an inch reads as it is.
+        let as_it_is = off.n == 0 || self.unit != Unit::Centimetre && (off + off).abs() == step;
+        if !as_it_is {
             out.push_str(if off.n < 0 { "scant " } else { "generous " });
         }
-        self.push_figure(mark, out);
+        self.push_figure(if as_it_is { value } else { mark }, out);
         out.push(' ');
         out.push_str(self.unit.symbol());
-        if off.n != 0 {
-            out.push_str(if halfway { ", halfway (" } else { " (" });
-            self.push_figure(value, out);
+        if !as_it_is {
+            out.push_str(" (");
+            match self.unit != Unit::Centimetre && 1000 % value.d == 0 {
+                true => push_decimal(value, out),
+                false => self.push_figure(value, out),
+            }
             out.push(' ');
             out.push_str(self.unit.symbol());
             out.push(')');

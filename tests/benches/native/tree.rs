@@ -177,8 +177,13 @@ impl Expr {
                     push_decimal(length.value / Ratio::whole(length.unit.factor()), out);
                     out.push_str(" cm");
                 } else {
-                    push_mixed(length.value / Ratio::whole(Unit::Inch.factor()), out);
-                    out.push_str(" in");
+                    // Yards stay as they are typed.
+                    let (unit, symbol) = match length.unit {
+                        Unit::Yard => (Unit::Yard, " yd"),
+                        _ => (Unit::Inch, " in"),
+                    };
+                    push_mixed(length.value / Ratio::whole(unit.factor()), out);
+                    out.push_str(symbol);
                 }
             }
             ExprKind::Name(name) => out.push_str(name),
