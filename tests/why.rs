@@ -37,6 +37,7 @@ fn prompt(entries: &[&str]) -> String {
                 Answer::Working(working) => last.push_str(&working_text(working)),
                 Answer::Words(words) => last.push_str(words),
                 Answer::Changed(change) => last.push_str(&change.what),
+                Answer::Caution(_) => {}
                 other => panic!("{other:?}"),
             }
         }

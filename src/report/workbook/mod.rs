@@ -161,7 +161,7 @@ fn figure_rows(
 
 /// The cut list.
 fn cutting(docket: &Docket, sheets: &mut Sheets<'_>) -> Result<(), XlsxError> {
-    let headings = ["cloth", "pieces", "piece", "across", "along", "reads", "how it lies", "recipe line"];
+    let headings = ["cloth", "pieces", "piece", "across", "along", "reads", "how to place it", "recipe line"];
     let mut rows = Columns::new(headings);
     for plan in &docket.cloths {
         for piece in &plan.pieces {
