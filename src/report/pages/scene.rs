@@ -1,5 +1,4 @@
 //! A drawing on the surface of a page, in mm.
-#![expect(clippy::arithmetic_side_effects, reason = "places on a page are small numbers in mm")]
 
 use krilla::color::rgb;
 use krilla::geom::{Path, PathBuilder, Point, Transform};
