@@ -1,13 +1,17 @@
 //! What the library cautions of: the value stands, and the words come into the docket, once each.
 #![allow(clippy::unwrap_used, clippy::panic)] // what is wrong here is a test that fails
 
-use scant::docket::{Docket, FigureValue};
+#[path = "common/made.rs"]
+mod made;
+
+use scant::docket::FigureValue;
 use scant::eval::limits::Limits;
-use scant::fault::{self, Files};
-use scant::recipe::build::compile;
+use scant::fault;
 use scant::recipe::used::NoFiles;
 use scant::session::entry::Answer;
 use scant::session::entry::Session;
+
+use made::made as docket;
 
 /// The cautions of one entry at a fresh prompt, behind an answer that stands.
 fn cautions(entry: &str) -> Vec<String> {
@@ -20,15 +24,6 @@ fn cautions(entry: &str) -> Vec<String> {
         _ => None,
     });
     cautions.collect()
-}
-
-fn docket(recipe: &str) -> Docket {
-    let mut files = Files::new();
-    let made = compile("cautions.scant", recipe, &mut files, &NoFiles, &Limits::default());
-    let mut recipe = made.unwrap_or_else(|faults| panic!("{}", fault::plain(&faults, &files)));
-    let run = recipe.run(&[], None);
-    assert!(run.faults.is_empty(), "{}", fault::plain(&run.faults, &files));
-    run.docket
 }
 
 /// A child's garment that has nothing to caution of.

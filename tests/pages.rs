@@ -1,21 +1,18 @@
 //! Pages and workbooks of a docket.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)] // a test that fails panics
 
+#[path = "common/made.rs"]
+mod made;
+#[path = "common/read_back.rs"]
+#[allow(dead_code)] // shared with the tests of reports
+mod read_back;
+
+use calamine::Data;
 use scant::docket::Docket;
-use scant::eval::limits::Limits;
-use scant::fault::{self, Files};
-use scant::recipe::build::compile;
-use scant::recipe::used::NoFiles;
+use scant::drawing::Paper;
 use scant::report::{Format, Purpose, Style, write, write_in};
 
-fn made(text: &str) -> Docket {
-    let mut files = Files::new();
-    let recipe = compile("r.scant", text, &mut files, &NoFiles, &Limits::default());
-    let mut recipe = recipe.unwrap_or_else(|faults| panic!("{}", fault::plain(&faults, &files)));
-    let run = recipe.run(&[], None);
-    assert!(run.faults.is_empty(), "{}", fault::plain(&run.faults, &files));
-    run.docket
-}
+use made::made;
 
 fn bytes(docket: &Docket, format: Format) -> Vec<u8> {
     let mut out = Vec::new();
@@ -82,6 +79,64 @@ fn the_same_docket_gives_the_same_bytes() {
         assert!(made.starts_with(begins), "{format:?}");
         assert_eq!(made, bytes(&docket, format), "{format:?}");
     }
+}
+
+/// An outside parser finds the words, the sheet, the tags and the numbers of pages.
+#[test]
+fn a_pdf_is_read_back_with_its_words_size_and_tags() {
+    let docket = made(RUNNER);
+    for (paper, (wide, high)) in [(Paper::A4, (595.28, 841.89)), (Paper::Letter, (612.0, 792.0))] {
+        let mut out = Vec::new();
+        write_in(&docket, Format::Pdf, Style { paper, ..Style::default() }, &mut out).unwrap();
+        let pdf = lopdf::Document::load_mem(&out).unwrap();
+        let catalog = pdf.catalog().unwrap();
+        assert_eq!(catalog.get(b"Lang").unwrap().as_str().unwrap(), b"en");
+        let marked = pdf.get_dict_in_dict(catalog, b"MarkInfo").unwrap();
+        assert!(marked.get(b"Marked").unwrap().as_bool().unwrap());
+        assert!(pdf.get_dict_in_dict(catalog, b"StructTreeRoot").is_ok());
+        let pages = read_back::pages(&out);
+        for (number, (id, text)) in pdf.get_pages().values().zip(&pages).enumerate() {
+            let page = pdf.get_dictionary(*id).unwrap();
+            let frame: Vec<f32> = page
+                .get(b"MediaBox")
+                .unwrap()
+                .as_array()
+                .unwrap()
+                .iter()
+                .map(|side| side.as_float().unwrap())
+                .collect();
+            assert!((frame[2] - wide).abs() < 0.1 && (frame[3] - high).abs() < 0.1, "{frame:?}");
+            assert!(text.contains(&format!("{} / {}", number + 1, pages.len())), "{text}");
+            // The recipe's name is on each page.
+            assert!(text.contains("Quay <script>alert(1)</script> & | runner"), "{text}");
+        }
+        let words = pages.join(" ");
+        for wanted in ["Mind the needle.", "20 in by 30 in", "tape", "3.70 EUR", "Hem the *panel*."] {
+            assert!(words.contains(wanted), "{wanted}: {words}");
+        }
+    }
+}
+
+/// An outside parser finds a sheet a section, numbers as numbers, and the formulas of totals.
+#[test]
+fn a_workbook_is_read_back_with_its_numbers() {
+    let book = bytes(&made(RUNNER), Format::Workbook);
+    let sheets = read_back::sheets(&book);
+    let names: Vec<&str> = sheets.iter().map(|(name, _)| name.as_str()).collect();
+    assert_eq!(names, ["Recipe", "Cutting", "Strips", "Buy", "Steps"]);
+    let buy = &sheets.iter().find(|(name, _)| name == "Buy").unwrap().1;
+    let row = buy.iter().find(|row| row.iter().any(|cell| cell == &Data::String("tape".into()))).unwrap();
+    let numbers: Vec<f64> = row
+        .iter()
+        .filter_map(|cell| match cell {
+            Data::Float(number) => Some(*number),
+            _ => None,
+        })
+        .collect();
+    assert!(numbers.contains(&3.0861) && numbers.contains(&1.2) && numbers.contains(&3.7), "{row:?}");
+    let mut book: calamine::Xlsx<_> = calamine::open_workbook_from_rs(std::io::Cursor::new(&book)).unwrap();
+    let formulas = calamine::Reader::worksheet_formula(&mut book, "Buy").unwrap();
+    assert!(formulas.used_cells().any(|(_, _, formula)| formula.contains("SUM")), "{formulas:?}");
 }
 
 #[test]

@@ -1,6 +1,9 @@
 //! The docket written out, whole; golden files lie in `tests/report/`, and `SCANT_RENEW=1` renews them.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, clippy::indexing_slicing)] // a docket that is not as expected is a test that fails
 
+#[path = "common/read_back.rs"]
+#[allow(dead_code)] // shared with the tests of pages
+mod read_back;
 #[path = "common/schema.rs"]
 mod schema;
 
@@ -208,10 +211,18 @@ fn no_line_is_longer_than_a_page() {
 
 #[test]
 fn texts_from_outside_are_harmless_everywhere() {
-    for (_, format) in Format::NAMES.iter().filter(|(_, format)| !format.is_binary()) {
-        let text = written(&hostile(), *format);
+    for (_, format) in Format::NAMES {
+        let mut out = Vec::new();
+        write(&hostile(), *format, &mut out).unwrap();
         let harm = |c: char| (c.is_control() && c != '\n') || c == '\u{202e}';
-        assert!(!text.contains(harm), "{format:?}: {text}");
+        if !format.is_binary() {
+            let text = String::from_utf8(out.clone()).unwrap();
+            assert!(!text.contains(harm), "{format:?}: {text}");
+        }
+        let words = read_back::words_of(&out, *format);
+        assert!(!words.contains(harm), "{format:?}: {words}");
+        // A drawing has nothing to say of a docket without cloth.
+        assert!(*format == Format::Svg || words.contains("turned"), "{format:?}: {words}");
     }
     let csv = written(&hostile(), Format::Csv);
     assert!(csv.contains("recipe,,,\"'=HYPERLINK"), "{csv}");

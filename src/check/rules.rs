@@ -247,7 +247,7 @@ impl Infer<'_> {
     pub(crate) fn call(&mut self, call: &CallNode, kinds: &[Type], span: Span) -> Type {
         let Some(code) = self.code(call.rule) else { return Type::Unsure };
         let Some(scheme) = self.scheme(call.rule) else { return self.call_of_itself(call, &code, kinds) };
-        let (params, defaults, result, needs) = scheme.anew(&mut self.store);
+        let (params, defaults, result, needs) = scheme.instantiate(&mut self.store);
         let mut sound = true;
         let mut taken = vec![false; params.len()];
         for ((slot, arg), ty) in call.args.iter().zip(kinds) {

@@ -45,7 +45,7 @@ impl Scheme {
     }
 
     /// A copy whose variables are new.
-    pub fn anew(&self, store: &mut Store) -> Fresh {
+    pub fn instantiate(&self, store: &mut Store) -> Fresh {
         if self.closed {
             return (self.params.clone(), self.defaults.clone(), self.result.clone(), self.needs.clone());
         }

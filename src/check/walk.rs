@@ -46,7 +46,7 @@ impl Infer<'_> {
         let Ok(_) = self.truth(ty, node);
     }
 
-    /// Tells that something of another kind is wanted.
+    /// Tells that something of another kind is needed.
     pub(crate) fn tell_wanted<'w>(&mut self, want: impl Into<Want<'w>>, ty: &Type, node: &Node) {
         let cause = Cause::wanted(want, &self.seen(ty, node));
         self.tell(cause);
@@ -58,7 +58,7 @@ impl Infer<'_> {
         self.tell(cause);
     }
 
-    /// One measure of a dimension that is wanted.
+    /// One measure of a dimension that is needed.
     pub(crate) fn wants<'w>(&mut self, node: &Node, want: impl Into<Want<'w>>, dims: &Dims) -> Type {
         let ty = self.expr(node);
         self.must_fit(&ty, node, want, dims);

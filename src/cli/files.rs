@@ -110,7 +110,7 @@ impl World for Beside {
         {
             return Err(format!("`{path}` is there already; `save {path} again` replaces all of it"));
         }
-        whole::write_text(file, text.as_bytes(), &[])?;
+        whole::write_whole(file, text.as_bytes(), &[])?;
         self.written.borrow_mut().extend(file.canonicalize());
         Ok(())
     }

@@ -114,17 +114,17 @@ pub(super) fn grade(args: &Grade, outside: &Outside) -> Ended {
         return together(made, &mut recipe, args, outside, &files);
     }
     let style = match style(args) {
-        Ok(style) => style,
+        Ok(Some(style)) => style,
+        Ok(None) => {
+            let made = grade::book(&mut recipe, source, &name, &mut watch);
+            watch.wipe();
+            return book(made, args, outside, &files);
+        }
         Err(fault) => {
             outside.tell(&[fault], &files);
             return Ended::Wrong;
         }
     };
-    if matches!(args.format, As::Md | As::Html | As::Pdf | As::Xlsx) {
-        let made = grade::book(&mut recipe, source, &name, style, &mut watch);
-        watch.wipe();
-        return book(made, args, outside, &files);
-    }
     let made = match &args.out {
         None => {
             let mut out = BufWriter::with_capacity(1 << 16, std::io::stdout().lock());
@@ -170,22 +170,19 @@ fn book(
     }
 }
 
-/// How the rows are written.
-fn style(args: &Grade) -> Result<Style, Fault> {
+/// How the rows are written; not row by row in a document.
+fn style(args: &Grade) -> Result<Option<Style>, Fault> {
     match args.format {
         As::Svg => {
             let fault = Fault::nowhere(Code::BadCommand, "a table of sizes cannot be drawn");
             Err(fault
                 .hint("draw one size: `scant run FILE --size NAME --as svg`, or all of them `--together`"))
         }
-        As::Text => Ok(Style::Text),
-        As::Csv if args.readings => Ok(Style::Readings),
-        As::Csv => Ok(Style::Csv),
-        As::Json => Ok(Style::JsonLines),
-        // The table over the sizes reads as a ruler does; a workbook has numbers.
-        As::Md | As::Html | As::Pdf => Ok(Style::Readings),
-        As::Xlsx if args.readings => Ok(Style::Readings),
-        As::Xlsx => Ok(Style::Csv),
+        As::Text => Ok(Some(Style::Text)),
+        As::Csv if args.readings => Ok(Some(Style::Readings)),
+        As::Csv => Ok(Some(Style::Csv)),
+        As::Json => Ok(Some(Style::JsonLines)),
+        As::Md | As::Html | As::Pdf | As::Xlsx => Ok(None),
     }
 }
 

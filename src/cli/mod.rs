@@ -42,7 +42,7 @@ pub(crate) enum Ended {
     Open,
 }
 
-/// Where a command writes: answers, and faults in the wished form.
+/// Where a command writes: answers, and faults in the chosen form.
 pub(crate) struct Outside {
     errors: Errors,
     quiet: bool,
@@ -88,16 +88,9 @@ impl Outside {
         self.read.borrow_mut().extend(path.canonicalize());
     }
 
-    /// Writes a text file whole or not at all.
-    pub fn write(&self, path: &Path, text: &str) -> Result<(), Ended> {
-        let written = whole::write_text(path, text.as_bytes(), &self.read.borrow());
-        written.map_err(|why| self.unwritten(path, &why))
-    }
-
-    /// The same for what is no text.
-    pub fn write_bytes(&self, path: &Path, bytes: &[u8]) -> Result<(), Ended> {
-        let written = whole::write_text(path, bytes, &self.read.borrow());
-        written.map_err(|why| self.unwritten(path, &why))
+    /// Writes a file completely or not at all.
+    pub fn write(&self, path: &Path, bytes: &[u8]) -> Result<(), Ended> {
+        whole::write_whole(path, bytes, &self.read.borrow()).map_err(|why| self.unwritten(path, &why))
     }
 
     /// Opens a file to be written whole or not at all.

@@ -139,7 +139,7 @@ impl Write for Whole {
 }
 
 /// Writes a text file whole or not at all; it must be none of the files that were read.
-pub fn write_text(path: &Path, text: &[u8], read: &[PathBuf]) -> Result<(), String> {
+pub fn write_whole(path: &Path, text: &[u8], read: &[PathBuf]) -> Result<(), String> {
     let mut file = Whole::create(path, read)?;
     file.write_all(text).map_err(|error| why(&error))?;
     file.finish()

@@ -1,5 +1,6 @@
 //! `scant work` and `scant run`.
 
+use std::borrow::Cow;
 use std::io::IsTerminal as _;
 use std::path::Path;
 
@@ -240,16 +241,16 @@ pub(super) fn written(
     outside: &Outside,
     ended: Ended,
 ) -> Ended {
-    let text = || harmless_page(&String::from_utf8_lossy(bytes)).into_owned();
-    match (out, format.is_binary()) {
-        (Some(path), true) => outside.write_bytes(path, bytes).map_or_else(|ended| ended, |()| ended),
-        (Some(path), false) => outside.write(path, &text()).map_or_else(|ended| ended, |()| ended),
-        (None, true) if std::io::stdout().is_terminal() => {
+    let text = String::from_utf8_lossy(bytes);
+    let harmless = if format.is_binary() { Cow::Borrowed("") } else { harmless_page(&text) };
+    let bytes = if format.is_binary() { bytes } else { harmless.as_bytes() };
+    match out {
+        Some(path) => outside.write(path, bytes).map_or_else(|ended| ended, |()| ended),
+        None if format.is_binary() && std::io::stdout().is_terminal() => {
             let message = "a terminal cannot show this format: write it to a file with `--out FILE`";
             outside.complain(Code::BadCommand, message)
         }
-        (None, true) => print_bytes(bytes, outside, ended),
-        (None, false) => print(&text(), outside, ended),
+        None => print_bytes(bytes, outside, ended),
     }
 }
 

@@ -1,5 +1,7 @@
 //! Where marks of a drawing are: moved, and whether anything of one is seen through a window.
 
+use super::clear::Area;
+use super::letters::width;
 use super::scene::{Mark, Place, Step, Words};
 
 /// A mark moved by so much.
@@ -25,15 +27,19 @@ pub fn shifted(mark: &Mark, by: Place) -> Mark {
     }
 }
 
-/// Whether a line of the mark, or its words, cross a window: left, top, width, height.
-pub fn crosses(mark: &Mark, window: [f64; 4]) -> bool {
+/// Whether a line of the mark, or its words, cross a window, its edges among it.
+pub(super) fn crosses(mark: &Mark, window: &Area) -> bool {
+    /// So far outside is on the edge.
+    const EDGE: f64 = 1e-6;
     match mark {
-        Mark::Path { steps, .. } => segments(steps).iter().any(|ends| segment_crosses(*ends, window)),
+        Mark::Path { steps, .. } => {
+            let window = window.grown(EDGE);
+            segments(steps).iter().any(|(from, to)| window.inside(*from, *to).is_some())
+        }
+        // Words may be turned any way.
         Mark::Words(words) => {
-            let long = super::letters::width(&words.text, words.size, words.bold);
-            let (x, y) = words.at;
-            let [left, top, wide, high] = window;
-            x > left - long && x < left + wide + long && y > top - long && y < top + high + long
+            let long = width(&words.text, words.size, words.bold);
+            window.overlaps(&Area::around(words.at, (2.0 * long, 2.0 * long)))
         }
         Mark::Clipped(_, inner) => inner.iter().any(|mark| crosses(mark, window)),
     }
@@ -107,25 +113,6 @@ fn arc(from: Place, radius: f64, large: bool, clockwise: bool, to: Place) -> Vec
     places
 }
 
-/// Whether any of a segment lies in a window (clipping by Liang and Barsky).
-fn segment_crosses(((x0, y0), (x1, y1)): (Place, Place), [left, top, wide, high]: [f64; 4]) -> bool {
-    let (dx, dy) = (x1 - x0, y1 - y0);
-    let (mut first, mut last) = (0.0_f64, 1.0_f64);
-    for (towards, room) in [(-dx, x0 - left), (dx, left + wide - x0), (-dy, y0 - top), (dy, top + high - y0)]
-    {
-        if towards == 0.0 {
-            if room < 0.0 {
-                return false;
-            }
-        } else if towards < 0.0 {
-            first = first.max(room / towards);
-        } else {
-            last = last.min(room / towards);
-        }
-    }
-    first <= last
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -147,12 +134,20 @@ mod tests {
     }
 
     #[test]
-    fn a_segment_is_seen_where_it_crosses() {
-        let window = [10.0, 10.0, 10.0, 10.0];
-        assert!(segment_crosses(((0.0, 15.0), (30.0, 15.0)), window));
-        assert!(segment_crosses(((12.0, 12.0), (13.0, 13.0)), window));
-        assert!(!segment_crosses(((0.0, 0.0), (30.0, 5.0)), window));
-        assert!(!segment_crosses(((0.0, 21.0), (9.0, 12.0)), window));
-        assert!(segment_crosses(((5.0, 16.0), (16.0, 5.0)), window));
+    fn a_line_is_seen_where_it_crosses() {
+        let window = Area::of((10.0, 10.0), (20.0, 20.0));
+        let line = |from: Place, to: Place| Mark::Path {
+            steps: vec![Step::Move(from), Step::Line(to)],
+            pen: None,
+            fill: super::super::Fill::None,
+        };
+        let seen = |from, to| crosses(&line(from, to), &window);
+        assert!(seen((0.0, 15.0), (30.0, 15.0)));
+        assert!(seen((12.0, 12.0), (13.0, 13.0)));
+        assert!(!seen((0.0, 0.0), (30.0, 5.0)));
+        assert!(!seen((0.0, 21.0), (9.0, 12.0)));
+        assert!(seen((5.0, 16.0), (16.0, 5.0)));
+        // A line on the edge is on the sheet.
+        assert!(seen((10.0, 0.0), (10.0, 30.0)));
     }
 }

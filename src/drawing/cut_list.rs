@@ -12,7 +12,7 @@ use crate::text::harmless;
 pub(crate) struct Listed {
     /// The number of its cuts; none for what is left.
     pub number: Option<usize>,
-    /// How deep it stands in the list.
+    /// How deep it is in the list.
     pub depth: usize,
     /// What is cut, and what becomes of it.
     pub words: String,
@@ -44,7 +44,7 @@ pub(crate) fn listed(plan: &ClothPlan, spread: &Spread, before: usize) -> (Vec<L
     (rows.iter().map(|row| row_words(plan, row)).collect(), whole)
 }
 
-/// The strips of a cloth that is told strip by strip.
+/// The strips of a cloth that is written strip by strip.
 pub(crate) fn strips(plan: &ClothPlan, before: usize) -> Vec<Listed> {
     let row = |(at, strip): (usize, &Strip)| Listed {
         number: Some(before.saturating_add(at).saturating_add(1)),

@@ -26,35 +26,6 @@ pub fn missing(words: &str) -> Option<char> {
     words.chars().find(|letter| !letter.is_control() && letters.font.charmap().map(*letter).is_none())
 }
 
-/// Words broken into lines that are no wider than `room`, at blanks where that can be.
-pub fn broken(words: &str, size: f64, room: f64, bold: bool) -> Vec<String> {
-    let fits = |line: &str| width(line, size, bold) <= room;
-    let mut lines = Vec::new();
-    let mut line = String::new();
-    for word in words.split_whitespace() {
-        let longer = if line.is_empty() { word.to_owned() } else { format!("{line} {word}") };
-        if fits(&longer) {
-            line = longer;
-            continue;
-        }
-        if !line.is_empty() {
-            lines.push(std::mem::take(&mut line));
-        }
-        // A word that is wider than the room is broken anywhere.
-        for letter in word.chars() {
-            line.push(letter);
-            if !fits(&line) && line.chars().count() > 1 {
-                line.pop();
-                lines.push(std::mem::replace(&mut line, letter.to_string()));
-            }
-        }
-    }
-    if !line.is_empty() {
-        lines.push(line);
-    }
-    lines
-}
-
 struct Widths {
     font: FontRef<'static>,
     glyphs: GlyphMetrics<'static>,
@@ -91,17 +62,6 @@ mod tests {
             assert!((found - units).abs() < 0.5, "{words}: {found}");
         }
         assert!(width("m", 1.0, true) > width("m", 1.0, false));
-    }
-
-    #[test]
-    fn lines_are_no_wider_than_their_room() {
-        let lines = broken("Lay the dotted lines on each other", 3.0, 30.0, false);
-        assert!(lines.len() > 1 && lines.iter().all(|line| width(line, 3.0, false) <= 30.0), "{lines:?}");
-        assert_eq!(lines.join(" "), "Lay the dotted lines on each other");
-        let long = broken(&"m".repeat(50), 3.0, 30.0, false);
-        assert!(long.len() > 4 && long.iter().all(|line| width(line, 3.0, false) <= 30.0), "{long:?}");
-        assert_eq!(long.concat(), "m".repeat(50));
-        assert!(broken("", 3.0, 30.0, false).is_empty());
     }
 
     #[test]

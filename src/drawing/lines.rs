@@ -28,36 +28,58 @@ pub(super) fn shortened(words: &str, size: f64, bold: bool, room: f64) -> String
     format!("{}…", words.get(..fits).unwrap_or_default().trim_end())
 }
 
-/// The words in at most so many lines that fit the room, a measure on one line; what is too much ends in `…`.
+/// Lines that fit the room, a measure on one line; `long` makes lines of a word that fits none.
+fn filled(words: &str, fits: impl Fn(&str) -> bool, long: impl Fn(&str) -> Vec<String>) -> Vec<String> {
+    let mut lines = Vec::new();
+    let mut line = String::new();
+    for word in glued(words) {
+        let longer = if line.is_empty() { word.clone() } else { format!("{line} {word}") };
+        if fits(&longer) {
+            line = longer;
+            continue;
+        }
+        lines.extend(Some(std::mem::take(&mut line)).filter(|line| !line.is_empty()));
+        if fits(&word) {
+            line = word;
+        } else {
+            lines.extend(long(&word));
+            line = lines.pop().unwrap_or_default();
+        }
+    }
+    lines.extend(Some(line).filter(|line| !line.is_empty()));
+    lines
+}
+
+/// All of the words in lines that fit the room; a word that is too long is broken anywhere.
+pub fn broken(words: &str, size: f64, room: f64, bold: bool) -> Vec<String> {
+    let long = |word: &str| {
+        let mut parts: Vec<String> = Vec::new();
+        let mut used = f64::INFINITY;
+        for letter in word.chars() {
+            let wide = width(letter.encode_utf8(&mut [0; 4]), size, bold);
+            if used + wide > room {
+                parts.push(String::new());
+                used = 0.0;
+            }
+            used += wide;
+            parts.last_mut().into_iter().for_each(|part| part.push(letter));
+        }
+        parts
+    };
+    filled(words, |line| width(line, size, bold) <= room, long)
+}
+
+/// The words, harmless, in at most so many lines that fit the room; what is too much ends in `…`.
 pub(super) fn wrapped(words: &str, size: f64, bold: bool, room: f64, most: usize) -> Vec<String> {
     // No more is looked at than could ever fit.
     let letters = ((room / size).max(1.0) * 8.0) as usize;
     let most_letters = letters.saturating_mul(most.max(1));
     let words = harmless(words);
     let end = words.char_indices().nth(most_letters).map_or(words.len(), |(at, _)| at);
-    let cut = end < words.len();
-    let mut lines: Vec<String> = Vec::new();
-    let mut line = String::new();
-    let mut rest = false;
-    for word in glued(words.get(..end).unwrap_or_default()) {
-        let longer = if line.is_empty() { word.clone() } else { format!("{line} {word}") };
-        if width(&longer, size, bold) <= room {
-            line = longer;
-            continue;
-        }
-        if !line.is_empty() {
-            lines.push(std::mem::take(&mut line));
-        }
-        line = shortened(&word, size, bold, room);
-        if lines.len() >= most {
-            rest = true;
-            break;
-        }
-    }
-    if !line.is_empty() {
-        lines.push(line);
-    }
-    if lines.len() > most || cut || rest {
+    let long = |word: &str| vec![shortened(word, size, bold, room)];
+    let seen = words.get(..end).unwrap_or_default();
+    let mut lines = filled(seen, |line| width(line, size, bold) <= room, long);
+    if lines.len() > most || end < words.len() {
         lines.truncate(most);
         if let Some(last) = lines.last_mut() {
             *last = shortened(&format!("{last} …"), size, bold, room);
@@ -93,5 +115,18 @@ mod tests {
         // A line that ended in `15` with `1/4 in` below it would be read wrong.
         let lines = wrapped("left over: generous 39 7/8 in by 15 1/4 in", 3.0, false, 32.0, 4);
         assert_eq!(lines, ["left over:", "generous 39 7/8 in", "by 15 1/4 in"]);
+    }
+
+    #[test]
+    fn lines_are_no_wider_than_their_room() {
+        let lines = broken("Lay the dotted lines on each other", 3.0, 30.0, false);
+        assert!(lines.len() > 1 && lines.iter().all(|line| width(line, 3.0, false) <= 30.0), "{lines:?}");
+        assert_eq!(lines.join(" "), "Lay the dotted lines on each other");
+        let long = broken(&"m".repeat(50), 3.0, 30.0, false);
+        assert!(long.len() > 4 && long.iter().all(|line| width(line, 3.0, false) <= 30.0), "{long:?}");
+        assert_eq!(long.concat(), "m".repeat(50));
+        assert!(broken("", 3.0, 30.0, false).is_empty());
+        let marks = broken("scant 17 9/16 in, 22 1/8 in", 3.0, 26.0, false);
+        assert_eq!(marks, ["scant 17 9/16 in,", "22 1/8 in"]);
     }
 }

@@ -7,7 +7,7 @@ mod cuts;
 mod edges;
 pub(crate) mod labels;
 pub mod letters;
-mod lines;
+pub mod lines;
 mod paper;
 mod picture;
 mod plan;

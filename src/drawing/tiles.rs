@@ -2,7 +2,8 @@
 //! meet those of its neighbours, squares to test the printer's scale with, and a map of all sheets.
 
 use super::bounds::{crosses, shifted};
-use super::letters;
+use super::clear::Area;
+use super::lines;
 use super::paper::Paper;
 use super::scene::{Anchor, Drawing, Fill, Mark, Pen, Place, Step, Stroke, Words};
 
@@ -101,8 +102,8 @@ impl Tiling<'_> {
 
     fn holds(&self, at: At) -> bool {
         let (x, y) = self.origin(at);
-        let window = [x, y, self.window.0, self.window.1];
-        self.drawing.marks.iter().any(|mark| crosses(mark, window))
+        let window = Area::of((x, y), (x + self.window.0, y + self.window.1));
+        self.drawing.marks.iter().any(|mark| crosses(mark, &window))
     }
 
     fn has(&self, row: Option<usize>, column: Option<usize>) -> Option<At> {
@@ -191,10 +192,10 @@ impl Tiling<'_> {
         let sheet = format!("sheet {} ({} of {})", at.name(), self.number(at), self.kept.len());
         marks.push(words_at((left, top + LARGE), &sheet, LARGE, (Anchor::Start, true)));
         let names = std::iter::once(&self.imprint.recipe).chain(&self.imprint.lines);
-        let names = names.flat_map(|line| letters::broken(line, SMALL, room, false)).take(5);
-        let how = letters::broken(SCALE, SMALL, room, true);
+        let names = names.flat_map(|line| lines::broken(line, SMALL, room, false)).take(5);
+        let how = lines::broken(SCALE, SMALL, room, true);
         let join = if self.kept.len() > 1 { JOIN } else { "" };
-        let join = letters::broken(join, SMALL, room, false);
+        let join = lines::broken(join, SMALL, room, false);
         let lines = names.map(|line| (line, false));
         let lines = lines.chain(how.into_iter().map(|line| (line, true)));
         let mut y = top + LARGE + PLAIN * 1.4;

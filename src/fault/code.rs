@@ -33,7 +33,7 @@ codes! {
     BadNumber = "bad-number",
     /// A unit nobody knows: `2 inn`
     UnknownUnit = "unknown-unit",
-    /// A word of the language where a name is wanted: `if = 3`
+    /// A word of the language where a name is needed: `if = 3`
     ReservedWord = "reserved-word",
     // --- names ---
     /// A name nobody gave: `x = flatt`

@@ -16,7 +16,7 @@ pub fn plain(faults: &[Fault], files: &Files) -> String {
     print(faults, files, &Renderer::plain())
 }
 
-/// The faults in colour; the caller's stream strips it where it is not wanted.
+/// The faults in colour; the caller's stream strips it where it is not needed.
 pub fn colour(faults: &[Fault], files: &Files) -> String {
     print(faults, files, &Renderer::styled())
 }

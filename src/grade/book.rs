@@ -1,13 +1,19 @@
-//! All sizes kept, for one document: a recipe that notes each docket that it makes.
+//! All sizes kept, for one document: the rows of the table as figures, and each docket.
 
+use std::io;
 use std::rc::Rc;
 
-use super::{Cell, Ended, Recipe, RowFault, Source, Style, Summary, Watch, grade};
-use crate::docket::Docket;
+use super::cautions::Cautions;
+use super::sink::{Head, Made, Sink, each_once};
+use super::work::grade_into;
+use super::{Cell, Ended, Recipe, RowFault, Source, Summary, Watch};
+use crate::docket::{Docket, Figure, FigureValue};
 use crate::fault::{Code, Fault};
 use crate::limits::BOOK;
-use crate::report::pages::Sizes;
+use crate::measure::Manner;
+use crate::report::Sizes;
 
+/// A recipe that notes each docket that it makes.
 struct Noting<'a> {
     recipe: &'a mut dyn Recipe,
     dockets: Vec<Docket>,
@@ -55,25 +61,66 @@ impl Recipe for Noting<'_> {
     }
 }
 
-/// Makes a recipe in every size of a table and keeps all of it; `style` is that of the table over the sizes.
+/// Keeps the rows.
+struct BookSink<'a> {
+    sizes: &'a mut Sizes,
+    cautions: Cautions,
+}
+
+impl Sink for BookSink<'_> {
+    fn begin(&mut self, head: Head, rows: &[Made<'_>], _all: bool) -> io::Result<()> {
+        let names = [&head.passed, &head.givens, &head.results].into_iter().flatten();
+        let names = std::iter::once(&head.label).chain(names).map(String::as_str);
+        self.sizes.head = each_once(names.chain(["trouble"]).collect::<Vec<_>>().into_iter());
+        rows.iter().try_for_each(|row| self.row(row))
+    }
+
+    fn row(&mut self, row: &Made<'_>) -> io::Result<()> {
+        if self.sizes.rows.len() > BOOK {
+            return Ok(());
+        }
+        if row.is_made() {
+            self.cautions.take(&row.cautions, || row.label.to_string());
+        }
+        let text = |words: &str| {
+            let value = FigureValue::Text(words.into());
+            (!words.is_empty()).then(|| Figure { value, manner: Manner::default() })
+        };
+        let results = row.results.iter().map(|cell| {
+            let cell = cell.as_ref()?;
+            Some(Figure { value: cell.value.clone().into_owned(), manner: cell.manner })
+        });
+        let inputs = std::iter::once(&row.label).chain(&row.passed).chain(&row.givens);
+        let mut cells: Vec<Option<Figure>> = inputs.map(|words| text(words)).chain(results).collect();
+        // A row that could not be made has no results.
+        cells.resize_with(self.sizes.head.len().saturating_sub(1), || None);
+        cells.push(text(&row.trouble_words()));
+        self.sizes.rows.push(cells);
+        Ok(())
+    }
+
+    fn end(&mut self) -> io::Result<Vec<String>> {
+        self.sizes.cautions = self.cautions.every().map(ToString::to_string).collect();
+        Ok(Vec::new())
+    }
+}
+
+/// Makes a recipe in every size of a table and keeps all of it.
 pub fn book(
     recipe: &mut dyn Recipe,
     source: Source<'_>,
     name: &str,
-    style: Style,
     watch: &mut dyn Watch,
 ) -> Result<(Summary, Sizes), Ended> {
     let mut noting = Noting { recipe, dockets: Vec::new() };
-    let mut table = Vec::new();
-    let summary = grade(&mut noting, source, name, style, &mut table, watch)?;
-    if noting.dockets.len() > BOOK {
+    let mut sizes = Sizes::default();
+    let sink = Box::new(BookSink { sizes: &mut sizes, cautions: Cautions::default() });
+    let summary = grade_into(&mut noting, source, name, (sink, true), watch)?;
+    if summary.rows > BOOK as u64 {
         let fault =
             Fault::nowhere(Code::TooMuch, format!("these are more than {BOOK} sizes for one document"));
         return Err(fault.hint("make several tables of it, or write the table alone: `--as csv`").into());
     }
-    let mut rows = csv::ReaderBuilder::new().has_headers(false).from_reader(&table[..]).into_records();
-    let cells = |record: csv::StringRecord| record.iter().map(str::to_owned).collect::<Vec<_>>();
-    let head = rows.next().and_then(Result::ok).map(cells).unwrap_or_default();
-    let rows = rows.filter_map(Result::ok).map(cells).collect();
-    Ok((summary, Sizes { head, rows, dockets: noting.dockets }))
+    sizes.dockets = noting.dockets;
+    Ok((summary, sizes))
 }

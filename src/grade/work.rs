@@ -58,11 +58,24 @@ pub fn grade(
     out: &mut dyn Write,
     watch: &mut dyn Watch,
 ) -> Result<Summary, Ended> {
+    // A table for people shows cautions itself.
+    let shows_cautions = style == Style::Text;
+    grade_into(recipe, source, name, (sink(style, out), shows_cautions), watch)
+}
+
+/// The same into any sink; it says whether it shows the cautions itself.
+pub(super) fn grade_into(
+    recipe: &mut dyn Recipe,
+    source: Source<'_>,
+    name: &str,
+    (sink, shows_cautions): (Box<dyn Sink + '_>, bool),
+    watch: &mut dyn Watch,
+) -> Result<Summary, Ended> {
     let rows = open(source, name)?;
     let mut work = Work {
         name,
         watch,
-        sink: sink(style, out),
+        sink,
         head: Head::default(),
         results: Results::new(rows.is_none()),
         held: Some(Vec::new()),
@@ -70,8 +83,7 @@ pub fn grade(
         bytes: 0,
         made: false,
         summary: Summary::default(),
-        // A table for people shows them itself.
-        cautions: (style != Style::Text).then(Cautions::default),
+        cautions: (!shows_cautions).then(Cautions::default),
         reported: Reported::default(),
         advised: BTreeSet::new(),
     };

@@ -51,7 +51,7 @@ pub struct Script {
     pub lines: Vec<Gathered>,
     /// Names whose lines could not be read.
     pub spoiled: Vec<Rc<str>>,
-    /// Whether the text ends too early and another row is wanted.
+    /// Whether the text ends too early and another row is needed.
     pub unfinished: bool,
     /// What is wrong with the reading.
     pub faults: Vec<Fault>,

@@ -50,7 +50,7 @@ pub(crate) fn search(
     }
 }
 
-/// Of the values at which both sides are even, those that are wanted.
+/// Of the values at which both sides are even, those that are asked for.
 fn chosen(
     probe: &mut Probe<'_, '_>,
     lo: &Exact,
@@ -273,7 +273,7 @@ fn outermost(
     Ok(Answer::new(Outcome::One(figure)).note(note))
 }
 
-/// Where a condition begins or ceases to hold, from the wanted end inwards.
+/// Where a condition begins or ceases to hold, from the end that is asked for inwards.
 fn boundary(
     probe: &mut Probe<'_, '_>,
     lo: &Exact,

@@ -146,7 +146,7 @@ impl<'a> Explainer<'_, 'a> {
 
     /// Puts the values in force that stood before an origin.
     fn enter(&mut self, context: usize, settings: Settings) {
-        for slot in self.trail.given_anew() {
+        for slot in self.trail.given_again() {
             let value = self.trail.of_slot(slot, context).and_then(|at| self.trail.origins.get(at));
             if let Some(place) = self.machine.globals.get_mut(slot as usize) {
                 *place = value.map_or(Value::Unset, |origin| origin.value.clone());

@@ -71,7 +71,7 @@ impl<'a> Trail<'a> {
     }
 
     /// Slots that were given more than once: their values depend on when one asks.
-    pub fn given_anew(&self) -> impl Iterator<Item = u32> {
+    pub fn given_again(&self) -> impl Iterator<Item = u32> {
         self.by_slot.iter().filter(|(_, origins)| origins.len() > 1).map(|(slot, _)| *slot)
     }
 }

@@ -308,11 +308,11 @@ fn chain(
 }
 
 /// Places at least a step apart, in order, each as near as may be to where it belongs.
-fn apart(wished: &[f64], least: f64, most: f64) -> Vec<f64> {
-    let mut places = wished.to_vec();
+fn apart(ideal: &[f64], least: f64, most: f64) -> Vec<f64> {
+    let mut places = ideal.to_vec();
     // Groups of readings that touch lie round the middle of where they belong.
     let mut groups: Vec<(f64, f64)> = Vec::new();
-    for place in wished {
+    for place in ideal {
         groups.push((*place, 1.0));
         while let [.., before, last] = groups.as_slice() {
             let (before, last) = (*before, *last);

@@ -46,7 +46,7 @@ pub(super) struct Branch<'a, 'w, 's> {
     pub whole: bool,
     /// Items of which none can be cut in excess, or it would cost too much.
     exact: Vec<bool>,
-    /// Those of them of which one is wanted.
+    /// Those of them of which one is needed.
     single: Vec<bool>,
     /// Work that may be done.
     work: &'w mut Work<'s>,

@@ -32,7 +32,7 @@ pub(in crate::layout) struct DualPrices {
     pub items: Vec<i64>,
     /// What is taken off for one strip of a level that there are not enough of.
     pub scarce: Vec<i64>,
-    /// What all that is wanted is worth, in those parts.
+    /// What all that is needed is worth, in those parts.
     pub sum: i128,
 }
 
@@ -58,7 +58,7 @@ impl Clone for Scratch {
 #[derive(Clone, Debug)]
 pub(super) struct Relaxed<'a> {
     stock: &'a Stock,
-    /// What is wanted now.
+    /// What is needed now.
     pub left: Vec<i64>,
     simplex: Simplex,
     /// The patterns, as the simplex numbers them.

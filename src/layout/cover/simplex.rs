@@ -11,7 +11,7 @@ pub(super) const ONE: i64 = 1 << 20;
 const TINY: f64 = 1e-9;
 /// A pivot smaller than this is not trusted.
 const PIVOT: f64 = 1e-7;
-/// After so many pivots the inverse is worked anew.
+/// After so many pivots the inverse is calculated again.
 const FRESH: u32 = 120;
 
 /// Where a column stands.

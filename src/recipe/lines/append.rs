@@ -58,7 +58,7 @@ pub(crate) struct Builder<'a> {
     fresh: Vec<Ident>,
     /// Rules to be compiled.
     rules: Vec<u32>,
-    /// Rules that were compiled anew, for something that they speak of was given again.
+    /// Rules that were compiled again, for something that they speak of was given again.
     renewed: Vec<u32>,
 }
 
@@ -191,12 +191,12 @@ impl<'a> Builder<'a> {
             if names.own_rules.get(&entry.tree.name.name) != Some(&id) {
                 continue;
             }
-            let anew = names.add_own(entry.tree);
-            if let Some(place) = names.rules.get_mut(anew as usize) {
+            let again = names.add_own(entry.tree);
+            if let Some(place) = names.rules.get_mut(again as usize) {
                 (place.written, place.before, place.foreign) = (entry.written, None, entry.foreign);
             }
-            self.rules.push(anew);
-            self.renewed.push(anew);
+            self.rules.push(again);
+            self.renewed.push(again);
         }
     }
 
@@ -298,7 +298,7 @@ impl<'a> Builder<'a> {
         mentions
     }
 
-    /// What was found wrong, and the rules that were compiled anew.
+    /// What was found wrong, and the rules that were compiled again.
     pub fn done(self) -> (Vec<Fault>, Vec<u32>) {
         (self.compiler.faults, self.renewed)
     }

@@ -203,7 +203,7 @@ impl<'a> Maker<'a> {
     /// Notes a value, where that is asked for.
     pub fn note(&mut self, slot: Option<u32>, value: &Value) {
         let by = self.at;
-        // At the prompt each name is the last answer, unless it is only worked anew.
+        // At the prompt each name is the last answer, unless it is only evaluated again.
         let own = slot.is_none_or(|slot| {
             self.lines
                 .get(by)
@@ -327,7 +327,7 @@ impl<'a> Maker<'a> {
         self.set.iter().rev().find(|set| set.given == given)
     }
 
-    /// The formula of a line above, as it was worked, for a search that works it anew.
+    /// The formula of a line above, as it was worked, for a search that evaluates it again.
     pub fn follow(&self, at: usize) -> Option<find::Follow<'a>> {
         let lines = self.lines;
         let line = lines.get(at)?;

@@ -127,7 +127,7 @@ pub(crate) trait Act: Debug {
         None
     }
 
-    /// The formula to be worked anew where a name that it reads is only tried.
+    /// The formula to be evaluated again where a name that it reads is only tried.
     fn follows(&self) -> Option<&Node> {
         None
     }

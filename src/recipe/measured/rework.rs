@@ -1,4 +1,4 @@
-//! What depends on a measured name is worked anew.
+//! What depends on a measured name is calculated again.
 
 use std::rc::Rc;
 
@@ -106,7 +106,7 @@ impl Maker<'_> {
         Ok(())
     }
 
-    /// A `measured` line: the name has its new value, and what depends on it is worked anew.
+    /// A `measured` line: the name has its new value, and what depends on it is calculated again.
     pub(crate) fn measured_line(
         &mut self,
         slot: u32,
@@ -137,7 +137,7 @@ impl Maker<'_> {
         self.rework(slot, &mut Vec::new())
     }
 
-    /// Works anew what depends on a name, under the settings of its lines; gives each name's value before.
+    /// Calculates again what depends on a name, under the settings of its lines; gives each name's value before.
     fn rework(&mut self, slot: u32, changed: &mut Vec<(u32, Value)>) -> Result<(), Halt> {
         let here = (self.machine.settings.clone(), self.outer.clone());
         let (lines, until) = (self.lines, self.at);
@@ -156,7 +156,7 @@ impl Maker<'_> {
         Ok(())
     }
 
-    /// Works anew all names of some lines; the settings are those that come of it.
+    /// Calculates again all names of some lines; the settings are those that come of it.
     fn rework_all(&mut self, from: usize, until: usize, changed: &mut Vec<(u32, Value)>) -> Result<(), Halt> {
         let lines = self.lines;
         for (at, line) in lines.iter().enumerate().take(until).skip(from) {

@@ -395,7 +395,7 @@ impl<'a> Laying<'a> {
                 (more.count.saturating_mul(2).saturating_add(spare), more.count == more.at_most)
             }
             Some(more) => (more.count, more.count == more.at_most),
-            // Where what is wanted does not fit, no more does; that may be the plan's fault alone.
+            // Where what is asked for does not fit, no more does; that may be the plan's fault alone.
             None => {
                 (0, self.back(self.bound(plan)).compare(&cloth.washed(&length)?) == Ok(Ordering::Greater))
             }
@@ -412,7 +412,7 @@ impl<'a> Laying<'a> {
         }
     }
 
-    /// Pieces cut beyond those wanted.
+    /// Pieces cut beyond those asked for.
     fn spare(&self, cut: &Cut) -> u64 {
         if self.folded { cut.count.saturating_mul(self.kits) % 2 } else { 0 }
     }

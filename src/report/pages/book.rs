@@ -1,16 +1,19 @@
 //! One document for all sizes of a recipe: a table over them, then a page for each.
 
 use super::{Block, Document, Style, Table, document};
-use crate::docket::Docket;
+use crate::docket::{Docket, Figure};
+use crate::report::figure_text;
 use crate::text::harmless;
 
-/// A table over all sizes, as text, and the docket of each size that could be made.
+/// A table over all sizes, and the docket of each size that could be made.
 #[derive(Clone, Debug, Default)]
 pub struct Sizes {
     /// The headings; the first is that of the sizes' names.
     pub head: Vec<String>,
-    /// A row for each size.
-    pub rows: Vec<Vec<String>>,
+    /// A row for each size; nothing where a size has no such value.
+    pub rows: Vec<Vec<Option<Figure>>>,
+    /// Cautions of every size.
+    pub cautions: Vec<String>,
     /// The dockets, in order.
     pub dockets: Vec<Docket>,
 }
@@ -18,16 +21,15 @@ pub struct Sizes {
 /// The most columns of a table on paper: further columns go into a table of their own below it.
 const ABREAST: usize = 6;
 
-/// The document of all sizes. Cautions that hold for every size stand in front.
+/// The document of all sizes. Cautions of every size are at its beginning.
 pub fn book(sizes: &Sizes, style: Style) -> Document {
     let recipe = sizes.dockets.iter().find_map(|docket| docket.recipe.as_deref());
     let name = recipe.map_or_else(|| "Recipe".to_owned(), |name| harmless(name).into_owned());
     let title = format!("{name}, all sizes");
     let mut out = Document { title, blocks: Vec::new(), style };
     out.blocks.push(Block::Heading(1, out.title.clone()));
-    for caution in common(&sizes.dockets) {
-        out.blocks.push(Block::Warning(format!("Caution: {}", harmless(&caution))));
-    }
+    let warning = |caution: &String| Block::Warning(format!("Caution: {}", harmless(caution)));
+    out.blocks.extend(sizes.cautions.iter().map(warning));
     out.blocks.push(Block::Heading(2, "Sizes".into()));
     out.blocks.extend(tables(sizes));
     for docket in &sizes.dockets {
@@ -41,31 +43,22 @@ pub fn book(sizes: &Sizes, style: Style) -> Document {
     out
 }
 
-/// Cautions of every size.
-fn common(dockets: &[Docket]) -> Vec<String> {
-    let Some((first, others)) = dockets.split_first() else { return Vec::new() };
-    let everywhere =
-        |caution: &str| others.iter().all(|docket| docket.cautions.iter().any(|other| **other == *caution));
-    first.cautions.iter().map(|words| words.to_string()).filter(|caution| everywhere(caution)).collect()
-}
-
 /// The table, in several below each other where it is wide; each begins with the sizes' names.
 fn tables(sizes: &Sizes) -> Vec<Block> {
-    // The cautions of a size are on its page.
-    let shown: Vec<usize> = (1..sizes.head.len())
-        .filter(|at| sizes.head.get(*at).is_none_or(|head| head != "caution"))
-        .filter(|at| sizes.rows.iter().any(|row| row.get(*at).is_some_and(|cell| !cell.is_empty())))
-        .collect();
-    let pick = |row: &[String], group: &[usize]| {
-        let cell = |at: &usize| row.get(*at).map_or_else(String::new, |cell| harmless(cell).into_owned());
-        std::iter::once(&0).chain(group).map(cell).collect::<Vec<_>>()
+    let text = |row: &[Option<Figure>], at: usize| {
+        row.get(at).and_then(Option::as_ref).map_or_else(String::new, figure_text)
     };
+    let used = |at: &usize| sizes.rows.iter().any(|row| row.get(*at).is_some_and(Option::is_some));
+    let shown: Vec<usize> = (1..sizes.head.len()).filter(used).collect();
     let table = |group: &[usize]| {
+        let places = || std::iter::once(0).chain(group.iter().copied());
+        let heading =
+            |at: usize| sizes.head.get(at).map_or_else(String::new, |name| harmless(name).into_owned());
         Block::Table(Table {
             caption: "All sizes".into(),
-            head: pick(&sizes.head, group),
+            head: places().map(heading).collect(),
             right: vec![false; group.len().saturating_add(1)],
-            rows: sizes.rows.iter().map(|row| pick(row, group)).collect(),
+            rows: sizes.rows.iter().map(|row| places().map(|at| text(row, at)).collect()).collect(),
             foot: Vec::new(),
         })
     };

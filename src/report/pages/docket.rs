@@ -3,7 +3,7 @@
 use super::{BOX, Block, Document, Purpose, Style, Table};
 use crate::docket::kind_name;
 use crate::docket::{ClothPlan, Docket, Figure, FigureValue, Given, Measured, Shown};
-use crate::drawing::drawings;
+use crate::drawing::plans;
 use crate::measure::{Manner, Quantity};
 use crate::report::between::between_marks;
 use crate::report::figure::{figure_text, value_text};
@@ -209,11 +209,11 @@ impl Document {
     }
 
     fn pictures(&mut self, docket: &Docket) {
-        let all = drawings(docket, self.style.paper);
+        let all = plans(docket, self.style.paper);
         if all.is_empty() {
             return;
         }
-        self.heading("Pictures");
+        self.heading("Cutting plans");
         all.into_iter().for_each(|drawing| self.add(Block::Figure(Box::new(drawing))));
     }
 

@@ -3,7 +3,8 @@
 #![expect(clippy::arithmetic_side_effects, reason = "places on a page are small numbers in mm")]
 
 use super::{Block, Document, Purpose, Table};
-use crate::drawing::letters::{broken, width};
+use crate::drawing::letters::width;
+use crate::drawing::lines::broken;
 use crate::drawing::{Drawing, Place};
 
 /// What is left free at the sides, above, and below for the foot line, in mm.

@@ -18,6 +18,7 @@ use super::flow::{Flow, Item, Kind, Placed, flow};
 use super::scene::{Fonts, black, draw, line};
 use super::{Block, Document};
 use crate::drawing::letters::{self, width};
+use crate::drawing::lines;
 use crate::drawing::{Drawing, Mark, Paper};
 
 /// Points in a mm: 72 in an inch.
@@ -154,7 +155,7 @@ fn foot(surface: &mut Surface<'_>, document: &Document, (number, pages): (usize,
     let count = format!("{number} / {pages}");
     let right = width(&count, FOOT, false);
     let room = wide - 2.0 * SIDE - right - 5.0;
-    let name = letters::broken(&document.title, FOOT, room, false).into_iter().next().unwrap_or_default();
+    let name = lines::broken(&document.title, FOOT, room, false).into_iter().next().unwrap_or_default();
     words(surface, (SIDE, y), &name, (FOOT, false), fonts);
     words(surface, (wide - SIDE - right, y), &count, (FOOT, false), fonts);
     surface.end_tagged();

@@ -49,6 +49,13 @@ impl Cell {
         }
     }
 
+    /// Both sides of a size; nothing for anything else.
+    pub fn sides(figure: &Figure) -> Vec<Cell> {
+        let FigureValue::Size(size) = &figure.value else { return vec![Cell::Empty, Cell::Empty] };
+        let side = |side: &Quantity| Cell::of(&FigureValue::Measure(side.clone()), &figure.manner);
+        vec![side(&size.0), side(&size.1)]
+    }
+
     /// The number of a measure in its own unit, and the unit; of slack its middle.
     pub fn number_and_unit(value: &FigureValue) -> [Cell; 2] {
         let quantity = match value {

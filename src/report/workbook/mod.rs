@@ -21,19 +21,25 @@ pub fn workbook(docket: &Docket, out: &mut dyn io::Write) -> io::Result<()> {
     out.write_all(&workbook_bytes(docket).map_err(io::Error::other)?)
 }
 
-/// Writes the table over all sizes as a workbook; columns of numbers are numbers, the sizes' names are words.
+/// Writes the table over all sizes as a workbook; a column of sizes is two, across and along.
 pub fn sizes(sizes: &Sizes, out: &mut dyn io::Write) -> io::Result<()> {
-    let number = |cell: &String| cell.parse::<f64>().ok().filter(|number| number.is_finite());
-    let numeric = |at: &usize| {
-        let mut cells = sizes.rows.iter().filter_map(|row| row.get(*at)).filter(|cell| !cell.is_empty());
-        *at > 0 && cells.all(|cell| number(cell).is_some())
+    let figures = |at: usize| sizes.rows.iter().filter_map(move |row| row.get(at)?.as_ref());
+    let sized = |at: usize| {
+        figures(at).next().is_some() && figures(at).all(|figure| matches!(figure.value, FigureValue::Size(_)))
     };
-    let numbers: Vec<bool> = (0..sizes.head.len()).map(|at| numeric(&at)).collect();
-    let mut rows = Columns::new(sizes.head.iter().map(String::as_str));
+    let sized: Vec<bool> = (0..sizes.head.len()).map(sized).collect();
+    let headings = sizes.head.iter().zip(&sized).flat_map(|(name, sized)| match sized {
+        true => vec![format!("{name}.across"), format!("{name}.along")],
+        false => vec![name.clone()],
+    });
+    let headings: Vec<String> = headings.collect();
+    let mut rows = Columns::new(headings.iter().map(String::as_str));
     for row in &sizes.rows {
-        rows.row(row.iter().zip(&numbers).map(|(cell, numeric)| match number(cell).filter(|_| *numeric) {
-            Some(number) => Cell::Number(number),
-            None => Cell::text(cell),
+        rows.row(row.iter().zip(&sized).flat_map(|(figure, sized)| match (figure, sized) {
+            (Some(figure), true) => Cell::sides(figure),
+            (None, true) => vec![Cell::Empty, Cell::Empty],
+            (Some(figure), false) => vec![Cell::figure(figure)],
+            (None, false) => vec![Cell::Empty],
         }));
     }
     let mut book = Workbook::new();
