@@ -8,14 +8,14 @@ mod file;
 mod json;
 mod print;
 mod suggest;
-mod told;
+mod first;
 
 pub use code::Code;
 pub use file::{File, FileId, Files, Place, Span};
 pub use json::json;
 pub use print::{colour, plain};
 pub use suggest::closest;
-pub use told::told;
+pub use first::first;
 
 /// How grave a fault is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]

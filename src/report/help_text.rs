@@ -59,11 +59,12 @@ pub fn found(words: &str) -> Option<String> {
                 (doc.heading, format!("{} (in {})", doc.first, area_name(entry.file)))
             }
             Found::Topic(topic) => {
-                (topic.forms.first().copied().unwrap_or("").into(), first_words(topic).into())
+                let name = topic.names.first().copied().unwrap_or("");
+                (topic.forms.first().copied().unwrap_or("").into(), format!("{} (`help {name}`)", first_words(topic)))
             }
             Found::Builtin(about) => (about.heading.into(), about.words.into()),
         };
-        rows(&heading, 0, &mut out);
+        code_row(&heading, 0, 8, &mut out);
         rows(&words, 4, &mut out);
     }
     let _ = writeln!(out, "\n`help NAME` shows more about one");
@@ -145,7 +146,7 @@ fn area(file: usize) -> String {
     out.push('\n');
     for (name, entry) in rules_of(file) {
         let doc = rule_doc(name, entry);
-        rows(&doc.heading, 0, &mut out);
+        code_row(&doc.heading, 0, 8, &mut out);
         rows(&doc.first, 4, &mut out);
     }
     out
@@ -154,11 +155,11 @@ fn area(file: usize) -> String {
 fn rule(name: &str, entry: &Entry) -> String {
     let mut out = String::new();
     let doc = rule_doc(name, entry);
-    rows(&doc.heading, 0, &mut out);
+    code_row(&doc.heading, 0, 4, &mut out);
     out.push('\n');
     rows(&doc.words, 0, &mut out);
     let _ = writeln!(out, "\nformula");
-    doc.formula.iter().for_each(|row| code_row(row, &mut out));
+    doc.formula.iter().for_each(|row| code_row(row, 2, 4, &mut out));
     if let Some(worked_out) = library_signature(name) {
         out.push('\n');
         for row in worked_out.trim_end().lines() {
@@ -167,7 +168,7 @@ fn rule(name: &str, entry: &Entry) -> String {
         }
     }
     let _ = writeln!(out, "\nexample{}", if doc.examples.len() == 1 { "" } else { "s" });
-    doc.examples.iter().for_each(|row| code_row(row, &mut out));
+    doc.examples.iter().for_each(|row| code_row(row, 2, 4, &mut out));
     let _ = writeln!(out, "\nsource");
     doc.sources.iter().for_each(|source| rows(source, 2, &mut out));
     let mut names = |title: &str, names: &[&str]| {
@@ -182,11 +183,11 @@ fn rule(name: &str, entry: &Entry) -> String {
 }
 
 /// A row of the library's own text; one too long for a terminal goes on below, further in.
-fn code_row(row: &str, out: &mut String) {
-    let indent = row.len().saturating_sub(row.trim_start().len()).saturating_add(2);
-    for (at, line) in wrap(row, COLUMNS.saturating_sub(indent.saturating_add(4))).iter().enumerate() {
-        let _ =
-            writeln!(out, "{}{line}", " ".repeat(if at == 0 { indent } else { indent.saturating_add(4) }));
+fn code_row(row: &str, indent: usize, further: usize, out: &mut String) {
+    let first = row.len().saturating_sub(row.trim_start().len()).saturating_add(indent);
+    let next = first.saturating_add(further);
+    for (at, line) in wrap(row, COLUMNS.saturating_sub(next)).iter().enumerate() {
+        let _ = writeln!(out, "{}{line}", " ".repeat(if at == 0 { first } else { next }));
     }
 }
 

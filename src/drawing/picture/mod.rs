@@ -2,7 +2,7 @@
 
 mod measures;
 mod parts;
-mod told;
+mod description;
 mod view;
 
 use super::clear::{Area, Sheet};
@@ -63,7 +63,7 @@ pub fn picture(picture: &Picture, room: (f64, f64)) -> Drawing {
     }
     let (width, height) = (room.0, bottom.min(room.1));
     let title = wrapped(&picture.title, TITLE, true, room.0, 2).join(" ");
-    Drawing { width, height, title, description: told::description(picture), marks: sheet.finish() }
+    Drawing { width, height, title, description: description::description(picture), marks: sheet.finish() }
 }
 
 /// The scale at which a picture and the measures round it fill the room.

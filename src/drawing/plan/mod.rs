@@ -7,7 +7,7 @@ mod labelled;
 mod list;
 mod numbers;
 mod row;
-mod told;
+mod description;
 
 use super::clear::{Area, Block, Sheet, thin};
 use super::cut_list::{listed, numbered};
@@ -88,7 +88,7 @@ impl Page<'_> {
         let (mut next, mut end) = self.beside(&mut sheet, &items, &lying, top, bottom);
         end = end.max(bottom);
         let title = labels::title(self.plan, self.spread);
-        let description = told::description(self.docket, self.plan, self.spread, &self.view, &items);
+        let description = description::description(self.docket, self.plan, self.spread, &self.view, &items);
         let (width, height) = (self.room.0, (end + 1.5).min(self.room.1));
         out.push(Drawing { width, height, title: title.clone(), description, marks: sheet.finish() });
         while next < items.len() {
@@ -101,7 +101,7 @@ impl Page<'_> {
             if more == 0 {
                 break;
             }
-            let description = told::rest(rest.get(..more).unwrap_or_default());
+            let description = description::rest(rest.get(..more).unwrap_or_default());
             next += more;
             let (width, height) = (self.room.0, (end + 1.5).min(self.room.1));
             out.push(Drawing { width, height, title: words, description, marks: sheet.finish() });
@@ -111,7 +111,7 @@ impl Page<'_> {
     /// The recipe and what must be seen before the first cut; tells where the rest begins.
     fn head(&self, sheet: &mut Sheet) -> f64 {
         let mut y = 0.0;
-        let recipe = told::heading(self.docket);
+        let recipe = description::heading(self.docket);
         for line in wrapped(&recipe, HEAD, true, self.room.0, 2) {
             y += HEAD * 1.25;
             sheet.write((0.0, y - HEAD * 0.25), &line, HEAD, true);

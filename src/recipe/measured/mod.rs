@@ -6,7 +6,7 @@
 
 mod changes;
 pub(crate) mod follow;
-mod mend;
+mod corrections;
 mod rework;
 
 use std::rc::Rc;
