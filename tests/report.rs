@@ -10,7 +10,7 @@ mod schema;
 use std::rc::Rc;
 
 use scant::docket::{
-    AlreadyCut, Buy, Change, Check, ClothPlan, Docket, Figure, FigureValue, Given, Held, Direction, Made,
+    AlreadyCut, Buy, Change, Check, ClothPlan, Direction, Docket, Figure, FigureValue, Given, Held, Made,
     Measured, Piece, Share, Shown, Slack, Strip,
 };
 use scant::layout::Plan;

@@ -17,7 +17,8 @@ use serde::Serialize;
 use crate::measure::{Manner, Quantity};
 
 pub use cloth::{
-    ClothPlan, InHandCosts, Hand, Held, Direction, More, Nearer, OnHand, Piece, Planned, Strip, Tool, Way, kind_name,
+    ClothPlan, Direction, Hand, Held, InHandCosts, More, Nearer, OnHand, Piece, Planned, Strip, Tool, Way,
+    kind_name,
 };
 pub use found::{Found, Near, Outcome};
 pub use json::FigureJson;

@@ -120,15 +120,24 @@ pub fn search(words: &str, most: usize) -> Vec<Found> {
 impl Index {
     fn new() -> Index {
         let stemmer = Stemmer::create(Algorithm::English);
-        let mut index = Index { stemmer, entries: Vec::new(), named: Vec::new(), holds: BTreeMap::new(), synonyms: Vec::new() };
+        let mut index = Index {
+            stemmer,
+            entries: Vec::new(),
+            named: Vec::new(),
+            holds: BTreeMap::new(),
+            synonyms: Vec::new(),
+        };
         index.synonyms = library::SYNONYMS.lines().filter_map(|row| index.synonym(row)).collect();
         let mut texts = Vec::new();
+        let asked: BTreeMap<&str, &str> =
+            library::ASKED.lines().filter_map(|row| row.split_once(": ")).collect();
         for area in areas() {
             let about = format!("{} {}", area_name(area), foreword(area));
             for (name, entry) in rules_of(area) {
                 let doc = rule_doc(name, entry);
                 index.entries.push(Found::Rule(name, entry));
-                texts.push([name.replace('_', " "), String::new(), doc.first, doc.words, about.clone()]);
+                let asked = asked.get(name).copied().unwrap_or_default().into();
+                texts.push([name.replace('_', " "), asked, doc.first, doc.words, about.clone()]);
             }
         }
         for topic in groups().iter().flat_map(|group| &group.topics) {

@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::rc::Rc;
 
-use crate::docket::{Check, ClothPlan, Figure, FigureValue, Direction, Tool};
+use crate::docket::{Check, ClothPlan, Direction, Figure, FigureValue, Tool};
 use crate::eval::machine::{Halt, Settings};
 use crate::eval::words::{self, Operand, whole_count};
 use crate::fault::{Code as FaultCode, Fault, Span};

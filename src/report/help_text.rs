@@ -60,7 +60,10 @@ pub fn found(words: &str) -> Option<String> {
             }
             Found::Topic(topic) => {
                 let name = topic.names.first().copied().unwrap_or("");
-                (topic.forms.first().copied().unwrap_or("").into(), format!("{} (`help {name}`)", first_words(topic)))
+                (
+                    topic.forms.first().copied().unwrap_or("").into(),
+                    format!("{} (`help {name}`)", first_words(topic)),
+                )
             }
             Found::Builtin(about) => (about.heading.into(), about.words.into()),
         };

@@ -6,7 +6,7 @@ use super::figure::figure_text;
 use super::text::{Page, kits_words};
 use super::wrap::{COLUMNS, column, pad, pad_left};
 use crate::docket::FigureValue;
-use crate::docket::{ClothPlan, Hand, Direction, More, Nearer, OnHand, Piece, Planned, Tool, Way, kind_name};
+use crate::docket::{ClothPlan, Direction, Hand, More, Nearer, OnHand, Piece, Planned, Tool, Way, kind_name};
 use crate::drawing::cut_list::{self, Listed};
 use crate::layout::{Kind, Lay, Spread};
 use crate::text::harmless;

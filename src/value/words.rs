@@ -52,12 +52,12 @@ fn of_pair(pair: &Pair, left: &Facts, right: &Facts) -> Fault {
             let length = left.sort.dim() == Some(Dim::LENGTH) && right.sort.is_bare();
             if length { fault.hint("give the step its unit, such as `nearest 1/8 in`") } else { fault }
         }
-        Pair::OffBy => {
-            two(Code::UnitMix, format!("the tolerance of {a} cannot be {b}")).hint(match right.sort.is_bare() {
+        Pair::OffBy => two(Code::UnitMix, format!("the tolerance of {a} cannot be {b}")).hint(
+            match right.sort.is_bare() {
                 true => "give the number after `±` its unit, such as `± 1/32 in`, or write a percentage",
                 false => "both sides of `±` must be of one kind",
-            })
-        }
+            },
+        ),
         Pair::NotCutFrom(_) => two(Code::UnitMix, format!("{a} cannot be cut from {b}")),
         Pair::OpenHowMany(least, most, _) => {
             let (least, most) = (reading(least), reading(most));
@@ -143,7 +143,9 @@ fn of_place(at: &At, span: Span) -> Fault {
             Code::TooClose,
             format!("a clear yes or no is needed here, and with the slack this can be both: {sides}"),
         )
-        .hint("compare one end, `.least` or `.most`, of the measure with slack; only a `check` may be not sure"),
+        .hint(
+            "compare one end, `.least` or `.most`, of the measure with slack; only a `check` may be not sure",
+        ),
         At::Number(trouble) => number(*trouble, span),
         At::NoStep(what) => here(Code::BadRange, format!("{what} must be more than 0")),
         At::OffBelow => here(Code::BadRange, "the slack of a measure cannot be less than 0".into()),

@@ -2,7 +2,7 @@
 
 use proptest::prelude::*;
 use scant::docket::{
-    ClothPlan, Docket, Figure, FigureValue, Fill, Hand, Direction, Line, Part as Drawn, Picture, Piece,
+    ClothPlan, Direction, Docket, Figure, FigureValue, Fill, Hand, Line, Part as Drawn, Picture, Piece,
 };
 use scant::layout::{Kind, Lay, Part, Placed, Plan, Rect, Share, Spread};
 use scant::measure::{Exact, Manner, Number, literal};

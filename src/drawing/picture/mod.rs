@@ -1,8 +1,8 @@
 //! A picture of a docket as a drawing: to scale, its measures outside it, its line kinds after ISO 128.
 
+mod description;
 mod measures;
 mod parts;
-mod description;
 mod view;
 
 use super::clear::{Area, Sheet};

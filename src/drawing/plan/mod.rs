@@ -2,12 +2,12 @@
 //! beside it.
 #![expect(clippy::arithmetic_side_effects, reason = "cuts and rows are counted up to a limit")]
 
+mod description;
 mod frame;
 mod labelled;
 mod list;
 mod numbers;
 mod row;
-mod description;
 
 use super::clear::{Area, Block, Sheet, thin};
 use super::cut_list::{listed, numbered};

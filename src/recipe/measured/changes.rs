@@ -8,8 +8,8 @@ use crate::measure::{Manner, Quantity};
 use crate::recipe::build::Recipe;
 use crate::recipe::lines::Compiled;
 use crate::recipe::lines::maker::Run;
+use crate::recipe::measured::corrections::{corrections_for, cut_pieces};
 use crate::recipe::measured::follow::Follow;
-use crate::recipe::measured::corrections::{cut_pieces, corrections_for};
 use crate::value::data::Value;
 
 /// A list whose items changed is reported item by item up to here.

@@ -10,8 +10,8 @@ use crate::recipe::answer::Answer;
 use crate::recipe::lines::Compiled;
 use crate::recipe::lines::maker::{Live, Maker};
 use crate::recipe::measured::changes::changed;
+use crate::recipe::measured::corrections::{corrections_for, cut_pieces};
 use crate::recipe::measured::follow::{CutMade, Follow, MadeName, same_kind};
-use crate::recipe::measured::corrections::{cut_pieces, corrections_for};
 use crate::value::data::Value;
 
 /// So many values it counts as to keep an older one for `undo`, and to answer what it is now.
@@ -192,7 +192,8 @@ impl Maker<'_> {
         self.say(&now);
         let settings = self.machine.settings.clone();
         let made = self.follow.as_ref().and_then(|follow| follow.made.last());
-        let corrections = made.map(|made| corrections_for(&made.planned, &now, &settings)).unwrap_or_default();
+        let corrections =
+            made.map(|made| corrections_for(&made.planned, &now, &settings)).unwrap_or_default();
         for correction in corrections {
             self.answer(Answer::Words(format!("  {correction}")));
         }

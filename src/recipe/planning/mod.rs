@@ -6,7 +6,9 @@ mod spending;
 
 use std::cmp::Ordering;
 
-use crate::docket::{Buy, ClothPlan, InHandCosts, Figure, Hand, Held, Direction, More, Nearer, OnHand, Piece, Planned};
+use crate::docket::{
+    Buy, ClothPlan, Direction, Figure, Hand, Held, InHandCosts, More, Nearer, OnHand, Piece, Planned,
+};
 use crate::docket::{Strip, Tool, Way};
 use crate::eval::grid::Grid;
 use crate::eval::machine::{Halt, Settings};

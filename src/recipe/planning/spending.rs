@@ -1,6 +1,6 @@
 //! What a plan costs: cloth in hand against the roll.
 
-use crate::docket::{InHandCosts, Figure};
+use crate::docket::{Figure, InHandCosts};
 use crate::layout::{self, Budget, Job, Plan};
 use crate::recipe::bill;
 use crate::recipe::planning::{Effort, Laying};

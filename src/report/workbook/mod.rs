@@ -14,7 +14,7 @@ use self::sheet::Sheets;
 use super::figure::figure_text;
 use super::pages::Sizes;
 use super::slack::slack_words;
-use crate::docket::{Check, ClothPlan, Docket, FigureValue, Direction, Measured, Outcome, Words};
+use crate::docket::{Check, ClothPlan, Direction, Docket, FigureValue, Measured, Outcome, Words};
 
 /// Writes the docket as a workbook (Office Open XML, ISO/IEC 29500).
 pub fn workbook(docket: &Docket, out: &mut dyn io::Write) -> io::Result<()> {
