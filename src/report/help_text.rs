@@ -134,13 +134,23 @@ fn topic(topic: &Topic) -> String {
     for paragraph in topic.words.split("\n\n") {
         out.push_str("\n\n");
         if paragraph.starts_with("  ") {
-            out.push_str(paragraph.trim_end());
+            let rows = paragraph.trim_end().lines().map(listed);
+            out.push_str(&rows.collect::<Vec<_>>().join("\n"));
         } else {
             out.push_str(&wrap(paragraph, COLUMNS).join("\n"));
         }
     }
     out.push('\n');
     out
+}
+
+/// A row of a list: its words go on below where they begin, after two spaces or more.
+fn listed(row: &str) -> String {
+    let words = row.trim_start().split_once("  ").map_or("", |(_, words)| words.trim_start());
+    let lead = row.strip_suffix(words).filter(|lead| !words.is_empty() && lead.is_ascii());
+    let Some(lead) = lead else { return row.to_owned() };
+    let rows = wrap(words, COLUMNS.saturating_sub(lead.len()));
+    format!("{lead}{}", rows.join(&format!("\n{}", " ".repeat(lead.len()))))
 }
 
 fn area(file: usize) -> String {
