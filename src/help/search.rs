@@ -52,8 +52,9 @@ const MET: f64 = 0.25;
 /// How much more counts what has all the words of its name met.
 const WHOLE_NAME: f64 = 0.6;
 
-/// How much a word counts that is nowhere in the library, in what must be met.
+/// How much a word counts that is nowhere in the library, in what must be met: in a question, and in a name.
 const UNKNOWN: f64 = 0.25;
+const UNKNOWN_IN_NAME: f64 = 0.5;
 
 /// The same for a name that nearly is one.
 const NAMED: f64 = 0.6;
@@ -97,7 +98,7 @@ fn called(span: Span, files: &Files) -> bool {
 
 /// The rules that a name like `zipper_length` may mean.
 pub fn rules_about(name: &str) -> Vec<&'static str> {
-    let found = index().search(&name.replace('_', " "), 3, NAMED);
+    let found = index().search(&name.replace('_', " "), 3, (NAMED, UNKNOWN_IN_NAME));
     found.iter().filter(|found| matches!(found, Found::Rule(..))).map(Found::name).collect()
 }
 
@@ -114,7 +115,7 @@ fn index() -> &'static Index {
 
 /// What these words are about, the likeliest first, at most `most`; empty where nothing is.
 pub fn search(words: &str, most: usize) -> Vec<Found> {
-    index().search(words, most, MET)
+    index().search(words, most, (MET, UNKNOWN))
 }
 
 impl Index {
@@ -215,7 +216,7 @@ impl Index {
         ((all - held + 0.5) / (held + 0.5) + 1.0).ln()
     }
 
-    fn search(&self, words: &str, most: usize, needed: f64) -> Vec<Found> {
+    fn search(&self, words: &str, most: usize, (needed, unknown): (f64, f64)) -> Vec<Found> {
         let asked = self.stems(words);
         let mut scores = vec![0.0; self.entries.len()];
         let mut met = vec![0.0; self.entries.len()];
@@ -225,7 +226,7 @@ impl Index {
             let mut best: BTreeMap<usize, f64> = BTreeMap::new();
             let known = terms.iter().any(|term| self.holds.contains_key(term));
             let weight = terms.iter().map(|term| self.telling(term)).fold(0.0, f64::max);
-            whole += if known { weight } else { weight * UNKNOWN };
+            whole += if known { weight } else { weight * unknown };
             for term in &terms {
                 for (at, held) in self.holds.get(term).into_iter().flatten() {
                     let score = self.telling(term) * held / (SATURATION + held);
