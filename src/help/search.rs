@@ -76,14 +76,20 @@ struct Index {
     synonyms: Vec<(Vec<String>, Vec<String>)>,
 }
 
-/// Faults with proposals by meaning, where a rule is not known and no other is spelled nearly so.
+/// Faults with proposals by meaning, where a rule is not known and none that is meant is spelled nearly so.
 pub fn propose(faults: &[Fault], files: &Files) -> Vec<Fault> {
     let proposed = |fault: &Fault| match fault.span() {
-        Some(span) if fault.code == Code::UnknownName && fault.hints.is_empty() && called(span, files) => {
+        Some(span) if fault.code == Code::UnknownName && called(span, files) => {
             let name = files.text(span);
             let rules = rules_about(name);
+            let named = |hint: &String| !hint.starts_with("did you mean");
             let spelled = closest(name, super::names()).is_some_and(|close| rules.contains(&close));
-            if spelled || rules.is_empty() { fault.clone() } else { fault.clone().hint(meant_by(&rules)) }
+            let mut fault = fault.clone();
+            // A built-in under its other name has its own hint.
+            if !(spelled || rules.is_empty() || fault.hints.iter().any(named)) {
+                fault.hints.insert(0, meant_by(&rules));
+            }
+            fault
         }
         _ => fault.clone(),
     };
