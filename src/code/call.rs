@@ -1,7 +1,7 @@
 //! Calls compiled: whose rule it is, and which argument goes to which parameter.
 
 use crate::code::compile::Compiler;
-use crate::code::node::{CallNode, CautionNode, Code, Node, Op};
+use crate::code::node::{CallNode, CautionNode, Code, Op};
 use crate::code::scope::{Mention, Scope};
 use crate::fault::{Code as FaultCode, Fault, Span, closest};
 use crate::limits::FAULTS;
@@ -40,17 +40,15 @@ impl Compiler<'_> {
         self.arguments(rule, call, span, scope)
     }
 
-    /// A call of a rule that says how its result is drawn, inside a call of the rule that draws it: the result
-    /// comes first, then each argument that both have by name. Nothing where the rule does not say it.
-    pub(crate) fn drawn(&mut self, call: &tree::Call, span: Span, scope: &mut Scope) -> Option<Code> {
-        let rule = self.rule_named(&call.rule, false)?;
+    /// A call of the rule that draws what another rule gives: the result comes first, then each argument that
+    /// both have by name. Nothing where the other rule does not say how it is drawn.
+    pub(crate) fn drawn(&mut self, call: &tree::Call, scope: &mut Scope) -> Option<Box<CallNode>> {
+        let rule = self.rule_named(&call.rule, scope.library)?;
         let entry = self.names.rules.get(rule as usize)?;
         let (heading, library) = (entry.tree.clone(), entry.library);
-        let name = heading.drawn.as_ref()?;
-        let by = self.rule_named(name, library)?;
+        let by = self.rule_named(heading.drawn.as_ref()?, library)?;
         let drawing = self.names.rules.get(by as usize)?.tree.clone();
-        let code = self.call(call, span, scope);
-        let mut args = vec![(0, Node { code, span })];
+        let mut args = Vec::new();
         for (place, arg) in call.args.iter().enumerate() {
             let param = match &arg.name {
                 Some(name) => heading.params.iter().find(|param| param.name.name == name.name),
@@ -63,7 +61,7 @@ impl Compiler<'_> {
                 args.push((at.saturating_add(1), self.expr(&arg.value, scope)));
             }
         }
-        Some(Code::Call(Box::new(CallNode { rule: by, args })))
+        Some(Box::new(CallNode { rule: by, args }))
     }
 
     /// The rule of this name that a rule of the recipe, or of the library, speaks of.

@@ -115,7 +115,8 @@ impl Index {
         let mut index = Index { stemmer, entries: Vec::new(), holds: BTreeMap::new(), synonyms: Vec::new() };
         index.synonyms = library::SYNONYMS.lines().filter_map(|row| index.synonym(row)).collect();
         let mut texts = Vec::new();
-        for area in areas() {
+        // Rules that draw are found by what they draw.
+        for area in areas().filter(|area| area_name(*area) != "drawings") {
             let about = format!("{} {}", area_name(area), foreword(area));
             for (name, entry) in rules_of(area) {
                 let doc = rule_doc(name, entry);

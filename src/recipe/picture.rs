@@ -13,6 +13,9 @@ use crate::value::describe::Operand;
 
 type Made<T> = Result<T, Halt>;
 
+/// The lengths of edges without a name are told where there are no more edges than this.
+const FEW: usize = 12;
+
 const DRAWABLE: &str = "a shape, a size, a list of marks, or a list of the parts of a drawing";
 
 /// The parts of the picture of a value.
@@ -262,8 +265,9 @@ impl Drawing<'_> {
             let words = match (&edge.name, level || told.contains(&reads)) {
                 (Some(name), true) => name.to_string(),
                 (Some(name), false) => format!("{name}, {reads}"),
-                (None, true) => continue,
-                (None, false) => reads.clone(),
+                // A curve from many edges has no length at each of them.
+                (None, _) if level || told.contains(&reads) || cut.edges.len() > FEW => continue,
+                (None, _) => reads.clone(),
             };
             told.push(reads);
             let at = cut.edges.iter().position(|other| std::ptr::eq(other, edge)).unwrap_or(0);

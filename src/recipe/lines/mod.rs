@@ -114,6 +114,11 @@ pub(crate) trait Act: Debug {
         None
     }
 
+    /// How the name that it gives is drawn, where it is the call of a rule that says so.
+    fn drawing(&self) -> Option<&Node> {
+        None
+    }
+
     /// The slot of the name that it gives its value.
     fn gives(&self) -> Option<u32> {
         None
