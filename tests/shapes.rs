@@ -44,7 +44,7 @@ fn shapes_measure_what_shapely_says() {
                 return;
             }
             let wanted: f64 = row[column].parse().unwrap();
-            let (low, high) = entered(&format!("{part}"));
+            let (low, high) = entered(part);
             // Shapely draws arcs with straight parts.
             let off = 2e-6 * wanted.abs().max(1.0);
             assert!(
