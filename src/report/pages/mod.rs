@@ -3,6 +3,7 @@
 mod book;
 mod docket;
 mod flow;
+mod guide;
 mod html;
 mod markdown;
 mod pdf;
@@ -10,9 +11,10 @@ mod scene;
 
 pub use book::{Sizes, book};
 pub use docket::document;
+pub use guide::{Guides, NoGuide, guide};
 pub use html::html;
 pub use markdown::markdown;
-pub use pdf::{pdf, sheets};
+pub use pdf::pdf;
 
 use crate::drawing::{Drawing, Paper};
 

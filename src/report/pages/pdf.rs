@@ -32,29 +32,32 @@ const LACKING: char = '□';
 /// Writes the document.
 pub fn pdf(document: &Document, out: &mut dyn io::Write) -> io::Result<()> {
     let document = printable(document);
-    out.write_all(&bytes(&document)?)
+    out.write_all(&bytes(&document, 0, |_| Vec::new())?)
 }
 
-/// Drawings as pages of their own, at true size: each is as large as the paper.
-pub fn sheets(title: &str, sheets: &[Drawing], paper: Paper, out: &mut dyn io::Write) -> io::Result<()> {
-    let fonts = fonts()?;
-    let mut pdf = begun(title);
-    let mut tree = TagTree::new();
-    for sheet in sheets {
-        let mut page = pdf.start_page_with(settings(paper)?);
-        let mut surface = page.surface();
-        surface.push_transform(&scaled());
-        let mut figure = TagGroup::new(Tag::Figure(Some(sheet.description.clone())));
-        figure.push(surface.start_tagged(ContentTag::Other));
-        draw(&mut surface, &printable_drawing(sheet), (0.0, 0.0), 1.0, &fonts);
-        surface.end_tagged();
-        surface.pop();
-        surface.finish();
-        page.finish();
-        tree.push(figure);
-    }
-    pdf.set_tag_tree(tree);
-    out.write_all(&pdf.finish().map_err(|error| io::Error::other(format!("{error:?}")))?)
+/// A document and so many sheets behind it, each as large as the paper: they are made when it is known how many pages
+/// are before them.
+pub(super) fn with_sheets(
+    document: &Document,
+    count: usize,
+    sheets: impl FnOnce(usize) -> Vec<Drawing>,
+) -> io::Result<Vec<u8>> {
+    bytes(&printable(document), count, sheets)
+}
+
+/// A sheet at true size.
+fn sheet(pdf: &mut Pdf, sheet: &Drawing, paper: Paper, fonts: &Fonts) -> io::Result<TagGroup> {
+    let mut page = pdf.start_page_with(settings(paper)?);
+    let mut surface = page.surface();
+    surface.push_transform(&scaled());
+    let mut figure = TagGroup::new(Tag::Figure(Some(sheet.description.clone())));
+    figure.push(surface.start_tagged(ContentTag::Other));
+    draw(&mut surface, &printable_drawing(sheet), (0.0, 0.0), 1.0, fonts);
+    surface.end_tagged();
+    surface.pop();
+    surface.finish();
+    page.finish();
+    Ok(figure)
 }
 
 fn fonts() -> io::Result<Fonts> {
@@ -82,13 +85,17 @@ fn scaled() -> Transform {
     Transform::from_scale(POINTS as f32, POINTS as f32)
 }
 
-fn bytes(document: &Document) -> io::Result<Vec<u8>> {
+fn bytes(
+    document: &Document,
+    count: usize,
+    sheets: impl FnOnce(usize) -> Vec<Drawing>,
+) -> io::Result<Vec<u8>> {
     let fonts = fonts()?;
     let flow = flow(document);
     let mut pdf = begun(&document.title);
     let paper = document.style.paper;
     let mut leaves: Vec<Vec<Identifier>> = vec![Vec::new(); flow.parts.len()];
-    let pages = flow.pages.len();
+    let pages = flow.pages.len().saturating_add(count);
     for (number, items) in (1_usize..).zip(&flow.pages) {
         let mut page = pdf.start_page_with(settings(paper)?);
         let mut surface = page.surface();
@@ -101,7 +108,11 @@ fn bytes(document: &Document) -> io::Result<Vec<u8>> {
         surface.finish();
         page.finish();
     }
-    pdf.set_tag_tree(tree(&flow, leaves));
+    let mut tree = tree(&flow, leaves);
+    for drawing in sheets(flow.pages.len()) {
+        tree.push(sheet(&mut pdf, &drawing, paper, &fonts)?);
+    }
+    pdf.set_tag_tree(tree);
     pdf.finish().map_err(|error| io::Error::other(format!("{error:?}")))
 }
 
