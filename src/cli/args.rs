@@ -59,6 +59,12 @@ pub enum Command {
         /// A formatted page instead of plain text
         #[arg(long = "as", value_enum)]
         format: Option<Pages>,
+        /// In pdf: the sheet of paper
+        #[arg(long, value_enum, default_value_t = Sheet::A4)]
+        paper: Sheet,
+        /// Write it to a file, completely or not at all
+        #[arg(long, value_name = "FILE")]
+        out: Option<PathBuf>,
     },
 }
 
@@ -82,10 +88,13 @@ pub struct Work {
 /// How a handbook is printed.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
 pub enum Pages {
-    /// Markdown
+    /// A page for a text editor (Markdown)
+    #[value(name = "md", alias = "markdown")]
     Markdown,
-    /// One HTML page
+    /// One page for a browser
     Html,
+    /// Pages for paper, with page numbers and bookmarks
+    Pdf,
 }
 
 /// How a docket is printed.

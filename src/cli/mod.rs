@@ -166,7 +166,9 @@ pub fn main() -> ExitCode {
         Some(Command::Grade(grade)) => grading::grade(grade, &outside),
         Some(Command::Guide(guide)) => guide::guide(guide, &outside),
         Some(Command::Check { file }) => check::check(file.as_deref(), &outside),
-        Some(Command::Help { words, all, format }) => check::help(words, *all, *format, &outside),
+        Some(Command::Help { words, all, format, paper, out }) => {
+            check::help(words, *all, (*format, *paper), out.as_deref(), &outside)
+        }
     };
     ExitCode::from(match ended {
         Ended::Well => 0,

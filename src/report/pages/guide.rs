@@ -148,7 +148,7 @@ fn front(guides: &Guides<'_>, parts: &[(&[Layer<'_>], &Tiling<'_>)]) -> Document
     if parts.iter().any(|(_, tiling)| tiling.count() > 1) {
         let items = [
             "Lay the sheets out as the picture below shows: a letter for each row, a number for each place in it.",
-            "Where an edge says `cut here`, cut off the margin along the frame.",
+            "Where an edge says “cut here”, cut off the margin along the frame.",
             "Lay that edge on the dotted line of its neighbour, so that the halves of the diamonds meet. \
              The sheets overlap by 15 mm.",
             "Glue or tape. Measure a long line, if the guide has one whose length you know, before you cut cloth.",
@@ -168,7 +168,9 @@ fn front(guides: &Guides<'_>, parts: &[(&[Layer<'_>], &Tiling<'_>)]) -> Document
             blocks.push(Block::Figure(Box::new(tiling.overview((room.0, HIGH)))));
         }
         if let [layer] = layers {
-            blocks.push(Block::Figure(Box::new(picture(layer.picture, (room.0, HIGH)))));
+            // Beside the overview it has a page of its own.
+            let high = if tiling.count() > 1 { room.1 * 0.85 } else { HIGH };
+            blocks.push(Block::Figure(Box::new(picture(layer.picture, (room.0, high)))));
         }
     }
     Document { title: title_words, blocks, style }

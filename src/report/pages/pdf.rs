@@ -3,9 +3,12 @@
 use std::io;
 use std::num::NonZeroU16;
 
-use krilla::geom::{PathBuilder, Point, Transform};
+use krilla::annotation::{Annotation, LinkAnnotation, Target as Aim};
+use krilla::destination::XyzDestination;
+use krilla::geom::{PathBuilder, Point, Rect, Transform};
 use krilla::metadata::Metadata;
-use krilla::page::PageSettings;
+use krilla::outline::{Outline, OutlineNode};
+use krilla::page::{Page, PageSettings};
 use krilla::surface::Surface;
 use krilla::tagging::{
     Artifact, ArtifactType, ContentTag, Identifier, ListNumbering, Node, SpanTag, TableHeaderScope, Tag,
@@ -14,7 +17,7 @@ use krilla::tagging::{
 use krilla::text::{Font, TextDirection};
 use krilla::{Data, Document as Pdf, SerializeSettings};
 
-use super::flow::{Flow, Item, Kind, Placed, flow};
+use super::flow::{Flow, Heading, Item, Kind, Placed, flow};
 use super::scene::{Fonts, black, draw, line};
 use super::{Block, Document};
 use crate::drawing::letters::{self, width};
@@ -106,6 +109,9 @@ fn bytes(
         foot(&mut surface, document, (number, pages), &fonts);
         surface.pop();
         surface.finish();
+        for placed in items {
+            link(&mut page, placed, &flow, &mut leaves);
+        }
         page.finish();
     }
     let mut tree = tree(&flow, leaves);
@@ -113,7 +119,55 @@ fn bytes(
         tree.push(sheet(&mut pdf, &drawing, paper, &fonts)?);
     }
     pdf.set_tag_tree(tree);
+    pdf.set_outline(outline(&flow.headings));
     pdf.finish().map_err(|error| io::Error::other(format!("{error:?}")))
+}
+
+/// Where a heading is.
+fn destination(heading: &Heading) -> XyzDestination {
+    XyzDestination::new(heading.page, Point::from_xy(0.0, ((heading.top - 2.0).max(0.0) * POINTS) as f32))
+}
+
+/// Bookmarks: each heading below the one before it that is higher.
+fn outline(headings: &[Heading]) -> Outline {
+    /// Deeper headings are left out.
+    const DEEPEST: u8 = 3;
+    let mut outline = Outline::new();
+    // Those that are still open, with their levels.
+    let mut open: Vec<(u8, OutlineNode)> = Vec::new();
+    let mut close = |open: &mut Vec<(u8, OutlineNode)>, level: u8| {
+        while open.last().is_some_and(|(above, _)| *above >= level) {
+            let Some((_, node)) = open.pop() else { return };
+            match open.last_mut() {
+                Some((_, above)) => above.push_child(node),
+                None => outline.push_child(node),
+            }
+        }
+    };
+    for heading in headings.iter().filter(|heading| heading.level <= DEEPEST) {
+        close(&mut open, heading.level);
+        let node = OutlineNode::new(heading.words.clone(), destination(heading));
+        // Only the title is unfolded.
+        open.push((heading.level, node.with_open(heading.level == 1)));
+    }
+    close(&mut open, 0);
+    outline
+}
+
+/// The way from a row of contents to its heading.
+fn link(page: &mut Page<'_>, (part, item): &Placed<'_>, flow: &Flow<'_>, leaves: &mut [Vec<Identifier>]) {
+    let Item::Link { area: [left, top, wide, high], to } = item else { return };
+    let same = |heading: &&Heading| heading.level == to.level && heading.words == to.words;
+    let Some(heading) = flow.headings.iter().find(same) else { return };
+    let [left, top, wide, high] = [left, top, wide, high].map(|side| (side * POINTS) as f32);
+    let Some(area) = Rect::from_xywh(left, top, wide, high) else { return };
+    let aim = Aim::Destination(destination(heading).into());
+    let words = format!("{}, page {}", to.words, heading.page.saturating_add(1));
+    let identifier =
+        page.add_tagged_annotation(Annotation::new_link(LinkAnnotation::new(area, aim), Some(words)));
+    if let Some(leaves) = part.and_then(|part| leaves.get_mut(part)) {
+        leaves.push(identifier);
+    }
 }
 
 fn place(
@@ -122,6 +176,9 @@ fn place(
     fonts: &Fonts,
     leaves: &mut [Vec<Identifier>],
 ) {
+    if matches!(item, Item::Link { .. }) {
+        return;
+    }
     let tag = match (part, item) {
         (None, _) => ContentTag::Artifact(Artifact::new(ArtifactType::Layout, None)),
         (Some(_), Item::Words { .. }) => ContentTag::Span(SpanTag::empty()),
@@ -144,6 +201,7 @@ fn place(
             }
         }
         Item::Drawing { at, scale, drawing } => draw(surface, drawing, *at, *scale, fonts),
+        Item::Link { .. } => {}
     }
     surface.end_tagged();
     if let Some(leaves) = part.and_then(|part| leaves.get_mut(part)) {
@@ -220,6 +278,7 @@ fn kind(kind: &Kind) -> Option<TagGroup> {
         Kind::Row => Tag::TR.into(),
         Kind::HeadCell => Tag::TH(TableHeaderScope::Column).into(),
         Kind::Cell => Tag::TD.into(),
+        Kind::Link => Tag::Link.into(),
         Kind::Figure(words) => Tag::Figure(Some(words.clone())).into(),
     };
     Some(TagGroup::new(tag))
@@ -269,6 +328,12 @@ fn texts(document: &mut Document, mut clean: impl FnMut(&mut String)) {
                 table.rows.iter_mut().chain(&mut table.foot).flatten().for_each(&mut clean);
             }
             Block::Figure(drawing) => on_marks(&mut drawing.marks, &mut clean),
+            Block::Refs(refs) => {
+                for row in &mut refs.rows {
+                    clean(&mut row.words);
+                    row.to.iter_mut().for_each(|to| clean(&mut to.words));
+                }
+            }
             Block::Page => {}
         }
     }
