@@ -301,3 +301,34 @@ fn names_from_strangers_stay_words() {
         assert!(pages.last().unwrap().contains("Print at 100 %"), "{odd:.20}");
     }
 }
+
+/// The command itself, with sizes of the recipe and of a table.
+#[test]
+fn the_command_prints_one_size_or_several() {
+    let folder = tempfile::tempdir().unwrap();
+    let recipe = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/gallery/command/flags.scant");
+    let table = folder.path().join("sizes.csv");
+    std::fs::write(&table, "size,across\nfirst,7 in\nsecond,8 in\nthird,9 in\n").unwrap();
+    let table = table.to_str().unwrap();
+    let out = folder.path().join("guide.pdf");
+    for (args, sides) in [
+        (vec![], vec![9.0]),
+        (vec!["--size", "small"], vec![6.0]),
+        (vec!["--size", "small", "--size", "large"], vec![6.0, 12.0]),
+        (vec!["--set", "across=5 in"], vec![5.0]),
+        (vec!["--sizes", table], vec![7.0, 8.0, 9.0]),
+        (vec!["--sizes", table, "--size", "third", "--size", "first"], vec![7.0, 9.0]),
+    ] {
+        let mut command = std::process::Command::new(env!("CARGO_BIN_EXE_scant"));
+        command.arg("guide").arg(&recipe).arg("flag").args(&args).arg("--out").arg(&out);
+        let done = command.output().unwrap();
+        assert!(done.status.success(), "{args:?}: {}", String::from_utf8_lossy(&done.stderr));
+        let bytes = std::fs::read(&out).unwrap();
+        for side in [5.0, 6.0, 7.0, 8.0, 9.0, 12.0] {
+            let drawn = sheets(&bytes).iter().flatten().any(|line| {
+                is(line.length(), side * 72.0) && line.clip[0] > 1.0 && is(line.from.1, line.to.1)
+            });
+            assert_eq!(drawn, sides.contains(&side), "{args:?}: {side}");
+        }
+    }
+}

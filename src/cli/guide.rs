@@ -13,8 +13,8 @@ use crate::report::Format;
 use crate::report::pages::{Guides, NoGuide, guide as written};
 
 /// What a docket draws.
-fn pictures_of(_docket: &Docket) -> &[Picture] {
-    &[]
+fn pictures_of(docket: &Docket) -> &[Picture] {
+    &docket.pictures
 }
 
 /// Prints pictures of a recipe at true size.

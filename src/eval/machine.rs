@@ -253,6 +253,10 @@ impl Machine {
         match (op, nodes) {
             (Op::Part(name, place), [of]) if of.is_leaf() => {
                 let value = self.leaf(of)?;
+                if let Value::Shape(_) = value {
+                    let value = value.clone();
+                    return self.shape_part(Operand::new(&value, of.span), name, *place);
+                }
                 Machine::part(Operand::new(value, of.span), name, *place)
             }
             (Op::Size, [across, along]) => match (self.eval(across)?, self.eval(along)?) {

@@ -88,6 +88,8 @@ limits! {
         "The entry is read again at each row. Write a longer entry into a file and `load` it.";
     UNDO: usize = 100, "undo", "entries that can be taken back", false,
         "The changes of each entry are kept.";
+    CORNERS: usize = 200, "corners", "corners of one shape", false,
+        "Each edge is compared with the others.";
     HISTORY: usize = 2_000, "history", "entries remembered from earlier prompts", false,
         "They are read each time the prompt starts.";
 }

@@ -80,6 +80,9 @@ const CASES: &[(&str, &[&str])] = &[
         &["guide", "runner.scant", "--sizes", "fails.csv", "--size", "grand"],
     ),
     ("guide_of_too_many_sizes", &["guide", "runner.scant", "--sizes", "many.csv"]),
+    ("guide_of_no_picture", &["guide", "flags.scant", "flog", "--out", "guide.pdf"]),
+    ("guide_of_too_many_sheets", &["guide", "flags.scant", "sail", "--out", "guide.pdf"]),
+    ("help_out_without_pages", &["help", "tucks", "--out", "tucks.txt"]),
     ("out_in_no_folder", &["run", "plain.scant", "--out", "nowhere/docket.txt"]),
     ("out_is_a_folder", &["run", "plain.scant", "--out", "."]),
     (

@@ -3,6 +3,8 @@
 mod ruler;
 mod words;
 
+use std::collections::BTreeSet;
+
 use super::clear::{Area, Sheet, dot, thin};
 use super::edges::{Drawn, edges, mm, place};
 use super::{Drawing, Fill, Mark, Pen, Place, Step, Stroke};
@@ -50,6 +52,8 @@ struct Laid<'a> {
     /// Its size and the kind of all its lines, where there are several layers.
     nested: Option<(&'a str, Stroke)>,
     is_first: bool,
+    /// The words that every size has.
+    common: &'a BTreeSet<&'a str>,
     /// How far along an edge its size stands, as a share.
     share: f64,
     /// Where its origin lies on the drawing.
@@ -64,6 +68,7 @@ pub fn guide(layers: &[Layer<'_>]) -> Option<Drawing> {
     let (width, height) = (bounds.wide(), bounds.high());
     let mut sheet = Sheet::new((width, height));
     let several = layers.len() > 1;
+    let common = layers.iter().map(|layer| said(layer.picture)).reduce(|a, b| &a & &b).unwrap_or_default();
     let laid: Vec<Laid<'_>> = (0_u32..)
         .zip(layers)
         .zip(SIZE_LINES.iter().cycle())
@@ -71,6 +76,7 @@ pub fn guide(layers: &[Layer<'_>]) -> Option<Drawing> {
             picture: layer.picture,
             nested: several.then_some((layer.size.unwrap_or_default(), *stroke)),
             is_first: n == 0,
+            common: &common,
             share: f64::from(n.saturating_add(1)) / (layers.len() as f64 + 1.0),
             origin: (-bounds.left, -bounds.top),
         })
@@ -143,10 +149,18 @@ impl Laid<'_> {
     }
 
     fn shape(&self, edges: &[Drawn], line: Line, fill: Fill, sheet: &mut Sheet) {
-        let Some(first) = edges.first() else { return };
         let edge_steps = |edge: &Drawn| edge.steps(|at| self.place(at), 1.0);
-        let mut steps = vec![Step::Move(self.place(first.from))];
-        steps.extend(edges.iter().flat_map(edge_steps));
+        let mut steps = Vec::new();
+        let mut ended = None;
+        for edge in edges {
+            // A hole begins elsewhere.
+            if ended != Some(edge.from) {
+                steps.extend(ended.map(|_| Step::Close));
+                steps.push(Step::Move(self.place(edge.from)));
+            }
+            steps.extend(edge_steps(edge));
+            ended = Some(edge.to);
+        }
         steps.push(Step::Close);
         let folded = edges.iter().any(|edge| edge.on_fold);
         let pen = (!folded).then(|| self.pen(line));
@@ -183,6 +197,16 @@ fn spot(at: Place, sheet: &mut Sheet) {
     sheet.under(Mark::Path { steps, pen: Some(thin(THIN)), fill: Fill::None });
     sheet.under(Mark::Path { steps: dot(at, ROUND), pen: Some(thin(THIN)), fill: Fill::None });
     sheet.keep(Area::around(at, (2.0 * REACH, 2.0 * REACH)));
+}
+
+/// What a picture says of lines and places.
+fn said(picture: &Picture) -> BTreeSet<&str> {
+    let words = picture.parts.iter().filter_map(|part| match part {
+        Part::Words { words, .. } => Some(&**words),
+        Part::Straight { label, .. } | Part::Spot { label, .. } => label.as_deref(),
+        Part::Shape { .. } | Part::Distance { .. } | Part::Scale { .. } | Part::Grain { .. } => None,
+    });
+    words.collect()
 }
 
 fn joined(a: &Area, b: &Area) -> Area {

@@ -22,26 +22,33 @@ impl Laid<'_> {
                 self.size_on(&edges(at, outline), size, sheet);
             }
         }
+        let named = |part: &&Part| matches!(part, Part::Shape { label: Some(_), .. });
+        // Where no shape says what it is, the first one has the picture's name.
+        let mut unnamed =
+            (!self.picture.parts.iter().any(|part| named(&part))).then_some(&self.picture.title);
         for part in &self.picture.parts {
             match part {
                 Part::Shape { at, outline, label, .. } => {
                     let edges = edges(at, outline);
                     edges.iter().filter(|edge| edge.on_fold).for_each(|edge| self.fold(edge, sheet));
-                    if let Some(label) = label {
+                    if let Some(label) = label.as_ref().or_else(|| unnamed.take()) {
                         self.name(&edges, &self.sized(label), sheet);
                     }
                 }
                 Part::Straight { ends, label: Some(label), .. } => {
                     let (a, b) = (self.point(&ends.0), self.point(&ends.1));
-                    beside(sheet, &self.sized(label), middle(a, b));
+                    self.said(label).into_iter().for_each(|words| beside(sheet, &words, middle(a, b)));
                 }
-                Part::Spot { at, label: Some(label) } => beside(sheet, &self.sized(label), self.point(at)),
+                Part::Spot { at, label: Some(label) } => {
+                    self.said(label).into_iter().for_each(|words| beside(sheet, &words, self.point(at)));
+                }
                 Part::Grain { ends } if self.is_first => {
                     let (a, b) = (self.point(&ends.0), self.point(&ends.1));
                     beside(sheet, "grain", middle(a, b));
                 }
                 Part::Words { at, words } => {
-                    let (block, at) = (block(words, SMALL, 60.0), self.point(at));
+                    let Some(words) = self.said(words) else { continue };
+                    let (block, at) = (block(&words, SMALL, 60.0), self.point(at));
                     let tries = std::iter::once(at).chain(near(at, block.extent()));
                     try_each(sheet, &block, tries);
                 }
@@ -53,6 +60,14 @@ impl Laid<'_> {
     /// What a thing is called, with its size where there are several.
     fn sized(&self, label: &str) -> String {
         self.nested.map_or_else(|| label.to_owned(), |(size, _)| format!("{size}: {label}"))
+    }
+
+    /// Words at a line or a place: once where every size has them, else with their size.
+    fn said(&self, words: &str) -> Option<String> {
+        match self.common.contains(words) {
+            true => self.is_first.then(|| words.to_owned()),
+            false => Some(self.sized(words)),
+        }
     }
 
     /// The size on the first edge that is not on the fold; every size further along.
@@ -90,8 +105,12 @@ impl Laid<'_> {
 
     /// The name of a shape inside it: in its middle, or near its edges where it is large.
     fn name(&self, edges: &[Drawn], label: &str, sheet: &mut Sheet) {
-        let places: Vec<Place> = edges.iter().flat_map(Drawn::places).map(|at| self.place(at)).collect();
-        let Some(area) = around(places.iter().copied()) else { return };
+        let pairs = |edge: &Drawn| -> Vec<(Place, Place)> {
+            let places: Vec<Place> = edge.places().into_iter().map(|at| self.place(at)).collect();
+            places.iter().copied().zip(places.iter().copied().skip(1)).collect()
+        };
+        let lines: Vec<(Place, Place)> = edges.iter().flat_map(pairs).collect();
+        let Some(area) = around(lines.iter().flat_map(|(from, to)| [*from, *to])) else { return };
         let target = match area.wide().max(area.high()) > LARGE {
             true => (area.left + area.wide().min(80.0) / 2.0, area.top + area.high().min(40.0) / 2.0),
             false => area.middle(),
@@ -102,7 +121,7 @@ impl Laid<'_> {
                 let block = block(label, size, (room - 3.0).clamp(12.0, 90.0)).turned(turned);
                 let (wide, high) = block.extent();
                 let mut tries = spread(&area, (wide, high));
-                tries.retain(|at| inside(*at, &places));
+                tries.retain(|at| inside(*at, &lines));
                 let far = |at: &Place| (at.0 - target.0).hypot(at.1 - target.1);
                 tries.sort_by(|a, b| far(a).total_cmp(&far(b)));
                 if try_each(sheet, &block, tries.into_iter()) {
@@ -191,11 +210,9 @@ fn spread(area: &Area, (wide, high): (f64, f64)) -> Vec<Place> {
 }
 
 /// Whether a place is inside an outline: a line from it to the right crosses the outline an odd number of times.
-fn inside((x, y): Place, outline: &[Place]) -> bool {
-    let next = outline.iter().cycle().skip(1);
+fn inside((x, y): Place, outline: &[(Place, Place)]) -> bool {
     let crossings = outline
         .iter()
-        .zip(next)
         .filter(|(a, b)| (a.1 > y) != (b.1 > y) && x < a.0 + (b.0 - a.0) * (y - a.1) / (b.1 - a.1));
     crossings.count() % 2 == 1
 }

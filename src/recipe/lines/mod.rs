@@ -8,6 +8,7 @@ mod buy;
 mod check;
 mod cloth;
 mod cut;
+mod draw;
 mod find;
 mod given;
 mod have;
@@ -56,6 +57,7 @@ pub(crate) fn meaning(kind: &LineKind) -> &dyn Meaning {
         LineKind::Plan(line) => &**line,
         LineKind::Buy(line) => &**line,
         LineKind::Show(line) => line,
+        LineKind::Draw(line) => line,
         LineKind::Check(line) => line,
         LineKind::Set(line) => line,
         LineKind::Tool(line) => line,

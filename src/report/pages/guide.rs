@@ -159,7 +159,6 @@ fn front(guides: &Guides<'_>, parts: &[(&[Layer<'_>], &Tiling<'_>)]) -> Document
         let (layers, tiling) = (*layers, *tiling);
         let heading = if parts.len() > 1 { format!("{number}. {}", title(layers)) } else { title(layers) };
         blocks.push(Block::Heading(2, heading));
-        blocks.push(Block::Paragraph(sheets_words(layers, tiling)));
         let room = guides.paper.room();
         if layers.len() > 1 {
             blocks.push(Block::Figure(Box::new(legend(layers, room.0))));
@@ -167,6 +166,7 @@ fn front(guides: &Guides<'_>, parts: &[(&[Layer<'_>], &Tiling<'_>)]) -> Document
         if tiling.count() > 1 {
             blocks.push(Block::Figure(Box::new(tiling.overview((room.0, HIGH)))));
         }
+        blocks.push(Block::Paragraph(sheets_words(layers, tiling)));
         if let [layer] = layers {
             // Beside the overview it has a page of its own.
             let high = if tiling.count() > 1 { room.1 * 0.85 } else { HIGH };
