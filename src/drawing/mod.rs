@@ -5,6 +5,7 @@ mod clear;
 pub(crate) mod cut_list;
 mod cuts;
 mod edges;
+mod guide;
 mod head;
 pub(crate) mod labels;
 pub mod letters;
@@ -18,11 +19,12 @@ mod tiles;
 pub(crate) mod view;
 
 pub use bounds::{bounds, centre as arc_turn};
+pub use guide::{Layer, SIZE_LINES, guide};
 pub use paper::Paper;
 pub use picture::{picture, pictures};
 pub use plan::plans;
 pub use scene::{Anchor, Drawing, Fill, Mark, Pen, Place, Step, Stroke, Words};
-pub use tiles::{Imprint, tiles};
+pub use tiles::{Imprint, Tiling};
 
 use crate::docket::Docket;
 
