@@ -1,13 +1,17 @@
 //! What the library cautions of: the value stands, and the words come into the docket, once each.
-#![allow(clippy::unwrap_used, clippy::panic)] // what is wrong here is a test that fails
+#![allow(clippy::unwrap_used, clippy::panic, clippy::indexing_slicing)] // what is wrong here is a test that fails
 
 #[path = "common/made.rs"]
 mod made;
+#[path = "common/read_back.rs"]
+#[allow(dead_code)] // shared with the tests of pages
+mod read_back;
 
 use scant::docket::FigureValue;
 use scant::eval::limits::Limits;
 use scant::fault;
 use scant::recipe::used::NoFiles;
+use scant::report::Format;
 use scant::session::entry::Answer;
 use scant::session::entry::Session;
 
@@ -241,4 +245,56 @@ fn a_value_with_a_caution_is_the_value() {
     );
     assert_eq!(docket.cautions.len(), 3);
     assert!(matches!(docket.shows[1].value.value, FigureValue::YesNo(true)));
+}
+
+const CORD: &str = "recipe \"Cord\"\nseam 1/4 in\ngiven age = 4 from 0 to 90\nlinen = cloth(\"linen\", width: 54 in, selvage: 1/2 in)\n\
+    tool rotary\ncut 2 \"strip\" from linen: 3 in by 20 in\nshow drawstring_length(20 in, child: age < 14)\n\
+    sizes\n  \"small\" age = 4\n  \"large\" age = 30\n";
+
+/// What the program writes of a recipe.
+fn printed(asked: &[&str], name: &str) -> Vec<u8> {
+    let path = std::env::temp_dir().join(format!("scant-cautions-{}-{name}.scant", std::process::id()));
+    std::fs::write(&path, CORD).unwrap();
+    let out = path.with_extension("out");
+    let run = std::process::Command::new(env!("CARGO_BIN_EXE_scant"))
+        .args([asked[0], path.to_str().unwrap(), "--out", out.to_str().unwrap()])
+        .args(&asked[1..])
+        .output()
+        .unwrap();
+    assert!(run.status.success(), "{asked:?}: {}", String::from_utf8_lossy(&run.stderr));
+    let written = std::fs::read(&out).unwrap();
+    for path in [path, out] {
+        std::fs::remove_file(path).unwrap();
+    }
+    written
+}
+
+/// Each format has the cautions, of one size and of a table of sizes.
+#[test]
+fn every_format_carries_the_cautions() {
+    let said = |words: &str| words.contains("rotary cutter") && words.contains("EN 14682:2014");
+    for asked in ["run", "grade"] {
+        for format in ["text", "csv", "json", "svg", "md", "html", "pdf", "xlsx"] {
+            if (asked, format) == ("grade", "svg") {
+                continue; // a table is not drawn
+            }
+            let written = printed(&[asked, "--as", format], &format!("{asked}-{format}"));
+            let words = match format {
+                "pdf" => read_back::words_of(&written, Format::Pdf),
+                "xlsx" => read_back::words_of(&written, Format::Workbook),
+                _ => read_back::words_of(&written, Format::Text),
+            };
+            assert!(said(&words), "{asked} --as {format}: {words}");
+        }
+    }
+}
+
+/// In the workbook of all sizes each size has its own cautions beside it.
+#[test]
+fn a_workbook_of_sizes_has_a_column_of_cautions() {
+    let sheets = read_back::sheets(&printed(&["grade", "--as", "xlsx"], "column"));
+    let rows = &sheets[0].1;
+    let at = rows[0].iter().position(|cell| cell.to_string() == "caution").unwrap();
+    let has = |row: usize| rows[row][at].to_string().contains("EN 14682:2014");
+    assert!(has(1) && !has(2) && rows[2][at].to_string().contains("rotary cutter"), "{rows:?}");
 }

@@ -539,6 +539,8 @@ def trims_and_cloth():
     rule("matched_length({n}, panel: {a}, repeat: {b}, one_more: yes)", dict(n=FEW, a=WIDE, b=(q(5), q(30))), lambda n, a, b: n * a + n * b)
     rule("matched_length({n}, panel: {a}, repeat: {b}, half_drop: yes)", dict(n=FEW, a=WIDE, b=(q(5), q(30))),
          lambda n, a, b: min(n * first(a, b, b / 2), n * first(a, b, 0) + b / 2))
+    # cut with one more repeat, a panel holds the place where its print begins wherever the last one ended
+    rule("matched_length({n}, panel: {a}, repeat: {b}, one_more: yes, half_drop: yes)", dict(n=FEW, a=WIDE, b=(q(5), q(30))), lambda n, a, b: n * a + n * b)
     grid = lambda w, h, W, H: count_while(lambda n: n * w <= W) * count_while(lambda n: n * h <= H)
     rule("rows_and_columns({d}, 4 in, hand: {a} by 22 in)", dict(d=HEM, a=WIDE), lambda d, a: grid(d, F(4), a, F(22)), "")
     rule("pieces_in_hand({d} by 4 in, hand: {a} by 22 in)", dict(d=HEM, a=WIDE), lambda d, a: max(grid(d, F(4), a, F(22)), grid(F(4), d, a, F(22))), "")
