@@ -326,7 +326,7 @@ fn every_format_carries_the_cautions() {
 fn a_workbook_of_sizes_has_a_column_of_cautions() {
     let sheets = read_back::sheets(&printed(&["grade", "--as", "xlsx"], "column"));
     let rows = &sheets[0].1;
-    let at = rows[0].iter().position(|cell| cell.to_string() == "caution").unwrap();
+    let at = rows[0].iter().position(|cell| *cell == "caution").unwrap();
     let has = |row: usize| rows[row][at].to_string().contains("EN 14682:2014");
     assert!(has(1) && !has(2) && rows[2][at].to_string().contains("rotary cutter"), "{rows:?}");
 }
