@@ -90,7 +90,7 @@ fn what_is_doubtful_is_said_beside_the_number() {
         ("childs_toy(1)", "EN 71-1:2014", "childs_toy(5, small_parts: no, filled: no, ribbons: no)"),
         ("childs_bedding(1/2)", "no cloth over a pram", "childs_bedding(4, ribbons: no)"),
         (
-            "ball_gores(10 cm, gores: 6, seam: 5 mm)",
+            "ball_gores(10 cm, gores: 6, age: 4, seam: 5 mm)",
             "Count your pins and needles",
             "gore_marks(10 cm, gores: 6, steps: 4)",
         ),
@@ -125,7 +125,21 @@ fn what_is_doubtful_is_said_beside_the_number() {
             "count pins and needles",
             "units_in_class(90 min, sample: 12 min, units: 4)",
         ),
-        ("scaled_filling(200 g, times: 1.5)", "must not come out", "scaled_area(200 cm^2, times: 1.5)"),
+        (
+            "scaled_filling(200 g, times: 1.5, age: 4)",
+            "must not come out",
+            "scaled_area(200 cm^2, times: 1.5)",
+        ),
+        (
+            "scaled_filling(200 g, times: 1.5, age: 2)",
+            "16 CFR 1501 of 1979",
+            "scaled_area(200 cm^2, times: 1.5)",
+        ),
+        (
+            "ball_gores(10 cm, gores: 6, age: 1/2, seam: 5 mm)",
+            "under three",
+            "gore_marks(10 cm, gores: 6, steps: 4)",
+        ),
     ] {
         let said = cautions(doubtful);
         assert!(said.iter().any(|said| said.contains(words)), "`{doubtful}` says {said:?}, not `{words}`");
@@ -203,6 +217,24 @@ fn the_cautions_for_children_name_a_standard_and_defer() {
         let one =
             said.iter().find(|said| said.contains(standard)).unwrap_or_else(|| panic!("{standard} is named"));
         assert!(one.contains("qualified person"), "{one}");
+    }
+}
+
+/// What is usually a child's does not come out before it is said whose it is.
+#[test]
+fn what_is_usually_a_childs_asks_for_the_age() {
+    for (call, asked) in [
+        ("ball_gores(10 cm, gores: 6, seam: 5 mm)", "`age`"),
+        ("scaled_filling(200 g, times: 1.5)", "`age`"),
+        ("childs_garment()", "`age`"),
+        ("childs_toy()", "`age`"),
+        ("childs_bedding()", "`age`"),
+        ("drawstring_length(40 in)", "`child`"),
+    ] {
+        let mut session = Session::new(Limits::default());
+        let entered = session.enter(call, &NoFiles);
+        let printed = fault::plain(&entered.faults, &session.files);
+        assert!(printed.contains("still needs") && printed.contains(asked), "{call}: {printed}");
     }
 }
 
@@ -294,7 +326,7 @@ fn every_format_carries_the_cautions() {
 fn a_workbook_of_sizes_has_a_column_of_cautions() {
     let sheets = read_back::sheets(&printed(&["grade", "--as", "xlsx"], "column"));
     let rows = &sheets[0].1;
-    let at = rows[0].iter().position(|cell| cell.to_string() == "caution").unwrap();
+    let at = rows[0].iter().position(|cell| *cell == "caution").unwrap();
     let has = |row: usize| rows[row][at].to_string().contains("EN 14682:2014");
     assert!(has(1) && !has(2) && rows[2][at].to_string().contains("rotary cutter"), "{rows:?}");
 }

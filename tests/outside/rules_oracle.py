@@ -505,7 +505,7 @@ def house_and_bags():
     rule("edges_match({a} + {s}, other: {a}, ease: 1 in)", dict(a=WIDE, s=SEAM), lambda a, s: s)
     rule("round_end({a}, seam: {s}).cut", dict(a=WIDE, s=SEAM), lambda a, s: a / PI + 2 * s)
     rule("gore_marks({a}, gores: {n}, steps: 6)[3].half", dict(a=WIDE, n=(4, 9)), lambda a, n: float(PI * a / n / 2) * math.cos(math.pi / 6))
-    rule("ball_gores({a}, gores: {n}, seam: {s}).wide", dict(a=WIDE, n=(4, 9), s=SEAM), lambda a, n, s: PI * a / n)
+    rule("ball_gores({a}, gores: {n}, age: 4, seam: {s}).wide", dict(a=WIDE, n=(4, 9), s=SEAM), lambda a, n, s: PI * a / n)
 
 
 def trims_and_cloth():
@@ -567,7 +567,7 @@ def classes():
     row("made_price(17.30 EUR, work: 100 min, wage: 21 EUR/h, on_top: 12%) / (1 EUR)", (F(1730, 100) + 35) * F(112, 100))
     row("scaled_amount(7 m, written_for: 3, needed: 11) / (1 m)", F(77, 3))
     row("cost_of_length(1.3 m, price: 14.30 EUR/m) / (1 EUR)", F(1859, 100))
-    row("scaled_filling(131 g, times: 3/2) / (1 g)", F(131 * 27, 8))
+    row("scaled_filling(131 g, times: 3/2, age: 4) / (1 g)", F(131 * 27, 8))
     row("two_to_one_units(11, finished: 4 in, seam: 1/4 in).spare", 1)
 
 
