@@ -110,6 +110,16 @@ impl Machine {
         self.text = self.limits.text;
     }
 
+    /// What is left of the limits: steps of work, items, bytes of text.
+    pub(crate) fn left(&self) -> [u64; 3] {
+        [self.work, self.items, self.text]
+    }
+
+    /// So much is left of the limits from here on.
+    pub(crate) fn go_on_with(&mut self, left: [u64; 3]) {
+        [self.work, self.items, self.text] = left;
+    }
+
     /// Works an expression of a recipe's line, whose frame needs `slots`.
     pub fn line(&mut self, node: &Node, slots: u32) -> Worked {
         self.clear_frames(slots);
