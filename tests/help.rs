@@ -199,3 +199,53 @@ fn words_near_a_name_are_looked_up() {
     assert!(help::told("binding runs").unwrap().contains("binding_run("));
     assert_eq!(help::told("bindng_run").unwrap_err()[0], "did you mean `binding_run`?");
 }
+
+/// Words that people ask by belong to a rule, once.
+#[test]
+fn what_is_asked_belongs_to_a_rule() {
+    let mut rows: Vec<&str> = library::ASKED
+        .lines()
+        .filter(|row| !row.starts_with('#'))
+        .map(|row| row.split_once(": ").unwrap().0)
+        .collect();
+    let count = rows.len();
+    for name in &rows {
+        assert!(library::index().contains_key(name), "no rule is called {name}");
+    }
+    rows.sort_unstable();
+    rows.dedup();
+    assert_eq!(rows.len(), count, "a rule has two rows");
+}
+
+/// A heading that takes two rows goes on further in, so that it is not read as another rule.
+#[test]
+fn long_headings_are_set_in() {
+    let told = found("casing for elastic").unwrap();
+    let at_the_edge = told.lines().filter(|row| !row.is_empty() && !row.starts_with([' ', '`']));
+    for row in at_the_edge {
+        assert!(row.contains('('), "{row}");
+    }
+}
+
+/// The words of the language and the commands fit a terminal too.
+#[test]
+fn topics_fit_80_columns() {
+    for topic in scant::help::topics::groups().iter().flat_map(|group| &group.topics) {
+        let told = help::about(topic.names[0]).unwrap();
+        for row in told.lines() {
+            assert!(row.chars().count() <= 80, "{:?}: {row}", topic.names);
+        }
+    }
+    for format in [
+        "--as pdf",
+        "--as html",
+        "--as md",
+        "--as xlsx",
+        "--for wall",
+        "--for class",
+        "--for shop",
+        "--paper a4",
+    ] {
+        assert!(help::about("run").unwrap().contains(format), "`help run` says nothing of {format}");
+    }
+}

@@ -89,9 +89,9 @@ fn lines_before_keep_what_was_planned_and_lines_after_follow_what_was_made() {
         (&*cut.label, figure_text(&cut.cut), figure_text(&cut.now)),
         ("side border", "3 in by 72 in".into(), "3 in by 71 3/4 in".into())
     );
-    assert_eq!(&*cut.mend[0], "along: 1/4 in too long: trim 1/4 in off, or ease it in by 1/4 in");
+    assert_eq!(&*cut.corrections[0], "along: 1/4 in too long: trim 1/4 in off, or ease it in by 1/4 in");
     assert_eq!(
-        &*measured.made[0].mend[0],
+        &*measured.made[0].corrections[0],
         "across: 3/8 in too short: a border 3/16 in wider at each end brings it back, or ease what is sewn to it in by 3/8 in"
     );
 }

@@ -10,8 +10,8 @@ mod schema;
 use std::rc::Rc;
 
 use scant::docket::{
-    AlreadyCut, Buy, Change, Check, ClothPlan, Docket, Figure, FigureValue, Fill, Given, Held, Lies, Line,
-    Made, Measured, Part, Picture, Piece, Share, Shown, Slack, Strip,
+    AlreadyCut, Buy, Change, Check, ClothPlan, Direction, Docket, Figure, FigureValue, Fill, Given, Held,
+    Line, Made, Measured, Part, Picture, Piece, Share, Shown, Slack, Strip,
 };
 use scant::layout::Plan;
 use scant::measure::{Manner, literal, size};
@@ -69,7 +69,7 @@ fn runner() -> Docket {
         count,
         across: figure(across),
         along: figure(along),
-        lies: Lies::AnyWay,
+        direction: Direction::AnyWay,
         mirrored: false,
         spare: 0,
         line: 7,
@@ -110,7 +110,7 @@ fn runner() -> Docket {
             plan: Plan::default(),
             unit: figure("1/10 in"),
             folded: false,
-            dearer: None,
+            in_hand_costs_more: None,
             planned: None,
             strips: vec![strip(1, "74 1/2 in", 0, 1, false), strip(12, "2 1/4 in", 1, 1, true)],
             length: figure("101 1/2 in"),
@@ -141,11 +141,11 @@ fn runner() -> Docket {
         finds: Vec::new(),
         working: None,
         measured: Some(Box::new(Measured {
-            made: vec![Made { name: "top".into(), planned: sized("60 in by 72 in"), made: sized("59 5/8 in by 72 in"), mend: vec!["across: 3/8 in too short: a border 3/16 in wider at each end brings it back, or ease what is sewn to it in by 3/8 in".into()] }],
+            made: vec![Made { name: "top".into(), planned: sized("60 in by 72 in"), made: sized("59 5/8 in by 72 in"), corrections: vec!["across: 3/8 in too short: a border 3/16 in wider at each end brings it back, or ease what is sewn to it in by 3/8 in".into()] }],
             changes: vec![Change { what: "top border, cut size".into(), before: sized("3 in by 66 in"), after: sized("3 in by 65 5/8 in") }],
             steps: vec![1, 2],
             unplanned: false,
-            cut: vec![AlreadyCut { label: "side border".into(), cut: sized("3 in by 72 in"), now: sized("3 in by 71 3/4 in"), mend: vec!["along: 1/4 in too long: trim 1/4 in off".into()] }],
+            cut: vec![AlreadyCut { label: "side border".into(), cut: sized("3 in by 72 in"), now: sized("3 in by 71 3/4 in"), corrections: vec!["along: 1/4 in too long: trim 1/4 in off".into()] }],
         })),
     }
 }

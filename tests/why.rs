@@ -309,7 +309,7 @@ fn a_sum_of_mere_numbers_is_told_with_its_formula() {
 }
 
 #[test]
-fn a_text_rests_on_what_it_fills_in() {
+fn a_text_depends_on_what_it_fills_in() {
     let told = prompt(&["n = 4", "words = \"cut {n} at {n * 2 in}\"", "why words"]);
     assert!(told.contains("= cut 4 at 8 in") && told.contains("2. n = 4 (entry 1, line 1)"), "{told}");
 }

@@ -83,13 +83,13 @@ impl Infer<'_> {
 
     /// A name is of this kind.
     pub(crate) fn make_known(&mut self, slot: u32, ty: Type) {
-        self.set_known(slot, Known::Told(ty));
+        self.set_known(slot, Known::Inferred(ty));
     }
 
     /// What is known of a name that was looked at.
     pub(crate) fn known(&self, slot: u32) -> Option<Type> {
         match self.globals.get(slot as usize) {
-            Some(Known::Told(ty)) => Some(ty.clone()),
+            Some(Known::Inferred(ty)) => Some(ty.clone()),
             _ => None,
         }
     }

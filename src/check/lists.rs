@@ -177,7 +177,7 @@ impl Infer<'_> {
         let ends = self.one(from.0, from.1, Want::NUMBER).zip(self.one(to.0, to.1, Want::NUMBER));
         let Some((d, e)) = ends else { return Type::Unsure };
         if self.store.dims.unify(&d, &e).is_err() {
-            self.tell_pair(Pair::Comparison, from, to);
+            self.tell_pair(Pair::Ends, from, to);
             return Type::Unsure;
         }
         match every {

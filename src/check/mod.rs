@@ -37,7 +37,7 @@ use types::{Store, Type};
 enum Known {
     Waiting,
     Busy,
-    Told(Type),
+    Inferred(Type),
 }
 
 /// What the check knows of the lines and rules that it has looked at.

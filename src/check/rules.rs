@@ -28,14 +28,14 @@ pub(crate) enum Stage {
         params: Rc<[Type]>,
         result: Type,
     },
-    Told(Rc<Scheme>),
+    Inferred(Rc<Scheme>),
 }
 
 impl Infer<'_> {
     /// What a rule asks and gives, by itself.
     pub(crate) fn scheme(&mut self, id: u32) -> Option<Rc<Scheme>> {
         match self.rules.get(id as usize)? {
-            Stage::Told(scheme) => return Some(scheme.clone()),
+            Stage::Inferred(scheme) => return Some(scheme.clone()),
             Stage::Busy { .. } => return None,
             Stage::Waiting => {}
         }
@@ -50,7 +50,7 @@ impl Infer<'_> {
         }
         let scheme = Rc::new(scheme);
         if let Some(place) = self.rules.get_mut(id as usize) {
-            *place = Stage::Told(scheme.clone());
+            *place = Stage::Inferred(scheme.clone());
         }
         Some(scheme)
     }

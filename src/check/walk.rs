@@ -19,7 +19,7 @@ use crate::value::cause::{Cause, Pair, Want};
 use crate::value::data::Value;
 use crate::value::kind::Kind;
 
-type Told = Result<Type, Infallible>;
+type Walked = Result<Type, Infallible>;
 
 /// So many levels of a formula take little stack.
 const LEVELS: u32 = 16;
@@ -189,7 +189,7 @@ impl Domain for Infer<'_> {
         constant(value)
     }
 
-    fn local(&mut self, slot: u32, _span: Span) -> Told {
+    fn local(&mut self, slot: u32, _span: Span) -> Walked {
         Ok(self.locals.get(slot as usize).map_or(Type::Unsure, |(ty, _)| ty.clone()))
     }
 
@@ -204,27 +204,27 @@ impl Domain for Infer<'_> {
     }
 
     /// The kind of a name; one whose line comes later is looked at first.
-    fn global(&mut self, slot: u32, _span: Span) -> Told {
+    fn global(&mut self, slot: u32, _span: Span) -> Walked {
         let at = slot as usize;
         if let Some(Known::Waiting) = self.globals.get(at) {
             self.lines.look_at(slot, self);
         }
         Ok(match self.globals.get(at) {
-            Some(Known::Told(ty)) => ty.clone(),
+            Some(Known::Inferred(ty)) => ty.clone(),
             _ => Type::Unsure,
         })
     }
 
-    fn setting(&mut self, _setting: Setting, _span: Span) -> Told {
+    fn setting(&mut self, _setting: Setting, _span: Span) -> Walked {
         Ok(Type::LENGTH)
     }
 
-    fn that(&mut self, _span: Span) -> Told {
+    fn that(&mut self, _span: Span) -> Walked {
         Ok(Type::Unsure)
     }
 
     /// Money, of a currency that the prices decide.
-    fn total(&mut self, span: Span) -> Told {
+    fn total(&mut self, span: Span) -> Walked {
         let ty = Type::Quant(self.store.fresh_dims(), Shape::One);
         self.ask(Need {
             what: What::Money(ty.clone(), Kind::Money),
@@ -236,19 +236,19 @@ impl Domain for Infer<'_> {
         Ok(ty)
     }
 
-    fn broken(&mut self) -> Told {
+    fn broken(&mut self) -> Walked {
         Ok(Type::Unsure)
     }
 
-    fn text(&mut self, _pieces: &[Piece], _filled: Vec<Type>, _span: Span) -> Told {
+    fn text(&mut self, _pieces: &[Piece], _filled: Vec<Type>, _span: Span) -> Walked {
         Ok(Type::Text)
     }
 
-    fn apply(&mut self, op: &Op, nodes: &[Node], operands: Vec<Type>, span: Span) -> Told {
+    fn apply(&mut self, op: &Op, nodes: &[Node], operands: Vec<Type>, span: Span) -> Walked {
         Ok(self.operation(op, nodes, operands, span))
     }
 
-    fn binary(&mut self, node: &BinaryNode, a: Type, b: Type) -> Told {
+    fn binary(&mut self, node: &BinaryNode, a: Type, b: Type) -> Walked {
         if node.percent && self.percent_added(node, &a, &b) {
             return Ok(Type::Unsure);
         }
@@ -297,7 +297,7 @@ impl Domain for Infer<'_> {
         Ok((Type::YesNo, None))
     }
 
-    fn either(&mut self, ways: [Told; 2], parts: &(Node, Node, Node), span: Span) -> Told {
+    fn either(&mut self, ways: [Walked; 2], parts: &(Node, Node, Node), span: Span) -> Walked {
         let [Ok(a), Ok(b)] = ways;
         let result = self.store.fresh();
         let what = What::Either(a, b, result.clone());
@@ -309,7 +309,7 @@ impl Domain for Infer<'_> {
         Ok(vec![self.item(&source, node, Want::LOOP)])
     }
 
-    fn list(&mut self, items: Vec<Type>, _span: Span) -> Told {
+    fn list(&mut self, items: Vec<Type>, _span: Span) -> Walked {
         Ok(self.list_of(items))
     }
 
@@ -322,7 +322,7 @@ impl Domain for Infer<'_> {
         Ok(None)
     }
 
-    fn signature(&mut self, call: &CallNode, args: Vec<Type>, span: Span) -> Told {
+    fn signature(&mut self, call: &CallNode, args: Vec<Type>, span: Span) -> Walked {
         Ok(self.call(call, &args, span))
     }
 }

@@ -88,7 +88,7 @@ impl Host for Beside {
         let real = whole.canonicalize().map_err(|error| why(&error))?;
         let folder = self.folder.canonicalize().map_err(|error| why(&error))?;
         if !real.starts_with(&folder) {
-            return Err("it is outside the script's folder".into());
+            return Err("it is outside the recipe's folder".into());
         }
         let text = read_ordinary(&real)?;
         self.used.borrow_mut().push(real);

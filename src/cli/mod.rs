@@ -126,7 +126,7 @@ impl Outside {
 
 /// Reports faults on standard error.
 fn tell(errors: Errors, faults: &[Fault], files: &Files) {
-    let faults = &propose(&fault::told(faults, files), files);
+    let faults = &propose(&fault::first(faults, files), files);
     let text = match errors {
         Errors::Json => fault::json(faults, files),
         Errors::Text => fault::colour(faults, files),

@@ -113,7 +113,7 @@ impl Compiler<'_> {
         for name in call.args.iter().filter_map(|arg| arg.name.as_ref()) {
             let message = format!("`{}` uses its values without names", about.name);
             let fault = Fault::new(FaultCode::UnknownArgument, name.span, message);
-            self.faults.push(fault.hint(format!("write `{}`", about.heading)));
+            self.faults.push(fault.hint(shape(about)));
         }
         let (least, most) = about.takes;
         if call.args.len() < least {
@@ -122,11 +122,11 @@ impl Compiler<'_> {
                 _ => format!("`{}` needs at least {}", about.name, counted(least, "value")),
             };
             let fault = Fault::new(FaultCode::MissingArgument, span, message);
-            self.faults.push(fault.hint(format!("write `{}`", about.heading)));
+            self.faults.push(fault.hint(shape(about)));
         } else if let Some(extra) = call.args.get(most) {
             let message = format!("`{}` takes at most {}", about.name, counted(most, "value"));
             let fault = Fault::new(FaultCode::ExtraArgument, extra.value.span, message);
-            self.faults.push(fault.hint(format!("write `{}`", about.heading)));
+            self.faults.push(fault.hint(shape(about)));
         }
         let mut args: Vec<_> = call.args.iter().map(|arg| self.expr(&arg.value, scope)).collect();
         if about.builtin != Builtin::WithCaution {
@@ -245,4 +245,9 @@ fn as_written(rule: &tree::Rule) -> String {
         true => written,
         false => format!("{written}; {} may be added", listed(&added)),
     }
+}
+
+/// How a built-in is called; one that is called in two ways has both in its heading.
+fn shape(about: &About) -> String {
+    format!("write `{}`", about.heading.replace(" or ", "` or `"))
 }

@@ -339,12 +339,15 @@ impl<'a> Compiler<'a> {
     }
 
     fn refuse_second(&mut self, name: &Ident, first: Span) {
-        let fault =
-            Fault::new(FaultCode::NameTwice, name.span, format!("`{}` is a name here already", name.name))
-                .other(first, "it is named here first")
-                .hint(
-                    "choose another name: inside braces or an `each` a name from outside keeps its meaning",
-                );
+        let fault = Fault::new(
+            FaultCode::NameTwice,
+            name.span,
+            format!("`{}` is a name here already", name.name),
+        )
+        .other(first, "it is named here first")
+        .hint(
+            "choose another name: a name from outside the braces or the `each` cannot be given again inside",
+        );
         self.faults.push(fault);
     }
 

@@ -39,7 +39,7 @@ pub struct ClothPlan {
     /// The cost of the line, rounded to the currency's minor unit.
     pub cost: Option<Figure>,
     /// What cloth in hand would cost, where the roll is cheaper.
-    pub dearer: Option<Dearer>,
+    pub in_hand_costs_more: Option<InHandCosts>,
     /// What a `plan` line asked for.
     pub planned: Option<Planned>,
     /// Whether the cloth shrinks, so that it is washed before it is cut.
@@ -52,7 +52,7 @@ pub struct ClothPlan {
 
 /// Cloth in hand that costs more than what is bought by length.
 #[derive(Clone, Debug, Serialize)]
-pub struct Dearer {
+pub struct InHandCosts {
     /// What all pieces would cost, cut from the cloth in hand alone.
     pub in_hand: Figure,
     /// What they cost as planned.
@@ -71,7 +71,7 @@ pub struct Piece {
     /// Cut size along the cloth, as written.
     pub along: Figure,
     /// How it is placed.
-    pub lies: Lies,
+    pub direction: Direction,
     /// Whether half of them are the mirror of the other half.
     pub mirrored: bool,
     /// How many more are cut than wanted: the second of an odd pair on folded cloth.
@@ -86,7 +86,7 @@ pub struct Piece {
 
 /// How a piece may be placed.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize)]
-pub enum Lies {
+pub enum Direction {
     /// As written, or turned a quarter.
     #[default]
     #[serde(rename = "any way")]

@@ -20,7 +20,7 @@ impl Serialize for ClothPlan {
             "step": self.step,
             "price": self.price,
             "cost": self.cost,
-            "dearer": self.dearer,
+            "in_hand_costs_more": self.in_hand_costs_more,
             "planned": self.planned,
             "line": self.line,
         )

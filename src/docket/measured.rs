@@ -31,7 +31,7 @@ pub struct Made {
     /// What was really made.
     pub made: Figure,
     /// What a sewer would do about the difference.
-    pub mend: Vec<Rc<str>>,
+    pub corrections: Vec<Rc<str>>,
 }
 
 /// A number that came out otherwise than planned.
@@ -55,5 +55,5 @@ pub struct AlreadyCut {
     /// Its size as it would be cut now.
     pub now: Figure,
     /// What a sewer would do about the difference.
-    pub mend: Vec<Rc<str>>,
+    pub corrections: Vec<Rc<str>>,
 }

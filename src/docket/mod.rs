@@ -20,7 +20,8 @@ use crate::measure::{Manner, Quantity};
 use crate::shape::Outline;
 
 pub use cloth::{
-    ClothPlan, Dearer, Hand, Held, Lies, More, Nearer, OnHand, Piece, Planned, Strip, Tool, Way, kind_name,
+    ClothPlan, Direction, Hand, Held, InHandCosts, More, Nearer, OnHand, Piece, Planned, Strip, Tool, Way,
+    kind_name,
 };
 pub use found::{Found, Near, Outcome};
 pub use json::FigureJson;

@@ -128,7 +128,7 @@ impl Serialize for Numbered<'_> {
             "line": step.place.as_ref().map(|place| place.line),
             "words": step.words,
             "sources": step.sources,
-            "rests_on": step.parts.iter().copied().map(counted).collect::<Vec<_>>(),
+            "depends_on": step.parts.iter().copied().map(counted).collect::<Vec<_>>(),
         )
     }
 }

@@ -154,6 +154,9 @@ fn steps(ends: (Operand<'_>, Operand<'_>), every: Option<Operand<'_>>, in_loop: 
         }
         None => return Err(Cause::At(At::NoEvery, span).into()),
     };
+    if from.dim != to.dim {
+        return Err(Cause::pair(Pair::Ends, &ends.0, &ends.1).into());
+    }
     let order = from.compare(to).map_err(|trouble| words::comparison(trouble, ends.0, ends.1))?;
     if order.is_gt() {
         if in_loop {

@@ -420,9 +420,8 @@ pub(crate) fn readable(value: Option<&Value>, span: Span) -> Result<&Value, Halt
 }
 
 fn holds_too_much(most: u64, span: Span) -> Halt {
-    let message = format!(
-        "this holds more values than a list may hold, or lists inside each other more than {VALUE_DEPTH} deep"
-    );
+    let message =
+        format!("this list holds too many values, or lists inside lists more than {VALUE_DEPTH} deep");
     let fault = words::too_much(span, message).hint("a long text or number counts as several values");
     fault.hint(limits::hint("items", most)).into()
 }

@@ -5,17 +5,17 @@
 mod code;
 mod excerpt;
 mod file;
+mod first;
 mod json;
 mod print;
 mod suggest;
-mod told;
 
 pub use code::Code;
 pub use file::{File, FileId, Files, Place, Span};
+pub use first::first;
 pub use json::json;
 pub use print::{colour, plain};
 pub use suggest::closest;
-pub use told::told;
 
 /// How grave a fault is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]

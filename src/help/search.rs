@@ -47,7 +47,13 @@ const LENGTH: f64 = 0.55;
 const NEAR: f64 = 0.3;
 
 /// How much of what is asked must be met, by the weight of its words.
-const MET: f64 = 0.34;
+const MET: f64 = 0.25;
+
+/// How much more counts what has all the words of its name met.
+const WHOLE_NAME: f64 = 0.6;
+
+/// How much a word counts that is nowhere in the library, in what must be met.
+const UNKNOWN: f64 = 0.25;
 
 /// The same for a name that nearly is one.
 const NAMED: f64 = 0.6;
@@ -56,11 +62,13 @@ const NAMED: f64 = 0.6;
 const SMALL: &str = "a an and are as at be by can do does for from has have how i in into is it its like many me much my \
     need no not of on or out so such than that the their them there these they this to up we what when \
     where which with you your one take make get calculate should will if am around did came come want go \
-    put s t big long wide work way would us";
+    put s t big long wide work way would us down front both";
 
 struct Index {
     stemmer: Stemmer,
     entries: Vec<Found>,
+    /// For each entry, the words of its name.
+    named: Vec<Vec<String>>,
     /// For each word, the entries that have it, with the weight of its fields.
     holds: BTreeMap<String, Vec<(usize, f64)>>,
     /// What people say, and what the library says for it.
@@ -112,16 +120,25 @@ pub fn search(words: &str, most: usize) -> Vec<Found> {
 impl Index {
     fn new() -> Index {
         let stemmer = Stemmer::create(Algorithm::English);
-        let mut index = Index { stemmer, entries: Vec::new(), holds: BTreeMap::new(), synonyms: Vec::new() };
+        let mut index = Index {
+            stemmer,
+            entries: Vec::new(),
+            named: Vec::new(),
+            holds: BTreeMap::new(),
+            synonyms: Vec::new(),
+        };
         index.synonyms = library::SYNONYMS.lines().filter_map(|row| index.synonym(row)).collect();
         let mut texts = Vec::new();
+        let asked: BTreeMap<&str, &str> =
+            library::ASKED.lines().filter_map(|row| row.split_once(": ")).collect();
         // Rules that draw are found by what they draw.
         for area in areas().filter(|area| area_name(*area) != "drawings") {
             let about = format!("{} {}", area_name(area), foreword(area));
             for (name, entry) in rules_of(area) {
                 let doc = rule_doc(name, entry);
                 index.entries.push(Found::Rule(name, entry));
-                texts.push([name.replace('_', " "), String::new(), doc.first, doc.words, about.clone()]);
+                let asked = asked.get(name).copied().unwrap_or_default().into();
+                texts.push([name.replace('_', " "), asked, doc.first, doc.words, about.clone()]);
             }
         }
         for topic in groups().iter().flat_map(|group| &group.topics) {
@@ -159,9 +176,11 @@ impl Index {
     fn stems(&self, text: &str) -> Vec<String> {
         let words = text.split(|c: char| !c.is_alphanumeric() && c != '±').map(str::to_lowercase);
         let number = |word: &str| word.starts_with(|c: char| c.is_ascii_digit());
+        // A unit after a number, or after `a`, says how much is asked about, not what is asked.
+        let counts = |word: &str| number(word) || matches!(word, "a" | "an" | "one" | "per");
         let mut after_number = false;
         let telling = words.filter(|word| {
-            let unit = std::mem::replace(&mut after_number, number(word)) && is_unit(word);
+            let unit = std::mem::replace(&mut after_number, counts(word)) && is_unit(word);
             !(word.is_empty() || unit || number(word) || SMALL.split(' ').any(|small| small == word))
         });
         telling.map(|word| self.stemmer.stem(&word).into_owned()).collect()
@@ -176,6 +195,7 @@ impl Index {
             (total as f64 / count).max(1.0)
         });
         let usual: Vec<f64> = lengths.collect();
+        self.named = fields.iter().map(|entry| entry.first().cloned().unwrap_or_default()).collect();
         for (at, entry) in fields.iter().enumerate() {
             let mut weights: BTreeMap<&str, f64> = BTreeMap::new();
             for ((words, weight), usual) in entry.iter().zip(WEIGHTS).zip(&usual) {
@@ -206,7 +226,7 @@ impl Index {
             let mut best: BTreeMap<usize, f64> = BTreeMap::new();
             let known = terms.iter().any(|term| self.holds.contains_key(term));
             let weight = terms.iter().map(|term| self.telling(term)).fold(0.0, f64::max);
-            whole += if known { weight } else { weight / 2.0 };
+            whole += if known { weight } else { weight * UNKNOWN };
             for term in &terms {
                 for (at, held) in self.holds.get(term).into_iter().flatten() {
                     let score = self.telling(term) * held / (SATURATION + held);
@@ -220,6 +240,12 @@ impl Index {
                     *part += weight;
                 }
             }
+        }
+        let terms: Vec<Vec<String>> = self.meant(&asked);
+        for (score, name) in scores.iter_mut().zip(&self.named) {
+            let has = |word: &&String| terms.iter().any(|terms| terms.contains(word));
+            let part = name.iter().filter(has).count() as f64 / name.len().max(1) as f64;
+            *score *= 1.0 + WHOLE_NAME * part;
         }
         let highest = scores.iter().copied().fold(0.0, f64::max);
         let enough = |at: &usize| {

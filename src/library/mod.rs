@@ -59,6 +59,9 @@ pub const FILES: &[(&str, &str)] = embedded!(
 /// What people say, and the library's words for it: a row each, `zipper: zip`.
 pub const SYNONYMS: &str = include_str!("../../stdlib/synonyms.txt");
 
+/// What people ask when they mean a rule, one rule a row.
+pub const ASKED: &str = include_str!("../../stdlib/asked.txt");
+
 /// A rule of the library, not yet read.
 #[derive(Clone, Copy, Debug)]
 pub struct Entry {

@@ -120,11 +120,11 @@ pub fn run(session: Session, desk: &Desk<'_>, out: &mut dyn Write) -> std::io::R
                     }
                     None => break,
                 },
-                Answered::Kept | Answered::CheckFailed => {
+                Answered::Changed | Answered::CheckFailed => {
                     warned = false;
                     journal.add(&entry);
                 }
-                Answered::Told | Answered::Failed => {}
+                Answered::Shown | Answered::Failed => {}
             }
         }
     }
@@ -180,8 +180,8 @@ fn resume(
     let mut failed = 0u64;
     for entry in &left.entries {
         match work(entry, session, desk, &mut std::io::sink())? {
-            Answered::Kept | Answered::CheckFailed => journal.add(entry),
-            Answered::Told | Answered::Failed | Answered::Quit => failed = failed.saturating_add(1),
+            Answered::Changed | Answered::CheckFailed => journal.add(entry),
+            Answered::Shown | Answered::Failed | Answered::Quit => failed = failed.saturating_add(1),
         }
     }
     left.done();
@@ -193,11 +193,11 @@ fn resume(
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 enum Answered {
     /// It changed the session.
-    Kept,
+    Changed,
     /// It changed the session, and a check in it fails.
     CheckFailed,
     /// It was answered and changes nothing.
-    Told,
+    Shown,
     /// It did not do what it says.
     Failed,
     /// It ends the prompt.
@@ -223,7 +223,7 @@ fn answer(
     out: &mut dyn Write,
 ) -> std::io::Result<Answered> {
     if entry.trim().is_empty() {
-        return Ok(Answered::Told);
+        return Ok(Answered::Shown);
     }
     match words::find(entry) {
         Some(Word::Quit) => Ok(Answered::Quit),
@@ -293,13 +293,13 @@ fn tell(
             say(&text, &session.limits().stop, out)?;
         }
     }
-    let mut told = propose(&fault::told(&entered.faults, &session.files), &session.files);
+    let mut told = propose(&fault::first(&entered.faults, &session.files), &session.files);
     told.extend(entered.advice.iter().cloned());
     tell_faults(&told, session, colour, out)?;
     Ok(match entered.check_failed {
         _ if !entered.faults.is_empty() => Answered::Failed,
         true => Answered::CheckFailed,
-        false => Answered::Kept,
+        false => Answered::Changed,
     })
 }
 

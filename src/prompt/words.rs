@@ -95,24 +95,24 @@ pub fn answer(
         },
         Word::Redo => match session.redo(world) {
             Some((undone, entered)) if entered.faults.is_empty() => {
-                (Answered::Kept, format!("entered again: {}\n", words_of(&undone)))
+                (Answered::Changed, format!("entered again: {}\n", words_of(&undone)))
             }
             Some((_, entered)) => return tell(&entered, session, colour, out),
             None => failed("there is nothing to redo: nothing was taken back last\n"),
         },
         Word::Undo => match session.undo() {
-            Some(undone) => (Answered::Kept, format!("taken back: {}\n", words_of(&undone))),
+            Some(undone) => (Answered::Changed, format!("taken back: {}\n", words_of(&undone))),
             None => failed("there is nothing to undo: sums alone change nothing\n"),
         },
         Word::Save(path, again) => save(path, *again, session, world),
-        Word::Forget(name) if session.forget(name) => (Answered::Kept, format!("`{name}` is removed\n")),
+        Word::Forget(name) if session.forget(name) => (Answered::Changed, format!("`{name}` is removed\n")),
         Word::Forget(name) => failed(format!("nothing here is called `{name}`\n")),
         Word::Bare(example) => {
             let (word, _) = example.split_once(' ').unwrap_or((example, ""));
             let what = if word == "forget" { "name" } else { "file name" };
             failed(format!("write a {what} after `{word}`, such as `{example}`\n"))
         }
-        word => (Answered::Told, asked(word, session)),
+        word => (Answered::Shown, asked(word, session)),
     };
     say(&told, &session.limits().stop, out)?;
     Ok(answered)
@@ -128,7 +128,7 @@ fn save(path: &str, again: bool, session: &mut Session, world: &dyn World) -> (A
     match world.save(&path, &session.save(), again) {
         Ok(()) => {
             session.mark_saved();
-            (Answered::Told, format!("saved to {path}; `scant run {path}` makes it\n"))
+            (Answered::Shown, format!("saved to {path}; `scant run {path}` makes it\n"))
         }
         Err(why) => failed(format!("not saved: {why}\n")),
     }

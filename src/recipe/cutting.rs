@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::rc::Rc;
 
-use crate::docket::{Check, ClothPlan, Figure, FigureValue, Lies, Tool};
+use crate::docket::{Check, ClothPlan, Direction, Figure, FigureValue, Tool};
 use crate::eval::machine::{Halt, Settings};
 use crate::eval::words::{self, Operand, whole_count};
 use crate::fault::{Code as FaultCode, Fault, Span};
@@ -31,7 +31,7 @@ pub(crate) struct Cut {
     pub count: u64,
     pub across: Quantity,
     pub along: Quantity,
-    pub lies: Lies,
+    pub direction: Direction,
     pub mirrored: bool,
     pub settings: Settings,
     pub span: Span,
@@ -95,7 +95,7 @@ enum Taken {
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub(crate) struct Ways {
     /// `on grain`, `may turn`, `along selvage`, where one is said.
-    pub lies: Option<Lies>,
+    pub direction: Option<Direction>,
     pub mirrored: bool,
 }
 
@@ -124,7 +124,7 @@ impl Cutting {
         let (across, along) = sides(size, "a piece")?;
         let line = self.line;
         let lot = self.take(Cloth::read(cloth, settings)?, Taken::Piece)?;
-        let usual = if lot.cloth.directional { Lies::OnGrain } else { Lies::AnyWay };
+        let usual = if lot.cloth.directional { Direction::OnGrain } else { Direction::AnyWay };
         // On cloth with a nap, and where left and right are counted, no piece is turned about.
         let turns = !lot.cloth.directional && !ways.mirrored && counted > 1;
         let pair = outline.as_ref().filter(|_| turns).map(|outline| head_to_tail(outline, size.span));
@@ -133,7 +133,7 @@ impl Cutting {
             count: counted,
             across,
             along,
-            lies: ways.lies.unwrap_or(usual),
+            direction: ways.direction.unwrap_or(usual),
             mirrored: ways.mirrored,
             settings: settings.clone(),
             span: size.span,

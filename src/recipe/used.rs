@@ -128,13 +128,17 @@ impl Gatherer<'_> {
         if self.open.contains(&path) {
             let way =
                 self.open.iter().map(String::as_str).chain([path.as_str()]).collect::<Vec<_>>().join(" -> ");
-            return self.bad(span, format!("these files use each other in a circle: {way}"));
+            let message = match self.open.last() == Some(&path) {
+                true => format!("`{path}` uses itself"),
+                false => format!("these files use each other in a circle: {way}"),
+            };
+            return self.bad(span, message);
         }
         if self.done.contains(&path) {
             return;
         }
         if self.done.len().saturating_add(self.open.len()) >= USED_FILES {
-            return self.bad(span, format!("a script may use {USED_FILES} files at most"));
+            return self.bad(span, format!("a recipe may use at most {USED_FILES} files"));
         }
         match self.host.beside(&path) {
             Ok(text) if self.bytes.saturating_add(text.len() as u64) > RECIPE => {
@@ -164,7 +168,7 @@ impl Gatherer<'_> {
 fn resolve(wanted: &str, user: &str) -> Result<String, String> {
     let outside = || {
         format!(
-            "`{wanted}` is outside the script's folder: a file for `use` must be in the same folder or below"
+            "`{wanted}` is outside the recipe's folder: a file for `use` must be in the same folder or below"
         )
     };
     if wanted.is_empty() {

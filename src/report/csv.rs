@@ -1,6 +1,6 @@
 //! The docket as CSV: one row a fact.
 
-use crate::drawing::picture::told::parts as picture_words;
+use crate::drawing::picture::description::parts as picture_words;
 use std::io;
 
 use super::escape::{csv_text, push_cell};
@@ -213,9 +213,9 @@ impl Rows<'_> {
             self.of(hand.line).sides(&row, cloth, &hand.across, &hand.along)?;
         }
         self.of(plan.line);
-        if let Some(dearer) = &plan.dearer {
-            self.figure("from cloth in hand", cloth, &dearer.in_hand, "costs more than the roll")?;
-            self.figure("as planned", cloth, &dearer.planned, "")?;
+        if let Some(costs) = &plan.in_hand_costs_more {
+            self.figure("from cloth in hand", cloth, &costs.in_hand, "costs more than the roll")?;
+            self.figure("as planned", cloth, &costs.planned, "")?;
         }
         plan.planned.as_ref().map_or(Ok(()), |planned| self.planned(cloth, planned))?;
         self.figure("length", cloth, &plan.length, "taken by the plan")?;
@@ -272,7 +272,7 @@ impl Rows<'_> {
 
     fn measured(&mut self, measured: &Measured) -> io::Result<()> {
         for made in &measured.made {
-            self.figure("measured", &made.name, &made.made, &made.mend.join("; "))?;
+            self.figure("measured", &made.name, &made.made, &made.corrections.join("; "))?;
             self.figure("planned", &made.name, &made.planned, "")?;
         }
         for change in &measured.changes {
@@ -280,7 +280,7 @@ impl Rows<'_> {
             self.figure("after", &change.what, &change.after, "")?;
         }
         for cut in &measured.cut {
-            self.figure("already cut", &cut.label, &cut.cut, &cut.mend.join("; "))?;
+            self.figure("already cut", &cut.label, &cut.cut, &cut.corrections.join("; "))?;
             self.figure("now", &cut.label, &cut.now, "")?;
         }
         Ok(())

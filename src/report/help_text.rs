@@ -59,11 +59,15 @@ pub fn found(words: &str) -> Option<String> {
                 (doc.heading, format!("{} (in {})", doc.first, area_name(entry.file)))
             }
             Found::Topic(topic) => {
-                (topic.forms.first().copied().unwrap_or("").into(), first_words(topic).into())
+                let name = topic.names.first().copied().unwrap_or("");
+                (
+                    topic.forms.first().copied().unwrap_or("").into(),
+                    format!("{} (`help {name}`)", first_words(topic)),
+                )
             }
             Found::Builtin(about) => (about.heading.into(), about.words.into()),
         };
-        rows(&heading, 0, &mut out);
+        code_row(&heading, 0, 8, &mut out);
         rows(&words, 4, &mut out);
     }
     let _ = writeln!(out, "\n`help NAME` shows more about one");
@@ -130,7 +134,8 @@ fn topic(topic: &Topic) -> String {
     for paragraph in topic.words.split("\n\n") {
         out.push_str("\n\n");
         if paragraph.starts_with("  ") {
-            out.push_str(paragraph.trim_end());
+            let rows = paragraph.trim_end().lines().map(listed);
+            out.push_str(&rows.collect::<Vec<_>>().join("\n"));
         } else {
             out.push_str(&wrap(paragraph, COLUMNS).join("\n"));
         }
@@ -139,13 +144,22 @@ fn topic(topic: &Topic) -> String {
     out
 }
 
+/// A row of a list: its words go on below where they begin, after two spaces or more.
+fn listed(row: &str) -> String {
+    let words = row.trim_start().split_once("  ").map_or("", |(_, words)| words.trim_start());
+    let lead = row.strip_suffix(words).filter(|lead| !words.is_empty() && lead.is_ascii());
+    let Some(lead) = lead else { return row.to_owned() };
+    let rows = wrap(words, COLUMNS.saturating_sub(lead.len()));
+    format!("{lead}{}", rows.join(&format!("\n{}", " ".repeat(lead.len()))))
+}
+
 fn area(file: usize) -> String {
     let mut out = format!("{}\n\n", area_name(file));
     rows(&foreword(file), 0, &mut out);
     out.push('\n');
     for (name, entry) in rules_of(file) {
         let doc = rule_doc(name, entry);
-        rows(&doc.heading, 0, &mut out);
+        code_row(&doc.heading, 0, 8, &mut out);
         rows(&doc.first, 4, &mut out);
     }
     out
@@ -154,11 +168,11 @@ fn area(file: usize) -> String {
 fn rule(name: &str, entry: &Entry) -> String {
     let mut out = String::new();
     let doc = rule_doc(name, entry);
-    rows(&doc.heading, 0, &mut out);
+    code_row(&doc.heading, 0, 4, &mut out);
     out.push('\n');
     rows(&doc.words, 0, &mut out);
     let _ = writeln!(out, "\nformula");
-    doc.formula.iter().for_each(|row| code_row(row, &mut out));
+    doc.formula.iter().for_each(|row| code_row(row, 2, 4, &mut out));
     if let Some(worked_out) = library_signature(name) {
         out.push('\n');
         for row in worked_out.trim_end().lines() {
@@ -167,7 +181,7 @@ fn rule(name: &str, entry: &Entry) -> String {
         }
     }
     let _ = writeln!(out, "\nexample{}", if doc.examples.len() == 1 { "" } else { "s" });
-    doc.examples.iter().for_each(|row| code_row(row, &mut out));
+    doc.examples.iter().for_each(|row| code_row(row, 2, 4, &mut out));
     let _ = writeln!(out, "\nsource");
     doc.sources.iter().for_each(|source| rows(source, 2, &mut out));
     let mut names = |title: &str, names: &[&str]| {
@@ -182,11 +196,11 @@ fn rule(name: &str, entry: &Entry) -> String {
 }
 
 /// A row of the library's own text; one too long for a terminal goes on below, further in.
-fn code_row(row: &str, out: &mut String) {
-    let indent = row.len().saturating_sub(row.trim_start().len()).saturating_add(2);
-    for (at, line) in wrap(row, COLUMNS.saturating_sub(indent.saturating_add(4))).iter().enumerate() {
-        let _ =
-            writeln!(out, "{}{line}", " ".repeat(if at == 0 { indent } else { indent.saturating_add(4) }));
+fn code_row(row: &str, indent: usize, further: usize, out: &mut String) {
+    let first = row.len().saturating_sub(row.trim_start().len()).saturating_add(indent);
+    let next = first.saturating_add(further);
+    for (at, line) in wrap(row, COLUMNS.saturating_sub(next)).iter().enumerate() {
+        let _ = writeln!(out, "{}{line}", " ".repeat(if at == 0 { first } else { next }));
     }
 }
 

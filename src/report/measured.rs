@@ -37,7 +37,7 @@ impl Page<'_> {
     fn made(&mut self, made: &Made) -> io::Result<()> {
         let words = format!("{} (planned {})", figure_text(&made.made), figure_text(&made.planned));
         self.labelled(&format!("  {}  ", made.name), &words)?;
-        made.mend.iter().try_for_each(|mend| self.hanging("    - ", mend))
+        made.corrections.iter().try_for_each(|words| self.hanging("    - ", words))
     }
 
     fn already_cut(&mut self, cut: &AlreadyCut) -> io::Result<()> {
@@ -48,7 +48,7 @@ impl Page<'_> {
             figure_text(&cut.now)
         );
         self.hanging("  !! ALREADY CUT: ", &words)?;
-        cut.mend.iter().try_for_each(|mend| self.hanging("    - ", mend))
+        cut.corrections.iter().try_for_each(|words| self.hanging("    - ", words))
     }
 
     fn changes(&mut self, changes: &[Change]) -> io::Result<()> {

@@ -10,7 +10,7 @@ use super::slack::slack_lines;
 use super::working::write_working;
 use super::wrap::{COLUMNS, LABEL, column, hang, pad, pad_left, width, wrap};
 use crate::docket::{Buy, Check, ClothPlan, Docket, Figure, FigureValue, Found, Given, Picture, Shown};
-use crate::drawing::picture::told::parts as picture_parts;
+use crate::drawing::picture::description::parts as picture_parts;
 use crate::text::harmless;
 
 /// Writes the docket to be read.

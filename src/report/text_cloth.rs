@@ -6,7 +6,7 @@ use super::figure::figure_text;
 use super::text::{Page, kits_words};
 use super::wrap::{COLUMNS, column, pad, pad_left};
 use crate::docket::FigureValue;
-use crate::docket::{ClothPlan, Hand, Lies, More, Nearer, OnHand, Piece, Planned, Tool, Way, kind_name};
+use crate::docket::{ClothPlan, Direction, Hand, More, Nearer, OnHand, Piece, Planned, Tool, Way, kind_name};
 use crate::drawing::cut_list::{self, Listed};
 use crate::layout::{Kind, Lay, Spread};
 use crate::text::harmless;
@@ -78,7 +78,7 @@ impl Page<'_> {
         for hand in &plan.hands {
             self.hanging("    ", &hand_words(hand))?;
         }
-        dearer_words(plan).map_or(Ok(()), |words| self.hanging("  ", &words))
+        in_hand_costs_words(plan).map_or(Ok(()), |words| self.hanging("  ", &words))
     }
 
     fn in_all(&mut self, plan: &ClothPlan) -> io::Result<()> {
@@ -180,7 +180,7 @@ pub(super) fn plan_words(plan: &ClothPlan) -> Vec<String> {
         words.push(format!("{} in hand:", plan.cloth));
         words.extend(plan.hands.iter().map(hand_words));
     }
-    words.extend(dearer_words(plan));
+    words.extend(in_hand_costs_words(plan));
     if plan.folded {
         words.push(FOLDED.to_owned());
     }
@@ -209,13 +209,13 @@ fn hand_words(hand: &Hand) -> String {
     format!("{} of {} by {}, {used}", hand.count, figure_text(&hand.across), figure_text(&hand.along))
 }
 
-fn dearer_words(plan: &ClothPlan) -> Option<String> {
-    let dearer = plan.dearer.as_ref()?;
+fn in_hand_costs_words(plan: &ClothPlan) -> Option<String> {
+    let costs = plan.in_hand_costs_more.as_ref()?;
     let what = match plan.pieces.as_slice() {
         [one] => format!("{} {}", one.count, harmless(&one.label)),
         _ => "All pieces".to_owned(),
     };
-    let (in_hand, planned) = (figure_text(&dearer.in_hand), figure_text(&dearer.planned));
+    let (in_hand, planned) = (figure_text(&costs.in_hand), figure_text(&costs.planned));
     Some(format!("{what}: from the cloth in hand {in_hand}; from the roll {planned}."))
 }
 
@@ -228,9 +228,9 @@ fn asked_words(plan: &ClothPlan, planned: &Planned) -> Vec<String> {
 
 /// What is to be known of how a piece is placed.
 pub(super) fn manner_words(piece: &Piece) -> String {
-    let mut words = match piece.lies {
-        Lies::AlongSelvage => ", along the selvage".to_owned(),
-        Lies::AnyWay | Lies::OnGrain => String::new(),
+    let mut words = match piece.direction {
+        Direction::AlongSelvage => ", along the selvage".to_owned(),
+        Direction::AnyWay | Direction::OnGrain => String::new(),
     };
     if piece.mirrored {
         words.push_str(&format!(", {} and {} mirrored", piece.count / 2, piece.count / 2));

@@ -14,7 +14,7 @@ pub(super) fn lacking(source: &str) -> Option<String> {
             return Some(format!("`{name}` needs its value: `given {name} = …`"));
         }
         (Some("given"), _) if behind("from", "to") == Some(false) => {
-            return Some("a lower bound needs its upper one: `from … to …`".into());
+            return Some("a lower bound needs an upper bound too: `from … to …`".into());
         }
         (Some("rule"), _) if formula_lacks(&tokens) => {
             return Some("a rule needs its formula: `rule name(…) = …`".into());

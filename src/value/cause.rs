@@ -39,7 +39,7 @@ impl<'a> From<&'a str> for Want<'a> {
 
 impl<'a> Want<'a> {
     /// A yes or no.
-    pub const YES_NO: Want<'static> = Want { words: "a yes or no", slip: Slip::Unasked };
+    pub const YES_NO: Want<'static> = Want { words: "a comparison (yes or no)", slip: Slip::Unasked };
     /// A length.
     pub const LENGTH: Want<'static> = Want::length("a length");
     /// A measure of anything.
@@ -92,6 +92,8 @@ pub enum Pair {
     Percent(BinaryOp, String),
     /// They cannot be compared.
     Comparison,
+    /// The ends of a range are of two kinds.
+    Ends,
     /// They are too close together to compare.
     TooClose,
     /// A step of another kind than what is rounded to it.

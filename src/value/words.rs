@@ -39,18 +39,26 @@ fn of_pair(pair: &Pair, left: &Facts, right: &Facts) -> Fault {
                 .hint(format!("for a percentage of it write `* (100% {sign} {percent})`"))
         }
         Pair::Comparison => named(no_comparison(left, right), left, right),
+        Pair::Ends => {
+            let fault = two(Code::UnitMix, format!("a range cannot go from {a} to {b}"));
+            if left.sort.is_bare() || right.sort.is_bare() { fault.hint(GIVE_UNIT) } else { fault }
+        }
         Pair::TooClose => {
             let step = if left.sort.is_bare() { "nearest 1/1000" } else { "nearest 1/64 in" };
-            two(Code::TooClose, "too close to tell: one of them is approximate".into())
+            two(Code::TooClose, "too close to compare: one of the two is only approximate".into())
                 .hint(format!("round it first, such as `(…) {step}`"))
         }
-        Pair::Step => two(Code::UnitMix, format!("{a} cannot be rounded to a step that is {b}")),
-        Pair::OffBy => {
-            two(Code::UnitMix, format!("{a} cannot be off by {b}")).hint(match right.sort.is_bare() {
+        Pair::Step => {
+            let fault = two(Code::UnitMix, format!("{a} cannot be rounded to a step that is {b}"));
+            let length = left.sort.dim() == Some(Dim::LENGTH) && right.sort.is_bare();
+            if length { fault.hint("give the step its unit, such as `nearest 1/8 in`") } else { fault }
+        }
+        Pair::OffBy => two(Code::UnitMix, format!("the tolerance of {a} cannot be {b}")).hint(
+            match right.sort.is_bare() {
                 true => "give the number after `±` its unit, such as `± 1/32 in`, or write a percentage",
                 false => "both sides of `±` must be of one kind",
-            })
-        }
+            },
+        ),
         Pair::NotCutFrom(_) => two(Code::UnitMix, format!("{a} cannot be cut from {b}")),
         Pair::OpenHowMany(least, most, _) => {
             let (least, most) = (reading(least), reading(most));
@@ -85,8 +93,8 @@ fn of_one(one: &One, found: &Facts) -> Fault {
                 .label(format!("this is {this}"))
                 .hint("to be safe, round its `.least` or its `.most`")
         }
-        One::NoRoot => here(Code::UnitMix, format!("{this}, has no square root here"))
-            .hint("an area has one: it is a length"),
+        One::NoRoot => here(Code::UnitMix, format!("{this}, has no square root"))
+            .hint("an area has one, which is a length: `sqrt(9 in^2)` is 3 in"),
         One::MaybeNoRoot => {
             here(Code::NoSuchNumber, format!("{this}, may be less than 0, which has no square root"))
         }
@@ -135,10 +143,10 @@ fn of_place(at: &At, span: Span) -> Fault {
         At::Shape(wrong) => wrong_shape(wrong, span),
         At::NotSure(sides) => here(
             Code::TooClose,
-            format!("a yes or no is needed here, and with the slack it may be either: {sides}"),
+            format!("a clear yes or no is needed here, and with the slack this can be both: {sides}"),
         )
         .hint(
-            "compare one end: `.least` or `.most` of the measure with slack. Only a `check` may be not sure",
+            "compare one end, `.least` or `.most`, of the measure with slack; only a `check` may be not sure",
         ),
         At::Number(trouble) => number(*trouble, span),
         At::NoStep(what) => here(Code::BadRange, format!("{what} must be more than 0")),
@@ -165,7 +173,7 @@ fn of_place(at: &At, span: Span) -> Fault {
             here(Code::UnitMix, format!("a list that holds {first} and {item} cannot be added up"))
                 .hint("all items must be of one kind: look for a missing unit")
         }
-        At::EmptyList => here(Code::OffTheList, "an empty list has no largest and no smallest".into()),
+        At::EmptyList => here(Code::OffTheList, "an empty list has no largest or smallest item".into()),
         At::Count(what, why, number) => count(what, *why, number, span),
     }
 }
@@ -187,15 +195,15 @@ fn additive(op: BinaryOp) -> bool {
 
 /// What cannot be done with two operands, without their places.
 pub fn no_operation(op: BinaryOp, left: &Facts, right: &Facts) -> Fault {
-    let (a, b) = (&left.name, &right.name);
+    let (a, b) = (operand_name(left), operand_name(right));
     let span = left.span.to(right.span);
     let currency = |side: &Facts| side.sort.dim().and_then(Dim::currency);
     let money = match (currency(left), currency(right)) {
         (Some(one), Some(other)) if additive(op) => (one != other)
-            .then(|| format!("{a} and {b} are in two currencies, and Scant knows no exchange rate")),
+            .then(|| format!("{one} and {other} are two currencies, and Scant knows no exchange rate")),
         (Some(_), Some(_)) if op == BinaryOp::Multiply => Some("money cannot be multiplied by money".into()),
         (Some(_), Some(_)) => Some(refusal(op, a, b)),
-        (Some(_), None) if op == BinaryOp::Power => Some(refusal(op, a, b)),
+        (Some(_), None) if op == BinaryOp::Power => Some("money cannot be raised to a power".into()),
         _ => None,
     };
     if let Some(message) = money {
@@ -210,11 +218,24 @@ pub fn no_operation(op: BinaryOp, left: &Facts, right: &Facts) -> Fault {
         (size, _) | (_, size) if size.is_size() => fault.hint(PART_OF_SIZE),
         (Sort::Record(parts), _) | (_, Sort::Record(parts)) => fault.hint(take_a_part(parts)),
         (Sort::Text, _) | (_, Sort::Text) => fault.hint("write a value inside text in braces: `\"cut {width}\"`"),
+        _ if additive(op) && percent_of(left).or(percent_of(right)).is_some() => {
+            fault.hint("a percentage of a measure is written `5% of 4 yd`")
+        }
         (x, y) => match x.dim().zip(y.dim()) {
             Some((x, y)) => bare_hint(fault, additive(op), x, y),
             None => fault,
         },
     }
+}
+
+/// A percentage as it is written, anything else by its kind.
+fn operand_name(of: &Facts) -> &str {
+    percent_of(of).unwrap_or(&of.name)
+}
+
+/// What is written in percent, `4%`.
+fn percent_of(of: &Facts) -> Option<&str> {
+    of.words.strip_prefix("a number, ").filter(|words| of.sort.is_bare() && words.ends_with('%'))
 }
 
 /// That an operation cannot be done, in the words of the trade.
@@ -223,7 +244,7 @@ fn refusal(op: BinaryOp, a: &str, b: &str) -> String {
         BinaryOp::Add => format!("{a} and {b} cannot be added"),
         BinaryOp::Subtract => format!("{b} cannot be taken from {a}"),
         BinaryOp::Multiply => format!("{a} cannot be multiplied by {b}"),
-        BinaryOp::Power => format!("{a} cannot be raised to {b}"),
+        BinaryOp::Power => format!("{a} cannot be raised to a power that is {b}"),
         BinaryOp::Divide => format!("{a} cannot be divided by {b}"),
         _ => format!("`{}` cannot be used with {a} and {b}", op.words()),
     }
@@ -277,7 +298,7 @@ fn number(trouble: Trouble, span: Span) -> Fault {
         }
         Trouble::DivisionByZero => (Code::DivisionByZero, "a number cannot be divided by 0"),
         Trouble::NoSuchNumber => (Code::NoSuchNumber, "there is no such number"),
-        Trouble::TooClose => (Code::TooClose, "too close to tell: the value is approximate"),
+        Trouble::TooClose => (Code::TooClose, "too close to decide: the value is only approximate"),
         Trouble::TooBig => (Code::TooMuch, "this number has more digits than a recipe may make"),
     };
     let fault = Fault::new(code, span, message);

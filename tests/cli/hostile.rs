@@ -150,7 +150,7 @@ fn a_link_leads_out_of_no_folder() {
     let done = scant(&inside, &["run", "stranger.scant"]);
     assert_eq!(done.status, 2);
     assert!(
-        done.err.contains("error[bad-use]") && done.err.contains("outside the script's folder"),
+        done.err.contains("error[bad-use]") && done.err.contains("outside the recipe's folder"),
         "{}",
         done.err
     );

@@ -2,7 +2,7 @@
 
 use proptest::prelude::*;
 use scant::docket::{
-    ClothPlan, Docket, Figure, FigureValue, Fill, Hand, Lies, Line, Part as Drawn, Picture, Piece,
+    ClothPlan, Direction, Docket, Figure, FigureValue, Fill, Hand, Line, Part as Drawn, Picture, Piece,
 };
 use scant::layout::{Kind, Lay, Part, Placed, Plan, Rect, Share, Spread};
 use scant::measure::{Exact, Manner, Number, Reading, literal};
@@ -99,7 +99,7 @@ pub fn pieces() -> Vec<Piece> {
         count: 3,
         across: eighths(17 + at as i128),
         along: eighths(40 + at as i128),
-        lies: Lies::AnyWay,
+        direction: Direction::AnyWay,
         mirrored: false,
         spare: 0,
         line: 1,
@@ -127,7 +127,7 @@ pub fn cloth(name: &str, spreads: Vec<Spread>, folded: bool, directional: bool) 
         step: None,
         price: None,
         cost: None,
-        dearer: None,
+        in_hand_costs_more: None,
         planned: None,
         washed: false,
         directional,
@@ -178,7 +178,7 @@ pub fn polygon(places: &[(i64, i64)]) -> Outline {
     }
 }
 
-/// Half a circle on its straight edge, which lies on the fold.
+/// Half a circle on its straight edge, which direction on the fold.
 pub fn half_circle(radius: i64) -> Outline {
     let base = |n: i64| Number::whole(n * 5);
     let half = scant::shape::sector(&base(radius), &base(0), &Number::whole(180), Reading::Plain).unwrap();

@@ -38,7 +38,7 @@ impl From<Trouble> for Stop {
     }
 }
 
-type Told = Result<Image, Stop>;
+type Walked = Result<Image, Stop>;
 
 /// The deepest that rules are followed.
 const DEEPEST: u32 = 60;
@@ -71,7 +71,7 @@ impl<'m> Intervals<'m> {
     }
 
     /// Evaluates a formula in a frame of its own.
-    pub fn line(&mut self, node: &Node, slots: u32) -> Told {
+    pub fn line(&mut self, node: &Node, slots: u32) -> Walked {
         self.frame.clear();
         self.machine.clear_frames(slots);
         walk(self, node)
@@ -92,7 +92,7 @@ impl<'m> Intervals<'m> {
 
 impl Intervals<'_> {
     /// An operation on two images.
-    fn pair(&mut self, op: &Op, first: &Image, second: &Image) -> Told {
+    fn pair(&mut self, op: &Op, first: &Image, second: &Image) -> Walked {
         let measure = |image: &Image| image.measure().ok_or(Stop::Open);
         match op {
             Op::Size => Ok(Image::Measure(Sides::Two(measure(first)?, measure(second)?))),
@@ -145,7 +145,7 @@ impl Domain for Intervals<'_> {
         Image::Same(value.clone())
     }
 
-    fn local(&mut self, slot: u32, _span: Span) -> Told {
+    fn local(&mut self, slot: u32, _span: Span) -> Walked {
         self.frame.get(&slot).cloned().ok_or(Stop::Open)
     }
 
@@ -171,31 +171,31 @@ impl Domain for Intervals<'_> {
         slots.iter().for_each(|slot| drop(self.frame.remove(slot)));
     }
 
-    fn global(&mut self, slot: u32, _span: Span) -> Told {
+    fn global(&mut self, slot: u32, _span: Span) -> Walked {
         self.names.get(&slot).cloned().ok_or(Stop::Open)
     }
 
-    fn setting(&mut self, _setting: Setting, _span: Span) -> Told {
+    fn setting(&mut self, _setting: Setting, _span: Span) -> Walked {
         Err(Stop::Open)
     }
 
-    fn that(&mut self, _span: Span) -> Told {
+    fn that(&mut self, _span: Span) -> Walked {
         Err(Stop::Open)
     }
 
-    fn total(&mut self, _span: Span) -> Told {
+    fn total(&mut self, _span: Span) -> Walked {
         Err(Stop::Open)
     }
 
-    fn broken(&mut self) -> Told {
+    fn broken(&mut self) -> Walked {
         Err(Stop::Open)
     }
 
-    fn text(&mut self, _pieces: &[Piece], _filled: Vec<Image>, _span: Span) -> Told {
+    fn text(&mut self, _pieces: &[Piece], _filled: Vec<Image>, _span: Span) -> Walked {
         Err(Stop::Open)
     }
 
-    fn apply(&mut self, op: &Op, _nodes: &[Node], operands: Vec<Image>, _span: Span) -> Told {
+    fn apply(&mut self, op: &Op, _nodes: &[Node], operands: Vec<Image>, _span: Span) -> Walked {
         match op {
             Op::List => return Ok(Image::List(operands)),
             Op::Record(names) => return Ok(Image::Record(names.clone(), operands)),
@@ -226,7 +226,7 @@ impl Domain for Intervals<'_> {
         }
     }
 
-    fn binary(&mut self, node: &BinaryNode, left: Image, right: Image) -> Told {
+    fn binary(&mut self, node: &BinaryNode, left: Image, right: Image) -> Walked {
         operation(node.op, &left, &right)?.ok_or(Stop::Open)
     }
 
@@ -244,7 +244,7 @@ impl Domain for Intervals<'_> {
     }
 
     /// Both ways of a choice that changes within the span; one that is refused is left out.
-    fn either(&mut self, ways: [Told; 2], _parts: &(Node, Node, Node), _span: Span) -> Told {
+    fn either(&mut self, ways: [Walked; 2], _parts: &(Node, Node, Node), _span: Span) -> Walked {
         match ways {
             [Ok(one), Err(Stop::Refused)] | [Err(Stop::Refused), Ok(one)] => {
                 let interval = one.measure().ok_or(Stop::Open)?;
@@ -258,7 +258,7 @@ impl Domain for Intervals<'_> {
         source.items().filter(|items| items.len() <= LONGEST).ok_or(Stop::Open)
     }
 
-    fn list(&mut self, items: Vec<Image>, _span: Span) -> Told {
+    fn list(&mut self, items: Vec<Image>, _span: Span) -> Walked {
         Ok(Image::List(items))
     }
 
@@ -282,7 +282,7 @@ impl Domain for Intervals<'_> {
         self.machine.rule_code(call.rule).map(Some).map_err(|_| Stop::Open)
     }
 
-    fn signature(&mut self, _call: &CallNode, _args: Vec<Image>, _span: Span) -> Told {
+    fn signature(&mut self, _call: &CallNode, _args: Vec<Image>, _span: Span) -> Walked {
         Err(Stop::Open)
     }
 
@@ -347,7 +347,7 @@ impl Domain for Intervals<'_> {
     }
 }
 
-fn how_many(piece: &Interval, whole: &Interval) -> Told {
+fn how_many(piece: &Interval, whole: &Interval) -> Walked {
     if whole.at.number.lower().is_negative() {
         return Err(Stop::Open);
     }
@@ -357,7 +357,7 @@ fn how_many(piece: &Interval, whole: &Interval) -> Told {
     Ok(Image::Record(names, vec![count.into(), left.into()]))
 }
 
-fn builtin_over(builtin: Builtin, operands: &[Image]) -> Told {
+fn builtin_over(builtin: Builtin, operands: &[Image]) -> Walked {
     let held = match operands {
         [one] => one.items(),
         _ => None,

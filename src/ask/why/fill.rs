@@ -43,7 +43,7 @@ impl Gathered {
         self.replaced.push((span, text));
     }
 
-    pub(crate) fn rests_on(&mut self, step: Option<usize>) {
+    pub(crate) fn depends_on(&mut self, step: Option<usize>) {
         if let Some(step) = step.filter(|step| !self.parts.contains(step)) {
             self.parts.push(step);
         }
@@ -127,7 +127,7 @@ impl<'a> Explainer<'_, 'a> {
             Code::Call(call) => {
                 is_call = true;
                 let inside = self.call(node, call, path);
-                parts.rests_on(inside);
+                parts.depends_on(inside);
                 let mut inside = Gathered::resting(&mut parts);
                 for (_, arg) in &call.args {
                     self.walk(arg, Hold::Free, &mut inside);
@@ -145,7 +145,7 @@ impl<'a> Explainer<'_, 'a> {
             }
             Code::Global(_) | Code::Local(_) | Code::That if !path.is_empty() => {
                 let step = self.named(node, path);
-                parts.rests_on(step);
+                parts.depends_on(step);
                 let part = self.machine.eval(node).ok().and_then(|whole| part_of(&whole, path));
                 part.map_or(formula.clone(), |part| value_text(&part, Hold::Free).into())
             }
@@ -251,15 +251,15 @@ impl<'a> Explainer<'_, 'a> {
             | Code::Call(_) => {
                 self.replace(node, hold, out);
                 let step = self.named(node, &[]);
-                out.rests_on(step);
-                self.rests_on_args(node, out);
+                out.depends_on(step);
+                self.depends_on_args(node, out);
             }
             Code::If(_) | Code::Each(_) | Code::Block(..) | Code::Caution(_) => {
                 self.replace(node, hold, out);
                 let step = self.apart_sum(node);
-                out.rests_on(step);
+                out.depends_on(step);
             }
-            Code::Text(_) => self.rests_on_operands(node, out),
+            Code::Text(_) => self.depends_on_operands(node, out),
             Code::Binary(binary) => self.operands(binary, out),
             Code::Apply(op, nodes) => self.operation(node, op, nodes, hold, out),
             // Operators stay, whatever they are.
@@ -273,15 +273,15 @@ impl<'a> Explainer<'_, 'a> {
     }
 
     /// The steps that the operands rest on; what is put in for them does not stand in the formula.
-    fn rests_on_operands(&mut self, node: &'a Node, out: &mut Gathered) {
+    fn depends_on_operands(&mut self, node: &'a Node, out: &mut Gathered) {
         let mut inside = Gathered::resting(out);
         self.each_operand(node, Hold::Free, &mut inside);
         out.parts = inside.parts;
     }
 
-    fn rests_on_args(&mut self, node: &'a Node, out: &mut Gathered) {
+    fn depends_on_args(&mut self, node: &'a Node, out: &mut Gathered) {
         if matches!(node.code, Code::Call(_)) {
-            self.rests_on_operands(node, out);
+            self.depends_on_operands(node, out);
         }
     }
 
@@ -291,7 +291,7 @@ impl<'a> Explainer<'_, 'a> {
             (Op::Index, _) => {
                 // The item, and the working of the list.
                 self.replace(node, hold, out);
-                self.rests_on_operands(node, out);
+                self.depends_on_operands(node, out);
             }
             (Op::Size, [across, along]) => self.sides(across, along, out),
             (Op::Slack(_), [middle, amount]) => {
@@ -314,8 +314,8 @@ impl<'a> Explainer<'_, 'a> {
                 self.replace(node, hold, out);
                 let sized = matches!(self.machine.eval(base), Ok(Value::Size(_)));
                 let step = self.named(base, if sized { &[] } else { &path });
-                out.rests_on(step);
-                self.rests_on_args(base, out);
+                out.depends_on(step);
+                self.depends_on_args(base, out);
             }
             Code::Apply(Op::Index, _) => {
                 self.replace(node, hold, out);

@@ -1,8 +1,8 @@
 //! A picture of a docket as a drawing: to scale, its measures outside it, its line kinds after ISO 128.
 
+pub(crate) mod description;
 mod measures;
 mod parts;
-pub(crate) mod told;
 mod view;
 
 use super::clear::{Area, Sheet};
@@ -79,7 +79,8 @@ fn below(docket: Option<&Docket>, picture: &Picture, room: (f64, f64)) -> Drawin
     }
     let (width, height) = (room.0, bottom.min(room.1));
     let title = wrapped(&picture.title, TITLE, true, room.0, 2).join(" ");
-    let description = format!("{}{}", docket.map_or_else(String::new, cautions), told::description(picture));
+    let description =
+        format!("{}{}", docket.map_or_else(String::new, cautions), description::description(picture));
     Drawing { width, height, title, description, marks: sheet.finish() }
 }
 

@@ -2,12 +2,12 @@
 //! beside it.
 #![expect(clippy::arithmetic_side_effects, reason = "cuts and rows are counted up to a limit")]
 
+mod description;
 mod frame;
 mod labelled;
 mod list;
 mod numbers;
 mod row;
-mod told;
 
 use super::clear::{Area, Block, Sheet, thin};
 use super::cut_list::{listed, numbered};
@@ -87,7 +87,7 @@ impl Page<'_> {
         let (mut next, mut end) = self.beside(&mut sheet, &items, &lying, top, bottom);
         end = end.max(bottom);
         let title = labels::title(self.plan, self.spread);
-        let description = told::description(self.docket, self.plan, self.spread, &self.view, &items);
+        let description = description::description(self.docket, self.plan, self.spread, &self.view, &items);
         let (width, height) = (self.room.0, (end + 1.5).min(self.room.1));
         out.push(Drawing { width, height, title: title.clone(), description, marks: sheet.finish() });
         while next < items.len() {
@@ -100,7 +100,7 @@ impl Page<'_> {
             if more == 0 {
                 break;
             }
-            let description = told::rest(rest.get(..more).unwrap_or_default());
+            let description = description::rest(rest.get(..more).unwrap_or_default());
             next += more;
             let (width, height) = (self.room.0, (end + 1.5).min(self.room.1));
             out.push(Drawing { width, height, title: words, description, marks: sheet.finish() });

@@ -64,7 +64,7 @@ fn bad_number(range: Range<usize>, message: &str) -> ReadFault {
 }
 
 pub(super) fn too_long(range: Range<usize>) -> ReadFault {
-    bad_number(range, "a number has at most 1,000 digits")
+    bad_number(range, "a number has at most 1000 digits")
 }
 
 pub(super) fn zero_below(range: Range<usize>) -> ReadFault {

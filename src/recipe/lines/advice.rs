@@ -153,7 +153,7 @@ impl Look<'_> {
         let given = self.givens.get(name)?;
         let bound = held_by(given, link)?;
         let message = format!("this check can never fail: `{name}` is always within its bounds");
-        Some(never(message).other(bound, "this bound makes sure of it"))
+        Some(never(message).other(bound, "because of this bound"))
     }
 
     /// `step "Mark in_width fold lines."`: a name that is in a step as a mere word.
@@ -167,7 +167,7 @@ impl Look<'_> {
                 let Some(close) = close else { continue };
                 let span = place(self.files, text.span, word);
                 let message = match close == word {
-                    true => format!("this step says the word `{word}`, not its value"),
+                    true => format!("this step prints the word `{word}`, not its value"),
                     false => format!("nothing here is called `{word}`, which this step names"),
                 };
                 let fault = Fault::advice(FaultCode::Advice, span, message);

@@ -150,7 +150,7 @@ impl<'a> Builder<'a> {
             let fault = Fault::advice(Code::Advice, ident.span, message);
             self.compiler
                 .faults
-                .push(fault.hint("choose another name, so that nobody takes it for the unit"));
+                .push(fault.hint("choose another name, so that it is not confused with the unit"));
         }
     }
 

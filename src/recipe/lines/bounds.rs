@@ -184,14 +184,22 @@ pub(crate) fn given_value(machine: &mut Machine, given: &Given, set: Option<&Set
                 if same(&choice, &value).unwrap_or(false) {
                     return Ok(value);
                 }
-                known.push(choice.short());
+                known.push(quoted(&choice));
             }
             let message =
-                format!("`{}` is {}, and must be one of {}", given.name, value.short(), known.join(", "));
+                format!("`{}` is {}, and must be one of {}", given.name, quoted(&value), known.join(", "));
             return Err(Fault::new(FaultCode::OutOfBounds, span, message).into());
         }
     }
     Ok(value)
+}
+
+/// A value in a sentence: text in quotes.
+fn quoted(value: &Value) -> String {
+    match value {
+        Value::Text(_) => format!("\"{}\"", value.short()),
+        _ => value.short(),
+    }
 }
 
 /// A slack from outside is called by the given that it is set for, and is a source of its own.

@@ -1,7 +1,7 @@
 //! `cut 2 "panel" from linen: flat, on grain`
 
 use super::*;
-use crate::docket::Lies;
+use crate::docket::Direction;
 use crate::eval::words::Operand;
 use crate::fault::Span;
 use crate::measure::{Dim, Quantity};
@@ -45,9 +45,9 @@ fn ways(said: &[(CutWay, Span)]) -> Ways {
     let mut ways = Ways::default();
     for (way, _) in said {
         match way {
-            CutWay::OnGrain => ways.lies = Some(Lies::OnGrain),
-            CutWay::MayTurn => ways.lies = Some(Lies::AnyWay),
-            CutWay::AlongSelvage => ways.lies = Some(Lies::AlongSelvage),
+            CutWay::OnGrain => ways.direction = Some(Direction::OnGrain),
+            CutWay::MayTurn => ways.direction = Some(Direction::AnyWay),
+            CutWay::AlongSelvage => ways.direction = Some(Direction::AlongSelvage),
             CutWay::Mirrored => ways.mirrored = true,
         }
     }

@@ -79,7 +79,7 @@ fn set(settings: &mut Settings, setting: Setting, value: &Value, span: Span) -> 
         Setting::Ruler => {
             let Some(ruler) = Ruler::from_step(quantity) else {
                 return Err(bad(
-                    "no ruler has such a step: write one mark in its unit, such as `1/16 in`, `1 mm` or `0.5 cm`",
+                    "this is not a mark of a ruler: write one such as `1/16 in`, `1 mm` or `0.5 cm`",
                 ));
             };
             settings.manner.ruler = Some(ruler);

@@ -8,8 +8,8 @@ use crate::measure::{Manner, Quantity};
 use crate::recipe::build::Recipe;
 use crate::recipe::lines::Compiled;
 use crate::recipe::lines::maker::Run;
+use crate::recipe::measured::corrections::{corrections_for, cut_pieces};
 use crate::recipe::measured::follow::Follow;
-use crate::recipe::measured::mend::{cut_pieces, mended};
 use crate::value::data::Value;
 
 /// A list whose items changed is reported item by item up to here.
@@ -34,7 +34,7 @@ pub(crate) fn told(
             name: name(made.slot),
             planned: figure(&made.planned),
             made: figure(&made.made),
-            mend: mended(&made.planned, &made.made, &made.settings),
+            corrections: corrections_for(&made.planned, &made.made, &made.settings),
         }
     });
     let mut measured = Measured { made: made.collect(), ..Measured::default() };
@@ -72,7 +72,7 @@ pub(crate) fn told(
                 label: cut.label.clone(),
                 cut: figure(was),
                 now: figure(now),
-                mend: cut_pieces(&cut.cut.1, &cut.now, &settings),
+                corrections: cut_pieces(&cut.cut.1, &cut.now, &settings),
             });
             continue;
         }

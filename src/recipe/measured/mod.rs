@@ -5,8 +5,8 @@
 //! reported before stays. What differs between the two ways is reported in the docket.
 
 mod changes;
+mod corrections;
 pub(crate) mod follow;
-mod mend;
 mod rework;
 
 use std::rc::Rc;

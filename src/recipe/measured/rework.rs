@@ -10,8 +10,8 @@ use crate::recipe::answer::Answer;
 use crate::recipe::lines::Compiled;
 use crate::recipe::lines::maker::{Live, Maker};
 use crate::recipe::measured::changes::changed;
+use crate::recipe::measured::corrections::{corrections_for, cut_pieces};
 use crate::recipe::measured::follow::{CutMade, Follow, MadeName, same_kind};
-use crate::recipe::measured::mend::{cut_pieces, mended};
 use crate::value::data::Value;
 
 /// So many values it counts as to keep an older one for `undo`, and to answer what it is now.
@@ -192,9 +192,10 @@ impl Maker<'_> {
         self.say(&now);
         let settings = self.machine.settings.clone();
         let made = self.follow.as_ref().and_then(|follow| follow.made.last());
-        let mends = made.map(|made| mended(&made.planned, &now, &settings)).unwrap_or_default();
-        for mend in mends {
-            self.answer(Answer::Words(format!("  {mend}")));
+        let corrections =
+            made.map(|made| corrections_for(&made.planned, &now, &settings)).unwrap_or_default();
+        for correction in corrections {
+            self.answer(Answer::Words(format!("  {correction}")));
         }
         let cuts: Vec<Value> =
             self.follow.iter().flat_map(|follow| &follow.cuts).map(|cut| cut.now.clone()).collect();
@@ -234,7 +235,7 @@ fn told_cut(cut: &CutMade, settings: &Settings) -> Vec<String> {
     if was == now {
         return Vec::new();
     }
-    let mends = cut_pieces(&cut.cut.1, &cut.now, settings);
+    let corrections = cut_pieces(&cut.cut.1, &cut.now, settings);
     let first = format!("already cut? {} was {was}; now it must be {now}", cut.label);
-    std::iter::once(first).chain(mends.iter().map(|mend| format!("  {mend}"))).collect()
+    std::iter::once(first).chain(corrections.iter().map(|correction| format!("  {correction}"))).collect()
 }

@@ -6,7 +6,9 @@ mod spending;
 
 use std::cmp::Ordering;
 
-use crate::docket::{Buy, ClothPlan, Dearer, Figure, Hand, Held, Lies, More, Nearer, OnHand, Piece, Planned};
+use crate::docket::{
+    Buy, ClothPlan, Direction, Figure, Hand, Held, InHandCosts, More, Nearer, OnHand, Piece, Planned,
+};
 use crate::docket::{Strip, Tool, Way};
 use crate::eval::grid::Grid;
 use crate::eval::machine::{Halt, Settings};
@@ -136,8 +138,8 @@ impl<'a> Laying<'a> {
                     count: counted(cut.count)?,
                     across: piece(&cut.across)?,
                     along: piece(&cut.along)?,
-                    may_turn: cut.lies == Lies::AnyWay,
-                    by_selvage: cut.lies == Lies::AlongSelvage,
+                    may_turn: cut.direction == Direction::AnyWay,
+                    by_selvage: cut.direction == Direction::AlongSelvage,
                 })
             });
             let sheets = hands.iter().map(|(across, hand)| {
@@ -181,8 +183,8 @@ impl<'a> Laying<'a> {
         let one = |halt: Halt| halt.fault().into_iter().collect::<Vec<_>>();
         let Some(wish) = &self.lot.wish else {
             let plan = self.lay(Kind::Strips, Budget::QUICK, effort)?.pop().unwrap_or_default();
-            let dearer = self.dearer(&plan, effort);
-            return self.docket(plan, dearer, None).map_err(one);
+            let in_hand_costs_more = self.in_hand_costs_more(&plan, effort);
+            return self.docket(plan, in_hand_costs_more, None).map_err(one);
         };
         let freest = match wish.tool {
             Tool::Rotary => Kind::EdgeToEdge,
@@ -194,8 +196,8 @@ impl<'a> Laying<'a> {
         let taken = self.taken(wish, &ways).map_err(one)?;
         let planned = self.planned(wish, &mut ways, taken, effort).map_err(one)?;
         let plan = ways.into_iter().nth(taken).map(|(_, plan)| plan).unwrap_or_default();
-        let dearer = self.dearer(&plan, effort);
-        self.docket(plan, dearer, Some(planned)).map_err(one)
+        let in_hand_costs_more = self.in_hand_costs_more(&plan, effort);
+        self.docket(plan, in_hand_costs_more, Some(planned)).map_err(one)
     }
 
     /// A plan of each kind up to the freest, as far as there is one.
@@ -420,7 +422,7 @@ impl<'a> Laying<'a> {
     fn docket(
         &self,
         plan: Plan,
-        dearer: Option<Dearer>,
+        in_hand_costs_more: Option<InHandCosts>,
         planned: Option<Planned>,
     ) -> Result<ClothPlan, Halt> {
         let cloth = &self.lot.cloth;
@@ -450,7 +452,7 @@ impl<'a> Laying<'a> {
             step: cloth.shop.as_ref().map(|step| self.figure(as_typed(step))),
             price: price.map(|price| self.figure(price.clone())),
             cost: cost.map(|cost| self.figure(cost)),
-            dearer,
+            in_hand_costs_more,
             planned,
             washed: cloth.shrinks,
             directional: cloth.directional,
@@ -466,7 +468,7 @@ impl<'a> Laying<'a> {
             count: cut.count.saturating_mul(self.kits),
             across,
             along,
-            lies: cut.lies,
+            direction: cut.direction,
             mirrored: cut.mirrored,
             spare: self.spare(cut),
             line: cut.line,

@@ -1,6 +1,6 @@
 //! What a plan costs: cloth in hand against the roll.
 
-use crate::docket::{Dearer, Figure};
+use crate::docket::{Figure, InHandCosts};
 use crate::layout::{self, Budget, Job, Plan};
 use crate::recipe::bill;
 use crate::recipe::planning::{Effort, Laying};
@@ -44,7 +44,7 @@ impl Laying<'_> {
 
     /// What all pieces would cost from cloth in hand alone, where some of it has a price and none of that
     /// is used because the roll is cheaper.
-    pub fn dearer(&self, plan: &Plan, effort: &mut Effort) -> Option<Dearer> {
+    pub fn in_hand_costs_more(&self, plan: &Plan, effort: &mut Effort) -> Option<InHandCosts> {
         let paid = |at: &usize| self.job.sheets.get(*at).is_some_and(|sheet| sheet.cost > 0);
         let used = plan.spreads.iter().filter_map(|spread| spread.sheet).any(|at| paid(&at));
         if !self.priced() || used {
@@ -54,8 +54,8 @@ impl Laying<'_> {
         let budget = effort.take(Budget::QUICK);
         let stop = &|| effort.stopped();
         let in_hand = layout::plan_within(&job, None, plan.kind, budget, stop).ok()?;
-        let dearer = in_hand.cost > plan.cost;
+        let in_hand_costs_more = in_hand.cost > plan.cost;
         let (in_hand, planned) = (self.money(in_hand.cost)?, self.money(plan.cost)?);
-        dearer.then_some(Dearer { in_hand, planned })
+        in_hand_costs_more.then_some(InHandCosts { in_hand, planned })
     }
 }

@@ -232,10 +232,10 @@ impl Document {
     fn measured(&mut self, measured: &Measured) {
         self.heading("Measured");
         let mut rows = Vec::new();
-        let mut mend = Vec::new();
+        let mut corrections = Vec::new();
         for made in &measured.made {
             rows.push(vec![clean(&made.name), figure_text(&made.planned), figure_text(&made.made)]);
-            mend.extend(made.mend.iter().map(|words| clean(words)));
+            corrections.extend(made.corrections.iter().map(|words| clean(words)));
         }
         for change in &measured.changes {
             rows.push(vec![clean(&change.what), figure_text(&change.before), figure_text(&change.after)]);
@@ -243,7 +243,7 @@ impl Document {
         for cut in &measured.cut {
             let what = format!("already cut: {}", clean(&cut.label));
             rows.push(vec![what, figure_text(&cut.cut), figure_text(&cut.now)]);
-            mend.extend(cut.mend.iter().map(|words| clean(words)));
+            corrections.extend(cut.corrections.iter().map(|words| clean(words)));
         }
         self.add(Block::Table(Table {
             caption: "What was measured, and what that changes".into(),
@@ -255,8 +255,8 @@ impl Document {
         if measured.unplanned {
             self.paragraph("The plan itself cannot be calculated, so no change can be shown.");
         }
-        if !mend.is_empty() {
-            self.add(Block::List { numbered: false, items: mend });
+        if !corrections.is_empty() {
+            self.add(Block::List { numbered: false, items: corrections });
         }
     }
 

@@ -14,7 +14,7 @@ use self::sheet::Sheets;
 use super::figure::figure_text;
 use super::pages::Sizes;
 use super::slack::slack_words;
-use crate::docket::{Check, ClothPlan, Docket, FigureValue, Lies, Measured, Outcome, Words};
+use crate::docket::{Check, ClothPlan, Direction, Docket, FigureValue, Measured, Outcome, Words};
 
 /// Writes the docket as a workbook (Office Open XML, ISO/IEC 29500).
 pub fn workbook(docket: &Docket, out: &mut dyn io::Write) -> io::Result<()> {
@@ -171,13 +171,13 @@ fn cutting(docket: &Docket, sheets: &mut Sheets<'_>) -> Result<(), XlsxError> {
     let mut rows = Columns::new(headings);
     for plan in &docket.cloths {
         for piece in &plan.pieces {
-            let lies = match (piece.lies, piece.mirrored) {
-                (Lies::AnyWay, false) => "",
-                (Lies::AnyWay, true) => "half of them mirrored",
-                (Lies::OnGrain, false) => "on the grain",
-                (Lies::OnGrain, true) => "on the grain, half of them mirrored",
-                (Lies::AlongSelvage, false) => "along the selvage",
-                (Lies::AlongSelvage, true) => "along the selvage, half of them mirrored",
+            let direction = match (piece.direction, piece.mirrored) {
+                (Direction::AnyWay, false) => "",
+                (Direction::AnyWay, true) => "half of them mirrored",
+                (Direction::OnGrain, false) => "on the grain",
+                (Direction::OnGrain, true) => "on the grain, half of them mirrored",
+                (Direction::AlongSelvage, false) => "along the selvage",
+                (Direction::AlongSelvage, true) => "along the selvage, half of them mirrored",
             };
             rows.row([
                 Cell::text(&plan.cloth),
@@ -186,7 +186,7 @@ fn cutting(docket: &Docket, sheets: &mut Sheets<'_>) -> Result<(), XlsxError> {
                 Cell::figure(&piece.across),
                 Cell::figure(&piece.along),
                 Cell::text(&format!("{} by {}", figure_text(&piece.across), figure_text(&piece.along))),
-                Cell::text(lies),
+                Cell::text(direction),
                 Cell::line(piece.line),
             ]);
         }
@@ -259,7 +259,7 @@ fn changes(measured: &Measured, sheets: &mut Sheets<'_>) -> Result<(), XlsxError
     let mut rows = Columns::new(["what", "planned", "now", "what to do"]);
     for made in &measured.made {
         let (planned, now) = (Cell::figure(&made.planned), Cell::figure(&made.made));
-        rows.row([Cell::text(&made.name), planned, now, Cell::text(&made.mend.join("; "))]);
+        rows.row([Cell::text(&made.name), planned, now, Cell::text(&made.corrections.join("; "))]);
     }
     for change in &measured.changes {
         let (before, after) = (Cell::figure(&change.before), Cell::figure(&change.after));
@@ -268,7 +268,7 @@ fn changes(measured: &Measured, sheets: &mut Sheets<'_>) -> Result<(), XlsxError
     for cut in &measured.cut {
         let (before, after) = (Cell::figure(&cut.cut), Cell::figure(&cut.now));
         let what = format!("already cut: {}", cut.label);
-        rows.row([Cell::text(&what), before, after, Cell::text(&cut.mend.join("; "))]);
+        rows.row([Cell::text(&what), before, after, Cell::text(&cut.corrections.join("; "))]);
     }
     sheets.add("Measured", &rows)
 }

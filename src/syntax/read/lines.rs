@@ -55,7 +55,7 @@ impl<'a> Reader<'a> {
             let fault = Fault::new(
                 Code::ReservedWord,
                 Span::new(span.file, span.start as usize, (span.start as usize).saturating_add(word.len())),
-                format!("`{word}` is set without `=`"),
+                format!("`{word}` is written without `=`"),
             );
             self.faults.push(fault.hint(format!("write `{word} 1/4 in`; it is used from here on")));
             return None;

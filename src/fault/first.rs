@@ -6,14 +6,14 @@ use super::{Code, Fault, Files, Level};
 use crate::limits::FAULTS;
 
 /// The first faults of each file, and after them how many more there are.
-pub fn told(faults: &[Fault], files: &Files) -> Vec<Fault> {
+pub fn first(faults: &[Fault], files: &Files) -> Vec<Fault> {
     let mut counts = BTreeMap::new();
-    let mut told = Vec::with_capacity(faults.len().min(FAULTS));
+    let mut reported = Vec::with_capacity(faults.len().min(FAULTS));
     for fault in faults {
         let count = counts.entry((fault.span().map(|span| span.file), fault.level)).or_insert(0usize);
         *count = count.saturating_add(1);
         if *count <= FAULTS {
-            told.push(fault.clone());
+            reported.push(fault.clone());
         }
     }
     for ((file, level), count) in counts.into_iter().filter(|(_, count)| *count > FAULTS) {
@@ -21,7 +21,7 @@ pub fn told(faults: &[Fault], files: &Files) -> Vec<Fault> {
             .and_then(|file| files.get(file))
             .map_or(String::new(), |file| format!(" of {}", file.name()));
         let more = count.saturating_sub(FAULTS);
-        told.push(match level {
+        reported.push(match level {
             Level::Error => {
                 Fault::nowhere(Code::TooMuch, format!("{more} more mistakes{of} are not shown here"))
             }
@@ -34,5 +34,5 @@ pub fn told(faults: &[Fault], files: &Files) -> Vec<Fault> {
             }
         });
     }
-    told
+    reported
 }

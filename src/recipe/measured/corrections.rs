@@ -12,7 +12,7 @@ use crate::measure::{Dim, Quantity};
 use crate::value::data::Value;
 
 /// What to do about a thing that came out otherwise than planned.
-pub(crate) fn mended(planned: &Value, made: &Value, settings: &Settings) -> Vec<Rc<str>> {
+pub(crate) fn corrections_for(planned: &Value, made: &Value, settings: &Settings) -> Vec<Rc<str>> {
     sides("put_right", planned, made, settings)
 }
 
