@@ -2,8 +2,8 @@
 
 use serde::ser::{Serialize, SerializeMap, Serializer};
 
+use super::json_object::object;
 use super::json_picture::ShapeJson;
-use super::json_plan::object;
 use super::{Figure, FigureValue, Share, Slack, Words};
 use crate::measure::{Exact, Manner, Number, Quantity, ToldIn, show_size, write_slack};
 

@@ -2,7 +2,7 @@
 
 use serde::ser::{Serialize, SerializeMap, SerializeSeq, Serializer};
 
-use super::json_plan::object;
+use super::json_object::object;
 use super::reading::shape_text;
 use super::{Fill, Line, Part, Picture};
 use crate::measure::{Exact, Manner, Number};
@@ -91,6 +91,12 @@ impl Serialize for ShapeJson<'_> {
             "grain": outline.grain.as_ref().map(Place),
         )
     }
+}
+
+/// Shapes one after the other, as a field of something.
+pub(super) fn shapes<S: Serializer>(outlines: &[Outline], serializer: S) -> Result<S::Ok, S::Error> {
+    let manner = Manner::default();
+    serializer.collect_seq(outlines.iter().map(|outline| ShapeJson(outline, &manner)))
 }
 
 fn line_name(line: Line) -> &'static str {

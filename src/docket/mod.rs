@@ -3,6 +3,7 @@
 mod cloth;
 mod found;
 mod json;
+mod json_object;
 mod json_picture;
 mod json_plan;
 mod measured;

@@ -30,6 +30,7 @@ mod search;
 mod selvage;
 mod sheets;
 mod simple;
+mod spanning;
 mod steps;
 mod strips;
 mod tree;

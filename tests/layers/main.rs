@@ -31,7 +31,10 @@ const ARROWS: &[(&str, &[&str])] = &[
             "eval", "ask",
         ],
     ),
-    ("help", &["fault", "measure", "syntax", "library", "value", "code", "check", "eval", "recipe"]),
+    (
+        "help",
+        &["fault", "docket", "measure", "syntax", "library", "value", "code", "check", "eval", "recipe"],
+    ),
     ("session", &["fault", "library", "docket", "value", "code", "check", "eval", "recipe"]),
     (
         "report",

@@ -4,8 +4,9 @@ mod html;
 mod markdown;
 mod paper;
 
-use crate::drawing::Drawing;
+use crate::drawing::{Drawing, picture};
 use crate::help::docs::{RuleDoc, area_name, area_named, areas};
+use crate::help::pictures::picture_of;
 use crate::help::search::{Found, search};
 use crate::library;
 
@@ -19,6 +20,9 @@ pub enum Pages {
     /// HTML, one page that needs nothing else
     Html,
 }
+
+/// A drawing of a rule takes so many mm at most.
+const ROOM: (f64, f64) = (150.0, 130.0);
 
 const TITLE: &str = "The rules of the library";
 const CONTENTS: &str = "Contents";
@@ -45,8 +49,8 @@ fn files(area: Option<&str>) -> Option<Vec<usize>> {
 }
 
 /// What a rule is drawn as.
-fn drawing_of(_rule: &str) -> Option<Drawing> {
-    None
+fn drawing_of(rule: &str) -> Option<Drawing> {
+    picture_of(rule).map(|found| picture(&found, ROOM))
 }
 
 /// The area of a rule that is on another page.
