@@ -135,3 +135,15 @@ fn shortened(words: &str, most: usize) -> String {
     short.push('…');
     short
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_title_gives_no_commands_in_a_foot_line() {
+        assert_eq!(foot("tucks & \u{1b}[2J"), "&Ctucks && \\u{1b}[2J&R&P / &N");
+        let long = foot(&"&".repeat(300));
+        assert!(long.len() < 255 && long.ends_with("&…&R&P / &N"), "{long}");
+    }
+}
