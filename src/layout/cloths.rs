@@ -37,13 +37,6 @@ fn roll_only(job: &Job, width: i64, kind: Kind, work: &mut Work<'_>) -> Result<P
         // What spans the cloth could come first in every plan.
         return Ok(spanning.before(roll_only(&spanning.rest, width, kind, work)?));
     }
-    if kind == Kind::EdgeToEdge {
-        let mut part = work.part(work.left() / 4);
-        if let Some(plan) = sheets::few(job, (kind, &length), &mut part) {
-            return Ok(plan);
-        }
-        work.back(part);
-    }
     let laid = length(width, &job.pieces, kind, work)?;
     let spread = Spread { sheet: None, count: 1, across: width, along: laid.length, lay: laid.lay };
     let spreads = if laid.length == 0 { Vec::new() } else { vec![spread] };

@@ -19,6 +19,7 @@ mod doors;
 mod edge;
 mod found;
 mod free;
+mod fronts;
 mod job;
 mod kinds;
 mod lengths;

@@ -1,23 +1,20 @@
 //! Small jobs, exactly: what fits on each cloth is found out for all choices of pieces.
 
 mod choice;
-mod fronts;
 mod rows;
 mod skyline;
-mod states;
 
 use std::collections::HashMap;
 
 use super::cost::Cost;
 use super::task::{Found, Roll, Task, Use, laid_out};
+use crate::layout::fronts::{Fronts, Limits, States};
 use crate::layout::job::{Kind, Sheet};
 use crate::layout::plan::{Lay, Part, Rect};
 use crate::layout::work::Work;
 use choice::{Chosen, Offer, cheapest};
-use fronts::Fronts;
 use rows::Rows;
 use skyline::Answer;
-use states::States;
 
 /// More choices of pieces than this are not gone through one by one.
 const MOST_STATES: usize = 1 << 13;
@@ -122,7 +119,8 @@ impl<'a> Small<'a> {
         let longest = self.spans.iter().map(|span| span.1).filter(|length| *length < i64::MAX).max();
         let roll = self.roll.map(|roll| (roll.width, longest.unwrap_or(0)));
         let most = cloths.chain(roll).fold((0, 0), |most, one| (most.0.max(one.0), most.1.max(one.1)));
-        let fronts = Fronts::of(&self.states, &self.task.items, most, work)?;
+        let limits = Limits { most, waste: i128::MAX / 2 };
+        let fronts = Fronts::of(&self.states, &self.task.items, limits, work)?;
         let lengths =
             |width: i64| (0..self.states.size()).map(|state| fronts.length(state, width)).collect::<Vec<_>>();
         let cloths = self.task.cloths.iter().map(|(_, sheet)| (lengths(sheet.across), sheet.along));
