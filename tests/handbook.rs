@@ -12,9 +12,7 @@ use scant::library;
 use scant::report::handbook::{Pages, handbook, pdf};
 
 fn bytes(area: Option<&str>, paper: Paper) -> Vec<u8> {
-    let mut out = Vec::new();
-    pdf(area, paper, &mut out).unwrap().unwrap();
-    out
+    pdf(area, paper).unwrap().unwrap()
 }
 
 #[test]
@@ -78,7 +76,7 @@ fn it_is_tagged_and_its_links_lead_somewhere() {
     let rules =
         library::index().values().filter(|entry| library::FILES[entry.file].0 == "zips.scant").count();
     assert!(links >= rules, "{links} links, {rules} rules");
-    assert!(pdf(Some("sails"), Paper::A4, &mut Vec::new()).is_none());
+    assert!(pdf(Some("sails"), Paper::A4).is_none());
 }
 
 #[test]

@@ -103,17 +103,13 @@ fn pages(
     let (made, format) = match format {
         Some(Pages::Html) => (text(handbook::Pages::Html), Format::Html),
         Some(Pages::Markdown) | None => (text(handbook::Pages::Markdown), Format::Markdown),
-        Some(Pages::Pdf) => {
-            let mut bytes = Vec::new();
-            match handbook::pdf(area, work::paper_of(paper), &mut bytes) {
-                Some(Err(error)) => {
-                    return outside
-                        .complain(Code::BadFile, format!("the handbook cannot be written: {error}"));
-                }
-                Some(Ok(())) => (Some(bytes), Format::Pdf),
-                None => (None, Format::Pdf),
+        Some(Pages::Pdf) => match handbook::pdf(area, work::paper_of(paper)) {
+            Some(Err(error)) => {
+                return outside.complain(Code::BadFile, format!("the handbook cannot be written: {error}"));
             }
-        }
+            Some(Ok(bytes)) => (Some(bytes), Format::Pdf),
+            None => (None, Format::Pdf),
+        },
     };
     match made {
         Some(bytes) => work::written(&bytes, format, out, outside, Ended::Well),

@@ -171,10 +171,12 @@ fn book(
         Err(why) => return ended(Err(why), args, outside, files),
     };
     let format = work::format_of(args.format);
-    let mut bytes = Vec::new();
-    if let Err(error) = report::write_sizes(&sizes, format, work::style_of(args.pages), &mut bytes) {
-        return outside.complain(Code::BadFile, format!("the document cannot be written: {error}"));
-    }
+    let bytes = match report::all_sizes(sizes, format, work::style_of(args.pages)) {
+        Ok(bytes) => bytes,
+        Err(error) => {
+            return outside.complain(Code::BadFile, format!("the document cannot be written: {error}"));
+        }
+    };
     match work::written(&bytes, format, args.out.as_deref(), outside, Ended::Well) {
         Ended::Well => ended(Ok(summary), args, outside, files),
         other => other,

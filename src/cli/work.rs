@@ -251,8 +251,8 @@ pub(super) fn written(
     outside: &Outside,
     ended: Ended,
 ) -> Ended {
-    let text = String::from_utf8_lossy(bytes);
-    let harmless = if format.is_binary() { Cow::Borrowed("") } else { harmless_page(&text) };
+    let text = if format.is_binary() { Cow::Borrowed("") } else { String::from_utf8_lossy(bytes) };
+    let harmless = harmless_page(&text);
     let bytes = if format.is_binary() { bytes } else { harmless.as_bytes() };
     match out {
         Some(path) => outside.write(path, bytes).map_or_else(|ended| ended, |()| ended),

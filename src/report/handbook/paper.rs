@@ -13,10 +13,9 @@ const AREA: u8 = 2;
 const RULE: u8 = 3;
 const PART: u8 = 4;
 
-/// The handbook of one area, or of all, written as PDF; `None` where no area has this name.
-pub fn pdf(area: Option<&str>, paper: Paper, out: &mut dyn io::Write) -> Option<io::Result<()>> {
-    let document = document(&files(area)?, paper);
-    Some(pages::pdf(&document, out))
+/// The handbook of one area, or of all, as the bytes of a PDF; `None` where no area has this name.
+pub fn pdf(area: Option<&str>, paper: Paper) -> Option<io::Result<Vec<u8>>> {
+    Some(pages::pdf(document(&files(area)?, paper)))
 }
 
 fn document(files: &[usize], paper: Paper) -> Document {

@@ -87,7 +87,7 @@ pub fn guide(guides: &Guides<'_>) -> Result<Vec<u8>, NoGuide> {
         }
         sheets
     };
-    with_sheets(&front, count, sheets).map_err(NoGuide::Write)
+    with_sheets(front, count, sheets).map_err(NoGuide::Write)
 }
 
 fn clean(words: &str) -> String {

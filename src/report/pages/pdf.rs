@@ -29,19 +29,21 @@ const POINTS: f64 = 72.0 / 25.4;
 /// The foot line, in mm.
 const FOOT: f64 = 3.0;
 const SIDE: f64 = 15.0;
+/// A document of more pages is not compressed: each page would leave a hole in memory as large as what compresses it, and
+/// a book of a thousand sizes would take a gigabyte.
+const COMPRESSED: usize = 400;
 /// What stands for a letter that the font lacks.
 const LACKING: char = '□';
 
-/// Writes the document.
-pub fn pdf(document: &Document, out: &mut dyn io::Write) -> io::Result<()> {
-    let document = printable(document);
-    out.write_all(&bytes(&document, 0, |_| Vec::new())?)
+/// The document as the bytes of a PDF.
+pub fn pdf(document: Document) -> io::Result<Vec<u8>> {
+    bytes(&printable(document), 0, |_| Vec::new())
 }
 
 /// A document and so many sheets behind it, each as large as the paper: they are made when it is known how many pages
 /// are before them.
 pub(super) fn with_sheets(
-    document: &Document,
+    document: Document,
     count: usize,
     sheets: impl FnOnce(usize) -> Vec<Drawing>,
 ) -> io::Result<Vec<u8>> {
@@ -72,8 +74,13 @@ fn fonts() -> io::Result<Fonts> {
 }
 
 /// No clock is read: the same document gives the same bytes.
-fn begun(title: &str) -> Pdf {
-    let mut pdf = Pdf::new_with(SerializeSettings { enable_tagging: true, ..SerializeSettings::default() });
+fn begun(title: &str, compressed: bool) -> Pdf {
+    let settings = SerializeSettings {
+        enable_tagging: true,
+        compress_content_streams: compressed,
+        ..SerializeSettings::default()
+    };
+    let mut pdf = Pdf::new_with(settings);
     pdf.set_metadata(Metadata::new().title(title.to_owned()).language("en".to_owned()));
     pdf
 }
@@ -94,28 +101,31 @@ fn bytes(
     sheets: impl FnOnce(usize) -> Vec<Drawing>,
 ) -> io::Result<Vec<u8>> {
     let fonts = fonts()?;
-    let flow = flow(document);
-    let mut pdf = begun(&document.title);
+    let mut flow = flow(document);
+    // Each page is given back as soon as it is drawn.
+    let laid = std::mem::take(&mut flow.pages);
+    let before = laid.len();
+    let pages = before.saturating_add(count);
+    let mut pdf = begun(&document.title, pages <= COMPRESSED);
     let paper = document.style.paper;
     let mut leaves: Vec<Vec<Identifier>> = vec![Vec::new(); flow.parts.len()];
-    let pages = flow.pages.len().saturating_add(count);
-    for (number, items) in (1_usize..).zip(&flow.pages) {
+    for (number, items) in (1_usize..).zip(laid) {
         let mut page = pdf.start_page_with(settings(paper)?);
         let mut surface = page.surface();
         surface.push_transform(&scaled());
-        for placed in items {
+        for placed in &items {
             place(&mut surface, placed, &fonts, &mut leaves);
         }
         foot(&mut surface, document, (number, pages), &fonts);
         surface.pop();
         surface.finish();
-        for placed in items {
+        for placed in &items {
             link(&mut page, placed, &flow, &mut leaves);
         }
         page.finish();
     }
     let mut tree = tree(&flow, leaves);
-    for drawing in sheets(flow.pages.len()) {
+    for drawing in sheets(before) {
         tree.push(sheet(&mut pdf, &drawing, paper, &fonts)?);
     }
     pdf.set_tag_tree(tree);
@@ -285,11 +295,12 @@ fn kind(kind: &Kind) -> Option<TagGroup> {
 }
 
 /// The document with a sign in place of each letter that the font lacks, and a word of which they are.
-fn printable(document: &Document) -> Document {
-    let mut document = document.clone();
+fn printable(mut document: Document) -> Document {
     let mut lacking = Vec::new();
     let clean = |words: &mut String| {
-        *words = signs(words, &mut lacking);
+        if letters::missing(words).is_some() {
+            *words = signs(words, &mut lacking);
+        }
     };
     texts(&mut document, clean);
     lacking.sort_unstable();
