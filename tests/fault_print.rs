@@ -2,7 +2,7 @@
 #![allow(clippy::unwrap_used)] // a helper that finds nothing is a test that fails
 
 use proptest::prelude::*;
-use scant::fault::{Code, Fault, File, FileId, Files, Span, colour, json, plain, told};
+use scant::fault::{Code, Fault, File, FileId, Files, Span, colour, first, json, plain};
 
 const RUNNER: &str = "flat = 14 in\ncut 1 \"panel\" from linen: flatt\n\tstep \"½″ é 漢 {flatt}\"\n";
 
@@ -85,7 +85,7 @@ error[unit-mix]: a number and a length cannot be added
 fn the_first_fifty_of_a_file_are_told_and_how_many_more() {
     let (files, id) = runner();
     let faults: Vec<Fault> = (0..10_000).map(|_| unknown(Span::new(id, 0, 4))).collect();
-    let faults = told(&faults, &files);
+    let faults = first(&faults, &files);
     let text = plain(&faults, &files);
     assert_eq!(text.matches("no name `flatt`").count(), 50);
     assert!(

@@ -577,3 +577,41 @@ fn a_file_of_rules_stays_one_that_others_use() {
     all(&mut session, &["rule bound(x: length) = x"]);
     assert_eq!(session.save(), format!("{rules}rule bound(x: length) = x\n"));
 }
+
+#[test]
+fn what_is_loaded_stops_while_it_is_read_and_checked() {
+    use std::sync::atomic::Ordering;
+    let mut session = session();
+    all(&mut session, &["hem = 1 in", "rule wide(x: length) = x + hem"]);
+    let saved = session.save();
+    let rules: String = (0..200).map(|at| format!("rule r{at}(a, b) = a * b + {at}\n")).collect();
+    // A mistake in the last line would be told if all of them were read.
+    for text in [format!("{rules}hem = 2 in\n"), format!("{rules}= =\n"), format!("{rules}x = 1 in + 1\n")] {
+        session.limits().stop.store(true, Ordering::Relaxed);
+        let entered = session.load("rules.scant", &text, &NoFiles);
+        let told: Vec<&str> = entered.faults.iter().map(|fault| fault.code.as_str()).collect();
+        assert_eq!(told, ["stopped"], "{text}");
+        session.limits().stop.store(false, Ordering::Relaxed);
+        assert_eq!(session.save(), saved, "nothing of it is left");
+    }
+    assert_eq!(all(&mut session, &["wide(2 in)"]), ["3 in"]);
+    let text = format!("{rules}hem = 2 in\nshow wide(2 in)\n");
+    assert!(session.load("rules.scant", &text, &NoFiles).faults.is_empty());
+    assert_eq!(all(&mut session, &["wide(2 in)", "r3(2, 3)"]).len(), 1);
+}
+
+#[test]
+fn rules_that_are_given_a_new_meaning_again_and_again_come_to_an_end() {
+    let mut session = session();
+    let rules: String = (0..3_000).map(|at| format!("rule r{at}(x) = x * hem\n")).collect();
+    all(&mut session, &[&format!("hem = 1 in\n{rules}")]);
+    let saved = session.save();
+    let again = "hem = 2 in\n".repeat(60);
+    let entered = session.enter(&again, &NoFiles);
+    let told: Vec<(&str, &str)> =
+        entered.faults.iter().map(|fault| (fault.code.as_str(), fault.message.as_str())).collect();
+    let words = "too many rules use this: a prompt keeps at most 100000";
+    assert_eq!(told, [("too-much", words)]);
+    assert_eq!(session.save(), saved);
+    all(&mut session, &["hem = 3 in", "r7(2)"]);
+}

@@ -98,3 +98,17 @@ fn sides_a_hair_smaller_take_no_more_cloth() {
         }
     }
 }
+
+#[test]
+fn what_spans_the_cloth_and_what_is_large_is_proved() {
+    let jobs = jobs::jobs(&jobs::own(), "strip", false);
+    let made = |id: &str, kind| {
+        let made = checked(&jobs.iter().find(|named| named.id == id).unwrap().job, kind, Budget::USUAL);
+        (made.length, made.proved)
+    };
+    // Strips as wide as the cloth leave a small job.
+    assert_eq!(made("sewing-12", Kind::EdgeToEdge), (436, true));
+    assert!(made("sewing-12", Kind::Any).0 <= 434);
+    // Nine towels and eight loops settle the length, and the small ones lie beside them.
+    assert_eq!(made("sewing-23", Kind::Any), (768, true));
+}

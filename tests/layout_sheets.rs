@@ -65,6 +65,18 @@ fn the_cheapest_cloths_are_chosen() {
 }
 
 #[test]
+fn pieces_that_one_cloth_holds_are_not_proved_to_need_two() {
+    // A gap beneath one piece and left of a higher one is part of every layout.
+    let sides = [(5, 4), (5, 4), (2, 5), (2, 5), (1, 4), (4, 5), (4, 1)];
+    let pieces = sides.map(|(across, along)| fixed(1, across, along)).to_vec();
+    let sheet = |count, cost| Sheet { count, across: 11, along: 9, cost };
+    let job = Job { roll: None, sheets: vec![sheet(1, 1), sheet(9, 10)], pieces };
+    let plan = plan(&job, Kind::Any, Budget::USUAL).unwrap();
+    check(&job, &plan).unwrap();
+    assert_eq!((plan.cost, plan.bound, plan.proved), (1, 1, true));
+}
+
+#[test]
 fn what_finds_no_place_is_told() {
     for kind in KINDS {
         let sheets = vec![hand(1, 30, 30)];

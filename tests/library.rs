@@ -200,3 +200,38 @@ fn a_refusal_names_the_callers_place() {
     let printed = fault::plain(&entered.faults, &session.files);
     assert!(printed.contains("entry 1:1"), "{printed}");
 }
+
+/// A source is geometry, common practice that says so, or a work or a standard that can be looked up by its year, its
+/// page or its title; no name of a check stands in the handbook.
+#[test]
+fn every_source_can_be_looked_up() {
+    let vague =
+        ["century", "undated", "weblog", "blog", "encyclopedia", "trade pages", "assessment", "guild"];
+    let check = |word: &str| {
+        let mut parts = word.split('-');
+        matches!((parts.next(), parts.next(), parts.next()), (Some(topic), Some(id), None)
+            if topic.len() == 2 && topic.chars().all(|c| c.is_ascii_uppercase())
+                && id.starts_with(['E', 'T', 'P', 'X']) && id.len() == 3 && id.ends_with(|c: char| c.is_ascii_digit()))
+    };
+    let mut sources = 0;
+    for (name, text) in library::FILES {
+        for line in text.lines() {
+            assert!(!line.split_whitespace().any(check), "{name}: {line}");
+            let Some(source) = line.strip_prefix("## source ") else { continue };
+            sources += 1;
+            assert!(!vague.iter().any(|word| source.contains(word)), "{name}: {source}");
+            let year = source.split(|c: char| !c.is_ascii_digit()).any(|digits| digits.len() == 4);
+            let page = source.contains(", p. ") || source.contains("(questions and answers)");
+            let own = source.starts_with("geometry") || source.contains("no source");
+            let titled = source.contains("(Tukes), ");
+            assert!(own || year || page || titled, "{name}: {source}");
+            let practice = source.contains("common practice");
+            assert!(!practice || source.contains("no source"), "{name}: {source}");
+            // a law of the United States has its year too
+            for rule in source.split("16 CFR ").skip(1) {
+                assert!(rule.contains("(19") || rule.contains("(20"), "{name}: {source}");
+            }
+        }
+    }
+    assert!(sources >= library::index().len(), "{sources}");
+}

@@ -1,13 +1,17 @@
 //! What the library cautions of: the value stands, and the words come into the docket, once each.
-#![allow(clippy::unwrap_used, clippy::panic)] // what is wrong here is a test that fails
+#![allow(clippy::unwrap_used, clippy::panic, clippy::indexing_slicing)] // what is wrong here is a test that fails
 
 #[path = "common/made.rs"]
 mod made;
+#[path = "common/read_back.rs"]
+#[allow(dead_code)] // shared with the tests of pages
+mod read_back;
 
 use scant::docket::FigureValue;
 use scant::eval::limits::Limits;
 use scant::fault;
 use scant::recipe::used::NoFiles;
+use scant::report::Format;
 use scant::session::entry::Answer;
 use scant::session::entry::Session;
 
@@ -86,7 +90,7 @@ fn what_is_doubtful_is_said_beside_the_number() {
         ("childs_toy(1)", "EN 71-1:2014", "childs_toy(5, small_parts: no, filled: no, ribbons: no)"),
         ("childs_bedding(1/2)", "no cloth over a pram", "childs_bedding(4, ribbons: no)"),
         (
-            "ball_gores(10 cm, gores: 6, seam: 5 mm)",
+            "ball_gores(10 cm, gores: 6, age: 4, seam: 5 mm)",
             "Count your pins and needles",
             "gore_marks(10 cm, gores: 6, steps: 4)",
         ),
@@ -121,7 +125,21 @@ fn what_is_doubtful_is_said_beside_the_number() {
             "count pins and needles",
             "units_in_class(90 min, sample: 12 min, units: 4)",
         ),
-        ("scaled_filling(200 g, times: 1.5)", "must not come out", "scaled_area(200 cm^2, times: 1.5)"),
+        (
+            "scaled_filling(200 g, times: 1.5, age: 4)",
+            "must not come out",
+            "scaled_area(200 cm^2, times: 1.5)",
+        ),
+        (
+            "scaled_filling(200 g, times: 1.5, age: 2)",
+            "16 CFR 1501 of 1979",
+            "scaled_area(200 cm^2, times: 1.5)",
+        ),
+        (
+            "ball_gores(10 cm, gores: 6, age: 1/2, seam: 5 mm)",
+            "under three",
+            "gore_marks(10 cm, gores: 6, steps: 4)",
+        ),
     ] {
         let said = cautions(doubtful);
         assert!(said.iter().any(|said| said.contains(words)), "`{doubtful}` says {said:?}, not `{words}`");
@@ -202,6 +220,24 @@ fn the_cautions_for_children_name_a_standard_and_defer() {
     }
 }
 
+/// What is usually a child's does not come out before it is said whose it is.
+#[test]
+fn what_is_usually_a_childs_asks_for_the_age() {
+    for (call, asked) in [
+        ("ball_gores(10 cm, gores: 6, seam: 5 mm)", "`age`"),
+        ("scaled_filling(200 g, times: 1.5)", "`age`"),
+        ("childs_garment()", "`age`"),
+        ("childs_toy()", "`age`"),
+        ("childs_bedding()", "`age`"),
+        ("drawstring_length(40 in)", "`child`"),
+    ] {
+        let mut session = Session::new(Limits::default());
+        let entered = session.enter(call, &NoFiles);
+        let printed = fault::plain(&entered.faults, &session.files);
+        assert!(printed.contains("still needs") && printed.contains(asked), "{call}: {printed}");
+    }
+}
+
 /// A caution shows in the docket of each run, once, however many lines call for it, and the recipe's own stay.
 #[test]
 fn a_docket_holds_each_caution_once() {
@@ -241,4 +277,56 @@ fn a_value_with_a_caution_is_the_value() {
     );
     assert_eq!(docket.cautions.len(), 3);
     assert!(matches!(docket.shows[1].value.value, FigureValue::YesNo(true)));
+}
+
+const CORD: &str = "recipe \"Cord\"\nseam 1/4 in\ngiven age = 4 from 0 to 90\nlinen = cloth(\"linen\", width: 54 in, selvage: 1/2 in)\n\
+    tool rotary\ncut 2 \"strip\" from linen: 3 in by 20 in\nshow drawstring_length(20 in, child: age < 14)\n\
+    sizes\n  \"small\" age = 4\n  \"large\" age = 30\n";
+
+/// What the program writes of a recipe.
+fn printed(asked: &[&str], name: &str) -> Vec<u8> {
+    let path = std::env::temp_dir().join(format!("scant-cautions-{}-{name}.scant", std::process::id()));
+    std::fs::write(&path, CORD).unwrap();
+    let out = path.with_extension("out");
+    let run = std::process::Command::new(env!("CARGO_BIN_EXE_scant"))
+        .args([asked[0], path.to_str().unwrap(), "--out", out.to_str().unwrap()])
+        .args(&asked[1..])
+        .output()
+        .unwrap();
+    assert!(run.status.success(), "{asked:?}: {}", String::from_utf8_lossy(&run.stderr));
+    let written = std::fs::read(&out).unwrap();
+    for path in [path, out] {
+        std::fs::remove_file(path).unwrap();
+    }
+    written
+}
+
+/// Each format has the cautions, of one size and of a table of sizes.
+#[test]
+fn every_format_carries_the_cautions() {
+    let said = |words: &str| words.contains("rotary cutter") && words.contains("EN 14682:2014");
+    for asked in ["run", "grade"] {
+        for format in ["text", "csv", "json", "svg", "md", "html", "pdf", "xlsx"] {
+            if (asked, format) == ("grade", "svg") {
+                continue; // a table is not drawn
+            }
+            let written = printed(&[asked, "--as", format], &format!("{asked}-{format}"));
+            let words = match format {
+                "pdf" => read_back::words_of(&written, Format::Pdf),
+                "xlsx" => read_back::words_of(&written, Format::Workbook),
+                _ => read_back::words_of(&written, Format::Text),
+            };
+            assert!(said(&words), "{asked} --as {format}: {words}");
+        }
+    }
+}
+
+/// In the workbook of all sizes each size has its own cautions beside it.
+#[test]
+fn a_workbook_of_sizes_has_a_column_of_cautions() {
+    let sheets = read_back::sheets(&printed(&["grade", "--as", "xlsx"], "column"));
+    let rows = &sheets[0].1;
+    let at = rows[0].iter().position(|cell| *cell == "caution").unwrap();
+    let has = |row: usize| rows[row][at].to_string().contains("EN 14682:2014");
+    assert!(has(1) && !has(2) && rows[2][at].to_string().contains("rotary cutter"), "{rows:?}");
 }

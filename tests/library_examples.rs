@@ -13,7 +13,7 @@ use scant::fault::{self, File, Files};
 use scant::library;
 use scant::recipe::build::compile;
 use scant::recipe::used::NoFiles;
-use scant::syntax::{self, said, tree::ExprKind};
+use scant::syntax::{self, said, tree::ExprKind, tree::LineKind};
 
 /// The areas that the calls in a recipe come from.
 fn areas(text: &str) -> Vec<&'static str> {
@@ -23,12 +23,17 @@ fn areas(text: &str) -> Vec<&'static str> {
     assert!(read.faults.is_empty());
     let mut areas = Vec::new();
     for line in &read.tree.lines {
+        let draws = matches!(line.kind, LineKind::Draw(_));
         said::exprs(line, &mut |expr| {
             said::within(expr, &mut |part| {
                 if let ExprKind::Call(call) = &part.kind
                     && let Some(entry) = library::index().get(&*call.rule.name)
                 {
                     areas.push(library::FILES.get(entry.file).unwrap().0);
+                    // A rule that draws is used where what it draws is.
+                    let drawn = entry.text().split_once(" drawn ").filter(|_| draws);
+                    let by = drawn.and_then(|(_, rest)| library::index().get(rest.split(' ').next()?));
+                    areas.extend(by.map(|by| library::FILES.get(by.file).unwrap().0));
                 }
             });
         });

@@ -1,5 +1,5 @@
-//! The library's numbers against independent libraries: geometry_oracle.py and rules_oracle.py in tests/outside wrote the
-//! values.
+//! The library's numbers against independent libraries: geometry_oracle.py, rules_oracle.py and parts_oracle.py in
+//! tests/outside wrote the values.
 #![allow(clippy::unwrap_used, clippy::panic, clippy::string_slice)] // what is wrong here is a test that fails
 
 #[path = "common/entry.rs"]
@@ -10,6 +10,7 @@ use scant::library;
 
 const GEOMETRY: &str = include_str!("outside/geometry_expected.csv");
 const RULES: &str = include_str!("outside/rules_expected.csv");
+const PARTS: &str = include_str!("outside/parts_expected.csv");
 
 /// A millionth of an inch: far below a thread, far above the oracles' own errors.
 const WITHIN: &str = "0.000001";
@@ -43,6 +44,12 @@ fn the_geometry_agrees_with_an_independent_library() {
 #[test]
 fn every_number_agrees_on_odd_inputs() {
     assert!(agrees(RULES) >= 880);
+}
+
+/// The further numbers of rules that give many.
+#[test]
+fn the_parts_of_records_agree_on_odd_inputs() {
+    assert!(agrees(PARTS) >= 240);
 }
 
 #[test]

@@ -16,12 +16,13 @@ use scant::docket::{Docket, FigureValue, Piece};
 use scant::eval::limits::Limits;
 use scant::fault::{self, File, Files};
 use scant::library;
-use scant::measure::{Dim, Exact, Quantity};
+use scant::measure::{Dim, Exact, Number, Quantity};
 use scant::recipe::build::Recipe;
 use scant::recipe::build::compile;
 use scant::recipe::used::NoFiles;
 use scant::session::entry::Answer;
 use scant::session::entry::Session;
+use scant::shape::Outline;
 use scant::syntax::{self, said, tree::ExprKind, tree::LineKind, tree::Setting};
 
 /// A millimetre in base units.
@@ -75,6 +76,16 @@ fn compiled(name: &str, text: &str) -> Recipe {
         .unwrap_or_else(|faults| panic!("{}\n{text}", fault::plain(&faults, &files)))
 }
 
+/// The area and the sides of a shape, and of the shape that is cut for it.
+fn shape_measures(outline: &Outline) -> Vec<Number> {
+    let both = [Ok(outline.clone()), outline.cut()];
+    let measures = both.into_iter().flatten().filter_map(|outline| {
+        let size = outline.size().ok()?;
+        Some([outline.area().ok()?, size.across, size.along])
+    });
+    measures.flatten().collect()
+}
+
 /// Whether two values are the same, whatever they are read in.
 fn same(a: &FigureValue, b: &FigureValue) -> bool {
     match (a, b) {
@@ -89,6 +100,12 @@ fn same(a: &FigureValue, b: &FigureValue) -> bool {
         // the measures in words are read by a ruler
         (FigureValue::Text(_), FigureValue::Text(_)) => true,
         (FigureValue::YesNo(x), FigureValue::YesNo(y)) => x == y,
+        // As large, and cut as large.
+        (FigureValue::Shape(x), FigureValue::Shape(y)) => {
+            let (x, y) = (shape_measures(x), shape_measures(y));
+            x.len() == y.len()
+                && x.iter().zip(&y).all(|(x, y)| x.compare(y).is_none_or(|order| order.is_eq()))
+        }
         (FigureValue::List(x), FigureValue::List(y)) => {
             x.len() == y.len() && x.iter().zip(y).all(|(x, y)| same(x, y))
         }

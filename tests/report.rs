@@ -10,12 +10,13 @@ mod schema;
 use std::rc::Rc;
 
 use scant::docket::{
-    AlreadyCut, Buy, Change, Check, ClothPlan, Direction, Docket, Figure, FigureValue, Given, Held, Made,
-    Measured, Piece, Share, Shown, Slack, Strip,
+    AlreadyCut, Buy, Change, Check, ClothPlan, Direction, Docket, Figure, FigureValue, Fill, Given, Held,
+    Line, Made, Measured, Part, Picture, Piece, Share, Shown, Slack, Strip,
 };
 use scant::layout::Plan;
 use scant::measure::{Manner, literal, size};
 use scant::report::{Format, write};
+use scant::shape::{Finish, Notch, Outline, Point, circle, polygon};
 use serde_json::Value;
 
 use schema::{problem, schema};
@@ -135,6 +136,7 @@ fn runner() -> Docket {
             Check { passed: false, open: false, message: "the panel is wider than the cloth: turn it along the grain".into(), detail: Some("17 3/4 in against 17 1/2 in".into()), line: 19 },
             Check { passed: false, open: true, message: "the row is too long".into(), detail: Some("96 in ± 11/16 in against 96 in".into()), line: 20 },
         ],
+        pictures: vec![pennant()],
         cautions: vec!["Close the rotary cutter each time you put it down.".into()],
         finds: Vec::new(),
         working: None,
@@ -149,6 +151,43 @@ fn runner() -> Docket {
 }
 
 /// Texts from outside that would do harm.
+/// A pennant with a hem at its top, a fold, a notch, and all that a picture can show.
+fn pennant() -> Picture {
+    let at = |across: &str, along: &str| {
+        Point::new(literal(across).unwrap().number, literal(along).unwrap().number)
+    };
+    let corners = vec![at("0 in", "0 in"), at("6 in", "0 in"), at("3 in", "8 in")];
+    let names = ["top", "right", "left"].map(Rc::from);
+    let mut outline = polygon(corners, &names, literal("1 in").unwrap().reading).unwrap();
+    outline.finish(0, Finish::Hemmed, &literal("1 in").unwrap().number);
+    outline.notches.push(Notch { edge: 0, at: literal("3 in").unwrap().number });
+    outline.folds.push((at("3 in", "0 in"), at("3 in", "8 in")));
+    let ends = || (at("0 in", "0 in"), at("6 in", "0 in"));
+    let shape = |outline: Outline| Part::Shape {
+        at: at("0 in", "0 in"),
+        outline: Box::new(outline),
+        label: Some("pennant".into()),
+        line: Line::Seam,
+        fill: Fill::None,
+    };
+    let round = circle(&literal("1 in").unwrap().number, literal("1 in").unwrap().reading).unwrap();
+    let parts = vec![
+        shape(outline),
+        shape(round),
+        Part::Straight { ends: ends(), line: Line::Fold, label: None },
+        Part::Spot { at: at("3 in", "4 in"), label: Some("eyelet".into()) },
+        Part::Distance { ends: ends(), reads: figure("6 in") },
+        Part::Scale {
+            from: at("0 in", "0 in"),
+            down: true,
+            at: vec![(figure("4 in"), Some("eyelet".into()))],
+        },
+        Part::Words { at: at("3 in", "1 in"), words: "hoist".into() },
+        Part::Grain { ends: (at("1 in", "1 in"), at("1 in", "3 in")) },
+    ];
+    Picture { title: "the pennant".into(), parts, line: 22 }
+}
+
 fn hostile() -> Docket {
     Docket {
         recipe: Some("=HYPERLINK(\"x\")\u{1b}[2J".into()),

@@ -5,13 +5,16 @@ use proptest::prelude::*;
 use scant::docket::{FigureValue, StepKind, WorkStep, Working};
 use scant::eval::limits::Limits;
 use scant::fault::Files;
-use scant::measure::Exact;
+use scant::measure::{Exact, Number};
 use scant::recipe::build::compile;
 use scant::recipe::used::NoFiles;
 use scant::recipe::working::Tell;
 use scant::report::{figure_text, working_json, working_text};
 use scant::session::entry::Answer;
 use scant::session::entry::Session;
+
+/// How the share of slack is told that has no source.
+const REMAINDER: &str = "rounding, and slack combined with slack";
 
 /// The working of everything in a recipe.
 fn all(recipe: &str) -> (Working, Files) {
@@ -84,8 +87,29 @@ fn again(step: &WorkStep, own_rules: &str) -> Option<Result<bool, String>> {
         return None;
     }
     let straight = !text.contains(['^', '/']) && !text.contains("abs") && !rounds;
-    Some(Ok(same(&figure.value, &step.value.value)
-        && (!(straight && alone) || same(&step.value.value, &figure.value))))
+    let value = &step.value.value;
+    let told = if step.is_call { traced(value) } else { value.clone() };
+    Some(Ok(same(&figure.value, &told) && (!(straight && alone) || same(value, &figure.value))))
+}
+
+/// A value with that slack alone whose sources are known. A rule that is entered with an argument has one source
+/// for all of its slack, which cancels where the rule uses the argument twice; of the argument itself, the
+/// remainder (slack combined with slack) has no source and never cancels.
+fn traced(value: &FigureValue) -> FigureValue {
+    match value {
+        FigureValue::Slack(slack) => {
+            let mut slack = slack.clone();
+            let without = slack.shares.iter().filter(|share| &*share.words == REMAINDER);
+            let remainder = without.map(|share| share.amount.number.mid()).fold(Exact::ZERO, |a, b| a + b);
+            slack.slack.number = Number::Exact(slack.slack.number.mid() - remainder);
+            FigureValue::Slack(slack)
+        }
+        FigureValue::List(items) => FigureValue::List(items.iter().map(traced).collect()),
+        FigureValue::Record(parts) => {
+            FigureValue::Record(parts.iter().map(|(name, value)| (name.clone(), traced(value))).collect())
+        }
+        other => other.clone(),
+    }
 }
 
 /// A middle, and how far off it may be.
@@ -303,6 +327,32 @@ fn slack_is_told_with_who_brings_it() {
     }
     let told = prompt(&["one = 1/4 in ± 1/32 in", "none = one - one", "why none"]);
     assert!(told.contains("since the slack of one") && told.contains("= 0 in"), "{told}");
+}
+
+#[test]
+fn slack_without_a_source_does_not_cancel_where_a_rule_uses_it_twice() {
+    // The square holds 529/1024 in to 625/1024 in, so less / 2 is off by 49/2048 in at most. A number with that
+    // slack gives this; the square itself is off by 46/1024 in for `off` and by 3/1024 in without a source.
+    let rule = "rule left(less: length) = 1 in - less + less / 2";
+    let square = "square = off^2 / 1 in";
+    let given = ["off = 3/4 in ± 1/32 in", square, rule];
+    assert_eq!(prompt(&[&given[..], &["square"]].concat()), "9/16 in ± about 0.0479 in");
+    let told = prompt(&[&given[..], &["why left(square)"]].concat());
+    for part in
+        ["= left(9/16 in ± 49/1024 in)", "about 0.0225 in of it from off", "about 0.00342 in of it from"]
+    {
+        assert!(told.contains(part), "`{part}` in\n{told}");
+    }
+    let (narrow, wide) = (Exact::ratio(49, 2048).unwrap(), Exact::ratio(53, 2048).unwrap());
+    let slack = |entries: &[&str]| {
+        let mut session = Session::new(Limits::default());
+        let entered = entries.iter().map(|entry| session.enter(entry, &NoFiles)).last().unwrap();
+        let Some(Answer::Value(figure)) = entered.answers.first() else { panic!("{:?}", entered.faults) };
+        loose(&figure.value).1
+    };
+    let inch = Exact::from(127);
+    assert_eq!(slack(&[rule, "left(9/16 in ± 49/1024 in)"]), narrow * inch.clone());
+    assert_eq!(slack(&[&given[..], &["left(square)"]].concat()), wide * inch);
 }
 
 #[test]

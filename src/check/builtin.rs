@@ -33,7 +33,8 @@ impl Infer<'_> {
                 held = self.item(&lists, node, want);
             }
             Ask::Text => self.must_be_text(first, node),
-            Ask::Measures | Ask::Anything => {}
+            Ask::Shape if !self.is_shape(first) => self.tell_wanted(want, first, node),
+            Ask::Measures | Ask::Shape | Ask::Anything => {}
         }
         match builtin {
             Builtin::Sqrt => self.square_root(first, node),
@@ -48,9 +49,42 @@ impl Infer<'_> {
             Builtin::CutLengths => {
                 Type::Record(Rc::new(Parts { parts: vec![("strips".into(), Type::COUNT)], more: true }))
             }
+            Builtin::Polygon
+            | Builtin::Regular
+            | Builtin::Circle
+            | Builtin::Ring
+            | Builtin::Sector
+            | Builtin::Rectangle
+            | Builtin::Moved
+            | Builtin::Turned
+            | Builtin::Mirrored
+            | Builtin::Unfolded
+            | Builtin::Attached
+            | Builtin::Edged
+            | Builtin::Notched
+            | Builtin::Creased
+            | Builtin::Grained => Type::Outline,
             Builtin::Refuse => Type::Never,
             Builtin::WithCaution => first.clone(),
         }
+    }
+
+    /// A part of a shape.
+    pub(crate) fn shape_part(&mut self, name: &str) -> Option<Type> {
+        Some(match name {
+            "area" => Type::Quant(Dim::AREA.into(), Shape::One),
+            "perimeter" | "across" | "along" => Type::LENGTH,
+            "size" => Type::SIZE,
+            "corners" => Type::List(Rc::new(Type::SIZE)),
+            "cut" => Type::Outline,
+            "edges" => Type::List(Rc::new(Type::record(vec![
+                ("name".into(), Type::Text),
+                ("length".into(), Type::LENGTH),
+                ("finish".into(), Type::Text),
+                ("allowance".into(), Type::LENGTH),
+            ]))),
+            _ => return None,
+        })
     }
 
     /// Words.

@@ -171,6 +171,10 @@ impl Infer<'_> {
                 }
                 None => self.no_part(need, of, name, result),
             },
+            Type::Outline => match self.shape_part(name) {
+                Some(part) => self.gives(need, result, &part),
+                None => self.no_part(need, of, name, result),
+            },
             Type::Unsure | Type::Never | Type::Mixed(_) => {
                 let _ = self.store.unify(result, &Type::Unsure);
                 Answer::Done

@@ -167,6 +167,7 @@ impl Infer<'_> {
             Kind::Size | Kind::Text | Kind::YesNo => {
                 plain(kind).is_some_and(|plain| self.store.unify(&ty, &plain).is_ok())
             }
+            Kind::Shape => self.is_shape(&ty),
             Kind::List => {
                 let list = Type::List(Rc::new(self.store.fresh()));
                 self.store.unify(&ty, &list).is_ok()
@@ -175,6 +176,15 @@ impl Infer<'_> {
                 let any = Type::Record(Rc::new(Parts { parts: Vec::new(), more: true }));
                 matches!(ty, Type::Var(_)) || self.store.unify(&ty, &any).is_ok()
             }
+        }
+    }
+
+    /// Whether a kind is a shape or a size.
+    pub(crate) fn is_shape(&mut self, ty: &Type) -> bool {
+        match self.store.shallow(ty) {
+            Type::Unsure | Type::Never | Type::Mixed(_) | Type::Var(_) | Type::Outline => true,
+            Type::Maybe(inner) => self.is_shape(&inner),
+            ty => self.store.unify(&ty, &Type::SIZE).is_ok(),
         }
     }
 
@@ -349,7 +359,8 @@ fn plain(kind: Kind) -> Option<Type> {
         Kind::Size => Type::SIZE,
         Kind::Text => Type::Text,
         Kind::YesNo => Type::YesNo,
-        Kind::Any | Kind::Money | Kind::Price(_) | Kind::List | Kind::Record => return None,
+        // A size is a shape too: what is not known yet stays open.
+        Kind::Any | Kind::Money | Kind::Price(_) | Kind::List | Kind::Record | Kind::Shape => return None,
     })
 }
 

@@ -82,6 +82,7 @@ impl Letters {
             }
             Type::Quant(dims, shape) => self.quantity(dims, *shape),
             Type::Text => "text".into(),
+            Type::Outline => "a shape".into(),
             Type::YesNo => "yes or no".into(),
             Type::No => "no".into(),
             Type::Maybe(inner) => format!("{}, or no", self.words(inner, depth.saturating_add(1))),

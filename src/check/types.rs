@@ -29,6 +29,8 @@ pub enum Type {
     List(Rc<Type>),
     /// Named parts.
     Record(Rc<Parts>),
+    /// An outline.
+    Outline,
     /// Items of a list that hold these two kinds.
     Mixed(Rc<(Type, Type)>),
 }
@@ -196,6 +198,7 @@ impl Store {
                 self.unify_shapes(*s, *t)
             }
             (Type::Text, Type::Text)
+            | (Type::Outline, Type::Outline)
             | (Type::YesNo | Type::No, Type::YesNo | Type::No)
             | (Type::Maybe(_), Type::No)
             | (Type::No, Type::Maybe(_)) => Ok(()),

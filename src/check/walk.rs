@@ -343,6 +343,7 @@ pub(crate) fn constant(value: &Value) -> Type {
         Value::Slack(slack) => Type::Quant(slack.dim().into(), Shape::One),
         Value::Size(_) | Value::SlackSize(_) => Type::SIZE,
         Value::Text(_) => Type::Text,
+        Value::Shape(_) => Type::Outline,
         Value::YesNo(true) | Value::NotSure(_) => Type::YesNo,
         Value::YesNo(false) => Type::No,
         Value::List(_) | Value::Record(_) | Value::Unset | Value::Failed => Type::Unsure,

@@ -42,6 +42,8 @@ pub enum Command {
     Why(Why),
     /// Make a recipe in every size of a table
     Grade(Grade),
+    /// Print what a recipe draws at true size, over several sheets: scant guide FILE --out FILE.pdf
+    Guide(Guide),
     /// Read a recipe and check its examples; without a file, check the library
     Check {
         /// The recipe
@@ -57,6 +59,12 @@ pub enum Command {
         /// A formatted page instead of plain text
         #[arg(long = "as", value_enum)]
         format: Option<Pages>,
+        /// In pdf: the sheet of paper
+        #[arg(long, value_enum, default_value_t = Sheet::A4)]
+        paper: Sheet,
+        /// Write it to a file, completely or not at all
+        #[arg(long, value_name = "FILE")]
+        out: Option<PathBuf>,
     },
 }
 
@@ -80,10 +88,13 @@ pub struct Work {
 /// How a handbook is printed.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
 pub enum Pages {
-    /// Markdown
+    /// A page for a text editor (Markdown)
+    #[value(name = "md", alias = "markdown")]
     Markdown,
-    /// One HTML page
+    /// One page for a browser
     Html,
+    /// Pages for paper, with page numbers and bookmarks
+    Pdf,
 }
 
 /// How a docket is printed.
@@ -237,4 +248,28 @@ pub struct Grade {
     /// Search longer for better cutting plans: a few seconds for each kind of plan
     #[arg(long)]
     pub thorough: bool,
+}
+
+/// `scant guide`
+#[derive(Debug, clap::Args)]
+pub struct Guide {
+    /// The recipe
+    pub file: PathBuf,
+    /// Only the picture with this name
+    pub name: Option<String>,
+    /// Change the value of a given, such as finished="16 in by 60 in"
+    #[arg(long = "set", value_name = "NAME=VALUE", conflicts_with = "sizes")]
+    pub set: Vec<String>,
+    /// A size; several are drawn over each other, each with its own kind of line
+    #[arg(long = "size", value_name = "NAME")]
+    pub size: Vec<String>,
+    /// The table of sizes, .csv or .json; without it the recipe's own sizes
+    #[arg(long, value_name = "TABLE")]
+    pub sizes: Option<PathBuf>,
+    /// The sheet of paper
+    #[arg(long, value_enum, default_value_t = Sheet::A4)]
+    pub paper: Sheet,
+    /// Write it to a file, completely or not at all
+    #[arg(long, value_name = "FILE.pdf")]
+    pub out: Option<PathBuf>,
 }

@@ -2,13 +2,13 @@
 
 use std::path::Path;
 
-use super::args::Pages;
+use super::args::{Pages, Sheet};
 use super::{Ended, Outside, print, work};
 use crate::fault::{Code, Fault, Files, closest};
 use crate::help;
 use crate::help::tries::try_library;
 use crate::limits;
-use crate::report::{handbook, help_text};
+use crate::report::{Format, handbook, help_text};
 
 /// Reads a recipe and works its examples; without a file, the library's.
 pub(super) fn check(file: Option<&Path>, outside: &Outside) -> Ended {
@@ -51,10 +51,23 @@ pub(super) fn check(file: Option<&Path>, outside: &Outside) -> Ended {
 }
 
 /// Says what a name is, finds a rule by words, or prints the handbook.
-pub(super) fn help(words: &[String], all: bool, format: Option<Pages>, outside: &Outside) -> Ended {
+pub(super) fn help(
+    words: &[String],
+    all: bool,
+    (format, paper): (Option<Pages>, Sheet),
+    out: Option<&Path>,
+    outside: &Outside,
+) -> Ended {
     let name = words.join(" ");
     if all || format.is_some() {
-        return pages(Some(name.as_str()).filter(|name| !name.is_empty()), format, outside);
+        let area = Some(name.as_str()).filter(|name| !name.is_empty());
+        return pages(area, (format, paper), out, outside);
+    }
+    if out.is_some() {
+        let fault = Fault::nowhere(Code::BadCommand, "`--out` writes a handbook, not plain help");
+        let hint = "write all areas: `scant help --all --as html --out FILE`, or one: `scant help AREA --as html --out FILE`";
+        outside.tell(&[fault.hint(hint)], &Files::new());
+        return Ended::Wrong;
     }
     match name.as_str() {
         "" => return print(&help_text::overview(), outside, Ended::Well),
@@ -80,13 +93,26 @@ pub(super) fn help(words: &[String], all: bool, format: Option<Pages>, outside: 
     }
 }
 
-fn pages(area: Option<&str>, format: Option<Pages>, outside: &Outside) -> Ended {
-    let pages = match format {
-        Some(Pages::Html) => handbook::Pages::Html,
-        Some(Pages::Markdown) | None => handbook::Pages::Markdown,
+fn pages(
+    area: Option<&str>,
+    (format, paper): (Option<Pages>, Sheet),
+    out: Option<&Path>,
+    outside: &Outside,
+) -> Ended {
+    let text = |pages| handbook::handbook(area, pages).map(String::into_bytes);
+    let (made, format) = match format {
+        Some(Pages::Html) => (text(handbook::Pages::Html), Format::Html),
+        Some(Pages::Markdown) | None => (text(handbook::Pages::Markdown), Format::Markdown),
+        Some(Pages::Pdf) => match handbook::pdf(area, work::paper_of(paper)) {
+            Some(Err(error)) => {
+                return outside.complain(Code::BadFile, format!("the handbook cannot be written: {error}"));
+            }
+            Some(Ok(bytes)) => (Some(bytes), Format::Pdf),
+            None => (None, Format::Pdf),
+        },
     };
-    match handbook::handbook(area, pages) {
-        Some(text) => print(&text, outside, Ended::Well),
+    match made {
+        Some(bytes) => work::written(&bytes, format, out, outside, Ended::Well),
         None => {
             let name = area.unwrap_or("");
             let fault = Fault::nowhere(Code::BadCommand, format!("there is no area `{name}`"));

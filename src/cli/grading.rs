@@ -15,7 +15,7 @@ use crate::recipe::build::Recipe;
 use crate::report::{self, Sizes};
 
 /// Reports faults as they come and shows progress on a terminal.
-struct Onlooker<'a> {
+pub(super) struct Onlooker<'a> {
     outside: &'a Outside,
     files: &'a Files,
     limits: &'a Limits,
@@ -29,16 +29,27 @@ struct Onlooker<'a> {
 }
 
 impl<'a> Onlooker<'a> {
-    fn new(args: &Grade, outside: &'a Outside, files: &'a Files, limits: &'a Limits) -> Onlooker<'a> {
+    fn of(args: &Grade, outside: &'a Outside, files: &'a Files, limits: &'a Limits) -> Onlooker<'a> {
         // Rows that scroll by on the same terminal are progress enough.
         let unseen = args.out.is_some() || !std::io::stdout().is_terminal();
-        let shows_progress = std::io::stderr().is_terminal() && unseen && !outside.quiet;
         let told_there = args.format == As::Text && !args.together && outside.errors == Errors::Text;
+        Onlooker { told_there, ..Onlooker::new(unseen, outside, files, limits) }
+    }
+
+    /// Reports every fault; shows progress unless rows scroll by.
+    pub(super) fn new(
+        unseen: bool,
+        outside: &'a Outside,
+        files: &'a Files,
+        limits: &'a Limits,
+    ) -> Onlooker<'a> {
+        let shows_progress = std::io::stderr().is_terminal() && unseen && !outside.quiet;
+        let told_there = false;
         let (told, drawn, pointed) = (0, false, BTreeSet::new());
         Onlooker { outside, files, limits, shows_progress, told_there, told, drawn, pointed }
     }
 
-    fn wipe(&mut self) {
+    pub(super) fn wipe(&mut self) {
         if std::mem::take(&mut self.drawn) {
             let _ = write!(std::io::stderr(), "\r\x1b[K");
         }
@@ -103,7 +114,7 @@ pub(super) fn grade(args: &Grade, outside: &Outside) -> Ended {
         Err(why) => return outside.complain(Code::BadFile, format!("`{name}` cannot be read: {why}")),
     };
     args.sizes.iter().for_each(|table| outside.reads(table));
-    let mut watch = Onlooker::new(args, outside, &files, &limits);
+    let mut watch = Onlooker::of(args, outside, &files, &limits);
     if args.thorough {
         recipe.thorough();
     }
@@ -160,10 +171,12 @@ fn book(
         Err(why) => return ended(Err(why), args, outside, files),
     };
     let format = work::format_of(args.format);
-    let mut bytes = Vec::new();
-    if let Err(error) = report::write_sizes(&sizes, format, work::style_of(args.pages), &mut bytes) {
-        return outside.complain(Code::BadFile, format!("the document cannot be written: {error}"));
-    }
+    let bytes = match report::all_sizes(sizes, format, work::style_of(args.pages)) {
+        Ok(bytes) => bytes,
+        Err(error) => {
+            return outside.complain(Code::BadFile, format!("the document cannot be written: {error}"));
+        }
+    };
     match work::written(&bytes, format, args.out.as_deref(), outside, Ended::Well) {
         Ended::Well => ended(Ok(summary), args, outside, files),
         other => other,
@@ -244,7 +257,7 @@ fn summary_words(summary: &Summary) -> String {
     }
 }
 
-fn source<'a>(table: Option<&Path>) -> Result<Source<'a>, String> {
+pub(super) fn source<'a>(table: Option<&Path>) -> Result<Source<'a>, String> {
     let Some(path) = table else { return Ok(Source::Own) };
     let reader = BufReader::with_capacity(1 << 16, files::open(path)?);
     let ending = path.extension().map(|ending| ending.to_string_lossy().to_lowercase());

@@ -4,6 +4,7 @@ mod args;
 mod check;
 mod files;
 mod grading;
+mod guide;
 mod signals;
 mod unquoted;
 mod whole;
@@ -163,8 +164,11 @@ pub fn main() -> ExitCode {
         Some(Command::Run(run)) => work::run(run, &outside),
         Some(Command::Why(why)) => work::why(why, &outside),
         Some(Command::Grade(grade)) => grading::grade(grade, &outside),
+        Some(Command::Guide(guide)) => guide::guide(guide, &outside),
         Some(Command::Check { file }) => check::check(file.as_deref(), &outside),
-        Some(Command::Help { words, all, format }) => check::help(words, *all, *format, &outside),
+        Some(Command::Help { words, all, format, paper, out }) => {
+            check::help(words, *all, (*format, *paper), out.as_deref(), &outside)
+        }
     };
     ExitCode::from(match ended {
         Ended::Well => 0,

@@ -194,12 +194,17 @@ pub(super) fn format_of(format: As) -> Format {
     }
 }
 
-/// The style of the choices for pages.
-pub(super) fn style_of(pages: PageArgs) -> Style {
-    let paper = match pages.paper {
+/// The paper of a choice.
+pub(super) fn paper_of(sheet: Sheet) -> Paper {
+    match sheet {
         Sheet::A4 => Paper::A4,
         Sheet::Letter => Paper::Letter,
-    };
+    }
+}
+
+/// The style of the choices for pages.
+pub(super) fn style_of(pages: PageArgs) -> Style {
+    let paper = paper_of(pages.paper);
     let purpose = match pages.purpose {
         For::All => Purpose::All,
         For::Wall => Purpose::Wall,
@@ -221,16 +226,21 @@ pub(super) fn docket(
     if let Err(error) = report::write_in(&run.docket, format, style_of(pages), &mut bytes) {
         return outside.complain(Code::BadFile, format!("the docket cannot be written: {error}"));
     }
-    let ended = match (run.checks_hold(), run.no_check_fails()) {
-        (true, _) => Ended::Well,
-        (false, true) => Ended::Open,
-        _ => Ended::Failed,
-    };
+    let ended = by_checks(run);
     let written = written(&bytes, format, out, outside, ended);
     if out.is_some() && written == ended {
         outside.tell(&failed_checks(&run.docket), &Files::new());
     }
     written
+}
+
+/// How a run ended by its checks.
+pub(super) fn by_checks(run: &Run) -> Ended {
+    match (run.checks_hold(), run.no_check_fails()) {
+        (true, _) => Ended::Well,
+        (false, true) => Ended::Open,
+        _ => Ended::Failed,
+    }
 }
 
 /// Writes what was made to its file, or prints it; a terminal shows no bytes that are no text.
@@ -241,8 +251,8 @@ pub(super) fn written(
     outside: &Outside,
     ended: Ended,
 ) -> Ended {
-    let text = String::from_utf8_lossy(bytes);
-    let harmless = if format.is_binary() { Cow::Borrowed("") } else { harmless_page(&text) };
+    let text = if format.is_binary() { Cow::Borrowed("") } else { String::from_utf8_lossy(bytes) };
+    let harmless = harmless_page(&text);
     let bytes = if format.is_binary() { bytes } else { harmless.as_bytes() };
     match out {
         Some(path) => outside.write(path, bytes).map_or_else(|ended| ended, |()| ended),
@@ -255,7 +265,7 @@ pub(super) fn written(
 }
 
 /// The checks that do not hold, for whoever does not see the docket.
-fn failed_checks(docket: &Docket) -> Vec<Fault> {
+pub(super) fn failed_checks(docket: &Docket) -> Vec<Fault> {
     let failed = docket.checks.iter().filter(|check| !check.passed);
     let fault = |check: &Check| {
         let detail = check.detail.as_deref().map_or(String::new(), |detail| format!("{detail}; "));
@@ -267,7 +277,11 @@ fn failed_checks(docket: &Docket) -> Vec<Fault> {
 }
 
 /// The values of the chosen size and of every `--set`; the last word wins.
-fn values(set: &[String], size: Option<&str>, recipe: &mut Recipe) -> Result<Vec<Set>, Vec<Fault>> {
+pub(super) fn values(
+    set: &[String],
+    size: Option<&str>,
+    recipe: &mut Recipe,
+) -> Result<Vec<Set>, Vec<Fault>> {
     let texts = set;
     let mut set = match size {
         None => Vec::new(),

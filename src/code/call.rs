@@ -27,15 +27,7 @@ impl Compiler<'_> {
         {
             return self.builtin(about, call, span, scope);
         }
-        let rule = own.or_else(|| {
-            let loaded = self.names.library_rules.contains_key(&*name.name);
-            let id = self.names.library_rule(&name.name, self.files)?;
-            if !loaded {
-                self.pending.push(id);
-            }
-            Some(id)
-        });
-        let Some(rule) = rule else {
+        let Some(rule) = self.rule_named(name, scope.library) else {
             self.unknown_rule(call, scope);
             for arg in &call.args {
                 self.expr(&arg.value, scope);
@@ -46,6 +38,43 @@ impl Compiler<'_> {
             scope.mentions.push((name.span, Mention::Rule(rule)));
         }
         self.arguments(rule, call, span, scope)
+    }
+
+    /// A call of the rule that draws what another rule gives: the result comes first, then each argument that
+    /// both have by name. Nothing where the other rule does not say how it is drawn.
+    pub(crate) fn drawn(&mut self, call: &tree::Call, scope: &mut Scope) -> Option<Box<CallNode>> {
+        let rule = self.rule_named(&call.rule, scope.library)?;
+        let entry = self.names.rules.get(rule as usize)?;
+        let (heading, library) = (entry.tree.clone(), entry.library);
+        let by = self.rule_named(heading.drawn.as_ref()?, library)?;
+        let drawing = self.names.rules.get(by as usize)?.tree.clone();
+        let mut args = Vec::new();
+        for (place, arg) in call.args.iter().enumerate() {
+            let param = match &arg.name {
+                Some(name) => heading.params.iter().find(|param| param.name.name == name.name),
+                None => heading.params.get(place),
+            };
+            let at = param.and_then(|param| {
+                drawing.params.iter().skip(1).position(|own| own.name.name == param.name.name)
+            });
+            if let Some(at) = at.and_then(|at| u32::try_from(at).ok()) {
+                args.push((at.saturating_add(1), self.expr(&arg.value, scope)));
+            }
+        }
+        Some(Box::new(CallNode { rule: by, args }))
+    }
+
+    /// The rule of this name that a rule of the recipe, or of the library, speaks of.
+    pub(crate) fn rule_named(&mut self, name: &tree::Ident, library: bool) -> Option<u32> {
+        let own = if library { None } else { self.names.own_rules.get(&name.name).copied() };
+        own.or_else(|| {
+            let loaded = self.names.library_rules.contains_key(&*name.name);
+            let id = self.names.library_rule(&name.name, self.files)?;
+            if !loaded {
+                self.pending.push(id);
+            }
+            Some(id)
+        })
     }
 
     fn unknown_rule(&mut self, call: &tree::Call, scope: &Scope) {

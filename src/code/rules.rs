@@ -46,6 +46,14 @@ impl Compiler<'_> {
         }
         let body = self.expr(&tree.body, &mut scope);
         let gives = self.kind(tree.gives.as_ref());
+        if let Some(drawn) = &tree.drawn
+            && self.rule_named(drawn, library).is_none()
+        {
+            let message = format!("there is no rule called `{}`", drawn.name);
+            let fault = Fault::new(FaultCode::UnknownName, drawn.span, message);
+            self.faults
+                .push(fault.hint("after `drawn` write the name of a rule that takes the result first"));
+        }
         let code = RuleCode {
             name: tree.name.name.clone(),
             params,

@@ -5,6 +5,7 @@ use std::rc::Rc;
 use serde::{Serialize, Serializer};
 
 use super::Figure;
+use crate::docket::json_picture::shapes;
 use crate::layout::{Kind, Plan};
 use crate::shape::Outline;
 
@@ -79,7 +80,7 @@ pub struct Piece {
     pub line: usize,
     /// What is cut from the rectangle of its size, in it: nothing where that is the rectangle itself, two
     /// outlines where two lie head to tail.
-    #[serde(skip)]
+    #[serde(skip_serializing_if = "Vec::is_empty", serialize_with = "shapes")]
     pub outlines: Vec<Outline>,
 }
 

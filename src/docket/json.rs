@@ -2,7 +2,8 @@
 
 use serde::ser::{Serialize, SerializeMap, Serializer};
 
-use super::json_plan::object;
+use super::json_object::object;
+use super::json_picture::ShapeJson;
 use super::{Figure, FigureValue, Share, Slack, Words};
 use crate::measure::{Exact, Manner, Number, Quantity, ToldIn, show_size, write_slack};
 
@@ -62,6 +63,7 @@ impl Serialize for FigureJson<'_> {
                 }
                 None => serializer.collect_seq(items.iter().map(|item| FigureJson(item, manner))),
             },
+            FigureValue::Shape(outline) => ShapeJson(outline, manner).serialize(serializer),
             FigureValue::Record(parts) => object!(serializer, "parts": Parts(parts, manner)),
         }
     }

@@ -2,19 +2,9 @@
 
 use serde::ser::{Serialize, SerializeMap, Serializer};
 
+use super::json_object::object;
 use super::{ClothPlan, cloth::kind_name};
 use crate::layout::{Lay, Part, Placed, Rect, Share, Spread};
-
-/// Writes an object with these fields.
-macro_rules! object {
-    ($serializer:expr, $($name:literal: $value:expr),* $(,)?) => {{
-        let mut map = $serializer.serialize_map(None)?;
-        $(map.serialize_entry($name, &$value)?;)*
-        map.end()
-    }};
-}
-
-pub(super) use object;
 
 impl Serialize for ClothPlan {
     fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {

@@ -3,6 +3,8 @@
 mod cloth;
 mod found;
 mod json;
+mod json_object;
+mod json_picture;
 mod json_plan;
 mod measured;
 mod picture;
@@ -15,6 +17,7 @@ use std::rc::Rc;
 use serde::Serialize;
 
 use crate::measure::{Manner, Quantity};
+use crate::shape::Outline;
 
 pub use cloth::{
     ClothPlan, Direction, Hand, Held, InHandCosts, More, Nearer, OnHand, Piece, Planned, Strip, Tool, Way,
@@ -25,7 +28,7 @@ pub use json::FigureJson;
 pub use measured::{AlreadyCut, Change, Made, Measured};
 pub use picture::{Fill, Line, Part, Picture};
 pub(crate) use reading::push_value;
-pub use reading::{figure_text, value_text};
+pub use reading::{figure_text, shape_text, value_text};
 pub use table::Table;
 pub use working::{Place, Root, StepKind, WorkStep, Working};
 
@@ -58,6 +61,9 @@ pub struct Docket {
     pub cautions: Vec<Words>,
     /// What was really made, and what that changed.
     pub measured: Option<Box<Measured>>,
+    /// What it draws, in order.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub pictures: Vec<Picture>,
     /// What `find` lines found, in order.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub finds: Vec<Found>,
@@ -94,6 +100,8 @@ pub enum FigureValue {
     List(Vec<FigureValue>),
     /// Named parts, in order.
     Record(Vec<(Rc<str>, FigureValue)>),
+    /// An outline.
+    Shape(Rc<Outline>),
 }
 
 /// A measure that is known give or take, and what its slack comes from.

@@ -1,7 +1,8 @@
 //! The values of a docket as a ruler reads them.
 
 use super::{Figure, FigureValue};
-use crate::measure::{Manner, show_size, write_slack};
+use crate::measure::{Dim, Manner, Number, Quantity, show_size, write_slack};
+use crate::shape::Outline;
 use crate::text::harmless;
 
 /// A figure as its ruler reads it.
@@ -14,6 +15,15 @@ pub fn value_text(value: &FigureValue, manner: &Manner) -> String {
     let mut out = String::new();
     push_value(value, manner, &mut out);
     out
+}
+
+/// A shape as the size of the rectangle that it fits in.
+pub fn shape_text(outline: &Outline, manner: &Manner) -> String {
+    let side = |number: Number| Quantity { number, dim: Dim::LENGTH, reading: outline.reading };
+    match outline.size() {
+        Ok(size) => format!("a shape, {}", show_size(&side(size.across), &side(size.along), manner)),
+        Err(_) => "a shape".to_owned(),
+    }
 }
 
 /// As [`value_text`], appended to `out`.
@@ -39,6 +49,7 @@ fn push(value: &FigureValue, manner: &Manner, inside: bool, out: &mut String) {
         }
         FigureValue::Text(text) => out.push_str(&harmless(text)),
         FigureValue::YesNo(yes) => out.push_str(if *yes { "yes" } else { "no" }),
+        FigureValue::Shape(outline) => out.push_str(&shape_text(outline, manner)),
         FigureValue::List(items) => {
             for (at, item) in items.iter().enumerate() {
                 out.push_str(if at == 0 { "[" } else { ", " });

@@ -5,7 +5,7 @@ use std::rc::Rc;
 use serde::ser::{Serialize, SerializeMap, Serializer};
 
 use super::Figure;
-use super::json_plan::object;
+use super::json_object::object;
 
 /// The working of one or several values. A step that several others use is kept once.
 #[derive(Clone, Debug, Default)]

@@ -2,7 +2,7 @@
 
 use super::clear::Area;
 use super::letters::width;
-use super::scene::{Mark, Place, Step, Words};
+use super::scene::{Anchor, Mark, Place, Step, Words};
 
 /// A mark moved by so much.
 pub fn shifted(mark: &Mark, by: Place) -> Mark {
@@ -36,13 +36,30 @@ pub(super) fn crosses(mark: &Mark, window: &Area) -> bool {
             let window = window.grown(EDGE);
             segments(steps).iter().any(|(from, to)| window.inside(*from, *to).is_some())
         }
-        // Words may be turned any way.
-        Mark::Words(words) => {
-            let long = width(&words.text, words.size, words.bold);
-            window.overlaps(&Area::around(words.at, (2.0 * long, 2.0 * long)))
-        }
+        Mark::Words(words) => window.overlaps(&extent(words)),
         Mark::Clipped(_, inner) => inner.iter().any(|mark| crosses(mark, window)),
     }
+}
+
+/// The rectangle that words lie in.
+pub(super) fn extent(words: &Words) -> Area {
+    let long = width(&words.text, words.size, words.bold);
+    let (above, below) = (words.size * 0.93, words.size * 0.24);
+    let (from, to) = match words.anchor {
+        Anchor::Start => (0.0, long),
+        Anchor::Middle => (-long / 2.0, long / 2.0),
+        Anchor::End => (-long, 0.0),
+    };
+    let (sin, cos) = words.turned.to_radians().sin_cos();
+    let turned = |(x, y): Place| (words.at.0 + x * cos - y * sin, words.at.1 + x * sin + y * cos);
+    let corners = [(from, -above), (to, -above), (to, below), (from, below)].map(turned);
+    let [first, ..] = corners;
+    corners.iter().fold(Area::of(first, first), |area, (x, y)| Area {
+        left: area.left.min(*x),
+        top: area.top.min(*y),
+        right: area.right.max(*x),
+        bottom: area.bottom.max(*y),
+    })
 }
 
 /// The straight pieces of an outline; an arc as so many that none is a tenth of a mm off.

@@ -9,9 +9,13 @@ use crate::shape::{Edge, Finish, Outline, Point, Run};
 /// Base units of length in a mm.
 const UNITS: f64 = 5.0;
 
+fn number(number: &Number) -> f64 {
+    number.mid().to_big().to_f64().filter(|value| value.is_finite()).unwrap_or(0.0)
+}
+
 /// A number of base units in mm.
-pub(super) fn mm(number: &Number) -> f64 {
-    number.mid().to_big().to_f64().filter(|value| value.is_finite()).unwrap_or(0.0) / UNITS
+pub(super) fn mm(length: &Number) -> f64 {
+    number(length) / UNITS
 }
 
 pub(super) fn place(point: &Point) -> Place {
@@ -23,8 +27,8 @@ pub(super) fn place(point: &Point) -> Place {
 pub(super) struct Drawn {
     pub from: Place,
     pub to: Place,
-    /// The centre, and whether it turns as a clock's hands do.
-    pub arc: Option<(Place, bool)>,
+    /// The centre, and the angle that it turns clockwise, in radians.
+    pub arc: Option<(Place, f64)>,
     pub on_fold: bool,
 }
 
@@ -35,15 +39,23 @@ pub(super) fn edges(at: &Point, outline: &Outline) -> Vec<Drawn> {
         let (x, y) = place(point);
         (x + at.0, y + at.1)
     };
-    let next = outline.edges.iter().cycle().skip(1);
-    let drawn = |(edge, next): (&Edge, &Edge)| {
-        let arc = match &edge.run {
-            Run::Straight => None,
-            Run::Arc { centre, clockwise } => Some((moved(centre), *clockwise)),
+    let row = |edges: &[Edge]| -> Vec<Drawn> {
+        let next = edges.iter().cycle().skip(1);
+        let drawn = |(edge, next): (&Edge, &Edge)| {
+            let arc = match &edge.run {
+                Run::Straight => None,
+                Run::Arc { centre, sweep } => Some((moved(centre), number(sweep).to_radians())),
+            };
+            Drawn {
+                from: moved(&edge.from),
+                to: moved(&next.from),
+                arc,
+                on_fold: edge.finish == Finish::Fold,
+            }
         };
-        Drawn { from: moved(&edge.from), to: moved(&next.from), arc, on_fold: edge.finish == Finish::Fold }
+        edges.iter().zip(next).map(drawn).collect()
     };
-    outline.edges.iter().zip(next).map(drawn).collect()
+    outline.rows().flat_map(|edges| row(edges)).collect()
 }
 
 pub(super) fn on_fold(outline: &Outline) -> bool {
@@ -51,29 +63,22 @@ pub(super) fn on_fold(outline: &Outline) -> bool {
 }
 
 impl Drawn {
-    /// The angle that an arc sweeps over, more than 0 and at most a full turn; its radius and its first angle.
+    /// An arc's radius, its first angle and how far it turns.
     fn sweep(&self) -> Option<(f64, f64, f64)> {
-        let (centre, clockwise) = self.arc?;
-        let angle = |place: Place| (place.1 - centre.1).atan2(place.0 - centre.0);
+        let (centre, sweep) = self.arc?;
         let radius = (self.from.0 - centre.0).hypot(self.from.1 - centre.1);
-        let (first, last) = (angle(self.from), angle(self.to));
         // Along falls down the page, so that angles grow clockwise.
-        let turn = if clockwise { last - first } else { first - last };
-        let full = 2.0 * std::f64::consts::PI;
-        let turn = turn.rem_euclid(full);
-        let turn = if turn < 1e-9 { full } else { turn };
-        Some((radius, first, turn))
+        Some((radius, (self.from.1 - centre.1).atan2(self.from.0 - centre.0), sweep))
     }
 
     /// Places along the edge, near enough to each other for any picture.
     pub fn places(&self) -> Vec<Place> {
-        let (Some((radius, first, turn)), Some((centre, clockwise))) = (self.sweep(), self.arc) else {
+        let (Some((radius, first, turn)), Some((centre, _))) = (self.sweep(), self.arc) else {
             return vec![self.from, self.to];
         };
-        let count = ((turn / 0.05).ceil() as u32).clamp(2, 200);
-        let way = if clockwise { 1.0 } else { -1.0 };
+        let count = ((turn.abs() / 0.05).ceil() as u32).clamp(2, 200);
         let at = |n: u32| {
-            let angle = first + way * turn * f64::from(n) / f64::from(count);
+            let angle = first + turn * f64::from(n) / f64::from(count);
             (centre.0 + radius * angle.cos(), centre.1 + radius * angle.sin())
         };
         (0..=count).map(at).collect()
@@ -81,12 +86,12 @@ impl Drawn {
 
     /// How it is drawn where places lie on the page, so many times its size, from where the pen is.
     pub fn steps(&self, place: impl Fn(Place) -> Place, scale: f64) -> Vec<Step> {
-        let (Some((radius, first, turn)), Some((centre, clockwise))) = (self.sweep(), self.arc) else {
+        let (Some((radius, first, turn)), Some((centre, _))) = (self.sweep(), self.arc) else {
             return vec![Step::Line(place(self.to))];
         };
         // In halves, so that a full circle is one too.
-        let way = if clockwise { 1.0 } else { -1.0 };
-        let half = first + way * turn / 2.0;
+        let clockwise = turn >= 0.0;
+        let half = first + turn / 2.0;
         let middle = (centre.0 + radius * half.cos(), centre.1 + radius * half.sin());
         let arc = |to: Place| Step::Arc { radius: radius * scale, large: false, clockwise, to: place(to) };
         vec![arc(middle), arc(self.to)]

@@ -5,11 +5,13 @@ mod clear;
 pub(crate) mod cut_list;
 mod cuts;
 mod edges;
+mod guide;
+mod head;
 pub(crate) mod labels;
 pub mod letters;
 pub mod lines;
 mod paper;
-mod picture;
+pub(crate) mod picture;
 mod plan;
 mod ruled;
 mod scene;
@@ -17,27 +19,28 @@ mod tiles;
 pub(crate) mod view;
 
 pub use bounds::{bounds, centre as arc_turn};
+pub use guide::{Layer, SIZE_LINES, guide};
 pub use paper::Paper;
-pub use picture::picture;
+pub use picture::{picture, pictures};
 pub use plan::plans;
 pub use scene::{Anchor, Drawing, Fill, Mark, Pen, Place, Step, Stroke, Words};
-pub use tiles::{Imprint, tiles};
+pub use tiles::{Imprint, Tiling};
 
 use crate::docket::Docket;
 
-/// All drawings of a docket on a paper: its cutting plans. Where there is none, one says so.
+/// All drawings of a docket on a paper: its cutting plans, then what it draws. Where there is none, one says so.
 pub fn drawings(docket: &Docket, paper: Paper) -> Vec<Drawing> {
-    let drawings = plans(docket, paper);
+    let mut drawings = plans(docket, paper);
+    drawings.extend(pictures(docket, paper, drawings.is_empty()));
     if !drawings.is_empty() {
         return drawings;
     }
-    let width = paper.room().0;
-    let words = |y: f64, text: String, bold: bool| {
-        let (at, size) = ((0.0, y), 3.8);
-        Mark::Words(Words { at, text, size, anchor: Anchor::Start, turned: 0.0, halo: false, bold })
-    };
-    let recipe = lines::shortened(docket.recipe.as_deref().unwrap_or("A recipe"), 3.8, true, width);
-    let none = "It cuts nothing from cloth, so there is nothing to draw.".to_owned();
-    let marks = vec![words(4.0, recipe.clone(), true), words(10.0, none.clone(), false)];
-    vec![Drawing { width, height: 14.0, title: recipe, description: none, marks }]
+    let mut sheet = clear::Sheet::new(paper.room());
+    let top = head::head(docket, &mut sheet, paper.room());
+    let none = "It cuts nothing from cloth and draws nothing, so there is nothing to show.".to_owned();
+    sheet.write((0.0, top + 4.0), &none, 3.8, false);
+    let title = lines::shortened(docket.recipe.as_deref().unwrap_or("A recipe"), 3.8, true, paper.room().0);
+    let description = format!("{}{none}", head::cautions(docket));
+    let (width, height) = (paper.room().0, top + 8.0);
+    vec![Drawing { width, height, title, description, marks: sheet.finish() }]
 }

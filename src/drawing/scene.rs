@@ -68,7 +68,7 @@ pub struct Pen {
     pub stroke: Stroke,
 }
 
-/// Kinds of line, after ISO 128.
+/// Kinds of line. Those of a guide with several sizes have their numbers from ISO 128-2.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum Stroke {
     /// Continuous: edges, dimension lines.
@@ -80,6 +80,66 @@ pub enum Stroke {
     DashDot,
     /// Dotted: breaks.
     Dotted,
+    /// 02, dashed.
+    Iso02,
+    /// 03, dashed with wide gaps.
+    Iso03,
+    /// 04, long dash, dot.
+    Iso04,
+    /// 05, long dash, two dots.
+    Iso05,
+    /// 06, long dash, three dots.
+    Iso06,
+    /// 07, dotted.
+    Iso07,
+    /// 08, long dash, short dash.
+    Iso08,
+    /// 09, long dash, two short dashes.
+    Iso09,
+    /// 10, dash, dot.
+    Iso10,
+    /// 11, two dashes, dot.
+    Iso11,
+    /// 12, dash, two dots.
+    Iso12,
+    /// 13, two dashes, two dots.
+    Iso13,
+    /// 14, dash, three dots.
+    Iso14,
+    /// 15, two dashes, three dots.
+    Iso15,
+}
+
+impl Stroke {
+    /// Its dashes and gaps in mm, in turn; none where it is continuous. Those of ISO 128-2 are for a line of 0.35 mm.
+    pub fn dashes(self) -> &'static [f64] {
+        const GAP: f64 = 1.05;
+        const WIDE: f64 = 6.3;
+        const DOT: f64 = 0.2;
+        const SHORT: f64 = 2.1;
+        const DASH: f64 = 4.2;
+        const LONG: f64 = 8.4;
+        match self {
+            Stroke::Solid => &[],
+            Stroke::Dashed => &[2.0, 1.0],
+            Stroke::DashDot => &[4.0, 1.0, 0.5, 1.0],
+            Stroke::Dotted => &[0.5, 1.0],
+            Stroke::Iso02 => &[DASH, GAP],
+            Stroke::Iso03 => &[DASH, WIDE],
+            Stroke::Iso04 => &[LONG, GAP, DOT, GAP],
+            Stroke::Iso05 => &[LONG, GAP, DOT, GAP, DOT, GAP],
+            Stroke::Iso06 => &[LONG, GAP, DOT, GAP, DOT, GAP, DOT, GAP],
+            Stroke::Iso07 => &[DOT, GAP],
+            Stroke::Iso08 => &[LONG, GAP, SHORT, GAP],
+            Stroke::Iso09 => &[LONG, GAP, SHORT, GAP, SHORT, GAP],
+            Stroke::Iso10 => &[DASH, GAP, DOT, GAP],
+            Stroke::Iso11 => &[DASH, GAP, DASH, GAP, DOT, GAP],
+            Stroke::Iso12 => &[DASH, GAP, DOT, GAP, DOT, GAP],
+            Stroke::Iso13 => &[DASH, GAP, DASH, GAP, DOT, GAP, DOT, GAP],
+            Stroke::Iso14 => &[DASH, GAP, DOT, GAP, DOT, GAP, DOT, GAP],
+            Stroke::Iso15 => &[DASH, GAP, DASH, GAP, DOT, GAP, DOT, GAP, DOT, GAP],
+        }
+    }
 }
 
 /// What fills an area.

@@ -37,6 +37,7 @@ impl Machine {
             (Builtin::Joined, Value::List(lists)) => self.joined(&lists.items, span, node.span),
             (Builtin::Refuse, Value::Text(text)) => Err(Fault::new(FaultCode::Refused, span, &**text).into()),
             (Builtin::Sum | Builtin::Count | Builtin::Joined | Builtin::Refuse, _) => Err(wrong()),
+            (shape, _) if shape.makes_shape() => self.shape(shape, args, nodes, span),
             (_, Value::Slack(slack)) => slack::one(builtin, slack, first),
             (_, Value::Measure(quantity)) => one_measure(builtin, quantity, first),
             _ => Err(Cause::wanted(Want::NUMBER, &first).into()),

@@ -7,7 +7,7 @@ use crate::code::walk::by_kind;
 use crate::eval::halt::{Halt, Worked};
 use crate::eval::machine::Machine;
 use crate::eval::operate::measure;
-use crate::eval::{slack, words};
+use crate::eval::{shapes, slack, words};
 use crate::fault::Span;
 use crate::measure::{Dim, Quantity, Trouble};
 use crate::value::cause::{At, Cause, One, Pair, Want};
@@ -103,6 +103,9 @@ impl Machine {
             (Value::Size(size), "across") => return Ok(Value::Measure(size.0.clone())),
             (Value::Size(size), "along") => return Ok(Value::Measure(size.1.clone())),
             (Value::Record(record), _) => record.part(name).cloned(),
+            (Value::Shape(outline), _) => {
+                shapes::part(outline, name).map_err(|wrong| Cause::At(At::Shape(wrong), of.span))?
+            }
             _ => slack::part(of.value, name),
         };
         found.ok_or_else(|| Cause::one(One::NoPart(name.clone(), span), &of).into())

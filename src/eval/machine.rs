@@ -110,6 +110,16 @@ impl Machine {
         self.text = self.limits.text;
     }
 
+    /// What is left of the limits: steps of work, items, bytes of text.
+    pub(crate) fn left(&self) -> [u64; 3] {
+        [self.work, self.items, self.text]
+    }
+
+    /// So much is left of the limits from here on.
+    pub(crate) fn go_on_with(&mut self, left: [u64; 3]) {
+        [self.work, self.items, self.text] = left;
+    }
+
     /// Works an expression of a recipe's line, whose frame needs `slots`.
     pub fn line(&mut self, node: &Node, slots: u32) -> Worked {
         self.clear_frames(slots);
@@ -253,6 +263,10 @@ impl Machine {
         match (op, nodes) {
             (Op::Part(name, place), [of]) if of.is_leaf() => {
                 let value = self.leaf(of)?;
+                if let Value::Shape(_) = value {
+                    let value = value.clone();
+                    return self.shape_part(Operand::new(&value, of.span), name, *place);
+                }
                 Machine::part(Operand::new(value, of.span), name, *place)
             }
             (Op::Size, [across, along]) => match (self.eval(across)?, self.eval(along)?) {

@@ -10,7 +10,9 @@ pub mod limits;
 mod lists;
 pub mod machine;
 pub mod operate;
+mod shapes;
 mod slack;
 pub mod words;
 
+pub(crate) use shapes::as_shape;
 pub(crate) use slack::{alike, operation as slack_operation, part as slack_part};

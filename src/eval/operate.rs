@@ -112,7 +112,7 @@ impl Machine {
                 shown(first, step.dim, |quantity| quantity.shown_by(step))
             }
             Op::WithUnit(unit) => with_unit(first, unit),
-            Op::Part(name, place) => Machine::part(first, name, *place),
+            Op::Part(name, place) => self.shape_part(first, name, *place),
             Op::Index => index(first, second),
             Op::HowMany => self.how_many(first, second, span),
             Op::Range { in_loop } => self.range_list((first, second), operand(2), *in_loop, span),

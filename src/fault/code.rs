@@ -50,6 +50,8 @@ codes! {
     ExtraArgument = "extra-argument",
     /// An argument of the wrong kind: `seam_total("a")`
     WrongKind = "wrong-kind",
+    /// A shape that cannot be: it crosses itself, or its allowance is too large
+    WrongShape = "wrong-shape",
     /// A part that a value does not have: `flat.acros`
     UnknownPart = "unknown-part",
     // --- working ---

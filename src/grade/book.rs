@@ -71,7 +71,9 @@ impl Sink for BookSink<'_> {
     fn begin(&mut self, head: Head, rows: &[Made<'_>], _all: bool) -> io::Result<()> {
         let names = [&head.passed, &head.givens, &head.results].into_iter().flatten();
         let names = std::iter::once(&head.label).chain(names).map(String::as_str);
-        self.sizes.head = each_once(names.chain(["trouble"]).collect::<Vec<_>>().into_iter());
+        let names: Vec<&str> = names.chain(["caution", "trouble"]).collect();
+        self.sizes.caution = names.len().saturating_sub(2);
+        self.sizes.head = each_once(names.into_iter());
         rows.iter().try_for_each(|row| self.row(row))
     }
 
@@ -93,7 +95,8 @@ impl Sink for BookSink<'_> {
         let inputs = std::iter::once(&row.label).chain(&row.passed).chain(&row.givens);
         let mut cells: Vec<Option<Figure>> = inputs.map(|words| text(words)).chain(results).collect();
         // A row that could not be made has no results.
-        cells.resize_with(self.sizes.head.len().saturating_sub(1), || None);
+        cells.resize_with(self.sizes.caution, || None);
+        cells.push(text(&row.cautions.join("; ")));
         cells.push(text(&row.trouble_words()));
         self.sizes.rows.push(cells);
         Ok(())

@@ -1,6 +1,7 @@
 //! Rules, words of the language, commands, examples and sources as data, and the search in them.
 
 pub mod docs;
+pub mod pictures;
 pub mod search;
 pub mod topics;
 pub mod tries;

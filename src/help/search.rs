@@ -138,7 +138,8 @@ impl Index {
         let mut texts = Vec::new();
         let asked: BTreeMap<&str, &str> =
             library::ASKED.lines().filter_map(|row| row.split_once(": ")).collect();
-        for area in areas() {
+        // Rules that draw are found by what they draw.
+        for area in areas().filter(|area| area_name(*area) != "drawings") {
             let about = format!("{} {}", area_name(area), foreword(area));
             for (name, entry) in rules_of(area) {
                 let doc = rule_doc(name, entry);

@@ -54,27 +54,29 @@ impl<N: Node> Layers<N> {
         self.layers.get(at).is_some_and(|layer| layer.limit.is_none_or(|limit| rank < limit))
     }
 
-    /// Keeps a state for now; whether others are lost by it.
-    pub fn keep(&mut self, at: usize, node: N, work: &mut Work<'_>) -> bool {
+    /// Keeps a state for now.
+    pub fn keep(&mut self, at: usize, node: N, work: &mut Work<'_>) {
         let width = self.width;
-        let Some(layer) = self.layers.get_mut(at) else { return true };
+        let Some(layer) = self.layers.get_mut(at) else { return };
         layer.nodes.push(node);
-        layer.nodes.len() >= 4 * width.max(6) && layer.trim(width, work)
+        if layer.nodes.len() >= 4 * width.max(6) {
+            layer.trim(width, work);
+        }
     }
 
-    /// Takes the states of a layer, the most promising first; and whether others are lost.
-    pub fn take(&mut self, at: usize, work: &mut Work<'_>) -> (Vec<N>, bool) {
+    /// Takes the states of a layer, the most promising first.
+    pub fn take(&mut self, at: usize, work: &mut Work<'_>) -> Vec<N> {
         let width = self.width;
-        let Some(layer) = self.layers.get_mut(at) else { return (Vec::new(), false) };
-        let lost = layer.trim(width, work);
+        let Some(layer) = self.layers.get_mut(at) else { return Vec::new() };
+        layer.trim(width, work);
         layer.limit = None;
-        (std::mem::take(&mut layer.nodes), lost)
+        std::mem::take(&mut layer.nodes)
     }
 }
 
 impl<N: Node> Layer<N> {
-    /// Leaves the best, each once; whether others are lost.
-    fn trim(&mut self, width: usize, work: &mut Work<'_>) -> bool {
+    /// Leaves the best, each once.
+    fn trim(&mut self, width: usize, work: &mut Work<'_>) {
         work.spend(self.nodes.len() as u64);
         // What is sorted is small; nodes are moved once.
         let nodes = self.nodes.iter().enumerate();
@@ -89,11 +91,10 @@ impl<N: Node> Layer<N> {
             }
             if self.nodes.len() == width {
                 self.limit = self.nodes.last().map(Node::rank);
-                return true;
+                return;
             }
             self.nodes.push(node);
         }
-        false
     }
 }
 

@@ -3,6 +3,7 @@
 use super::job::{Job, Kind, Misfit, Piece};
 use super::plan::{Plan, Spread};
 use super::roll::{self, Laid};
+use super::spanning::Spanning;
 use super::work::{Shares, Work};
 use super::{selvage, sheets};
 
@@ -30,12 +31,11 @@ pub(super) fn plans(
 }
 
 fn roll_only(job: &Job, width: i64, kind: Kind, work: &mut Work<'_>) -> Result<Plan, Misfit> {
-    if kind == Kind::EdgeToEdge {
-        let mut part = work.part(work.left() / 4);
-        if let Some(plan) = sheets::few(job, (kind, &length), &mut part) {
-            return Ok(plan);
-        }
-        work.back(part);
+    if kind != Kind::Strips
+        && let Some(spanning) = Spanning::of(job, width)
+    {
+        // What spans the cloth could come first in every plan.
+        return Ok(spanning.before(roll_only(&spanning.rest, width, kind, work)?));
     }
     let laid = length(width, &job.pieces, kind, work)?;
     let spread = Spread { sheet: None, count: 1, across: width, along: laid.length, lay: laid.lay };

@@ -142,6 +142,12 @@ impl Kinds {
         self.width = self.whole.max(0) / across;
     }
 
+    /// Some of the kinds alone, to be looked at and not to be cut.
+    pub fn some(&self, which: &[usize]) -> Kinds {
+        let items = which.iter().filter_map(|at| self.items.get(*at)).copied().collect();
+        Kinds { items, members: Vec::new(), ..*self }
+    }
+
     /// A length along the cloth, in grid units.
     pub fn length(&self, steps: i64) -> i64 {
         steps.saturating_mul(self.scale.1)

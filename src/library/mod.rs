@@ -43,6 +43,7 @@ pub const FILES: &[(&str, &str)] = embedded!(
     "bags",
     "toys",
     "enlarging",
+    "aprons",
     "cushions",
     "linens",
     "beds",
@@ -51,6 +52,7 @@ pub const FILES: &[(&str, &str)] = embedded!(
     "motifs",
     "swatches",
     "classes",
+    "drawings",
     "cautions",
 );
 

@@ -80,10 +80,16 @@ limits! {
         "The last column of the output shows the others.";
     BOOK: usize = 2_000, "book", "sizes of one document", false,
         "The docket of each size is kept until the document is written.";
+    GUIDE: usize = 200, "guide", "sheets of a true-size guide", false,
+        "Nobody glues more together; each sheet is kept until the guide is written.";
+    GUIDE_SIZES: usize = 15, "guide sizes", "sizes over each other in a guide", false,
+        "Each has its own kind of line, and ISO 128-2 has 15.";
     ENTRY_ROWS: usize = 500, "entry rows", "rows of one entry from a pipe", false,
         "The entry is read again at each row. Write a longer entry into a file and `load` it.";
     UNDO: usize = 100, "undo", "entries that can be taken back", false,
         "The changes of each entry are kept.";
+    CORNERS: usize = 200, "corners", "corners of one shape", false,
+        "Each edge is compared with the others.";
     HISTORY: usize = 2_000, "history", "entries remembered from earlier prompts", false,
         "They are read each time the prompt starts.";
 }

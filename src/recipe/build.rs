@@ -6,10 +6,10 @@ use crate::check::{self, Checked, Infer, Lines};
 use crate::code::names::{self, Names};
 use crate::eval::limits::Limits;
 use crate::eval::machine::Machine;
-use crate::fault::{Fault, Files, Level};
+use crate::fault::{Code, Fault, Files, Level};
 use crate::recipe::dependence::Reader;
 use crate::recipe::lines::Compiled;
-use crate::recipe::lines::append::{Body, Builder, Place};
+use crate::recipe::lines::append::{Body, Builder, Place, stopped_at};
 use crate::recipe::lines::maker::Noted;
 pub use crate::recipe::lines::{Given, Size, unknown_given};
 use crate::recipe::measured::follow::Outside;
@@ -66,6 +66,12 @@ pub(crate) struct Added {
     pub unfinished: bool,
 }
 
+/// What comes of lines where the work was stopped.
+fn stopped(faults: &[Fault]) -> Option<Added> {
+    let stopped = faults.iter().find(|fault| fault.code == Code::Stopped)?;
+    Some(Added { faults: vec![stopped.clone()], ..Added::default() })
+}
+
 /// Reads and compiles a recipe; gives all its faults where it has any.
 pub fn compile(
     name: &str,
@@ -113,7 +119,11 @@ impl Recipe {
         files: &mut Files,
         host: &dyn Host,
     ) -> Added {
-        let script = used::gather(text, self.body.place.in_sizes, &mut self.used, files, host);
+        let stop = self.machine.limits.stop.clone();
+        let script = used::gather(text, self.body.place.in_sizes, &stop, &mut self.used, files, host);
+        if let Some(stopped) = stopped(&script.faults) {
+            return stopped;
+        }
         if begins && script.has_title() {
             let begun = (self.body.lines.len(), self.body.sizes.len());
             self.body.place = Place { begun, ..Place::default() };
@@ -121,9 +131,12 @@ impl Recipe {
         self.names.spoiled.extend(script.spoiled.iter().cloned());
         let (first, first_example) = (self.body.lines.len(), self.body.examples.len());
         let mut builder = Builder::new(&mut self.body, &mut self.names, files);
-        builder.loaded = begins;
+        (builder.loaded, builder.stop) = (begins, stop);
         builder.add(&script.lines);
         let (mut faults, renewed) = builder.done();
+        if let Some(stopped) = stopped(&faults) {
+            return stopped;
+        }
         faults.extend(script.faults);
         self.machine
             .rules
@@ -138,11 +151,20 @@ impl Recipe {
         let known = std::mem::take(&mut self.checked);
         let mut infer = Infer::on(known, &self.names, files, self);
         renewed.into_iter().for_each(|rule| infer.rule(rule));
-        self.body.lines.iter().skip(first).for_each(|line| infer.framed(|infer| line.act.check(infer)));
+        for line in self.body.lines.iter().skip(first) {
+            if self.machine.limits.stopped() {
+                faults = vec![stopped_at(line.span)];
+                break;
+            }
+            infer.framed(|infer| line.act.check(infer));
+        }
         let examples = self.body.examples.iter().skip(first_example);
         examples.for_each(|(tried, expected, ..)| infer.example(tried, expected));
         let (found, checked) = infer.parts();
         self.checked = checked;
+        if let Some(stopped) = stopped(&faults) {
+            return stopped;
+        }
         faults.extend(found.faults);
         if !self.body.grows {
             self.notes.extend(found.notes);

@@ -8,9 +8,11 @@ use crate::eval::machine::{Halt, Settings};
 use crate::eval::words::{self, Operand, whole_count};
 use crate::fault::{Code as FaultCode, Fault, Span};
 use crate::layout::Kind;
-use crate::measure::{Dim, Quantity};
+use crate::measure::{Dim, Number, Quantity};
 use crate::recipe::bill;
 use crate::recipe::cloth::Cloth;
+use crate::shape::{Outline, Point, Wrong};
+use crate::value::cause::{At, Cause};
 use crate::value::data::Value;
 
 /// What is cut from one cloth, and how.
@@ -34,6 +36,8 @@ pub(crate) struct Cut {
     pub settings: Settings,
     pub span: Span,
     pub line: usize,
+    /// What is cut from its rectangle: two where two are laid head to tail.
+    pub outlines: Vec<Outline>,
 }
 
 /// Cloth of a fixed size.
@@ -108,7 +112,7 @@ impl Cutting {
         label: Rc<str>,
         cloth: Operand<'_>,
         size: Operand<'_>,
-        ways: Ways,
+        (ways, outline): (Ways, Option<Outline>),
         settings: &Settings,
     ) -> Result<(), Halt> {
         let counted = whole_count(count, "a count of pieces")?;
@@ -121,8 +125,11 @@ impl Cutting {
         let line = self.line;
         let lot = self.take(Cloth::read(cloth, settings)?, Taken::Piece)?;
         let usual = if lot.cloth.directional { Direction::OnGrain } else { Direction::AnyWay };
-        lot.pieces.push(Cut {
-            label,
+        // On cloth with a nap, and where left and right are counted, no piece is turned about.
+        let turns = !lot.cloth.directional && !ways.mirrored && counted > 1;
+        let pair = outline.as_ref().filter(|_| turns).map(|outline| head_to_tail(outline, size.span));
+        let one = Cut {
+            label: label.clone(),
             count: counted,
             across,
             along,
@@ -131,7 +138,26 @@ impl Cutting {
             settings: settings.clone(),
             span: size.span,
             line,
-        });
+            outlines: outline.into_iter().collect(),
+        };
+        let Some((apart, outlines)) = pair.transpose()?.flatten() else {
+            lot.pieces.push(one);
+            return Ok(());
+        };
+        let apart = Quantity { number: apart, ..one.across.clone() };
+        let across = one.across.add(&apart).map_err(|trouble| wrong_pair(trouble.into(), size.span))?;
+        let pair = if counted < 4 { "pair" } else { "pairs" };
+        let label = format!("{pair} of {label}, head to tail").into();
+        let pairs = Cut { label, count: counted / 2, across, outlines, ..one.clone() };
+        lot.pieces.push(pairs);
+        if counted % 2 == 1 {
+            let Some(Taken::Piece(at)) = self.taken.last() else { return Ok(()) };
+            let at = *at;
+            self.taken.push(Taken::Piece(at));
+            if let Some(lot) = self.lots.get_mut(at) {
+                lot.pieces.push(Cut { count: 1, ..one });
+            }
+        }
         Ok(())
     }
 
@@ -341,6 +367,22 @@ fn sides(size: Operand<'_>, what: &str) -> Result<(Quantity, Quantity), Halt> {
         }
     }
     Ok((piece.0.clone(), piece.1.clone()))
+}
+
+fn wrong_pair(wrong: Wrong, span: Span) -> Halt {
+    Cause::At(At::Shape(wrong), span).into()
+}
+
+/// How far apart two of a shape are that are laid head to tail, and the outlines of both; nothing where each
+/// needs a rectangle of its own.
+fn head_to_tail(outline: &Outline, span: Span) -> Result<Option<(Number, Vec<Outline>)>, Halt> {
+    let made = || -> Result<_, Wrong> {
+        let Some(apart) = outline.head_to_tail()? else { return Ok(None) };
+        let way = Point::new(apart.clone(), Number::whole(0));
+        let other = outline.turned(&Number::whole(180))?.to_origin()?.moved(&way)?;
+        Ok(Some((apart, vec![outline.clone(), other])))
+    };
+    made().map_err(|wrong| wrong_pair(wrong, span))
 }
 
 /// The price of one cloth, and how many of the smallest coin it is.

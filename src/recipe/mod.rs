@@ -10,6 +10,7 @@ pub mod inputs;
 pub(crate) mod lines;
 pub mod make;
 pub mod measured;
+mod picture;
 pub mod planning;
 pub mod together;
 pub mod used;

@@ -1,6 +1,7 @@
 //! `use "house.scant"`: the lines of files beside the script, gathered in order.
 
 use std::rc::Rc;
+use std::sync::atomic::AtomicBool;
 
 use crate::fault::{Code as FaultCode, Fault, File, Files, Span};
 use crate::limits::{RECIPE, USED_FILES};
@@ -76,19 +77,22 @@ struct Gatherer<'a> {
     open: Vec<String>,
     /// Files that are used already.
     done: &'a mut Vec<String>,
+    stop: &'a AtomicBool,
 }
 
 /// Gathers the lines of a text. What is used already, `done`, is used once; with `in_sizes` the text goes on
-/// where a `sizes` line was the last.
+/// where a `sizes` line was the last. It ends when `stop` is set.
 pub fn gather(
     (name, text): (&str, &str),
     in_sizes: bool,
+    stop: &AtomicBool,
     done: &mut Vec<String>,
     files: &mut Files,
     host: &dyn Host,
 ) -> Script {
     let own = name.rsplit(['/', '\\']).next().unwrap_or(name).to_owned();
-    let mut gatherer = Gatherer { files, host, script: Script::default(), bytes: 0, open: Vec::new(), done };
+    let (script, open) = (Script::default(), Vec::new());
+    let mut gatherer = Gatherer { files, host, script, bytes: 0, open, done, stop };
     gatherer.script.unfinished = gatherer.file(name, own, text, in_sizes, false);
     gatherer.script
 }
@@ -98,7 +102,7 @@ impl Gatherer<'_> {
     fn file(&mut self, name: &str, path: String, text: &str, in_sizes: bool, foreign: bool) -> bool {
         self.bytes = self.bytes.saturating_add(text.len() as u64);
         let id = self.files.add(File::new(name, text));
-        let read = crate::syntax::read_on(id, text, in_sizes);
+        let read = crate::syntax::read_until(id, text, in_sizes, self.stop);
         self.script.faults.extend(read.faults);
         self.script.spoiled.extend(read.tree.spoiled);
         self.open.push(path.clone());

@@ -16,7 +16,7 @@ use crate::recipe::lines::append::Body;
 use crate::recipe::lines::maker::{Maker, Noted, Run, Set};
 
 /// Steps of work to look at one value that was noted.
-const LOOKED_AT: u64 = 16;
+const LOOKED_AT: u64 = 32;
 
 /// Which working a run shows.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -78,7 +78,10 @@ impl Maker<'_> {
         self.machine.spend((noted.len() as u64).saturating_mul(LOOKED_AT), span)?;
         let rules = self.machine.rules.clone();
         let trail = Trail::new(origins(self.lines, self.names, noted, self.set, &rules));
+        // Looking into it has limits of its own; those of the entry go on.
+        let left = self.machine.left();
         let working = explain(self.machine, live.files, &trail, &[asked], &rules);
+        self.machine.go_on_with(left);
         self.answer(Answer::Working(working));
         Ok(())
     }

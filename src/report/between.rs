@@ -45,7 +45,7 @@ fn gather(value: &FigureValue, manner: &Manner, readings: &mut Vec<String>) {
         FigureValue::SlackSize(size) => [&size.0.middle, &size.1.middle].into_iter().for_each(one),
         FigureValue::List(items) => items.iter().for_each(|item| gather(item, manner, readings)),
         FigureValue::Record(parts) => parts.iter().for_each(|(_, part)| gather(part, manner, readings)),
-        FigureValue::Text(_) | FigureValue::YesNo(_) => {}
+        FigureValue::Text(_) | FigureValue::YesNo(_) | FigureValue::Shape(_) => {}
     }
 }
 

@@ -1,5 +1,6 @@
 //! The docket as CSV: one row a fact.
 
+use crate::drawing::picture::description::parts as picture_words;
 use std::io;
 
 use super::escape::{csv_text, push_cell};
@@ -50,6 +51,9 @@ pub fn csv(docket: &Docket, out: &mut dyn io::Write) -> io::Result<()> {
             rows.figure("left over", &buy.label, &packs.left, "")?;
         }
         rows.bought(&buy.label, &buy.buy, buy.price.as_ref(), buy.cost.as_ref())?;
+    }
+    for picture in &docket.pictures {
+        rows.of(picture.line).put(&labelled("drawing", &picture.title, &picture_words(picture)))?;
     }
     docket.totals.iter().try_for_each(|total| rows.of(0).figure("total", "", total, ""))?;
     for (number, step) in (1u64..).zip(&docket.steps) {
@@ -153,9 +157,10 @@ impl Rows<'_> {
             FigureValue::Record(parts) => parts
                 .iter()
                 .try_for_each(|(name, inner)| self.value(section, &part(name), inner, manner, note)),
-            FigureValue::Measure(_) | FigureValue::Text(_) | FigureValue::YesNo(_) => {
-                self.put(&single(row, value, manner))
-            }
+            FigureValue::Measure(_)
+            | FigureValue::Text(_)
+            | FigureValue::YesNo(_)
+            | FigureValue::Shape(_) => self.put(&single(row, value, manner)),
         }
     }
 

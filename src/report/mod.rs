@@ -99,17 +99,24 @@ pub fn write_in(docket: &Docket, format: Format, style: Style, out: &mut dyn io:
         Format::Svg => out.write_all(svg_document(&drawings(docket, style.paper)).as_bytes()),
         Format::Markdown => pages::markdown(&document(docket, style), out),
         Format::Html => pages::html(&document(docket, style), out),
-        Format::Pdf => pages::pdf(&document(docket, style), out),
+        Format::Pdf => out.write_all(&pages::pdf(document(docket, style))?),
         Format::Workbook => workbook(docket, out),
     }
 }
 
-/// Writes all sizes as one document, or as the one sheet of a workbook.
-pub fn write_sizes(sizes: &Sizes, format: Format, style: Style, out: &mut dyn io::Write) -> io::Result<()> {
-    match format {
-        Format::Html => pages::html(&book(sizes, style), out),
-        Format::Pdf => pages::pdf(&book(sizes, style), out),
-        Format::Workbook => workbook::sizes(sizes, out),
-        _ => pages::markdown(&book(sizes, style), out),
+/// All sizes as one document, or as the one sheet of a workbook. The dockets are given back before it is written.
+pub fn all_sizes(sizes: Sizes, format: Format, style: Style) -> io::Result<Vec<u8>> {
+    let mut out = Vec::new();
+    if format == Format::Workbook {
+        workbook::sizes(&sizes, &mut out)?;
+        return Ok(out);
     }
+    let document = book(&sizes, style);
+    drop(sizes);
+    match format {
+        Format::Pdf => return pages::pdf(document),
+        Format::Html => pages::html(&document, &mut out)?,
+        _ => pages::markdown(&document, &mut out)?,
+    }
+    Ok(out)
 }

@@ -3,7 +3,7 @@
 use std::fmt::Write as _;
 
 use super::escape::xml_text;
-use crate::drawing::{Anchor, Drawing, Fill, Mark, Pen, Place, Step, Stroke, Words};
+use crate::drawing::{Anchor, Drawing, Fill, Mark, Pen, Place, Step, Words};
 
 /// One drawing as an SVG element that stands by itself or on a page. Its identifiers begin with
 /// `d` and the number, so that several may stand on one page.
@@ -125,11 +125,13 @@ impl Writer {
             None => self.put(format_args!(" stroke=\"none\"")),
             Some(Pen { width, stroke }) => {
                 self.put(format_args!(" stroke-width=\"{}\"", decimal(width)));
-                match stroke {
-                    Stroke::Solid => {}
-                    Stroke::Dashed => self.put(format_args!(" stroke-dasharray=\"2 1\"")),
-                    Stroke::DashDot => self.put(format_args!(" stroke-dasharray=\"4 1 .5 1\"")),
-                    Stroke::Dotted => self.put(format_args!(" stroke-dasharray=\".5 1\"")),
+                if !stroke.dashes().is_empty() {
+                    let dash = |dash: &f64| match decimal(*dash) {
+                        text if text.starts_with("0.") => text.replacen("0.", ".", 1),
+                        text => text,
+                    };
+                    let dashes = stroke.dashes().iter().map(dash).collect::<Vec<_>>().join(" ");
+                    self.put(format_args!(" stroke-dasharray=\"{dashes}\""));
                 }
             }
         }

@@ -9,7 +9,8 @@ use super::laid::laid_out;
 use super::slack::slack_lines;
 use super::working::write_working;
 use super::wrap::{COLUMNS, LABEL, column, hang, pad, pad_left, width, wrap};
-use crate::docket::{Buy, Check, ClothPlan, Docket, Figure, FigureValue, Found, Given, Shown};
+use crate::docket::{Buy, Check, ClothPlan, Docket, Figure, FigureValue, Found, Given, Picture, Shown};
+use crate::drawing::picture::description::parts as picture_parts;
 use crate::text::harmless;
 
 /// Writes the docket to be read.
@@ -22,6 +23,7 @@ pub fn text(docket: &Docket, out: &mut dyn Write) -> io::Result<()> {
     page.finds(&docket.finds)?;
     page.cut_list(&docket.cloths)?;
     page.shopping(docket)?;
+    page.drawings(&docket.pictures)?;
     page.steps(docket)?;
     page.between(docket)?;
     page.checks(docket)?;
@@ -153,6 +155,19 @@ impl Page<'_> {
             }
         }
         Ok(())
+    }
+
+    /// What is drawn, in words: the pictures themselves are in the other formats.
+    fn drawings(&mut self, pictures: &[Picture]) -> io::Result<()> {
+        if pictures.is_empty() {
+            return Ok(());
+        }
+        self.heading("DRAWINGS")?;
+        for picture in pictures {
+            self.hanging("  ", &harmless(&picture.title))?;
+            self.hanging("    ", &picture_parts(picture))?;
+        }
+        self.line("  To see them: `--as svg`, `html` or `pdf`.")
     }
 
     /// A list as a table or item by item, a record part by part; `false` for what fits one line.

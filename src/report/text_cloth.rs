@@ -36,6 +36,9 @@ impl Page<'_> {
         if plan.folded {
             self.hanging("  ", FOLDED)?;
         }
+        if has_shapes(plan) {
+            self.hanging("  ", SHAPED)?;
+        }
         match &plan.planned {
             Some(planned) => self.planned(plan, planned),
             None if !plan.strips.is_empty() => {
@@ -163,6 +166,14 @@ const FOLDED: &str =
     "Fold the cloth lengthwise, selvage on selvage: each piece laid out is cut twice, once mirrored.";
 
 /// All that the plan of a cloth says in sentences, beside its pieces and its ways to be cut.
+/// What holds where pieces have shapes.
+const SHAPED: &str = "A piece that is no rectangle is placed as the rectangle around it, and what the plan proves is true for these \
+                      rectangles. The drawing shows the shapes.";
+
+fn has_shapes(plan: &ClothPlan) -> bool {
+    plan.pieces.iter().any(|piece| !piece.outlines.is_empty())
+}
+
 pub(super) fn plan_words(plan: &ClothPlan) -> Vec<String> {
     let mut words = Vec::new();
     if !plan.hands.is_empty() {
@@ -172,6 +183,9 @@ pub(super) fn plan_words(plan: &ClothPlan) -> Vec<String> {
     words.extend(in_hand_costs_words(plan));
     if plan.folded {
         words.push(FOLDED.to_owned());
+    }
+    if has_shapes(plan) {
+        words.push(SHAPED.to_owned());
     }
     match &plan.planned {
         Some(planned) => words.extend(asked_words(plan, planned)),
@@ -281,7 +295,7 @@ fn more_words(plan: &ClothPlan, more: &More) -> String {
         (None, _) => "the cloth in hand".to_owned(),
     };
     match (more.count, more.most) {
-        (0, true) => format!("{length} has no room for one more {label}."),
+        (0, true) => format!("There is no room for one more {label} on {length}."),
         (0, false) => format!("No room was found for one more {label} on {length}."),
         (1, true) => format!("1 more {label} fits on {length}, and no more."),
         (count, true) => format!("{count} more {label} fit on {length}, and no more."),

@@ -1,5 +1,16 @@
 //! Shapes: outlines of straight edges and arcs, exact where their points are.
 
+mod arc;
+mod corner;
+mod crossing;
+mod cut;
+mod make;
+mod measures;
 mod outline;
+mod pair;
+mod place;
+mod point;
 
-pub use outline::{Edge, Finish, Outline, Point, Run};
+pub use make::{circle, polygon, rectangle, regular, ring, sector};
+pub use outline::{Edge, Finish, Notch, Outline, Run, Wrong};
+pub use point::Point;

@@ -10,7 +10,7 @@ use super::tree::{
     Arg, Binary, BinaryOp, Block, Call, CompareOp, Comparison, Each, Expr, ExprKind, Ident, Range, Separate,
     Shown, Text, TextPart, UnaryOp,
 };
-use super::words::{LATER_WORDS, is_word};
+use super::words::is_word;
 use crate::fault::{Code, Fault, FileId, Span, closest};
 use crate::measure::{self, Quantity, UnitExpr, read};
 
@@ -430,7 +430,6 @@ impl Climber<'_> {
             "yes" => ExprKind::YesNo(true),
             "no" => ExprKind::YesNo(false),
             "that" => ExprKind::That,
-            _ if LATER_WORDS.contains(&word) => return self.blame(refuse::reserved(word, span)),
             _ if is_word(word) => return self.blame(refuse::word_for_value(word, span)),
             _ => ExprKind::Name(word.into()),
         };

@@ -8,7 +8,7 @@ use super::climb::Rule;
 use super::lacking::{ends_text, lacking};
 use super::refuse;
 use super::scan::Flaw;
-use super::words::{LATER_WORDS, LINE_WORDS, first_word, is_word};
+use super::words::{LINE_WORDS, first_word, is_word};
 use crate::fault::{Code, Fault, FileId, Span};
 use crate::limits::{CHAIN, LINE, NESTING};
 use crate::measure::is_unit;
@@ -92,16 +92,6 @@ pub fn not_an_expression(span: Span) -> Fault {
 
 fn within(file: FileId, start: usize, length: usize) -> Span {
     Span::new(file, start, start.saturating_add(length))
-}
-
-/// `have …`, `draw …`: words of the language that this version does not work.
-pub fn later_line(word: &str, span: Span) -> Fault {
-    Fault::new(
-        Code::ReservedWord,
-        within(span.file, span.start as usize, word.len()),
-        format!("`{word}` is a word of the language that this version cannot do yet"),
-    )
-    .hint("leave the line out")
 }
 
 /// What stands where the grammar stopped.
@@ -240,9 +230,6 @@ fn known_slip(found: &Found<'_>, token: &str, span: Span) -> Option<Fault> {
     let start = (span.start as usize).saturating_sub(found.at);
     let start = start.saturating_add(found.before().len().saturating_sub(last.len()));
     let place = within(span.file, start, last.len());
-    if LATER_WORDS.contains(&last) && !found.before().contains('"') {
-        return Some(later_line(last, place));
-    }
     if matches!(last, "find" | "why") && found.before().contains('=') {
         let shape = match last {
             "find" => {
@@ -389,6 +376,7 @@ impl HintsFor for Fault {
             "buy" => "buy 3 m \"cotton tape\" at 1.20 EUR/m",
             "measured" => "measured top = 59 5/8 in by 71 3/4 in, already cut \"side border\"",
             "show" => "show \"cut size\": flat",
+            "draw" => "draw \"the flap\": flap.outline",
             "check" => "check flat.across <= linen.usable: \"too wide\"",
             "if" => "if a < b then a else b",
             "each" => "each k from 1 to 9: k * 2 in",

@@ -12,5 +12,5 @@ mod signs;
 pub mod tree;
 mod words;
 
-pub use read::{Read, read, read_at, read_expression, read_on};
-pub use words::{LATER_WORDS, LINE_WORDS, WORDS, is_word};
+pub use read::{Read, read, read_at, read_expression, read_on, read_until};
+pub use words::{LINE_WORDS, WORDS, is_word};

@@ -1,7 +1,6 @@
 //! What could be read two ways is refused, with both readings in the writer's own words.
 
 use super::tree::{BinaryOp, Expr, ExprKind};
-use super::words::LATER_WORDS;
 use crate::fault::{Code, Fault, Span};
 use crate::measure::{Dim, is_unit};
 
@@ -133,15 +132,8 @@ pub fn slack_of_slack(sign: Span) -> Fault {
 
 /// A word of the language where a name is wanted.
 pub fn reserved(word: &str, span: Span) -> Fault {
-    let fault = Fault::new(
-        Code::ReservedWord,
-        span,
-        format!("`{word}` is a word of the language and cannot be a name"),
-    );
-    if LATER_WORDS.contains(&word) {
-        return fault.hint("it is reserved for a later version: choose another name");
-    }
-    fault.hint("choose another name, such as two words joined by `_`")
+    Fault::new(Code::ReservedWord, span, format!("`{word}` is a word of the language and cannot be a name"))
+        .hint("choose another name, such as two words joined by `_`")
 }
 
 /// A word of the language where a value is wanted.

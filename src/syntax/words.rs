@@ -3,7 +3,7 @@
 /// Words that begin a line of a recipe; reserved at the start of a line only.
 pub const LINE_WORDS: &[&str] = &[
     "recipe", "note", "given", "rule", "cut", "buy", "step", "show", "check", "caution", "ruler", "shop",
-    "seam", "sizes", "use", "have", "plan", "tool", "measured", "why", "find",
+    "seam", "sizes", "use", "have", "plan", "tool", "measured", "why", "find", "draw",
 ];
 
 /// Words inside expressions; no value can have one as its name.
@@ -12,14 +12,10 @@ pub const WORDS: &[&str] = &[
     "shown", "each", "how", "to", "from", "every", "that", "separate",
 ];
 
-/// Words of the language that this version cannot do yet. No value can have one as its name,
-/// so that recipes of today stay sound tomorrow.
-pub const LATER_WORDS: &[&str] = &["draw"];
-
 /// Whether a word cannot be a name.
 pub fn is_word(name: &str) -> bool {
     // Most names are not a word's length; a look at the first letter is cheap enough for the rest.
-    name.len() <= 8 && (WORDS.contains(&name) || LATER_WORDS.contains(&name))
+    name.len() <= 8 && WORDS.contains(&name)
 }
 
 /// The word that a line begins with, or nothing.

@@ -1,6 +1,6 @@
 //! The built-ins, a row each: the few words that the library cannot say, roots, angles, folds.
 
-use crate::value::cause::Want;
+use crate::value::cause::{Slip, Want};
 use crate::value::data::Value;
 
 /// What help says of a built-in.
@@ -41,6 +41,8 @@ pub enum Ask {
     Measures,
     /// Words.
     Text,
+    /// A shape, or a size: a rectangle.
+    Shape,
     /// Anything.
     Anything,
 }
@@ -57,6 +59,12 @@ impl Ask {
             Ask::Lists => "a list of lists".into(),
             Ask::Measures => Want::MEASURE,
             Ask::Text => "text".into(),
+            Ask::Shape => Want {
+                words: "a shape or a size",
+                slip: Slip::Write(
+                    "make one: `polygon([…])`, `circle(10 in)`, or the part `.outline` of a rule",
+                ),
+            },
             Ask::Anything => "a value".into(),
         }
     }
@@ -130,6 +138,53 @@ builtins! {
         "the fewest strips that give all lengths, and how each is cut; joined where a join takes `loss` and \
          no joined piece is shorter than `shortest`. A length is written alone, or with its count"
         "cut_lengths(42 in, [{length: 20 in, count: 3}, {length: 10 in, count: 2}]).strips" = "2";
+    Polygon "polygon" 1..=2 List "polygon(corners) or polygon(corners, names)"
+        "a shape with straight edges; each corner is a size: how far across and along it is. \
+         The names are those of the edges, each from its corner to the next"
+        "polygon([3 in by 0 in, 6 in by 8 in, 0 in by 8 in]).area" = "24 in^2";
+    Regular "regular" 2..=2 Number "regular(sides, side)"
+        "a shape with this number of equal edges, at equal angles"
+        "regular(4, 5 in).size" = "5 in by 5 in";
+    Circle "circle" 1..=1 Length "circle(diameter)"
+        "a round shape"
+        "circle(10 in).across" = "10 in";
+    Ring "ring" 2..=2 Length "ring(outer, inner)"
+        "a round shape with a round hole in its middle; both are diameters"
+        "ring(10 in, 4 in).along" = "10 in";
+    Sector "sector" 2..=3 Length "sector(radius, angle) or sector(radius, angle, inner)"
+        "a part of a circle, less what is inside an inner radius; its edges are `outer`, `left`, `inner` and `right`"
+        "sector(10 in, 180 deg).size" = "20 in by 10 in";
+    Rectangle "rectangle" 1..=1 Shape "rectangle(size)"
+        "a size as a shape; its edges are `top`, `right`, `bottom` and `left`"
+        "rectangle(4 in by 6 in).perimeter" = "20 in";
+    Moved "moved" 2..=2 Shape "moved(shape, by)"
+        "the shape farther across and along by the two sides of a size"
+        "moved(4 in by 6 in, 1 in by 2 in).corners[1]" = "1 in by 2 in";
+    Turned "turned" 2..=2 Shape "turned(shape, angle)"
+        "the shape turned as a clock's hands turn"
+        "turned(4 in by 6 in, 90 deg).size" = "6 in by 4 in";
+    Mirrored "mirrored" 1..=1 Shape "mirrored(shape)"
+        "the shape with left and right exchanged"
+        "mirrored(4 in by 6 in).size" = "4 in by 6 in";
+    Unfolded "unfolded" 2..=2 Shape "unfolded(shape, edge)"
+        "the shape opened at a straight edge that is on the fold"
+        "unfolded(4 in by 6 in, \"left\").size" = "8 in by 6 in";
+    Attached "attached" 4..=4 Shape "attached(shape, edge, other, its_edge)"
+        "the shape with another one beside it, joined at two straight edges of one length"
+        "attached(4 in by 6 in, \"right\", 6 in by 3 in, \"top\").size" = "7 in by 6 in";
+    Edged "edged" 3..=4 Shape "edged(shape, edges, finish) or edged(shape, edges, finish, allowance)"
+        "the shape with a finish on one edge, on each of a list, or on `\"all\"`: raw, seamed, hemmed, bound, fold \
+         or selvage, with what is cut outside it"
+        "edged(4 in by 6 in, \"all\", \"seamed\", 1/4 in).cut.size" = "4 1/2 in by 6 1/2 in";
+    Notched "notched" 3..=3 Shape "notched(shape, edge, at)"
+        "the shape with a notch at a distance along an edge"
+        "notched(4 in by 6 in, \"top\", 2 in).size" = "4 in by 6 in";
+    Creased "creased" 3..=3 Shape "creased(shape, from, to)"
+        "the shape with a fold line between two places"
+        "creased(4 in by 6 in, 0 in by 3 in, 4 in by 3 in).size" = "4 in by 6 in";
+    Grained "grained" 2..=2 Shape "grained(shape, angle)"
+        "the shape with an arrow for the grain: along the shape at 0 deg, and turned as a clock's hands turn"
+        "grained(4 in by 6 in, 45 deg).size" = "4 in by 6 in";
     Refuse "refuse" 1..=1 Text "refuse(\"reason\")"
         "stops with a reason in words, where no number would be right"
         "if 1 < 2 then 5 in else refuse(\"too narrow to turn\")" = "5 in";
@@ -142,6 +197,14 @@ impl Builtin {
     /// Its row.
     pub fn about(self) -> Option<&'static About> {
         ALL.iter().find(|about| about.builtin == self)
+    }
+
+    /// Whether it makes a shape.
+    pub fn makes_shape(self) -> bool {
+        matches!(
+            self,
+            Builtin::Polygon | Builtin::Regular | Builtin::Circle | Builtin::Ring | Builtin::Sector
+        ) || self.ask() == Ask::Shape
     }
 
     /// What it asks of its first argument.

@@ -4,6 +4,7 @@ use std::rc::Rc;
 
 use crate::fault::Span;
 use crate::measure::{Dim, Exact, Quantity, Trouble};
+use crate::shape::Wrong;
 use crate::syntax::tree::BinaryOp;
 use crate::value::describe::{Describe, Facts};
 use crate::value::kind::Kind;
@@ -190,6 +191,8 @@ pub enum At {
     NoTangent,
     /// A list that does not add up: the names of two of its items.
     MixedList(String, String),
+    /// A shape that cannot be made.
+    Shape(Wrong),
     /// The largest of nothing.
     EmptyList,
     /// A number that is no count: what is counted, how the number reads.

@@ -3,10 +3,11 @@
 use std::cmp::Ordering;
 use std::rc::Rc;
 
-use crate::docket::FigureValue;
+use crate::docket::{FigureValue, shape_text};
 use crate::fault::Span;
 use crate::limits::{ITEMS, VALUE_DEPTH};
 use crate::measure::{Dim, Manner, Quantity, Reading, common_units, mark_size, show_size};
+use crate::shape::Outline;
 use crate::value::slack::{Slack, SlackSize};
 
 /// Depth and weight of something that holds these. A list that holds itself twice over doubles at each
@@ -38,6 +39,8 @@ pub enum Value {
     List(Rc<List>),
     /// Named parts.
     Record(Rc<Record>),
+    /// An outline.
+    Shape(Rc<Outline>),
     /// A slot whose line has not been evaluated; no expression makes it.
     Unset,
     /// A slot whose line failed; what reads it stays silent.
@@ -183,6 +186,7 @@ impl Value {
             Value::Record(record) => record.weight.saturating_add(1),
             Value::Slack(slack) => slack.weight(),
             Value::SlackSize(size) => size.0.weight().saturating_add(size.1.weight()),
+            Value::Shape(outline) => outline.weight(),
             _ => 1,
         }
     }
@@ -259,6 +263,7 @@ impl Value {
             Value::YesNo(_) => "a yes or no".into(),
             Value::List(list) => format!("a list of {}", list.items.len()),
             Value::Record(_) => "a record".into(),
+            Value::Shape(_) => "a shape".into(),
             Value::Unset | Value::Failed => "a value not worked out".into(),
         }
     }
@@ -298,6 +303,7 @@ impl Value {
                 }
                 out.push('}');
             }
+            Value::Shape(outline) => out.push_str(&shape_text(outline, manner)),
             Value::Unset | Value::Failed => {}
         }
     }
@@ -355,6 +361,7 @@ impl Value {
             Value::Record(record) => FigureValue::Record(
                 record.parts().map(|(name, value)| (name.clone(), value.to_figure())).collect(),
             ),
+            Value::Shape(outline) => FigureValue::Shape(outline.clone()),
             Value::Unset | Value::Failed => FigureValue::Text("".into()),
         }
     }

@@ -36,6 +36,8 @@ pub enum Sort {
     List,
     /// A record with these parts.
     Record(Vec<Rc<str>>),
+    /// A shape.
+    Shape,
     /// Anything else.
     Other,
 }
@@ -104,6 +106,7 @@ impl Describe for Operand<'_> {
             Value::Text(_) => Sort::Text,
             Value::List(_) => Sort::List,
             Value::Record(record) => Sort::Record(record.names.to_vec()),
+            Value::Shape(_) => Sort::Shape,
             Value::NotSure(_) | Value::YesNo(_) | Value::Unset | Value::Failed => Sort::Other,
         };
         Facts { name: self.value.trade_name(), words: self.words(), sort, span: self.span }

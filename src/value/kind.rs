@@ -28,6 +28,8 @@ pub enum Kind {
     List,
     /// A record.
     Record,
+    /// An outline, or a size, which is a rectangle.
+    Shape,
 }
 
 /// The kinds' written names, in the order in which help lists them.
@@ -48,6 +50,7 @@ pub const KINDS: &[(&str, Kind)] = &[
     ("list", Kind::List),
     ("record", Kind::Record),
     ("cloth", Kind::Record),
+    ("shape", Kind::Shape),
     ("anything", Kind::Any),
 ];
 
@@ -76,7 +79,9 @@ impl Kind {
             Kind::Percent | Kind::Count => dim == Dim::NONE,
             Kind::Money => price_of(dim, Dim::NONE),
             Kind::Price(per) => price_of(dim, per),
-            Kind::Any | Kind::Size | Kind::Text | Kind::YesNo | Kind::List | Kind::Record => false,
+            Kind::Any | Kind::Size | Kind::Text | Kind::YesNo | Kind::List | Kind::Record | Kind::Shape => {
+                false
+            }
         }
     }
 
@@ -101,7 +106,8 @@ impl Kind {
             | (Kind::Text, Value::Text(_))
             | (Kind::YesNo, Value::YesNo(_) | Value::NotSure(_))
             | (Kind::List, Value::List(_))
-            | (Kind::Record, Value::Record(_)) => true,
+            | (Kind::Record, Value::Record(_))
+            | (Kind::Shape, Value::Shape(_) | Value::Size(_) | Value::SlackSize(_)) => true,
             _ => false,
         }
     }
@@ -111,7 +117,9 @@ impl Kind {
         match self {
             Kind::Measure(dim) => dim != Dim::NONE && dim != Dim::ANGLE,
             Kind::Money | Kind::Price(_) | Kind::Percent | Kind::Size => true,
-            Kind::Any | Kind::Count | Kind::Text | Kind::YesNo | Kind::List | Kind::Record => false,
+            Kind::Any | Kind::Count | Kind::Text | Kind::YesNo | Kind::List | Kind::Record | Kind::Shape => {
+                false
+            }
         }
     }
 
@@ -129,6 +137,7 @@ impl Kind {
             Kind::YesNo => "yes or no".into(),
             Kind::List => "a list".into(),
             Kind::Record => "a record".into(),
+            Kind::Shape => "a shape".into(),
         }
     }
 }

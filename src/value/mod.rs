@@ -6,6 +6,7 @@ pub mod data;
 pub mod describe;
 pub mod guard;
 pub mod kind;
+mod shape_words;
 pub(crate) mod sides;
 pub mod slack;
 mod words;

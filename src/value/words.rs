@@ -8,6 +8,7 @@ use crate::syntax::tree::BinaryOp;
 use crate::value::cause::{At, Cause, One, Pair, Slip, Uncounted};
 use crate::value::describe::{Facts, Sort};
 use crate::value::kind::Kind;
+use crate::value::shape_words::wrong_shape;
 
 const PART_OF_SIZE: &str = "a size has two parts: take `.across` or `.along`";
 const GIVE_UNIT: &str = "give the bare number its unit, such as `2 in`";
@@ -139,6 +140,7 @@ fn of_place(at: &At, span: Span) -> Fault {
             let message = "a measure with slack can only be raised to a plain whole number, or to 1/2";
             here(Code::NoSuchNumber, message.into())
         }
+        At::Shape(wrong) => wrong_shape(wrong, span),
         At::NotSure(sides) => here(
             Code::TooClose,
             format!("a clear yes or no is needed here, and with the slack this can be both: {sides}"),
@@ -340,6 +342,9 @@ fn no_part(of: &Facts, part: &str, span: Span) -> Fault {
         Sort::Slack(_) => fault.hint("a measure with slack has `.middle`, `.slack`, `.least` and `.most`"),
         Sort::SlackSize => fault.hint(
             "a size with slack has `.across` and `.along`, and `.middle`, `.slack`, `.least` and `.most`",
+        ),
+        Sort::Shape => fault.hint(
+            "a shape has `.area`, `.perimeter`, `.across`, `.along`, `.size`, `.edges`, `.corners` and `.cut`",
         ),
         Sort::Text | Sort::Other => fault,
     }

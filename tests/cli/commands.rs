@@ -73,6 +73,16 @@ const CASES: &[(&str, &[&str])] = &[
     ("table_together", &["grade", "runner.scant", "--sizes", "cells.csv", "--together"]),
     ("table_as_readings", &["grade", "runner.scant", "--sizes", "fails.csv", "--as", "csv", "--readings"]),
     ("table_recipe_wrong", &["grade", "wrong.scant", "--sizes", "fails.csv"]),
+    ("guide_of_nothing", &["guide", "runner.scant", "--out", "guide.pdf"]),
+    ("guide_of_no_size", &["guide", "runner.scant", "--size", "grand", "--out", "guide.pdf"]),
+    (
+        "guide_of_a_size_not_in_the_table",
+        &["guide", "runner.scant", "--sizes", "fails.csv", "--size", "grand"],
+    ),
+    ("guide_of_too_many_sizes", &["guide", "runner.scant", "--sizes", "many.csv"]),
+    ("guide_of_no_picture", &["guide", "flags.scant", "flog", "--out", "guide.pdf"]),
+    ("guide_of_too_many_sheets", &["guide", "flags.scant", "sail", "--out", "guide.pdf"]),
+    ("help_out_without_pages", &["help", "tucks", "--out", "tucks.txt"]),
     ("out_in_no_folder", &["run", "plain.scant", "--out", "nowhere/docket.txt"]),
     ("out_is_a_folder", &["run", "plain.scant", "--out", "."]),
     (

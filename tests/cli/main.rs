@@ -12,6 +12,9 @@ mod hostile;
 mod outside_texts;
 mod plans;
 mod prompt;
+#[path = "../common/read_back.rs"]
+#[allow(dead_code)] // other tests use the rest
+mod read_back;
 mod same;
 #[path = "../common/schema.rs"]
 mod schema;

@@ -1,6 +1,11 @@
 //! What a stranger wrote reaches a terminal spelled out, whichever command or format tells it.
 
+use std::fs;
+
+use scant::report::Format;
+
 use crate::bench::{Done, Folder, prompt, scant};
+use crate::read_back::{pages, sheets};
 
 /// One of each sort: escape, bell, 8-bit introducer, direction, invisible, tag, separator.
 const BAD: &str = "\u{1b}[2J\u{7}\u{9b}31m\u{202e}\u{61c}\u{200b}\u{e0041}\u{2028}\u{ad}";
@@ -15,6 +20,28 @@ fn assert_harmless(what: &str, done: &Done) {
         assert!(!text.contains(harmful), "{what}: {text:?}");
         assert!(!text.contains('\u{fffd}'), "{what}: {text:?}");
     }
+}
+
+/// Runs it with `--out`, and looks at what is told and at the whole file; how long its text is.
+fn assert_harmless_file(folder: &Folder, args: &[&str], format: Format) -> usize {
+    let made = folder.path().join("made");
+    let args: Vec<&str> = args.iter().copied().chain(["--out", "made"]).collect();
+    let done = scant(folder.path(), &args);
+    assert!(matches!(done.status, 0 | 1), "{args:?}: {}", done.err);
+    assert_harmless(&format!("{args:?}"), &done);
+    let bytes = fs::read(&made).unwrap_or_else(|_| panic!("{args:?}: {}", done.err));
+    fs::remove_file(&made).unwrap();
+    let text = match format {
+        Format::Pdf => pages(&bytes).join("\n"),
+        Format::Workbook => {
+            let sheet = |(name, rows): (String, Vec<_>)| format!("{name}\n{rows:?}");
+            sheets(&bytes).into_iter().map(sheet).collect::<Vec<_>>().join("\n")
+        }
+        _ => String::from_utf8(bytes).unwrap(),
+    };
+    let bad = text.find(harmful).map(|at| text[at..].chars().take(20).collect::<String>());
+    assert_eq!(bad, None, "{args:?}");
+    text.len()
 }
 
 /// A recipe with the texts in every line that may hold one.
@@ -64,7 +91,7 @@ fn every_command_and_format() {
         vec!["run", "--as", "pdf\u{9b}\u{1b}[2J", file],
         vec!["grade", file, "--together", "--as", "json"],
     ];
-    for format in ["text", "json", "csv", "svg"] {
+    for (format, _) in Format::NAMES.iter().filter(|(_, format)| !format.is_binary()) {
         runs.push(vec!["run", file, "--as", format, "--why"]);
         runs.push(vec!["run", file, "--as", format, "--size", &size, "--both"]);
         runs.push(vec!["run", file, "--as", format, "--measured", "wide=15 in", "--already-cut", "panel"]);
@@ -77,6 +104,41 @@ fn every_command_and_format() {
         let json: Vec<&str> = args.iter().copied().chain(["--errors", "json"]).collect();
         assert_harmless(&format!("{json:?}"), &scant(folder.path(), &json));
     }
+}
+
+#[test]
+fn every_file_in_every_format_and_for_everyone() {
+    let folder = Folder::new();
+    let sound = recipe().replace("check wide < 3 in", "check wide < 90 in");
+    let drawn = format!("draw \"drawn{BAD}\": edged(circle(4 in), \"all\", \"hemmed\", 1/4 in)\n");
+    let (before, sizes) = sound.split_once("sizes\n").unwrap();
+    folder.write("stranger.scant", format!("{before}{drawn}sizes\n{sizes}"));
+    folder.write("table.csv", format!("size{BAD},wide,x{BAD}\na{BAD},12 in,p{BAD}\nb,13 in,r\n"));
+    let (run, grade) = (["run", "stranger.scant"], ["grade", "stranger.scant"]);
+    for (name, format) in Format::NAMES {
+        let all = |args: &[&[&str]]| {
+            let args: Vec<&str> = args.iter().flat_map(|args| args.iter().copied()).collect();
+            assert_harmless_file(&folder, &[&args[..], &["--as", name]].concat(), *format)
+        };
+        let length = all(&[&run, &["--why", "--both"]]);
+        assert!(length > 500, "{name}: {length}");
+        all(&[&run, &["--measured", "wide=15 in", "--kits", "2"]]);
+        if *name != "svg" {
+            all(&[&grade]);
+            all(&[&grade, &["--sizes", "table.csv"]]);
+        }
+        all(&[&grade, &["--sizes", "table.csv", "--together", "--thorough"]]);
+        if matches!(format, Format::Markdown | Format::Html | Format::Pdf) {
+            for purpose in ["wall", "class", "shop"] {
+                all(&[&run, &["--for", purpose]]);
+                all(&[&grade, &["--for", purpose]]);
+            }
+        }
+        if matches!(format, Format::Svg | Format::Html | Format::Pdf) {
+            all(&[&run, &["--paper", "letter"]]);
+        }
+    }
+    assert_harmless_file(&folder, &["guide", "stranger.scant"], Format::Pdf);
 }
 
 #[test]

@@ -12,9 +12,9 @@ use proptest::test_runner::{Config, TestRunner};
 use scant::docket::{ClothPlan, Docket, Line, Part as Drawn, Picture, figure_text};
 use scant::drawing::{Drawing, Mark, Paper, Step, Stroke, drawings, picture, plans};
 use scant::layout::{Lay, Part, Share, Spread};
-use scant::measure::Number;
+use scant::measure::{Number, Reading};
 use scant::report::{svg, svg_document};
-use scant::shape::{Edge, Finish, Outline, Point, Run};
+use scant::shape::Point;
 
 use clear::{faults, texts};
 use samples::{cloth, docket, figure, half_circle, panel, pictures, point, polygon};
@@ -220,14 +220,10 @@ fn pieces_are_drawn_in_their_own_outlines() {
     // Four triangles 2 in wide and 4 in long, their points towards the near end, side by side.
     let mut plan =
         cloth("linen", vec![spread(64, 32, Part::Along(vec![share(4, 16, piece(0))]))], false, false);
-    let corner = |x: i64, y: i64| Edge {
-        from: Point { across: Number::whole(x * 127), along: Number::whole(y * 127) },
-        run: Run::Straight,
-        name: None,
-        finish: Finish::Raw,
-        allowance: Number::whole(0),
-    };
-    plan.pieces[0].outlines = vec![Outline { edges: vec![corner(0, 0), corner(2, 0), corner(1, 4)] }];
+    let corner = |x: i64, y: i64| Point::new(Number::whole(x * 127), Number::whole(y * 127));
+    let triangle = vec![corner(0, 0), corner(2, 0), corner(1, 4)];
+    let triangle = scant::shape::polygon(triangle, &[], Reading::Plain).unwrap();
+    plan.pieces[0].outlines = vec![triangle];
     let drawing = &plans(&Docket { cloths: vec![plan], ..Docket::default() }, Paper::A4)[0];
     assert_eq!(faults(drawing), Vec::<String>::new());
     let mut slanted = Vec::new();
@@ -446,7 +442,9 @@ fn a_docket_without_cloth_says_so() {
     assert_eq!(drawn.len(), 1);
     assert_eq!(faults(&drawn[0]), Vec::<String>::new());
     assert!(
-        texts(&drawn[0]).contains(&"It cuts nothing from cloth, so there is nothing to draw.".to_owned())
+        texts(&drawn[0]).contains(
+            &"It cuts nothing from cloth and draws nothing, so there is nothing to show.".to_owned()
+        )
     );
     sound(&drawn[0]);
 }

@@ -5,8 +5,8 @@ use scant::docket::{
     ClothPlan, Direction, Docket, Figure, FigureValue, Fill, Hand, Line, Part as Drawn, Picture, Piece,
 };
 use scant::layout::{Kind, Lay, Part, Placed, Plan, Rect, Share, Spread};
-use scant::measure::{Exact, Manner, Number, literal};
-use scant::shape::{Edge, Finish, Outline, Point, Run};
+use scant::measure::{Exact, Manner, Number, Reading, literal};
+use scant::shape::{Edge, Finish, Outline, Point};
 
 pub fn figure(text: &str) -> Figure {
     Figure { value: FigureValue::Measure(literal(text).unwrap()), manner: Manner::default() }
@@ -167,21 +167,25 @@ pub fn point(across: i64, along: i64) -> Point {
 }
 
 pub fn polygon(places: &[(i64, i64)]) -> Outline {
-    let edge = |(x, y): &(i64, i64)| Edge {
-        from: point(*x, *y),
-        run: Run::Straight,
-        name: None,
-        finish: Finish::Seamed,
-        allowance: Number::whole(0),
-    };
-    Outline { edges: places.iter().map(edge).collect() }
+    let edge = |(x, y): &(i64, i64)| Edge { finish: Finish::Seamed, ..Edge::straight(point(*x, *y)) };
+    Outline {
+        edges: places.iter().map(edge).collect(),
+        holes: Vec::new(),
+        notches: Vec::new(),
+        folds: Vec::new(),
+        grain: None,
+        reading: Reading::Plain,
+    }
 }
 
 /// Half a circle on its straight edge, which direction on the fold.
 pub fn half_circle(radius: i64) -> Outline {
-    let mut outline = polygon(&[(0, radius), (2 * radius, radius)]);
-    outline.edges[0].run = Run::Arc { centre: point(radius, radius), clockwise: true };
-    outline.edges[1].finish = Finish::Fold;
+    let base = |n: i64| Number::whole(n * 5);
+    let half = scant::shape::sector(&base(radius), &base(0), &Number::whole(180), Reading::Plain).unwrap();
+    let mut outline = half.turned(&Number::whole(180)).unwrap().to_origin().unwrap();
+    for at in 1..3 {
+        outline.finish(at, Finish::Fold, &Number::whole(0));
+    }
     outline
 }
 

@@ -13,7 +13,7 @@ const ARROWS: &[(&str, &[&str])] = &[
     ("text", &[]),
     ("fault", &["limits", "text"]),
     ("measure", &["limits"]),
-    ("shape", &["measure"]),
+    ("shape", &["limits", "measure"]),
     ("library", &[]),
     ("syntax", &["limits", "fault", "measure"]),
     ("layout", &["measure"]),
@@ -22,16 +22,19 @@ const ARROWS: &[(&str, &[&str])] = &[
     ("value", &["limits", "fault", "measure", "shape", "syntax", "docket"]),
     ("code", &["limits", "fault", "measure", "syntax", "library", "value"]),
     ("check", &["limits", "fault", "measure", "syntax", "library", "value", "code"]),
-    ("eval", &["limits", "fault", "measure", "syntax", "layout", "docket", "value", "code"]),
+    ("eval", &["limits", "fault", "measure", "shape", "syntax", "layout", "docket", "value", "code"]),
     ("ask", &["fault", "measure", "syntax", "docket", "value", "code", "eval"]),
     (
         "recipe",
         &[
-            "limits", "fault", "measure", "syntax", "layout", "docket", "value", "code", "check", "eval",
-            "ask",
+            "limits", "fault", "measure", "shape", "syntax", "layout", "docket", "value", "code", "check",
+            "eval", "ask",
         ],
     ),
-    ("help", &["fault", "measure", "syntax", "library", "value", "code", "check", "eval", "recipe"]),
+    (
+        "help",
+        &["fault", "docket", "measure", "syntax", "library", "value", "code", "check", "eval", "recipe"],
+    ),
     ("session", &["fault", "library", "docket", "value", "code", "check", "eval", "recipe"]),
     (
         "report",

@@ -313,7 +313,7 @@ def gores():
         right = [(wide / 2 * math.sin(math.pi * k / steps), long * k / steps) for k in range(steps + 1)]
         left = [(-x, y) for x, y in reversed(right[1:-1])]
         cut = grown(right + left, seam)
-        call = f"ball_gores({diameter} in, gores: {count}, seam: {seam} in).cut"
+        call = f"ball_gores({diameter} in, gores: {count}, age: 4, seam: {seam} in).cut"
         row("gore", f"{call}.across", width(cut))
         row("gore", f"{call}.along", height(cut))
 

@@ -505,7 +505,7 @@ def house_and_bags():
     rule("edges_match({a} + {s}, other: {a}, ease: 1 in)", dict(a=WIDE, s=SEAM), lambda a, s: s)
     rule("round_end({a}, seam: {s}).cut", dict(a=WIDE, s=SEAM), lambda a, s: a / PI + 2 * s)
     rule("gore_marks({a}, gores: {n}, steps: 6)[3].half", dict(a=WIDE, n=(4, 9)), lambda a, n: float(PI * a / n / 2) * math.cos(math.pi / 6))
-    rule("ball_gores({a}, gores: {n}, seam: {s}).wide", dict(a=WIDE, n=(4, 9), s=SEAM), lambda a, n, s: PI * a / n)
+    rule("ball_gores({a}, gores: {n}, age: 4, seam: {s}).wide", dict(a=WIDE, n=(4, 9), s=SEAM), lambda a, n, s: PI * a / n)
 
 
 def trims_and_cloth():
@@ -539,6 +539,8 @@ def trims_and_cloth():
     rule("matched_length({n}, panel: {a}, repeat: {b}, one_more: yes)", dict(n=FEW, a=WIDE, b=(q(5), q(30))), lambda n, a, b: n * a + n * b)
     rule("matched_length({n}, panel: {a}, repeat: {b}, half_drop: yes)", dict(n=FEW, a=WIDE, b=(q(5), q(30))),
          lambda n, a, b: min(n * first(a, b, b / 2), n * first(a, b, 0) + b / 2))
+    # cut with one more repeat, a panel holds the place where its print begins wherever the last one ended
+    rule("matched_length({n}, panel: {a}, repeat: {b}, one_more: yes, half_drop: yes)", dict(n=FEW, a=WIDE, b=(q(5), q(30))), lambda n, a, b: n * a + n * b)
     grid = lambda w, h, W, H: count_while(lambda n: n * w <= W) * count_while(lambda n: n * h <= H)
     rule("rows_and_columns({d}, 4 in, hand: {a} by 22 in)", dict(d=HEM, a=WIDE), lambda d, a: grid(d, F(4), a, F(22)), "")
     rule("pieces_in_hand({d} by 4 in, hand: {a} by 22 in)", dict(d=HEM, a=WIDE), lambda d, a: max(grid(d, F(4), a, F(22)), grid(F(4), d, a, F(22))), "")
@@ -565,7 +567,7 @@ def classes():
     row("made_price(17.30 EUR, work: 100 min, wage: 21 EUR/h, on_top: 12%) / (1 EUR)", (F(1730, 100) + 35) * F(112, 100))
     row("scaled_amount(7 m, written_for: 3, needed: 11) / (1 m)", F(77, 3))
     row("cost_of_length(1.3 m, price: 14.30 EUR/m) / (1 EUR)", F(1859, 100))
-    row("scaled_filling(131 g, times: 3/2) / (1 g)", F(131 * 27, 8))
+    row("scaled_filling(131 g, times: 3/2, age: 4) / (1 g)", F(131 * 27, 8))
     row("two_to_one_units(11, finished: 4 in, seam: 1/4 in).spare", 1)
 
 

@@ -123,6 +123,10 @@ impl Dump<'_> {
                 Some(label) => format!("show {}: {}", self.words(label), self.expr(value)),
                 None => format!("show {}", self.expr(value)),
             },
+            LineKind::Draw(Draw { label, value }) => match label {
+                Some(label) => format!("draw {}: {}", self.words(label), self.expr(value)),
+                None => format!("draw {}", self.expr(value)),
+            },
             LineKind::Check(Check { condition, message }) => match message {
                 Some(words) => format!("check {}: {}", self.expr(condition), self.words(words)),
                 None => format!("check {}", self.expr(condition)),
@@ -177,7 +181,8 @@ impl Dump<'_> {
         });
         let params = params.collect::<Vec<_>>().join(", ");
         let gives = rule.gives.as_ref().map_or(String::new(), |g| format!(": {}", g.name));
-        format!("rule {}({params}){gives} = {}", rule.name.name, self.expr(&rule.body))
+        let drawn = rule.drawn.as_ref().map_or(String::new(), |by| format!(" drawn {}", by.name));
+        format!("rule {}({params}){gives}{drawn} = {}", rule.name.name, self.expr(&rule.body))
     }
 
     fn named(&self, values: &[(Ident, Expr)]) -> String {

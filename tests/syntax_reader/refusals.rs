@@ -276,13 +276,13 @@ fn lines_that_lack_a_part() {
 }
 
 #[test]
-fn words_of_later_versions() {
+fn line_words_where_no_line_is() {
     insta::assert_snapshot!(
-        "words_of_later_versions",
+        "line_words_where_no_line_is",
         report(&[
             "find x from 1 to 2 so that f(x) is 3",
             "why x",
-            "draw tucks",
+            "draw",
             "why = 3",
             "x = f(draw: 1)",
             "least x",

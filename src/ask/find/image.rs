@@ -22,7 +22,7 @@ pub(crate) enum Image {
     Same(Value),
     /// A measure that changes, or a size with a side that does.
     Measure(Sides<Interval>),
-    /// A yes or no that changes within the span.
+    /// A yes or no, or a shape, that changes within the span.
     Open,
     /// A list with an item that changes.
     List(Vec<Image>),

@@ -199,6 +199,8 @@ impl Domain for Intervals<'_> {
         match op {
             Op::List => return Ok(Image::List(operands)),
             Op::Record(names) => return Ok(Image::Record(names.clone(), operands)),
+            // A shape that changes: what asks for its parts cannot be told over a span.
+            Op::Builtin(builtin) if builtin.makes_shape() => return Ok(Image::Open),
             Op::Builtin(builtin) => return builtin_over(*builtin, &operands),
             _ => {}
         }

@@ -7,10 +7,15 @@ use crate::text::harmless;
 const MOST: usize = 8_000;
 
 pub(super) fn description(picture: &Picture) -> String {
-    let mut out = format!("{}.", harmless(&picture.title));
+    format!("{}. {}", harmless(&picture.title), parts(picture))
+}
+
+/// What is in a picture: names, distances, readings.
+pub(crate) fn parts(picture: &Picture) -> String {
+    let mut out = String::new();
     let mut say = |words: String| {
         if out.len() < MOST && !words.is_empty() {
-            out.push(' ');
+            out.push_str(if out.is_empty() { "" } else { " " });
             out.push_str(&words);
             out.push('.');
         }

@@ -1,15 +1,16 @@
 //! A picture of a docket as a drawing: to scale, its measures outside it, its line kinds after ISO 128.
 
-mod description;
+pub(crate) mod description;
 mod measures;
 mod parts;
 mod view;
 
 use super::clear::{Area, Sheet};
+use super::head::{cautions, head};
 use super::letters::width;
 use super::lines::wrapped;
-use super::{Drawing, Fill, Mark};
-use crate::docket::{Line, Part, Picture};
+use super::{Drawing, Fill, Mark, Paper};
+use crate::docket::{Docket, Line, Part, Picture};
 use measures::Outside;
 use view::View;
 
@@ -26,11 +27,26 @@ const SAMPLE: f64 = 13.5;
 /// What is free round the picture.
 const FREE: f64 = 6.0;
 
+/// What a docket draws, each for a page of its own. The recipe and its cautions stand above the first where it is
+/// the first drawing.
+pub fn pictures(docket: &Docket, paper: Paper, first: bool) -> Vec<Drawing> {
+    let drawn = |(number, one): (usize, &Picture)| {
+        let head = (first && number == 0).then_some(docket);
+        below(head, one, paper.room())
+    };
+    docket.pictures.iter().enumerate().map(drawn).collect()
+}
+
 /// A picture in a room of so many mm, width and height; the drawing is no higher than it needs.
 pub fn picture(picture: &Picture, room: (f64, f64)) -> Drawing {
+    below(None, picture, room)
+}
+
+/// A picture, below the head of a docket.
+fn below(docket: Option<&Docket>, picture: &Picture, room: (f64, f64)) -> Drawing {
     let room = (room.0.max(60.0), room.1.max(60.0));
     let mut sheet = Sheet::new(room);
-    let mut top = 0.0;
+    let mut top = docket.map_or(0.0, |docket| head(docket, &mut sheet, room));
     for line in wrapped(&picture.title, TITLE, true, room.0, 2) {
         top += TITLE * 1.25;
         sheet.write((0.0, top - TITLE * 0.25), &line, TITLE, true);
@@ -63,7 +79,9 @@ pub fn picture(picture: &Picture, room: (f64, f64)) -> Drawing {
     }
     let (width, height) = (room.0, bottom.min(room.1));
     let title = wrapped(&picture.title, TITLE, true, room.0, 2).join(" ");
-    Drawing { width, height, title, description: description::description(picture), marks: sheet.finish() }
+    let description =
+        format!("{}{}", docket.map_or_else(String::new, cautions), description::description(picture));
+    Drawing { width, height, title, description, marks: sheet.finish() }
 }
 
 /// The scale at which a picture and the measures round it fill the room.

@@ -60,9 +60,17 @@ pub(super) fn shapes(picture: &Picture, view: &View, sheet: &mut Sheet) {
 }
 
 fn shape(edges: &[Drawn], line: Line, fill: Fill, view: &View, sheet: &mut Sheet) {
-    let Some(first) = edges.first() else { return };
-    let mut steps = vec![Step::Move(view.place(first.from))];
-    steps.extend(edges.iter().flat_map(|edge| edge.steps(|at| view.place(at), view.scale)));
+    let mut steps = Vec::new();
+    let mut ended = None;
+    for edge in edges {
+        // A hole begins elsewhere.
+        if ended != Some(edge.from) {
+            steps.extend(ended.map(|_| Step::Close));
+            steps.push(Step::Move(view.place(edge.from)));
+        }
+        steps.extend(edge.steps(|at| view.place(at), view.scale));
+        ended = Some(edge.to);
+    }
     steps.push(Step::Close);
     if edges.iter().any(|edge| edge.on_fold) {
         // An edge on the fold has the line of a fold.

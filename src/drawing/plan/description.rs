@@ -2,22 +2,13 @@
 
 use super::list::Item;
 use crate::docket::{ClothPlan, Docket};
+use crate::drawing::head::cautions;
 use crate::drawing::labels;
 use crate::drawing::view::{View, What};
 use crate::layout::Spread;
-use crate::text::harmless;
 
 /// The description ends after about so many letters.
 const MOST: usize = 12_000;
-
-/// The recipe, its size and its kits.
-pub(super) fn heading(docket: &Docket) -> String {
-    let size = docket.size.as_ref().map(|size| format!("size {size}"));
-    let kits =
-        docket.kits.map(|kits| if kits == 1 { "for 1 kit".to_owned() } else { format!("for {kits} kits") });
-    let parts = docket.recipe.as_deref().into_iter().chain(size.as_deref()).chain(kits.as_deref());
-    parts.collect::<Vec<_>>().join(", ")
-}
 
 /// All that a picture shows, in sentences.
 pub(super) fn description(
@@ -34,9 +25,7 @@ pub(super) fn description(
         "The grain runs along the length. "
     };
     out.push_str(grain);
-    for caution in &docket.cautions {
-        out.push_str(&format!("Caution: {} ", harmless(caution)));
-    }
+    out.push_str(&cautions(docket));
     let pieces = view.shapes.iter().filter(|shape| matches!(shape.what, What::Pieces { .. }));
     let pieces: Vec<String> = pieces.take(400).filter_map(|shape| labels::said(plan, shape)).collect();
     if !pieces.is_empty() {

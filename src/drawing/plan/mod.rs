@@ -11,6 +11,7 @@ mod row;
 
 use super::clear::{Area, Block, Sheet, thin};
 use super::cut_list::{listed, numbered};
+use super::head::head;
 use super::labels;
 use super::lines::{shortened, wrapped};
 use super::view::{View, What, breaks};
@@ -22,9 +23,7 @@ use list::Item;
 pub(super) use row::measure;
 
 /// Sizes of letters in mm.
-const HEAD: f64 = 4.4;
 const TITLE: f64 = 3.8;
-const WORDS: f64 = 2.8;
 /// The width of a list beside the cloth.
 const BESIDE: f64 = 60.0;
 /// A cloth is drawn no wider than this, and no narrower where it may be broken.
@@ -79,7 +78,7 @@ struct Lying {
 impl Page<'_> {
     fn draw(&self, out: &mut Vec<Drawing>) {
         let mut sheet = Sheet::new(self.room);
-        let top = self.head(&mut sheet);
+        let top = head(self.docket, &mut sheet, self.room);
         let lying = self.lying(self.room.1 - top);
         let top = self.title(&mut sheet, top, lying.turned);
         let mut drawn = row::Drawn::default();
@@ -106,30 +105,6 @@ impl Page<'_> {
             let (width, height) = (self.room.0, (end + 1.5).min(self.room.1));
             out.push(Drawing { width, height, title: words, description, marks: sheet.finish() });
         }
-    }
-
-    /// The recipe and what must be seen before the first cut; tells where the rest begins.
-    fn head(&self, sheet: &mut Sheet) -> f64 {
-        let mut y = 0.0;
-        let recipe = description::heading(self.docket);
-        for line in wrapped(&recipe, HEAD, true, self.room.0, 2) {
-            y += HEAD * 1.25;
-            sheet.write((0.0, y - HEAD * 0.25), &line, HEAD, true);
-        }
-        let most = self.room.1 * 0.3;
-        for caution in &self.docket.cautions {
-            let room = ((most - y) / (WORDS * 1.3)) as usize;
-            if room < 2 {
-                y += WORDS * 1.3;
-                sheet.write((0.0, y), "There are more cautions in the docket: read them first.", WORDS, true);
-                break;
-            }
-            for line in wrapped(&format!("Caution: {}", &**caution), WORDS, true, self.room.0, room) {
-                y += WORDS * 1.3;
-                sheet.write((0.0, y), &line, WORDS, true);
-            }
-        }
-        if y > 0.0 { y + 2.0 } else { y }
     }
 
     /// What the picture shows, and which way the grain or the nap runs.

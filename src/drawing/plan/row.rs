@@ -146,11 +146,11 @@ impl Row<'_> {
             return;
         }
         let corner = Point { across: Number::whole(0), along: Number::whole(0) };
-        let outlines: Vec<Vec<Place>> = piece
-            .outlines
-            .iter()
-            .map(|outline| edges::edges(&corner, outline).iter().flat_map(edges::Drawn::places).collect())
-            .collect();
+        let mut lines: Vec<(Place, Place)> = Vec::new();
+        for edge in piece.outlines.iter().flat_map(|outline| edges::edges(&corner, outline)) {
+            let places = edge.places();
+            lines.extend(places.iter().copied().zip(places.iter().copied().skip(1)));
+        }
         let at = shape.at;
         let (wide, long) = (at.across as f64 / columns as f64, at.along as f64 / rows as f64);
         for cell in 0..columns.saturating_mul(rows) {
@@ -162,17 +162,14 @@ impl Row<'_> {
                 let (x, y) = (x / unit, y / unit);
                 if turned { (near + x, left + y) } else { (near + long - y, left + x) }
             };
-            for outline in &outlines {
-                for pair in outline.windows(2) {
-                    let [a, b] = pair else { continue };
-                    let (a, b) = (place(*a), place(*b));
-                    let (from, to) = (seen.y as f64, seen.y.saturating_add(seen.along) as f64);
-                    if a.0.min(b.0) < from - 0.01 || a.0.max(b.0) > to + 0.01 {
-                        continue;
-                    }
-                    let ends = (self.frame.place(a.0, a.1), self.frame.place(b.0, b.1));
-                    sheet.line(ends, thin(0.35), Owner::Shape(index));
+            for (a, b) in &lines {
+                let (a, b) = (place(*a), place(*b));
+                let (from, to) = (seen.y as f64, seen.y.saturating_add(seen.along) as f64);
+                if a.0.min(b.0) < from - 0.01 || a.0.max(b.0) > to + 0.01 {
+                    continue;
                 }
+                let ends = (self.frame.place(a.0, a.1), self.frame.place(b.0, b.1));
+                sheet.line(ends, thin(0.35), Owner::Shape(index));
             }
         }
     }

@@ -138,7 +138,7 @@ impl Beam<'_, '_> {
         self.go_on(State { open: vec![whole], counts, trail: START, ..State::default() });
         for at in 0..self.layers.count() {
             loop {
-                let (nodes, _) = self.layers.take(at, self.work);
+                let nodes = self.layers.take(at, self.work);
                 if nodes.is_empty() {
                     break;
                 }

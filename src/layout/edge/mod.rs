@@ -8,11 +8,13 @@ mod beam;
 mod blocks;
 mod fill;
 mod order;
+mod parts;
 
 use beam::Manner;
 use blocks::Blocks;
 pub(super) use fill::fill;
 use order::Orders;
+use parts::Parts;
 
 use super::found::{Found, Pieces};
 use super::free::{self, task::Task};
@@ -33,6 +35,9 @@ const FIRST_ORDERS: u64 = 100_000;
 const FEW_ORDERS: u64 = 2_000;
 const FEW_KINDS: usize = 14;
 
+/// Work for going through all ways of cutting some of the kinds.
+const FIRST_PARTS: u64 = 100_000;
+
 /// Strips of more kinds are simple ones.
 const MOST_LEVELS: usize = 300;
 
@@ -47,6 +52,7 @@ pub(super) fn plan(kinds: &Kinds, work: Work<'_>) -> Found {
     search.so_far.raise(FIRST_BOUND);
     if search.so_far.small() {
         let many = kinds.items.len() > FEW_KINDS;
+        let mut parts = Parts::of(kinds);
         for round in 0..ROUNDS {
             if search.so_far.done() {
                 break;
@@ -65,6 +71,7 @@ pub(super) fn plan(kinds: &Kinds, work: Work<'_>) -> Found {
                 });
             }
             search.by_halves(round);
+            parts.go_through(&mut search.so_far, FIRST_PARTS << round.min(12));
             search.laid_free(FIRST_FREE << round.min(12));
         }
     } else {

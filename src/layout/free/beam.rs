@@ -1,10 +1,9 @@
 //! Whether the pieces of a task go onto a cloth of its length: a search that lays one piece after
 //! the other into the lowest niche, and keeps the most promising edges of equal progress.
 
-use std::rc::Rc;
-
 use super::super::beam::{self, Layers, Promise, START, Trails};
 use super::super::work::Work;
+pub(super) use super::exact::Outcome;
 use super::room::{Amounts, Rooms};
 use super::sky::{self, Step};
 use super::task::{Spot, Task};
@@ -19,20 +18,6 @@ pub(super) struct Manner {
     pub thrift: i64,
     /// How uneven edges count.
     pub level: i64,
-    /// Whether gaps are left that only a piece laid later closes: with a beam wide enough for all
-    /// edges, every way is tried.
-    pub thorough: bool,
-}
-
-/// What came of it.
-#[derive(Clone, Debug)]
-pub(super) enum Outcome {
-    /// All pieces laid: kind, way and place.
-    Laid(Vec<Spot>),
-    /// Every way was tried.
-    Never,
-    /// None was found.
-    Unknown,
 }
 
 /// An edge reached, and what is left to lay.
@@ -100,10 +85,6 @@ struct Beam<'a, 's> {
     promise: Promise,
     /// Area of a piece on average.
     mean: i64,
-    /// Something was not tried.
-    cut: bool,
-    /// Sums of sides across, where gaps are left.
-    sums: Option<Rc<Vec<i64>>>,
     work: &'a mut Work<'s>,
     scratch: Scratch,
 }
@@ -136,7 +117,6 @@ pub(super) fn look(task: &Task, manner: Manner, work: &mut Work<'_>) -> Outcome 
 
 impl<'a, 's> Beam<'a, 's> {
     fn new(task: &'a Task, manner: Manner, work: &'a mut Work<'s>) -> Beam<'a, 's> {
-        let sums = if manner.thorough { task.sums(work).map(Rc::new) } else { None };
         let layers = task.pieces().clamp(1, 1000) as usize;
         let total = task.area();
         Beam {
@@ -147,8 +127,6 @@ impl<'a, 's> Beam<'a, 's> {
             trails: Trails::new(),
             promise: Promise::default(),
             mean: (total / task.pieces().max(1)).max(1),
-            cut: false,
-            sums,
             work,
             scratch: Scratch::default(),
         }
@@ -169,17 +147,16 @@ impl<'a, 's> Beam<'a, 's> {
         self.expand(&parent, &sky, 0);
         for at in 0..self.layers.count() {
             loop {
-                let (nodes, lost) = self.layers.take(at, self.work);
-                self.cut |= lost;
+                let nodes = self.layers.take(at, self.work);
                 if nodes.is_empty() {
                     break;
                 }
                 for node in nodes {
-                    if self.work.out() || (self.manner.thorough && self.cut) {
-                        return Outcome::Unknown;
+                    if self.work.out() {
+                        return Outcome::Open;
                     }
                     let Some(trail) = self.trails.step(node.before, node.laid) else {
-                        return Outcome::Unknown;
+                        return Outcome::Open;
                     };
                     if i64::from(node.so_far.placed) == task.pieces() {
                         return Outcome::Laid(self.laid(trail));
@@ -189,7 +166,7 @@ impl<'a, 's> Beam<'a, 's> {
                 }
             }
         }
-        if self.cut { Outcome::Unknown } else { Outcome::Never }
+        Outcome::Open
     }
 
     fn parent(&mut self, so_far: SoFar, counts: Box<[u32]>, trail: u32) -> Parent {
@@ -220,9 +197,8 @@ impl<'a, 's> Beam<'a, 's> {
             return;
         }
         let fresh = parent.so_far.full && depth == 0 && right - x == self.task.width;
-        self.pieces(parent, sky, at, 0, fresh);
+        self.pieces(parent, sky, at, fresh);
         if depth > DEEPEST {
-            self.cut = true;
             return;
         }
         // Nothing lies on the floor of the niche: up to its lower wall it stays empty.
@@ -235,65 +211,22 @@ impl<'a, 's> Beam<'a, 's> {
         if self.slack(&next, parent.table, &parent.wanted, None) {
             self.expand(parent, &next, depth + 1);
         }
-        if !self.manner.thorough {
-            self.cut = true;
-            return;
-        }
-        self.gaps(parent, sky, at);
     }
 
-    /// Leaves the niche empty at its left, up to the wall there, beneath something that will lie on
-    /// the wall; what lies beside the gap is higher than the wall.
-    fn gaps(&mut self, parent: &Parent, sky: &[Step], at: usize) {
-        let Some(wall) = at.checked_sub(1).map(|left| sky::step(sky, left).y) else { return };
-        let Some(sums) = &self.sums else {
-            self.cut = true;
-            return;
-        };
-        let sums = Rc::clone(sums);
-        let Step { x: from, y: floor } = sky::step(sky, at);
-        let last = sky::end(sky, at, self.task.width) - parent.least.0;
-        // What lies on the gap ends where sides next to each other end, from some step on.
-        let mut ends: Vec<i64> = Vec::new();
-        for step in sky.iter().take(at + 1) {
-            let some = sums.iter().skip(sums.partition_point(|sum| step.x + sum <= from));
-            ends.extend(some.map(|sum| step.x + sum).take_while(|x| *x <= last));
-        }
-        ends.sort_unstable();
-        ends.dedup();
-        self.work.spend(ends.len() as u64 / 4 + 1);
-        let mut next = Vec::new();
-        for x in ends {
-            if self.work.out() {
-                self.cut = true;
-                return;
-            }
-            sky::lay(sky, at, x - from, wall, self.task.width, &mut next);
-            self.work.spend(2);
-            if !self.slack(&next, parent.table, &parent.wanted, None) {
-                // A wider gap leaves no more.
-                break;
-            }
-            let niche = sky::lowest(&next);
-            self.pieces(parent, &next, niche, wall - floor, false);
-        }
-    }
-
-    /// Each piece left that is higher than `over`, at the left of a niche.
-    fn pieces(&mut self, parent: &Parent, sky: &[Step], at: usize, over: i64, fresh: bool) {
+    /// Each piece left, at the left of a niche.
+    fn pieces(&mut self, parent: &Parent, sky: &[Step], at: usize, fresh: bool) {
         let task = self.task;
         let Step { x, y } = sky::step(sky, at);
         let right = sky::end(sky, at, task.width);
         let kinds = task.kinds.iter().zip(&parent.counts).enumerate();
         for (kind, (sort, _)) in kinds.filter(|(_, (_, left))| **left > 0) {
             if self.work.out() {
-                self.cut = true;
                 return;
             }
             for (way, (across, along)) in sort.ways.iter().enumerate() {
                 // What spans the cloth comes first.
                 let full = *across == task.width;
-                if *across <= right - x && y + along <= task.top && *along > over && (fresh || !full) {
+                if *across <= right - x && y + along <= task.top && (fresh || !full) {
                     self.child(parent, sky, at, Spot { kind, way, x, y }, full);
                 }
             }
@@ -336,7 +269,6 @@ impl<'a, 's> Beam<'a, 's> {
         let rank = self.rank(placed, next);
         let at = self.layers.at(area);
         if !self.layers.keeps(at, rank) {
-            self.cut = true;
             return;
         }
         let mut other = std::mem::take(&mut self.scratch.other);
@@ -352,7 +284,7 @@ impl<'a, 's> Beam<'a, 's> {
             sky: kept.into(),
             counts: counts.into(),
         };
-        self.cut |= self.layers.keep(at, node, self.work);
+        self.layers.keep(at, node, self.work);
         self.scratch.other = other;
     }
 

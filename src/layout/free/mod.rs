@@ -1,11 +1,14 @@
 //! The planner of pieces that lie anyhow, without overlap.
 //!
 //! Two searches take turns: one over far edges of what is laid, which is strong where kinds are
-//! few, and one over orders of the kinds, for many kinds. What they look for does not depend on
+//! few, and one over orders of the kinds, for many kinds. Where the pieces are few, or some kinds of them
+//! are, all ways are gone through: that raises the bound. What they look for does not depend on
 //! the budget, only when they stop: more work never gives a longer plan.
 
 mod beam;
+mod exact;
 mod order;
+mod parts;
 pub(super) mod room;
 mod sky;
 pub(super) mod task;
@@ -14,6 +17,7 @@ use std::collections::HashMap;
 
 use beam::{Manner, Outcome};
 use order::Orders;
+use parts::Parts;
 use task::Task;
 
 use super::found::{Found, Pieces};
@@ -29,7 +33,7 @@ const FIRST_ORDERS: u64 = 20_000;
 /// Work that it takes to begin.
 const A_TASK: u64 = 50;
 
-/// Work for the first try to prove that a length is too short.
+/// Work for the first try to prove that a length is too short, for each part of the kinds.
 const FIRST_PROOF: u64 = 3000;
 
 /// So many kinds at most are better searched by edges than by orders.
@@ -48,6 +52,7 @@ pub(super) fn plan(kinds: &Kinds, work: Work<'_>) -> Found {
     search.so_far.raise(FIRST_BOUND);
     if search.so_far.small() {
         search.by_orders(FIRST_ORDERS);
+        let mut parts = Parts::of(kinds);
         for round in 0..ROUNDS {
             if search.so_far.done() {
                 break;
@@ -58,7 +63,7 @@ pub(super) fn plan(kinds: &Kinds, work: Work<'_>) -> Found {
             if let Some((_, work)) = STRIPS.iter().find(|(when, _)| *when == round) {
                 search.so_far.ask(*work, strips::plan);
             }
-            search.prove(round);
+            parts.raise(&mut search.so_far, FIRST_PROOF << (round / 2));
             search.round(round);
         }
     } else {
@@ -90,6 +95,14 @@ fn cuttable(kinds: &Kinds, spots: &[Spot], length: i64) -> bool {
     };
     let cloth = Rect { x: 0, y: 0, across: kinds.width, along: length };
     tree::cuts(cloth, spots.iter().map(placed).collect()).is_some()
+}
+
+/// Pieces laid by a search as they lie on the cloth, and the length that they take.
+fn on_cloth(kinds: &Kinds, task: &Task, spots: &[task::Spot]) -> (i64, Vec<Spot>) {
+    let spots: Vec<Spot> = spots.iter().map(|spot| task.spot(spot)).collect();
+    let along = |spot: &Spot| kinds.items.get(spot.item).map_or(0, |item| item.lies(spot.turned).1);
+    let length = spots.iter().map(|spot| spot.y + along(spot)).max().unwrap_or(0);
+    (length, spots)
 }
 
 /// A search on its way.
@@ -148,32 +161,9 @@ impl<'a> Search<'a> {
         }
     }
 
-    /// Tries everything on the shortest length not ruled out, as long as that is little.
-    fn prove(&mut self, round: usize) {
-        let mut left = FIRST_PROOF << (round / 2);
-        let beam = 2000 << (round / 4).min(3);
-        let manner = Manner { beam, thrift: 0, level: 0, thorough: true };
-        while !self.so_far.done() && left > 0 {
-            let tried = self.so_far.found.bound;
-            let task = self.task(tried, round % 2 == 1);
-            let mut work = self.so_far.work.part(left);
-            let outcome = beam::look(&task, manner, &mut work);
-            left = work.left();
-            self.so_far.work.back(work);
-            match outcome {
-                Outcome::Laid(spots) if self.laid(&task, &spots) => {}
-                Outcome::Never => self.so_far.found.bound = self.so_far.ends.reach(tried + 1),
-                Outcome::Laid(_) | Outcome::Unknown => break,
-            }
-        }
-    }
-
     /// Keeps a layout found, unless it cannot be cut as it should.
     fn laid(&mut self, task: &Task, spots: &[task::Spot]) -> bool {
-        let spots: Vec<Spot> = spots.iter().map(|spot| task.spot(spot)).collect();
-        let along = |spot: &Spot| self.so_far.kinds.items.get(spot.item).map(|item| item.lies(spot.turned).1);
-        let far = |spot: &Spot| spot.y + along(spot).unwrap_or(0);
-        let length = spots.iter().map(far).max().unwrap_or(0);
+        let (length, spots) = on_cloth(self.so_far.kinds, task, spots);
         if self.only_cut && !cuttable(self.so_far.kinds, &spots, length) {
             return false;
         }
@@ -185,7 +175,7 @@ impl<'a> Search<'a> {
     /// Looks between what is known and what is not, by halves; each round with more edges kept.
     fn by_halves(&mut self, round: usize) {
         let (thrift, level) = MANNERS.get((round + round / 4) % MANNERS.len()).copied().unwrap_or((4, 4));
-        let manner = Manner { beam: 4usize << (round / 2).min(12), thrift, level, thorough: false };
+        let manner = Manner { beam: 4usize << (round / 2).min(12), thrift, level };
         let mut low = self.so_far.found.bound;
         while low < self.so_far.found.length && !self.so_far.work.out() {
             let half = self.so_far.ends.between(low, self.so_far.found.length) / 2;
@@ -193,7 +183,7 @@ impl<'a> Search<'a> {
             let task = self.task(tried, round % 2 == 1);
             match beam::look(&task, manner, &mut self.so_far.work) {
                 Outcome::Laid(spots) if self.laid(&task, &spots) => {}
-                Outcome::Laid(_) | Outcome::Unknown => low = self.so_far.ends.after(tried),
+                Outcome::Laid(_) | Outcome::Open => low = self.so_far.ends.after(tried),
                 Outcome::Never => {
                     low = self.so_far.ends.reach(tried + 1);
                     self.so_far.found.bound = low;

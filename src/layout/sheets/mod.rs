@@ -21,7 +21,7 @@ use std::collections::HashMap;
 use super::job::{Job, Kind, Misfit, Piece};
 use super::plan::Plan;
 use super::roll::Planner;
-use super::work::{Shares, Work};
+use super::work::Shares;
 use cost::Cost;
 use generate::Generation;
 use small::Small;
@@ -115,22 +115,6 @@ fn without_selvage(job: &Job) -> Job {
     let straight =
         |piece: &Piece| Piece { by_selvage: false, may_turn: piece.may_turn && !piece.by_selvage, ..*piece };
     Job { pieces: job.pieces.iter().map(straight).collect(), ..job.clone() }
-}
-
-/// The shortest plan on the roll alone of a job of very few pieces, with the proof that it is; `None`
-/// where going through all choices of pieces is too much work.
-pub(super) fn few(job: &Job, (kind, planner): (Kind, Planner<'_>), work: &mut Work<'_>) -> Option<Plan> {
-    let task = Task::of(job, true);
-    without_place(job, &task).ok()?;
-    let cost = |length: i64| Cost { main: length, ..Cost::default() };
-    let roll = Roll { width: job.roll?, cost: &cost, plan: planner };
-    let mut small = Small::of(&task, Some(roll), work.left() / SURE)?;
-    let mut found = None;
-    for kind in kind.up_to() {
-        found = small.plan(kind, work);
-    }
-    let plan = finished(job, &task, Some(roll), kind, found?).ok()?;
-    plan.proved.then_some(plan)
 }
 
 /// The cheaper of two plans, as one of the freer kind.

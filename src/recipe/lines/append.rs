@@ -1,6 +1,8 @@
 //! Lines added to a recipe: their names are declared, then their formulas compiled, from the top down.
 
 use std::rc::Rc;
+use std::sync::Arc;
+use std::sync::atomic::{AtomicBool, Ordering};
 
 use crate::code::compile::Compiler;
 use crate::code::names::Names;
@@ -46,12 +48,19 @@ pub(crate) struct Place {
     pub begun: (usize, usize),
 }
 
+/// That the work was stopped at a line.
+pub(crate) fn stopped_at(span: Span) -> Fault {
+    Fault::new(Code::Stopped, span, "stopped")
+}
+
 /// Compiles lines one by one.
 pub(crate) struct Builder<'a> {
     pub compiler: Compiler<'a>,
     pub body: &'a mut Body,
     /// Whether the lines are those of a file that is loaded, not entered at the prompt.
     pub loaded: bool,
+    /// Set from outside to stop the work.
+    pub stop: Arc<AtomicBool>,
     /// Whether the line at hand stands in a used file.
     foreign: bool,
     /// Names that are new.
@@ -69,12 +78,15 @@ impl<'a> Builder<'a> {
         compiler.numbered = !body.grows;
         let (loaded, foreign) = (false, false);
         let (fresh, rules, renewed) = (Vec::new(), Vec::new(), Vec::new());
-        Builder { compiler, body, loaded, foreign, fresh, rules, renewed }
+        Builder { compiler, body, loaded, stop: Arc::default(), foreign, fresh, rules, renewed }
     }
 
     /// Adds lines: rules may stand in any order, so all names are known before any formula is compiled.
     pub fn add(&mut self, gathered: &[Gathered]) {
         for one in gathered {
+            if self.stopped_in(one) {
+                return;
+            }
             if let Gathered::Line(line, foreign) = one {
                 self.foreign = *foreign;
                 meaning(&line.kind).declare(self);
@@ -85,6 +97,9 @@ impl<'a> Builder<'a> {
         }
         self.compile_rules();
         for one in gathered {
+            if self.stopped_in(one) {
+                return;
+            }
             match one {
                 Gathered::Line(line, foreign) => self.line(line, *foreign),
                 Gathered::Begins(span, inside) => {
@@ -94,6 +109,17 @@ impl<'a> Builder<'a> {
                 Gathered::Ends(span) => self.push(used_file(false), *span, Scope::line()),
             }
         }
+    }
+
+    /// Whether the work is to stop, which is told at this line.
+    fn stopped_in(&mut self, one: &Gathered) -> bool {
+        let stop = self.stop.load(Ordering::Relaxed);
+        if stop {
+            let (Gathered::Line(Line { span, .. }, _) | Gathered::Begins(span, _) | Gathered::Ends(span)) =
+                one;
+            self.compiler.faults.push(stopped_at(*span));
+        }
+        stop
     }
 
     /// A name that a line gives a value.
@@ -214,6 +240,9 @@ impl<'a> Builder<'a> {
 
     fn compile_rules(&mut self) {
         for id in std::mem::take(&mut self.rules) {
+            if self.stop.load(Ordering::Relaxed) {
+                break;
+            }
             self.compiler.rule(id);
             if let Some(entry) = self.compiler.names.rules.get(id as usize) {
                 self.body.dependence.add(Reader::Rule(id), &entry.mentions);

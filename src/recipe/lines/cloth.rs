@@ -17,13 +17,30 @@ impl Infer<'_> {
     /// Across by along.
     pub(crate) fn size(&mut self, node: &Node, what: &str) {
         let ty = self.expr(node);
-        let fits = match self.quant(&ty) {
-            Quant::Is(..) => self.store.unify(&ty, &Type::SIZE).is_ok(),
+        self.is_size(&ty, node, what);
+    }
+
+    /// The size of a piece, its shape, or a record with its outline.
+    pub(crate) fn piece(&mut self, node: &Node) {
+        let ty = self.expr(node);
+        let outlined = match self.store.shallow(&ty) {
+            Type::Outline => true,
+            Type::Record(record) => record.more || record.parts.iter().any(|(name, _)| &**name == "outline"),
+            _ => false,
+        };
+        if !outlined {
+            self.is_size(&ty, node, "a piece");
+        }
+    }
+
+    fn is_size(&mut self, ty: &Type, node: &Node, what: &str) {
+        let fits = match self.quant(ty) {
+            Quant::Is(..) => self.store.unify(ty, &Type::SIZE).is_ok(),
             Quant::Unsure => true,
             Quant::Not => false,
         };
         if !fits {
-            let fault = words::wanted(self, &format!("the size of {what}"), &ty, node);
+            let fault = words::wanted(self, &format!("the size of {what}"), ty, node);
             self.tell(fault.hint(crate::recipe::cutting::SIZES));
         }
     }

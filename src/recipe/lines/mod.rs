@@ -8,6 +8,7 @@ mod buy;
 mod check;
 mod cloth;
 mod cut;
+mod draw;
 mod find;
 mod given;
 mod have;
@@ -56,6 +57,7 @@ pub(crate) fn meaning(kind: &LineKind) -> &dyn Meaning {
         LineKind::Plan(line) => &**line,
         LineKind::Buy(line) => &**line,
         LineKind::Show(line) => line,
+        LineKind::Draw(line) => line,
         LineKind::Check(line) => line,
         LineKind::Set(line) => line,
         LineKind::Tool(line) => line,
@@ -109,6 +111,11 @@ pub(crate) trait Act: Debug {
 
     /// What it writes for the name that it gives.
     fn written(&self) -> Option<&Node> {
+        None
+    }
+
+    /// How the name that it gives is drawn, where it is the call of a rule that says so.
+    fn drawing(&self) -> Option<&Node> {
         None
     }
 

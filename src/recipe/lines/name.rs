@@ -1,18 +1,24 @@
 //! `strip = double_binding_cut(binding)`
 
+use super::draw::drawing;
 use super::*;
+use crate::code::node::Code;
 use crate::syntax::tree::Name;
 
 #[derive(Debug)]
 struct NameAct {
     slot: u32,
     value: Node,
+    drawing: Option<Node>,
 }
 
 impl Meaning for Name {
     fn compile(&self, _line: &Line, builder: &mut Builder<'_>, scope: &mut Scope) -> Option<Box<dyn Act>> {
         let value = builder.compiler.named(&self.name.name, &self.value, scope);
-        Some(Box::new(NameAct { slot: builder.give(&self.name), value }))
+        let slot = builder.give(&self.name);
+        let given = Node { code: Code::Global(slot), span: value.span };
+        let drawing = drawing(&mut builder.compiler, &self.value, given, scope).ok();
+        Some(Box::new(NameAct { slot, value, drawing }))
     }
 
     fn declare(&self, builder: &mut Builder<'_>) {
@@ -43,6 +49,10 @@ impl Act for NameAct {
 
     fn written(&self) -> Option<&Node> {
         Some(&self.value)
+    }
+
+    fn drawing(&self) -> Option<&Node> {
+        self.drawing.as_ref()
     }
 
     fn gives(&self) -> Option<u32> {

@@ -472,7 +472,7 @@ impl<'a> Laying<'a> {
             mirrored: cut.mirrored,
             spare: self.spare(cut),
             line: cut.line,
-            outlines: Vec::new(),
+            outlines: cut.outlines.clone(),
         }
     }
 

@@ -12,6 +12,8 @@ pub struct Sizes {
     pub head: Vec<String>,
     /// A row for each size; nothing where a size has no such value.
     pub rows: Vec<Vec<Option<Figure>>>,
+    /// The column with the cautions of each size; pages have these at their beginning and with each docket.
+    pub caution: usize,
     /// Cautions of every size.
     pub cautions: Vec<String>,
     /// The dockets, in order.
@@ -48,7 +50,9 @@ fn tables(sizes: &Sizes) -> Vec<Block> {
     let text = |row: &[Option<Figure>], at: usize| {
         row.get(at).and_then(Option::as_ref).map_or_else(String::new, figure_text)
     };
-    let used = |at: &usize| sizes.rows.iter().any(|row| row.get(*at).is_some_and(Option::is_some));
+    let used = |at: &usize| {
+        *at != sizes.caution && sizes.rows.iter().any(|row| row.get(*at).is_some_and(Option::is_some))
+    };
     let shown: Vec<usize> = (1..sizes.head.len()).filter(used).collect();
     let table = |group: &[usize]| {
         let places = || std::iter::once(0).chain(group.iter().copied());

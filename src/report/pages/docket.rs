@@ -3,7 +3,7 @@
 use super::{BOX, Block, Document, Purpose, Style, Table};
 use crate::docket::kind_name;
 use crate::docket::{ClothPlan, Docket, Figure, FigureValue, Given, Measured, Shown};
-use crate::drawing::plans;
+use crate::drawing::{pictures, plans};
 use crate::measure::{Manner, Quantity};
 use crate::report::between::between_marks;
 use crate::report::figure::{figure_text, value_text};
@@ -23,7 +23,8 @@ pub fn document(docket: &Docket, style: Style) -> Document {
         Purpose::All => out.all(docket),
         Purpose::Wall => {
             out.warnings(docket);
-            out.pictures(docket);
+            out.plans(docket);
+            out.drawings(docket);
             out.cut_list(docket);
             out.steps(docket);
         }
@@ -34,7 +35,8 @@ pub fn document(docket: &Docket, style: Style) -> Document {
             out.cut_list(docket);
             out.shopping(docket);
             out.each_student(docket);
-            out.pictures(docket);
+            out.plans(docket);
+            out.drawings(docket);
         }
         Purpose::Shop => {
             out.warnings(docket);
@@ -72,7 +74,8 @@ impl Document {
         }
         self.shows(&docket.shows);
         self.cut_list(docket);
-        self.pictures(docket);
+        self.plans(docket);
+        self.drawings(docket);
         if let Some(measured) = docket.measured.as_deref() {
             self.measured(measured);
         }
@@ -208,12 +211,21 @@ impl Document {
         }));
     }
 
-    fn pictures(&mut self, docket: &Docket) {
+    fn plans(&mut self, docket: &Docket) {
         let all = plans(docket, self.style.paper);
         if all.is_empty() {
             return;
         }
         self.heading("Cutting plans");
+        all.into_iter().for_each(|drawing| self.add(Block::Figure(Box::new(drawing))));
+    }
+
+    fn drawings(&mut self, docket: &Docket) {
+        let all = pictures(docket, self.style.paper, false);
+        if all.is_empty() {
+            return;
+        }
+        self.heading("Drawings");
         all.into_iter().for_each(|drawing| self.add(Block::Figure(Box::new(drawing))));
     }
 

@@ -39,6 +39,10 @@ fn value(block: &Block, figures: &mut usize) -> Value {
             context! { kind => "figure", svg => Value::from_safe_string(svg(drawing, *figures)) }
         }
         Block::Lines(lines) => context! { kind => "lines", words => lines.join("\n") },
+        Block::Refs(refs) => {
+            let items = refs.rows.iter().map(|row| row.words.clone()).collect::<Vec<_>>();
+            context! { kind => "list", numbered => false, items }
+        }
         Block::Page => context! { kind => "page" },
     }
 }

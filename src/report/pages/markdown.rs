@@ -37,6 +37,12 @@ pub fn markdown(document: &Document, out: &mut dyn io::Write) -> io::Result<()> 
                 lines.iter().try_for_each(|line| writeln!(out, "{line}"))?;
                 writeln!(out, "{fence}")?;
             }
+            Block::Refs(refs) => {
+                for row in &refs.rows {
+                    let indent = "  ".repeat(usize::from(row.indent));
+                    writeln!(out, "{indent}- {}", line(&row.words))?;
+                }
+            }
             Block::Page => writeln!(out, "---")?,
         }
     }

@@ -3,6 +3,7 @@
 mod book;
 mod docket;
 mod flow;
+mod guide;
 mod html;
 mod markdown;
 mod pdf;
@@ -10,9 +11,10 @@ mod scene;
 
 pub use book::{Sizes, book};
 pub use docket::document;
+pub use guide::{Guides, NoGuide, guide};
 pub use html::html;
 pub use markdown::markdown;
-pub use pdf::{pdf, sheets};
+pub use pdf::pdf;
 
 use crate::drawing::{Drawing, Paper};
 
@@ -78,6 +80,8 @@ pub enum Block {
     Figure(Box<Drawing>),
     /// Lines that keep their blanks.
     Lines(Vec<String>),
+    /// Headings with their pages.
+    Refs(Refs),
     /// What follows begins a page.
     Page,
 }
@@ -95,6 +99,37 @@ pub struct Table {
     pub rows: Vec<Vec<String>>,
     /// The last rows: sums.
     pub foot: Vec<Vec<String>>,
+}
+
+/// Rows that name headings: contents, an index, what to see also.
+#[derive(Clone, Debug, Default)]
+pub struct Refs {
+    /// In how many columns they stand on paper.
+    pub columns: usize,
+    /// The rows.
+    pub rows: Vec<Ref>,
+}
+
+/// A row, with the page of a heading where it leads to one.
+#[derive(Clone, Debug, Default)]
+pub struct Ref {
+    /// The words.
+    pub words: String,
+    /// How many steps it is set in.
+    pub indent: u8,
+    /// Whether it is bold.
+    pub bold: bool,
+    /// Where it leads.
+    pub to: Option<Target>,
+}
+
+/// A heading: the first with this level and these words.
+#[derive(Clone, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Target {
+    /// Its level.
+    pub level: u8,
+    /// Its words.
+    pub words: String,
 }
 
 /// What stands in a cell to tick.

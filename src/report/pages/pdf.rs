@@ -3,9 +3,12 @@
 use std::io;
 use std::num::NonZeroU16;
 
-use krilla::geom::{PathBuilder, Point, Transform};
+use krilla::annotation::{Annotation, LinkAnnotation, Target as Aim};
+use krilla::destination::XyzDestination;
+use krilla::geom::{PathBuilder, Point, Rect, Transform};
 use krilla::metadata::Metadata;
-use krilla::page::PageSettings;
+use krilla::outline::{Outline, OutlineNode};
+use krilla::page::{Page, PageSettings};
 use krilla::surface::Surface;
 use krilla::tagging::{
     Artifact, ArtifactType, ContentTag, Identifier, ListNumbering, Node, SpanTag, TableHeaderScope, Tag,
@@ -14,7 +17,7 @@ use krilla::tagging::{
 use krilla::text::{Font, TextDirection};
 use krilla::{Data, Document as Pdf, SerializeSettings};
 
-use super::flow::{Flow, Item, Kind, Placed, flow};
+use super::flow::{Flow, Heading, Item, Kind, Placed, flow};
 use super::scene::{Fonts, black, draw, line};
 use super::{Block, Document};
 use crate::drawing::letters::{self, width};
@@ -26,35 +29,40 @@ const POINTS: f64 = 72.0 / 25.4;
 /// The foot line, in mm.
 const FOOT: f64 = 3.0;
 const SIDE: f64 = 15.0;
+/// A document of more pages is not compressed: each page would leave a hole in memory as large as what compresses it, and
+/// a book of a thousand sizes would take a gigabyte.
+const COMPRESSED: usize = 400;
 /// What stands for a letter that the font lacks.
 const LACKING: char = '□';
 
-/// Writes the document.
-pub fn pdf(document: &Document, out: &mut dyn io::Write) -> io::Result<()> {
-    let document = printable(document);
-    out.write_all(&bytes(&document)?)
+/// The document as the bytes of a PDF.
+pub fn pdf(document: Document) -> io::Result<Vec<u8>> {
+    bytes(&printable(document), 0, |_| Vec::new())
 }
 
-/// Drawings as pages of their own, at true size: each is as large as the paper.
-pub fn sheets(title: &str, sheets: &[Drawing], paper: Paper, out: &mut dyn io::Write) -> io::Result<()> {
-    let fonts = fonts()?;
-    let mut pdf = begun(title);
-    let mut tree = TagTree::new();
-    for sheet in sheets {
-        let mut page = pdf.start_page_with(settings(paper)?);
-        let mut surface = page.surface();
-        surface.push_transform(&scaled());
-        let mut figure = TagGroup::new(Tag::Figure(Some(sheet.description.clone())));
-        figure.push(surface.start_tagged(ContentTag::Other));
-        draw(&mut surface, &printable_drawing(sheet), (0.0, 0.0), 1.0, &fonts);
-        surface.end_tagged();
-        surface.pop();
-        surface.finish();
-        page.finish();
-        tree.push(figure);
-    }
-    pdf.set_tag_tree(tree);
-    out.write_all(&pdf.finish().map_err(|error| io::Error::other(format!("{error:?}")))?)
+/// A document and so many sheets behind it, each as large as the paper: they are made when it is known how many pages
+/// are before them.
+pub(super) fn with_sheets(
+    document: Document,
+    count: usize,
+    sheets: impl FnOnce(usize) -> Vec<Drawing>,
+) -> io::Result<Vec<u8>> {
+    bytes(&printable(document), count, sheets)
+}
+
+/// A sheet at true size.
+fn sheet(pdf: &mut Pdf, sheet: &Drawing, paper: Paper, fonts: &Fonts) -> io::Result<TagGroup> {
+    let mut page = pdf.start_page_with(settings(paper)?);
+    let mut surface = page.surface();
+    surface.push_transform(&scaled());
+    let mut figure = TagGroup::new(Tag::Figure(Some(sheet.description.clone())));
+    figure.push(surface.start_tagged(ContentTag::Other));
+    draw(&mut surface, &printable_drawing(sheet), (0.0, 0.0), 1.0, fonts);
+    surface.end_tagged();
+    surface.pop();
+    surface.finish();
+    page.finish();
+    Ok(figure)
 }
 
 fn fonts() -> io::Result<Fonts> {
@@ -66,8 +74,13 @@ fn fonts() -> io::Result<Fonts> {
 }
 
 /// No clock is read: the same document gives the same bytes.
-fn begun(title: &str) -> Pdf {
-    let mut pdf = Pdf::new_with(SerializeSettings { enable_tagging: true, ..SerializeSettings::default() });
+fn begun(title: &str, compressed: bool) -> Pdf {
+    let settings = SerializeSettings {
+        enable_tagging: true,
+        compress_content_streams: compressed,
+        ..SerializeSettings::default()
+    };
+    let mut pdf = Pdf::new_with(settings);
     pdf.set_metadata(Metadata::new().title(title.to_owned()).language("en".to_owned()));
     pdf
 }
@@ -82,27 +95,89 @@ fn scaled() -> Transform {
     Transform::from_scale(POINTS as f32, POINTS as f32)
 }
 
-fn bytes(document: &Document) -> io::Result<Vec<u8>> {
+fn bytes(
+    document: &Document,
+    count: usize,
+    sheets: impl FnOnce(usize) -> Vec<Drawing>,
+) -> io::Result<Vec<u8>> {
     let fonts = fonts()?;
-    let flow = flow(document);
-    let mut pdf = begun(&document.title);
+    let mut flow = flow(document);
+    // Each page is given back as soon as it is drawn.
+    let laid = std::mem::take(&mut flow.pages);
+    let before = laid.len();
+    let pages = before.saturating_add(count);
+    let mut pdf = begun(&document.title, pages <= COMPRESSED);
     let paper = document.style.paper;
     let mut leaves: Vec<Vec<Identifier>> = vec![Vec::new(); flow.parts.len()];
-    let pages = flow.pages.len();
-    for (number, items) in (1_usize..).zip(&flow.pages) {
+    for (number, items) in (1_usize..).zip(laid) {
         let mut page = pdf.start_page_with(settings(paper)?);
         let mut surface = page.surface();
         surface.push_transform(&scaled());
-        for placed in items {
+        for placed in &items {
             place(&mut surface, placed, &fonts, &mut leaves);
         }
         foot(&mut surface, document, (number, pages), &fonts);
         surface.pop();
         surface.finish();
+        for placed in &items {
+            link(&mut page, placed, &flow, &mut leaves);
+        }
         page.finish();
     }
-    pdf.set_tag_tree(tree(&flow, leaves));
+    let mut tree = tree(&flow, leaves);
+    for drawing in sheets(before) {
+        tree.push(sheet(&mut pdf, &drawing, paper, &fonts)?);
+    }
+    pdf.set_tag_tree(tree);
+    pdf.set_outline(outline(&flow.headings));
     pdf.finish().map_err(|error| io::Error::other(format!("{error:?}")))
+}
+
+/// Where a heading is.
+fn destination(heading: &Heading) -> XyzDestination {
+    XyzDestination::new(heading.page, Point::from_xy(0.0, ((heading.top - 2.0).max(0.0) * POINTS) as f32))
+}
+
+/// Bookmarks: each heading below the one before it that is higher.
+fn outline(headings: &[Heading]) -> Outline {
+    /// Deeper headings are left out.
+    const DEEPEST: u8 = 3;
+    let mut outline = Outline::new();
+    // Those that are still open, with their levels.
+    let mut open: Vec<(u8, OutlineNode)> = Vec::new();
+    let mut close = |open: &mut Vec<(u8, OutlineNode)>, level: u8| {
+        while open.last().is_some_and(|(above, _)| *above >= level) {
+            let Some((_, node)) = open.pop() else { return };
+            match open.last_mut() {
+                Some((_, above)) => above.push_child(node),
+                None => outline.push_child(node),
+            }
+        }
+    };
+    for heading in headings.iter().filter(|heading| heading.level <= DEEPEST) {
+        close(&mut open, heading.level);
+        let node = OutlineNode::new(heading.words.clone(), destination(heading));
+        // Only the title is unfolded.
+        open.push((heading.level, node.with_open(heading.level == 1)));
+    }
+    close(&mut open, 0);
+    outline
+}
+
+/// The way from a row of contents to its heading.
+fn link(page: &mut Page<'_>, (part, item): &Placed<'_>, flow: &Flow<'_>, leaves: &mut [Vec<Identifier>]) {
+    let Item::Link { area: [left, top, wide, high], to } = item else { return };
+    let same = |heading: &&Heading| heading.level == to.level && heading.words == to.words;
+    let Some(heading) = flow.headings.iter().find(same) else { return };
+    let [left, top, wide, high] = [left, top, wide, high].map(|side| (side * POINTS) as f32);
+    let Some(area) = Rect::from_xywh(left, top, wide, high) else { return };
+    let aim = Aim::Destination(destination(heading).into());
+    let words = format!("{}, page {}", to.words, heading.page.saturating_add(1));
+    let identifier =
+        page.add_tagged_annotation(Annotation::new_link(LinkAnnotation::new(area, aim), Some(words)));
+    if let Some(leaves) = part.and_then(|part| leaves.get_mut(part)) {
+        leaves.push(identifier);
+    }
 }
 
 fn place(
@@ -111,6 +186,9 @@ fn place(
     fonts: &Fonts,
     leaves: &mut [Vec<Identifier>],
 ) {
+    if matches!(item, Item::Link { .. }) {
+        return;
+    }
     let tag = match (part, item) {
         (None, _) => ContentTag::Artifact(Artifact::new(ArtifactType::Layout, None)),
         (Some(_), Item::Words { .. }) => ContentTag::Span(SpanTag::empty()),
@@ -133,6 +211,7 @@ fn place(
             }
         }
         Item::Drawing { at, scale, drawing } => draw(surface, drawing, *at, *scale, fonts),
+        Item::Link { .. } => {}
     }
     surface.end_tagged();
     if let Some(leaves) = part.and_then(|part| leaves.get_mut(part)) {
@@ -209,17 +288,19 @@ fn kind(kind: &Kind) -> Option<TagGroup> {
         Kind::Row => Tag::TR.into(),
         Kind::HeadCell => Tag::TH(TableHeaderScope::Column).into(),
         Kind::Cell => Tag::TD.into(),
+        Kind::Link => Tag::Link.into(),
         Kind::Figure(words) => Tag::Figure(Some(words.clone())).into(),
     };
     Some(TagGroup::new(tag))
 }
 
 /// The document with a sign in place of each letter that the font lacks, and a word of which they are.
-fn printable(document: &Document) -> Document {
-    let mut document = document.clone();
+fn printable(mut document: Document) -> Document {
     let mut lacking = Vec::new();
     let clean = |words: &mut String| {
-        *words = signs(words, &mut lacking);
+        if letters::missing(words).is_some() {
+            *words = signs(words, &mut lacking);
+        }
     };
     texts(&mut document, clean);
     lacking.sort_unstable();
@@ -258,6 +339,12 @@ fn texts(document: &mut Document, mut clean: impl FnMut(&mut String)) {
                 table.rows.iter_mut().chain(&mut table.foot).flatten().for_each(&mut clean);
             }
             Block::Figure(drawing) => on_marks(&mut drawing.marks, &mut clean),
+            Block::Refs(refs) => {
+                for row in &mut refs.rows {
+                    clean(&mut row.words);
+                    row.to.iter_mut().for_each(|to| clean(&mut to.words));
+                }
+            }
             Block::Page => {}
         }
     }

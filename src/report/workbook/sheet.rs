@@ -8,6 +8,8 @@ use crate::text::harmless;
 /// The most letters that a cell, and the name of a sheet, may have.
 const CELL: usize = 32_000;
 const NAME: usize = 31;
+/// The most letters of a title in a foot line, which holds 255 signs.
+const TITLE: usize = 100;
 /// The most rows that a sheet may have.
 const ROWS: usize = 1_048_576;
 /// A column is as wide as its words, up to so many letters; then they are wrapped.
@@ -42,15 +44,13 @@ impl<'a> Sheets<'a> {
         let columns = columns.in_numbers();
         let name = self.name(name);
         let (head, plain) = (self.head.clone(), self.plain.clone());
-        // A `&` begins a command in a head or foot line.
-        let foot = format!("{}&R{}", self.title.replace('&', "&&"), "&P / &N");
-        let foot: String = foot.chars().take(200).collect();
+        let foot = foot(&self.title);
         let sheet = self.book.add_worksheet();
         sheet.set_name(&name)?.set_paper_size(A4).set_landscape();
         sheet.set_footer(foot).set_print_fit_to_pages(1, 0);
         sheet.set_freeze_panes(1, 0)?.set_repeat_rows(0, 0)?;
         for (at, heading) in (0u16..).zip(&columns.headings) {
-            sheet.write_string_with_format(0, at, shortened(heading, CELL), &head)?;
+            sheet.write_string_with_format(0, at, shortened(&harmless(heading), CELL), &head)?;
         }
         for (row, cells) in (1u32..).zip(&columns.rows) {
             for (at, cell) in (0u16..).zip(cells) {
@@ -83,6 +83,11 @@ impl<'a> Sheets<'a> {
         self.names.push(name.clone());
         name
     }
+}
+
+/// The foot line of a page: the title, and its number. A `&` begins a command there.
+fn foot(title: &str) -> String {
+    format!("&C{}&R&P / &N", shortened(&harmless(title), TITLE).replace('&', "&&"))
 }
 
 fn put(sheet: &mut Worksheet, (row, at): (u32, u16), cell: &Cell, plain: &Format) -> Result<(), XlsxError> {
@@ -129,4 +134,16 @@ fn shortened(words: &str, most: usize) -> String {
     let mut short: String = words.chars().take_while(fits).collect();
     short.push('…');
     short
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_title_gives_no_commands_in_a_foot_line() {
+        assert_eq!(foot("tucks & \u{1b}[2J"), "&Ctucks && \\u{1b}[2J&R&P / &N");
+        let long = foot(&"&".repeat(300));
+        assert!(long.len() < 255 && long.ends_with("&…&R&P / &N"), "{long}");
+    }
 }

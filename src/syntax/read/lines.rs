@@ -5,12 +5,11 @@ use pest::iterators::Pair;
 use super::Reader;
 use crate::fault::{Code, Fault, Span};
 use crate::syntax::climb::{Climber, Rule};
-use crate::syntax::complain;
 use crate::syntax::tree::{
-    Bounds, Buy, Check, Given, Guard, Limit, LineKind, Measured, Name, Param, Set, Setting, Show, SizeRow,
-    Sizes, Text, Use, Words, WordsKind, Work,
+    Bounds, Buy, Check, Draw, Expr, Given, Guard, Limit, LineKind, Measured, Name, Param, Set, Setting, Show,
+    SizeRow, Sizes, Text, Use, Words, WordsKind, Work,
 };
-use crate::syntax::words::{LATER_WORDS, first_word};
+use crate::syntax::words::first_word;
 
 impl<'a> Reader<'a> {
     /// Reads one line; `None` where it has a fault.
@@ -36,16 +35,13 @@ impl<'a> Reader<'a> {
             "find" if !stands_as_name(rest) => self.find_line(source, span),
             "buy" => self.buy_line(source, span),
             "show" => self.show_line(source, span),
+            "draw" if !stands_as_name(rest) => self.draw_line(source, span),
             "check" => self.check_line(source, span),
             "ruler" if !stands_as_name(rest) => self.setting_line(Setting::Ruler, source, span),
             "shop" if !stands_as_name(rest) => self.setting_line(Setting::Shop, source, span),
             "seam" if !stands_as_name(rest) => self.setting_line(Setting::Seam, source, span),
             "measured" => self.measured_line(source, span),
             "sizes" if rest.is_empty() => Some(LineKind::Sizes(Sizes { rows: Vec::new(), further: false })),
-            later if LATER_WORDS.contains(&later) => {
-                self.faults.push(complain::later_line(later, span));
-                None
-            }
             _ => {
                 let line = self.parse(Rule::work_line, source, span)?;
                 let value = self.climber(span).next(&mut line.into_inner())?;
@@ -147,8 +143,14 @@ impl<'a> Reader<'a> {
             }
             next = parts.next()?;
         }
+        let mut drawn = None;
+        if next.as_rule() == Rule::drawn {
+            drawn = Some(climber.next_name(&mut next.into_inner())?);
+            next = parts.next()?;
+        }
         let body = climber.expr(next)?;
-        Some(LineKind::Rule(crate::syntax::tree::Rule { name, params, gives, signed, body, heading }.into()))
+        let rule = crate::syntax::tree::Rule { name, params, gives, signed, drawn, body, heading };
+        Some(LineKind::Rule(rule.into()))
     }
 
     fn buy_line(&mut self, source: &'a str, span: Span) -> Option<LineKind> {
@@ -168,14 +170,25 @@ impl<'a> Reader<'a> {
     }
 
     fn show_line(&mut self, source: &'a str, span: Span) -> Option<LineKind> {
-        let (mut climber, mut parts) = self.parts(Rule::show_line, source, span)?;
+        let (label, value) = self.labelled(Rule::show_line, source, span)?;
+        Some(LineKind::Show(Show { label, value }))
+    }
+
+    fn draw_line(&mut self, source: &'a str, span: Span) -> Option<LineKind> {
+        let (label, value) = self.labelled(Rule::draw_line, source, span)?;
+        Some(LineKind::Draw(Draw { label, value }))
+    }
+
+    /// A value, with words before it where they are written.
+    fn labelled(&mut self, rule: Rule, source: &'a str, span: Span) -> Option<(Option<Text>, Expr)> {
+        let (mut climber, mut parts) = self.parts(rule, source, span)?;
         let mut next = parts.next()?;
         let mut label = None;
         if next.as_rule() == Rule::label {
             label = Some(climber.next_text(&mut next.into_inner())?);
             next = parts.next()?;
         }
-        Some(LineKind::Show(Show { label, value: climber.expr(next)? }))
+        Some((label, climber.expr(next)?))
     }
 
     fn check_line(&mut self, source: &'a str, span: Span) -> Option<LineKind> {

@@ -7,6 +7,7 @@ mod lines;
 
 use std::ops::Range;
 use std::rc::Rc;
+use std::sync::atomic::{AtomicBool, Ordering};
 
 use pest::Parser;
 use pest::iterators::{Pair, Pairs};
@@ -43,15 +44,20 @@ pub fn read(file: FileId, text: &str) -> Read {
 
 /// Reads a whole file; with `in_sizes` its first rows may be those of a `sizes` line before it.
 pub fn read_on(file: FileId, text: &str, in_sizes: bool) -> Read {
-    read_lines(file, text, 0..text.len(), in_sizes)
+    read_until(file, text, in_sizes, &AtomicBool::new(false))
+}
+
+/// As [`read_on`], until it is told to stop.
+pub fn read_until(file: FileId, text: &str, in_sizes: bool, stop: &AtomicBool) -> Read {
+    read_lines(file, text, 0..text.len(), in_sizes, stop)
 }
 
 /// Reads a part of a file; places are those of the whole file.
 pub fn read_at(file: FileId, text: &str, range: Range<usize>) -> Read {
-    read_lines(file, text, range, false)
+    read_lines(file, text, range, false, &AtomicBool::new(false))
 }
 
-fn read_lines(file: FileId, text: &str, range: Range<usize>, in_sizes: bool) -> Read {
+fn read_lines(file: FileId, text: &str, range: Range<usize>, in_sizes: bool, stop: &AtomicBool) -> Read {
     let end = range.end;
     let scanned = scan(text, range);
     let mut reader =
@@ -68,6 +74,11 @@ fn read_lines(file: FileId, text: &str, range: Range<usize>, in_sizes: bool) -> 
     }
     let mut waits = false;
     for line in &scanned.lines {
+        if stop.load(Ordering::Relaxed) {
+            let here = Span::new(file, line.range.start, line.range.end);
+            reader.faults = vec![Fault::new(Code::Stopped, here, "stopped")];
+            break;
+        }
         if within(line.range.start) {
             reader.spoiled.extend(named(text.get(line.range.clone()).unwrap_or("")));
             continue;

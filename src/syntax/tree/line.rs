@@ -62,6 +62,8 @@ pub enum LineKind {
     Buy(Box<Buy>),
     /// `show flat` or `show "cut size": flat`
     Show(Show),
+    /// `draw VALUE`
+    Draw(Draw),
     /// `check flat.across <= linen.usable: "too wide"`
     Check(Check),
     /// `ruler 1/16 in`, `shop 1/8 yd`, `seam 1/4 in`
@@ -117,6 +119,15 @@ pub struct Show {
     /// The words before it, where given; otherwise the expression's own text serves.
     pub label: Option<Text>,
     /// What to show.
+    pub value: Expr,
+}
+
+/// `draw VALUE`, `draw "TITLE": VALUE`
+#[derive(Clone, Debug)]
+pub struct Draw {
+    /// The words over it, where given; otherwise the expression's own text serves.
+    pub label: Option<Text>,
+    /// What to draw.
     pub value: Expr,
 }
 
@@ -236,6 +247,8 @@ pub struct Rule {
     pub gives: Option<Ident>,
     /// Whether what it gives may be less than 0, as the heading says: `: signed length`
     pub signed: bool,
+    /// The rule that makes a drawing of what this one gives: `drawn tucks_drawing`
+    pub drawn: Option<Ident>,
     /// The formula.
     pub body: Expr,
     /// From `rule` to the closing bracket of the parameters, for "its heading".
@@ -316,7 +329,7 @@ impl LineKind {
                 filled(&buy.label, visit);
                 buy.pack.iter().chain(&buy.price).for_each(visit);
             }
-            LineKind::Show(Show { label, value }) => {
+            LineKind::Show(Show { label, value }) | LineKind::Draw(Draw { label, value }) => {
                 label.iter().for_each(|text| filled(text, visit));
                 visit(value);
             }

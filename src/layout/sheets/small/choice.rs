@@ -2,7 +2,7 @@
 //! the choices of pieces.
 
 use super::super::cost::Cost;
-use super::states::States;
+use crate::layout::fronts::States;
 use crate::layout::work::Work;
 
 /// So many choices gone through are one step of work.

@@ -1,23 +1,20 @@
 //! Small jobs, exactly: what fits on each cloth is found out for all choices of pieces.
 
 mod choice;
-mod fronts;
 mod rows;
 mod skyline;
-mod states;
 
 use std::collections::HashMap;
 
 use super::cost::Cost;
 use super::task::{Found, Roll, Task, Use, laid_out};
+use crate::layout::fronts::{Fronts, Limits, States};
 use crate::layout::job::{Kind, Sheet};
 use crate::layout::plan::{Lay, Part, Rect};
 use crate::layout::work::Work;
 use choice::{Chosen, Offer, cheapest};
-use fronts::Fronts;
 use rows::Rows;
 use skyline::Answer;
-use states::States;
 
 /// More choices of pieces than this are not gone through one by one.
 const MOST_STATES: usize = 1 << 13;
@@ -25,9 +22,12 @@ const MOST_STATES: usize = 1 << 13;
 /// So many pairs of choices are about one step of work.
 const PAIRS: u64 = 4;
 
-/// Steps for one look at whether pieces fit anyhow: first, and for one that matters.
-const GLANCE: u64 = 200;
-const CLOSE: u64 = 20_000;
+/// Steps for one look at whether pieces fit anyhow: first, and for one that matters; so many times as many
+/// where these did not tell.
+const GLANCE: u64 = 600;
+const CLOSE: u64 = 60_000;
+const CLOSER: u64 = 6;
+const CLOSEST: u64 = 800_000;
 
 /// Steps for a length of the roll that matters.
 const LENGTH: u64 = 60_000;
@@ -119,7 +119,8 @@ impl<'a> Small<'a> {
         let longest = self.spans.iter().map(|span| span.1).filter(|length| *length < i64::MAX).max();
         let roll = self.roll.map(|roll| (roll.width, longest.unwrap_or(0)));
         let most = cloths.chain(roll).fold((0, 0), |most, one| (most.0.max(one.0), most.1.max(one.1)));
-        let fronts = Fronts::of(&self.states, &self.task.items, most, work)?;
+        let limits = Limits { most, waste: i128::MAX / 2 };
+        let fronts = Fronts::of(&self.states, &self.task.items, limits, work)?;
         let lengths =
             |width: i64| (0..self.states.size()).map(|state| fronts.length(state, width)).collect::<Vec<_>>();
         let cloths = self.task.cloths.iter().map(|(_, sheet)| (lengths(sheet.across), sheet.along));
@@ -143,19 +144,22 @@ impl<'a> Small<'a> {
         let mut glances = work.part(work.left() / 3);
         self.glance(&mut glances);
         work.back(glances);
-        let mut bound = 0;
+        let (mut bound, mut close) = (0, CLOSE);
         while let Some(hoped) = self.cheapest(true, work) {
             bound = bound.max(hoped.cost.main);
             if bound >= best.cost.main {
                 break;
             }
             let open = self.open(&hoped);
-            let sure = open.is_empty();
-            if sure || !self.settle(&open, work) {
-                if sure {
-                    best = hoped;
-                }
+            if open.is_empty() {
+                best = hoped;
                 break;
+            }
+            if !self.settle(&open, close, work) {
+                close *= CLOSER;
+                if work.out() || close > work.left().min(CLOSEST) {
+                    break;
+                }
             }
         }
         if let Some(found) = self.cheapest(false, work)
@@ -240,12 +244,12 @@ impl<'a> Small<'a> {
     }
 
     /// Finds out more about what matters; whether there was more to find out.
-    fn settle(&mut self, open: &[(Option<usize>, usize)], work: &mut Work<'_>) -> bool {
+    fn settle(&mut self, open: &[(Option<usize>, usize)], close: u64, work: &mut Work<'_>) -> bool {
         let mut more = false;
         for (cloth, state) in open {
             match cloth {
                 Some(cloth) => {
-                    let fit = self.look(*cloth, *state, CLOSE, work);
+                    let fit = self.look(*cloth, *state, close, work);
                     more |= fit != Fit::Open;
                     self.set(*cloth, *state, fit);
                     if fit == Fit::No {

@@ -2,7 +2,7 @@
 
 use std::cmp::Reverse;
 
-use super::states::States;
+use crate::layout::fronts::States;
 use crate::layout::kinds::Item;
 use crate::layout::plan::{Placed, Rect};
 use crate::layout::work::Work;

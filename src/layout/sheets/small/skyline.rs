@@ -1,17 +1,26 @@
 //! Pieces that lie anyhow on one cloth, all ways gone through: whether they fit.
 //!
 //! Pieces moved near and left as far as they go lie on each other's far edges. So the nearest gap of
-//! the far edge, the skyline, either holds a piece at its left end or is left over up to the lower
-//! of its neighbours.
+//! the far edge, the skyline, either holds a piece at its left end, or is left over up to the lower
+//! of its neighbours, or its left end is left over up to the left one, beneath a piece that lies there
+//! later and that the piece beside it is higher than. What is left over has no room for a piece that is left:
+//! that could as well lie there.
 
 use std::collections::HashSet;
 
+use crate::layout::bounds;
 use crate::layout::kinds::Item;
 use crate::layout::plan::{Placed, Rect};
 use crate::layout::work::Work;
 
 /// So many weighed areas are one step of work.
 const A_STEP: u64 = 40;
+
+/// Steps for one skyline.
+const A_STATE: u64 = 4;
+
+/// More places where a piece may end are not gone through.
+const MOST_SUMS: usize = 5000;
 
 /// What a search found.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -25,7 +34,7 @@ pub(super) enum Answer {
 }
 
 /// A level stretch of the skyline.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 struct Level {
     across: i64,
     y: i64,
@@ -45,10 +54,16 @@ pub(super) fn look(items: &[Item], counts: &[u64], cloth: (i64, i64), work: &mut
     if refuted(items, counts, cloth) {
         return Answer::Never;
     }
+    let side = |(item, count): (&Item, &u64)| {
+        let count = *count;
+        item.ways(cloth.0).map(|turned| (item.lies(turned).0, count)).collect::<Vec<_>>()
+    };
+    let sides: Vec<(i64, u64)> = items.iter().zip(counts).flat_map(side).filter(|side| side.1 > 0).collect();
+    let Some(sums) = bounds::sums(&sides, cloth.0, MOST_SUMS, work) else { return Answer::Open };
     let mut order: Vec<usize> = (0..items.len()).collect();
     order.sort_by_key(|kind| std::cmp::Reverse(items.get(*kind).map(area)));
-    let mut search =
-        Search { items, order, cloth, left: counts.to_vec(), placed: Vec::new(), seen: HashSet::new(), work };
+    let (left, placed, seen) = (counts.to_vec(), Vec::new(), HashSet::new());
+    let mut search = Search { items, order, cloth, sums, left, placed, seen, work };
     let found = search.below(&[Level { across: cloth.0, y: 0 }], spare);
     match found {
         Some(true) => Answer::Fits(search.placed),
@@ -105,6 +120,8 @@ struct Search<'a, 'w> {
     /// The kinds, the largest first.
     order: Vec<usize>,
     cloth: (i64, i64),
+    /// Sums of sides across, in order.
+    sums: Vec<i64>,
     left: Vec<u64>,
     placed: Vec<Placed>,
     /// Skylines with what was left, that led to nothing.
@@ -119,15 +136,34 @@ impl Search<'_, '_> {
         if self.left.iter().all(|left| *left == 0) {
             return Some(true);
         }
-        if !self.work.spend(1) {
+        if !self.work.spend(A_STATE) {
             return None;
         }
         let low = skyline.iter().enumerate().min_by_key(|(at, level)| (level.y, *at));
         let Some((at, gap)) = low.map(|(at, level)| (at, *level)) else { return Some(false) };
-        let key = (skyline.to_vec(), self.left.clone());
+        // The mirror image holds as much.
+        let mirrored: Vec<Level> = skyline.iter().rev().copied().collect();
+        let kept = if mirrored.as_slice() < skyline { mirrored } else { skyline.to_vec() };
+        let key = (kept, self.left.clone());
         if self.seen.contains(&key) {
             return Some(false);
         }
+        if self.each(skyline, at, 0, spare)? {
+            return Some(true);
+        }
+        if self.left_over(skyline, at, gap, spare)? {
+            return Some(true);
+        }
+        if self.beneath(skyline, at, gap, spare)? {
+            return Some(true);
+        }
+        self.seen.insert(key);
+        Some(false)
+    }
+
+    /// With each piece that is higher than `over` at the left end of a gap.
+    fn each(&mut self, skyline: &[Level], at: usize, over: i64, spare: i128) -> Option<bool> {
+        let Some(gap) = skyline.get(at).copied() else { return Some(false) };
         let x: i64 = skyline.iter().take(at).map(|level| level.across).sum();
         for nth in 0..self.order.len() {
             let Some(kind) = self.order.get(nth).copied() else { continue };
@@ -138,7 +174,7 @@ impl Search<'_, '_> {
             };
             for turned in item.ways(gap.across) {
                 let (across, along) = item.lies(turned);
-                if gap.y.saturating_add(along) > self.cloth.1 {
+                if along <= over || gap.y.saturating_add(along) > self.cloth.1 {
                     continue;
                 }
                 let piece = Placed { piece: kind, turned, at: Rect { x, y: gap.y, across, along } };
@@ -147,10 +183,40 @@ impl Search<'_, '_> {
                 }
             }
         }
-        if self.left_over(skyline, at, gap, spare)? {
-            return Some(true);
+        Some(false)
+    }
+
+    /// With nothing in the left end of the gap, up to its left neighbour, and a higher piece beside it. What
+    /// will lie above ends where pieces next to each other end, from some level on.
+    fn beneath(&mut self, skyline: &[Level], at: usize, gap: Level, spare: i128) -> Option<bool> {
+        let Some(wall) = at.checked_sub(1).and_then(|left| skyline.get(left)).map(|level| level.y) else {
+            return Some(false);
+        };
+        let from: i64 = skyline.iter().take(at).map(|level| level.across).sum();
+        let (mut ends, mut start) = (Vec::new(), 0);
+        for level in skyline.iter().take(at) {
+            let within = |end: &i64| *end > from && *end < from + gap.across;
+            ends.extend(self.sums.iter().map(|sum| start + sum).filter(within));
+            start += level.across;
         }
-        self.seen.insert(key);
+        ends.sort_unstable();
+        ends.dedup();
+        self.work.spend(self.sums.len() as u64 * at as u64 / A_STEP);
+        let room = gap.across.min(self.narrowest(wall - gap.y));
+        for end in ends.into_iter().take_while(|end| *end < from.saturating_add(room)) {
+            let rest = spare - i128::from(wall - gap.y) * i128::from(end - from);
+            if rest < 0 {
+                break;
+            }
+            let mut next: Vec<Level> = skyline.get(..at).unwrap_or(&[]).to_vec();
+            push(&mut next, Level { across: end - from, y: wall });
+            next.push(Level { across: from + gap.across - end, y: gap.y });
+            let place = next.len() - 1;
+            next.extend(skyline.iter().skip(at + 1));
+            if self.each(&next, place, wall - gap.y, rest)? {
+                return Some(true);
+            }
+        }
         Some(false)
     }
 
@@ -178,6 +244,9 @@ impl Search<'_, '_> {
         let beside = [at.checked_sub(1), Some(at + 1)];
         let beside = beside.into_iter().flatten().filter_map(|at| skyline.get(at)).map(|level| level.y);
         let Some(y) = beside.min() else { return Some(false) };
+        if gap.across >= self.narrowest(y - gap.y) {
+            return Some(false);
+        }
         let rest = spare - i128::from(y - gap.y) * i128::from(gap.across);
         if rest < 0 {
             return Some(false);
@@ -187,6 +256,16 @@ impl Search<'_, '_> {
             push(&mut next, if n == at { Level { y, ..gap } } else { *level });
         }
         self.below(&next, rest)
+    }
+
+    /// The narrowest of the pieces left that are no higher than this.
+    fn narrowest(&self, most: i64) -> i64 {
+        let left = self.items.iter().zip(&self.left).filter(|(_, left)| **left > 0);
+        let lies = |(item, _): (&Item, &u64)| {
+            let lies = item.ways(self.cloth.0).map(|turned| item.lies(turned));
+            lies.filter(|lies| lies.1 <= most).map(|lies| lies.0).min()
+        };
+        left.filter_map(lies).min().unwrap_or(i64::MAX)
     }
 
     fn take(&mut self, kind: usize, back: bool) {

@@ -2,7 +2,7 @@
 
 /// The numbering. A choice that is part of another has a number that can be taken from its number.
 #[derive(Clone, Debug)]
-pub(super) struct States {
+pub(in crate::layout) struct States {
     /// For each kind how many there are.
     counts: Vec<usize>,
     /// What one of each kind adds to a number.

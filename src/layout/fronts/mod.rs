@@ -1,13 +1,28 @@
 //! Cuts from edge to edge, exactly: for each choice of pieces the smallest rectangles that it can be
 //! cut from. A rectangle of several pieces is two of fewer, side by side or one beyond the other.
 
-use super::states::States;
-use crate::layout::kinds::Item;
-use crate::layout::plan::{Placed, Rect};
-use crate::layout::work::Work;
+mod states;
+
+pub(super) use states::States;
+
+use super::kinds::Item;
+use super::plan::{Placed, Rect};
+use super::work::Work;
 
 /// So many corners looked at are one step of work.
 const A_STEP: u64 = 12;
+
+/// More corners are not kept.
+const MOST_CORNERS: usize = 600_000;
+
+/// What rectangles are of no use.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Limits {
+    /// Those that are wider, or longer.
+    pub most: (i64, i64),
+    /// Those of which more is left over.
+    pub waste: i128,
+}
 
 /// A rectangle and what it is made of.
 #[derive(Clone, Copy, Debug)]
@@ -33,12 +48,13 @@ pub(super) struct Fronts {
 }
 
 impl Fronts {
-    /// The rectangles no wider and no longer than `most`; `None` where the work does not suffice.
-    pub fn of(states: &States, items: &[Item], most: (i64, i64), work: &mut Work<'_>) -> Option<Fronts> {
+    /// The rectangles within limits; `None` where the work does not suffice.
+    pub fn of(states: &States, items: &[Item], limits: Limits, work: &mut Work<'_>) -> Option<Fronts> {
         let mut all = Fronts { fronts: vec![Vec::new()] };
-        let mut parts = Vec::new();
+        let (mut parts, mut corners) = (Vec::new(), 0);
         for state in 1..states.size() {
-            let mut front = Front { most, corners: Vec::new(), looked: 0 };
+            let mut front =
+                Front { limits, area: area(states, items, state), corners: Vec::new(), looked: 0 };
             states.with_first(state, &mut parts);
             if let ([_], Some(item)) =
                 (parts.as_slice(), states.first(state).and_then(|kind| items.get(kind)))
@@ -56,6 +72,10 @@ impl Fronts {
                 }
             }
             if !work.spend((front.looked + parts.len() as u64) / A_STEP + 1) {
+                return None;
+            }
+            corners += front.corners.len();
+            if corners > MOST_CORNERS {
                 return None;
             }
             all.fronts.push(front.corners);
@@ -108,9 +128,19 @@ impl Fronts {
     }
 }
 
+/// The area of a choice of pieces.
+fn area(states: &States, items: &[Item], state: usize) -> i128 {
+    let each = |(kind, item): (usize, &Item)| {
+        i128::from(item.across) * i128::from(item.along) * states.count(state, kind) as i128
+    };
+    items.iter().enumerate().map(each).sum()
+}
+
 /// A front while it is made.
 struct Front {
-    most: (i64, i64),
+    limits: Limits,
+    /// The area of its pieces.
+    area: i128,
     corners: Vec<Corner>,
     looked: u64,
 }
@@ -176,7 +206,8 @@ impl Front {
 
     /// Keeps a corner unless another is as small both ways, and drops those that it is smaller than.
     fn add(&mut self, across: i64, along: i64, made: Made) {
-        if across > self.most.0 || along > self.most.1 {
+        let Limits { most, waste } = self.limits;
+        if across > most.0 || along > most.1 || i128::from(across) * i128::from(along) > self.area + waste {
             return;
         }
         let upto = self.corners.partition_point(|corner| corner.across <= across);

@@ -2,10 +2,13 @@
 //! document's structure that it belongs to. No row of a table and no drawing is broken over a page.
 #![expect(clippy::arithmetic_side_effects, reason = "places on a page are small numbers in mm")]
 
-use super::{Block, Document, Purpose, Table};
+mod refs;
+
+use super::{Block, Document, Purpose, Table, Target};
 use crate::drawing::letters::width;
 use crate::drawing::lines::broken;
 use crate::drawing::{Drawing, Place};
+pub(super) use refs::settled as flow;
 
 /// What is left free at the sides, above, and below for the foot line, in mm.
 const SIDE: f64 = 15.0;
@@ -37,6 +40,7 @@ pub(super) enum Kind {
     HeadCell,
     Cell,
     Figure(String),
+    Link,
 }
 
 /// A part of the structure, and the one that it is in.
@@ -55,6 +59,19 @@ pub(super) enum Item<'a> {
     Rule { from: Place, to: Place, width: f64 },
     /// A drawing at its upper left corner, enlarged so many times.
     Drawing { at: Place, scale: f64, drawing: &'a Drawing },
+    /// Where a reader gets to a heading: left, top, width, height.
+    Link { area: [f64; 4], to: &'a Target },
+}
+
+/// A heading, and where it is.
+#[derive(Clone, Debug)]
+pub(super) struct Heading {
+    pub level: u8,
+    pub words: String,
+    /// Index of its page.
+    pub page: usize,
+    /// How far down it begins.
+    pub top: f64,
 }
 
 /// An item, and the part of the structure that it belongs to; none for what is told elsewhere.
@@ -65,6 +82,9 @@ pub(super) type Placed<'a> = (Option<usize>, Item<'a>);
 pub(super) struct Flow<'a> {
     pub pages: Vec<Vec<Placed<'a>>>,
     pub parts: Vec<Part>,
+    pub headings: Vec<Heading>,
+    /// The pages of headings, as far as an earlier layout knows them.
+    numbers: refs::Numbers,
     width: f64,
     bottom: f64,
     left: f64,
@@ -72,13 +92,15 @@ pub(super) struct Flow<'a> {
     size: f64,
 }
 
-/// Lays out a document.
-pub(super) fn flow(document: &Document) -> Flow<'_> {
+/// Lays out a document whose headings are on these pages.
+fn laid(document: &Document, numbers: refs::Numbers) -> Flow<'_> {
     let (paper_width, paper_height) = document.style.paper.size();
     let narrow = document.style.purpose == Purpose::Shop;
     let mut flow = Flow {
         pages: vec![Vec::new()],
         parts: vec![Part { kind: Kind::Root, within: 0 }],
+        headings: Vec::new(),
+        numbers,
         width: if narrow { NARROW } else { paper_width - 2.0 * SIDE },
         bottom: paper_height - BOTTOM,
         left: SIDE,
@@ -159,6 +181,7 @@ impl<'a> Flow<'a> {
                 }
                 self.y += size * 0.6;
             }
+            Block::Refs(refs) => self.refs(refs),
             Block::Page => {
                 if self.y > TOP {
                     self.page();
@@ -185,6 +208,8 @@ impl<'a> Flow<'a> {
         if self.y > TOP {
             self.y += size * 0.5;
         }
+        let page = self.pages.len().saturating_sub(1);
+        self.headings.push(Heading { level, words: words.to_owned(), page, top: self.y });
         let part = self.part(Kind::Heading(level, words.to_owned()), 0);
         self.words(part, words, (self.left, self.width), (size, true));
         if level == 2 {

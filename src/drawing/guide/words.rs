@@ -1,0 +1,218 @@
+//! Words in a guide: off its lines, and for large shapes near an edge, so that a sheet that is printed anyway shows them.
+
+use super::{Laid, around};
+use crate::docket::{Line, Part};
+use crate::drawing::clear::{Area, Block, Sheet};
+use crate::drawing::edges::{Drawn, edges};
+use crate::drawing::lines::wrapped;
+use crate::drawing::{Anchor, Mark, Place, Words};
+
+/// Letters of names, and of smaller things.
+const NAME: f64 = 4.5;
+const SMALL: f64 = 3.0;
+/// Letters of a size on its line.
+const SIZE: f64 = 2.8;
+/// A shape so large has its name near its edge.
+const LARGE: f64 = 140.0;
+
+impl Laid<'_> {
+    pub(super) fn words(&self, sheet: &mut Sheet) {
+        for part in &self.picture.parts {
+            if let (Part::Shape { at, outline, line: Line::Cut, .. }, Some((size, _))) = (part, self.nested) {
+                self.size_on(&edges(at, outline), size, sheet);
+            }
+        }
+        let named = |part: &&Part| matches!(part, Part::Shape { label: Some(_), .. });
+        // Where no shape says what it is, the first one has the picture's name.
+        let mut unnamed =
+            (!self.picture.parts.iter().any(|part| named(&part))).then_some(&self.picture.title);
+        for part in &self.picture.parts {
+            match part {
+                Part::Shape { at, outline, label, .. } => {
+                    let edges = edges(at, outline);
+                    edges.iter().filter(|edge| edge.on_fold).for_each(|edge| self.fold(edge, sheet));
+                    if let Some(label) = label.as_ref().or_else(|| unnamed.take()) {
+                        self.name(&edges, &self.sized(label), sheet);
+                    }
+                }
+                Part::Straight { ends, label: Some(label), .. } => {
+                    let (a, b) = (self.point(&ends.0), self.point(&ends.1));
+                    self.said(label).into_iter().for_each(|words| beside(sheet, &words, middle(a, b)));
+                }
+                Part::Spot { at, label: Some(label) } => {
+                    self.said(label).into_iter().for_each(|words| beside(sheet, &words, self.point(at)));
+                }
+                Part::Grain { ends } if self.is_first => {
+                    let (a, b) = (self.point(&ends.0), self.point(&ends.1));
+                    beside(sheet, "grain", middle(a, b));
+                }
+                Part::Words { at, words } => {
+                    let Some(words) = self.said(words) else { continue };
+                    let (block, at) = (block(&words, SMALL, 60.0), self.point(at));
+                    let tries = std::iter::once(at).chain(near(at, block.extent()));
+                    try_each(sheet, &block, tries);
+                }
+                _ => {}
+            }
+        }
+    }
+
+    /// What a thing is called, with its size where there are several.
+    fn sized(&self, label: &str) -> String {
+        self.nested.map_or_else(|| label.to_owned(), |(size, _)| format!("{size}: {label}"))
+    }
+
+    /// Words at a line or a place: once where every size has them, else with their size.
+    fn said(&self, words: &str) -> Option<String> {
+        match self.common.contains(words) {
+            true => self.is_first.then(|| words.to_owned()),
+            false => Some(self.sized(words)),
+        }
+    }
+
+    /// The size on the first edge that is not on the fold; every size further along.
+    fn size_on(&self, edges: &[Drawn], size: &str, sheet: &mut Sheet) {
+        for edge in edges.iter().filter(|edge| !edge.on_fold) {
+            let places = edge.places();
+            let at = ((places.len().saturating_sub(1)) as f64 * self.share) as usize;
+            let (Some(from), Some(to)) = (places.get(at), places.get(at.saturating_add(1))) else { continue };
+            let share = if places.len() == 2 { self.share } else { 0.5 };
+            let at = (from.0 + (to.0 - from.0) * share, from.1 + (to.1 - from.1) * share);
+            let block = block(size, SIZE, 30.0);
+            let area = Area::around(self.place(at), block.extent());
+            if !sheet.worded(&area) {
+                write(sheet, &block, self.place(at));
+                return;
+            }
+        }
+    }
+
+    fn fold(&self, edge: &Drawn, sheet: &mut Sheet) {
+        let at = middle(self.place(edge.from), self.place(edge.to));
+        let (dx, dy) = (edge.to.0 - edge.from.0, edge.to.1 - edge.from.1);
+        let block = block("place on the fold", SMALL, 60.0).turned(dy.abs() > dx.abs());
+        let (wide, high) = block.extent();
+        let long = dx.hypot(dy).max(1e-9);
+        // Edges go round clockwise, so that inside is to their right.
+        let (right, down) = (-dy / long, dx / long);
+        let off = (wide * right.abs() + high * down.abs()) / 2.0 + 1.0;
+        try_each(
+            sheet,
+            &block,
+            [1.0, 2.0, -1.0].map(|n| (at.0 + right * off * n, at.1 + down * off * n)).into_iter(),
+        );
+    }
+
+    /// The name of a shape inside it: in its middle, or near its edges where it is large.
+    fn name(&self, edges: &[Drawn], label: &str, sheet: &mut Sheet) {
+        let pairs = |edge: &Drawn| -> Vec<(Place, Place)> {
+            let places: Vec<Place> = edge.places().into_iter().map(|at| self.place(at)).collect();
+            places.iter().copied().zip(places.iter().copied().skip(1)).collect()
+        };
+        let lines: Vec<(Place, Place)> = edges.iter().flat_map(pairs).collect();
+        let Some(area) = around(lines.iter().flat_map(|(from, to)| [*from, *to])) else { return };
+        let target = match area.wide().max(area.high()) > LARGE {
+            true => (area.left + area.wide().min(80.0) / 2.0, area.top + area.high().min(40.0) / 2.0),
+            false => area.middle(),
+        };
+        for size in [NAME, SMALL] {
+            for turned in [false, true] {
+                let room = if turned { area.high() } else { area.wide() };
+                let block = block(label, size, (room - 3.0).clamp(12.0, 90.0)).turned(turned);
+                let (wide, high) = block.extent();
+                let mut tries = spread(&area, (wide, high));
+                tries.retain(|at| inside(*at, &lines));
+                let far = |at: &Place| (at.0 - target.0).hypot(at.1 - target.1);
+                tries.sort_by(|a, b| far(a).total_cmp(&far(b)));
+                if try_each(sheet, &block, tries.into_iter()) {
+                    return;
+                }
+            }
+        }
+        beside(sheet, label, area.middle());
+    }
+}
+
+/// Words near a place, where they are free to lie.
+fn beside(sheet: &mut Sheet, words: &str, at: Place) {
+    for room in [60.0, 30.0] {
+        let block = block(words, SMALL, room);
+        for block in [block.clone(), block.turned(true)] {
+            let tries = near(at, block.extent());
+            if try_each(sheet, &block, tries) {
+                return;
+            }
+        }
+    }
+}
+
+fn block(words: &str, size: f64, room: f64) -> Block {
+    Block { lines: wrapped(words, size, false, room, 3), size, bold: false, turned: false }
+}
+
+fn try_each(sheet: &mut Sheet, block: &Block, places: impl Iterator<Item = Place>) -> bool {
+    for at in places {
+        if sheet.free(&Area::around(at, block.extent()), |_, _| false) {
+            write(sheet, block, at);
+            return true;
+        }
+    }
+    false
+}
+
+/// Words round a place with a white edge, over whatever fills the shape.
+fn write(sheet: &mut Sheet, block: &Block, middle: Place) {
+    let area = Area::around(middle, block.extent());
+    let bases = (0_u32..).map(|n| block.size * (0.93 + 1.25 * f64::from(n)));
+    for (base, text) in bases.zip(&block.lines) {
+        let (at, turned) = match block.turned {
+            false => ((middle.0, area.top + base), 0.0),
+            true => ((area.left + base, middle.1), -90.0),
+        };
+        let (text, size, anchor) = (text.clone(), block.size, Anchor::Middle);
+        sheet.over(Mark::Words(Words { at, text, size, anchor, turned, halo: true, bold: false }));
+    }
+    sheet.keep(area);
+}
+
+fn middle(a: Place, b: Place) -> Place {
+    ((a.0 + b.0) / 2.0, (a.1 + b.1) / 2.0)
+}
+
+/// Places round a target, the nearest first.
+fn near((x, y): Place, (wide, high): (f64, f64)) -> impl Iterator<Item = Place> {
+    const WAYS: [(f64, f64); 8] = [
+        (1.0, 0.0),
+        (0.0, -1.0),
+        (0.0, 1.0),
+        (-1.0, 0.0),
+        (1.0, -1.0),
+        (1.0, 1.0),
+        (-1.0, -1.0),
+        (-1.0, 1.0),
+    ];
+    [1.2, 3.6, 6.0, 10.0].into_iter().flat_map(move |free| {
+        let (dx, dy) = (wide / 2.0 + free, high / 2.0 + free);
+        WAYS.map(|(right, down)| (x + right * dx, y + down * dy))
+    })
+}
+
+/// Places in an area for words of an extent.
+fn spread(area: &Area, (wide, high): (f64, f64)) -> Vec<Place> {
+    const STEPS: u32 = 14;
+    let (x, y) = area.middle();
+    let (spare_x, spare_y) = ((area.wide() - wide).max(0.0), (area.high() - high).max(0.0));
+    let share = |n: u32| f64::from(n) / f64::from(STEPS) - 0.5;
+    (0..=STEPS)
+        .flat_map(|down| (0..=STEPS).map(move |right| (right, down)))
+        .map(|(right, down)| (x + share(right) * spare_x, y + share(down) * spare_y))
+        .collect()
+}
+
+/// Whether a place is inside an outline: a line from it to the right crosses the outline an odd number of times.
+fn inside((x, y): Place, outline: &[(Place, Place)]) -> bool {
+    let crossings = outline
+        .iter()
+        .filter(|(a, b)| (a.1 > y) != (b.1 > y) && x < a.0 + (b.0 - a.0) * (y - a.1) / (b.1 - a.1));
+    crossings.count() % 2 == 1
+}
