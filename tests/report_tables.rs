@@ -157,6 +157,24 @@ fn cloth_that_is_not_washed_is_not_called_washed() {
 }
 
 #[test]
+fn the_pieces_of_a_cloth_are_read_in_one_unit() {
+    let text = written(
+        "linen = cloth(\"linen\", width: 120 cm, selvage: 0 cm)\ncut 3 \"strip\" from linen: 60 cm by 84 mm\n\
+         cut 1 \"back\" from linen: 382 mm by 280 mm\n",
+        Format::Text,
+    );
+    for row in ["60 cm by 8.4 cm", "38.2 cm by 28 cm", "1 strip 28 cm wide", "In all 36.4 cm"] {
+        assert!(text.contains(row), "{row}: {text}");
+    }
+    // Where all is written in mm, all is read in mm.
+    let text = written(
+        "linen = cloth(\"linen\", width: 1200 mm, selvage: 0 mm)\ncut 1 \"back\" from linen: 382 mm by 280 mm\n",
+        Format::Text,
+    );
+    assert!(text.contains("382 mm by 280 mm") && text.contains("In all 280 mm"), "{text}");
+}
+
+#[test]
 fn what_is_cut_by_a_blade_cautions_of_it_in_every_format() {
     let words = "Close the rotary cutter each time you put it down.";
     let cloth =

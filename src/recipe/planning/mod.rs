@@ -15,7 +15,7 @@ use crate::eval::machine::{Halt, Settings};
 use crate::eval::words;
 use crate::fault::{Code as FaultCode, Fault};
 use crate::layout::{self, Budget, Job, Kind, Lay, Part, Plan, Share};
-use crate::measure::{Number, Quantity, Ruler, System, Way as Rounding, show_size, side_by_side};
+use crate::measure::{Number, Quantity, Reading, Ruler, System, Way as Rounding, show_size, side_by_side};
 use crate::recipe::bill::{self, measure_figure};
 use crate::recipe::cutting::{Cut, Cutting, Lot, Wish};
 pub(crate) use effort::Effort;
@@ -110,6 +110,9 @@ pub(crate) struct Laying<'a> {
     loosest: Option<Job>,
     kits: u64,
     folded: bool,
+    /// How sides in metric units are read, all from the unit of the largest, and what lengths of cloth are read like.
+    metric: Option<Reading>,
+    like: Quantity,
 }
 
 impl<'a> Laying<'a> {
@@ -163,7 +166,9 @@ impl<'a> Laying<'a> {
             return Err(vec![Fault::new(FaultCode::TooMuch, lot.cloth.span, message)]);
         };
         let loosest = Some(loosest).filter(|loosest| *loosest != job);
-        Ok(Laying { lot, grid, job, loosest, kits, folded })
+        let metric = lot.metric_reading();
+        let like = metric_like(lot.read_like(), metric);
+        Ok(Laying { lot, grid, job, loosest, kits, folded, metric, like })
     }
 
     pub fn figure(&self, quantity: Quantity) -> Figure {
@@ -172,7 +177,7 @@ impl<'a> Laying<'a> {
 
     /// A length in grid units.
     pub fn back(&self, units: i128) -> Quantity {
-        self.grid.back(units, self.lot.read_like())
+        self.grid.back(units, &self.like)
     }
 
     fn plan(&mut self, effort: &mut Effort) -> Result<ClothPlan, Vec<Fault>> {
@@ -361,7 +366,7 @@ impl<'a> Laying<'a> {
         let differs = if enough { on.sub(&needed) } else { needed.sub(on) }.map_err(words)?;
         let never = !enough && least.compare(on).map_err(words)? == Ordering::Greater;
         // What is over or short is read as the pieces are.
-        let differs = Quantity { reading: self.lot.read_like().reading, ..differs };
+        let differs = Quantity { reading: self.like.reading, ..differs };
         let way = if enough { Rounding::Down } else { Rounding::Up };
         let differs = self.mark(differs, way);
         Ok(OnHand { length: self.figure(self.sold(on)), enough, differs: self.figure(differs), never })
@@ -462,7 +467,8 @@ impl<'a> Laying<'a> {
     }
 
     fn listed(&self, cut: &Cut) -> Piece {
-        let [across, along] = sides(&cut.across, &cut.along, &cut.settings);
+        let read = |side: &Quantity| metric_like(side, self.metric);
+        let [across, along] = sides(&read(&cut.across), &read(&cut.along), &cut.settings);
         Piece {
             label: cut.label.clone(),
             count: cut.count.saturating_mul(self.kits),
@@ -523,6 +529,25 @@ impl Lot {
             _ => usable,
         }
     }
+
+    /// How the largest side of a piece in metric units is read.
+    fn metric_reading(&self) -> Option<Reading> {
+        let sides = self.pieces.iter().flat_map(|cut| [&cut.across, &cut.along]);
+        let largest = sides.filter(|side| is_metric(side)).max_by_key(|side| side.number.mid());
+        largest.map(|side| side.reading.worked())
+    }
+}
+
+/// A metric side read from the unit of the largest one, so that a list does not change between mm and cm.
+fn metric_like(side: &Quantity, metric: Option<Reading>) -> Quantity {
+    let reading = metric.filter(|_| is_metric(side)).unwrap_or(side.reading);
+    Quantity { reading, ..side.clone() }
+}
+
+/// Whether a side is read in metric units, and no unit is asked for.
+fn is_metric(side: &Quantity) -> bool {
+    side.reading.system() == Some(System::Metric)
+        && !matches!(side.reading, Reading::Shown(_) | Reading::Step(_))
 }
 
 fn same(one: &Quantity, other: &Quantity) -> bool {
