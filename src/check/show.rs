@@ -31,12 +31,14 @@ fn written(code: &RuleCode, scheme: &Scheme) -> String {
     let mut out = String::from("takes\n");
     for (param, ty) in code.params.iter().zip(&scheme.params) {
         let left_out = if param.default.is_some() { ", may be left out" } else { "" };
-        out.push_str(&format!("  {}: {}{left_out}\n", param.name, letters.words(ty, 0)));
+        let words = letters.declared(param.kind, ty);
+        out.push_str(&format!("  {}: {words}{left_out}\n", param.name));
     }
     if code.params.is_empty() {
         out.push_str("  nothing\n");
     }
-    out.push_str(&format!("gives\n  {}\n", letters.words(&scheme.result, 0)));
+    let gives = letters.declared(code.gives, &scheme.result);
+    out.push_str(&format!("gives\n  {gives}\n"));
     out
 }
 
@@ -55,6 +57,15 @@ fn letter(at: usize) -> String {
 }
 
 impl Letters {
+    /// What the heading says, where it says more than what the check infers.
+    fn declared(&mut self, kind: Kind, ty: &Type) -> String {
+        match kind {
+            Kind::Any | Kind::List | Kind::Record => self.words(ty, 0),
+            kind if matches!(ty, Type::Maybe(_)) => format!("{}, or no", kind.trade_name()),
+            kind => kind.trade_name(),
+        }
+    }
+
     fn words(&mut self, ty: &Type, depth: u32) -> String {
         if depth > 4 {
             return "more of the same".into();

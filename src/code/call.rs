@@ -145,6 +145,7 @@ impl Compiler<'_> {
         let heading = entry.tree.clone();
         let mut taken: Vec<Option<Span>> = vec![None; heading.params.len()];
         let mut args = Vec::with_capacity(call.args.len());
+        let mut twice = false;
         for (place, arg) in call.args.iter().enumerate() {
             let value = self.expr(&arg.value, scope);
             let found = match &arg.name {
@@ -160,11 +161,22 @@ impl Compiler<'_> {
                 let param = heading.params.get(at).map_or("", |param| &param.name.name);
                 let message = format!("`{param}` is given twice to `{}`", heading.name.name);
                 let fault = Fault::new(FaultCode::ExtraArgument, arg_span, message);
-                self.faults.push(fault.other(first, "it is given here first"));
+                let unnamed =
+                    call.args.get(at).is_some_and(|arg| arg.name.is_none() && arg.value.span == first);
+                let place = if unnamed {
+                    "this value without a name is given to it"
+                } else {
+                    "it is given here first"
+                };
+                self.faults.push(fault.other(first, place).hint(as_written(&heading)));
+                twice = true;
             }
             args.push((u32::try_from(at).unwrap_or(u32::MAX), value));
         }
-        self.missing_arguments(&heading, &taken, call, span);
+        // What is given twice is meant for the one that is missing.
+        if !twice {
+            self.missing_arguments(&heading, &taken, call, span);
+        }
         Code::Call(Box::new(CallNode { rule, args }))
     }
 

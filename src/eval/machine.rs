@@ -344,7 +344,7 @@ impl Machine {
         match value {
             Some(quantity) => Ok(Value::Measure(quantity.clone())),
             None => Err(Fault::new(FaultCode::BadSetting, span, format!("no `{}` is set", setting.words()))
-                .hint(format!("write `{example}` on a line above"))
+                .hint(format!("write `{example}` on a line above, or `scant work --{example}`"))
                 .into()),
         }
     }

@@ -20,8 +20,17 @@ pub(super) fn with_points(text: &str) -> Cow<'_, str> {
     Cow::Owned(text.char_indices().map(point).collect())
 }
 
-/// A cell that ends in a figure, with the unit of its column: `28 1/2` below `waist (in)`.
+/// A cell that ends in a figure, with the unit of its column: `28 1/2` below `waist (in)`; so is each item of a list.
 pub(super) fn with_unit<'a>(text: Cow<'a, str>, unit: Option<&str>) -> Cow<'a, str> {
+    let items = text.trim().strip_prefix('[').and_then(|rest| rest.strip_suffix(']'));
+    if let Some(items) = items.filter(|_| unit.is_some()) {
+        let items = items.split([',', ';']).map(|item| one_with_unit(Cow::Borrowed(item.trim()), unit));
+        return Cow::Owned(format!("[{}]", items.collect::<Vec<_>>().join(", ")));
+    }
+    one_with_unit(text, unit)
+}
+
+fn one_with_unit<'a>(text: Cow<'a, str>, unit: Option<&str>) -> Cow<'a, str> {
     match unit.filter(|_| text.trim_end().ends_with(|c: char| c.is_numeric())) {
         Some(unit) => Cow::Owned(format!("{} {unit}", text.trim_end())),
         None => text,
@@ -155,6 +164,7 @@ mod tests {
         assert_eq!(read("70 cm"), "70 cm");
         assert_eq!(read("28\""), "28\"");
         assert_eq!(read("no"), "no");
+        assert_eq!(read("[1, 1 1/2; 3 cm]"), "[1 in, 1 1/2 in, 3 cm]");
         assert_eq!(with_unit("28".into(), None), "28");
     }
 

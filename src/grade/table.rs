@@ -217,7 +217,7 @@ impl<W: Write> Sink for TextSink<W> {
 
     fn end(&mut self) -> io::Result<Vec<String>> {
         if self.shortened {
-            writeln!(self.out, "\nLong lists show only their ends; CSV and JSON have every value.")?;
+            writeln!(self.out, "\nLong lists and tables are shortened; CSV and JSON have every value.")?;
         }
         if self.cut {
             writeln!(

@@ -52,8 +52,9 @@ const MET: f64 = 0.25;
 /// How much more counts what has all the words of its name met.
 const WHOLE_NAME: f64 = 0.6;
 
-/// How much a word counts that is nowhere in the library, in what must be met.
+/// How much a word counts that is nowhere in the library, in what must be met: in a question, and in a name.
 const UNKNOWN: f64 = 0.25;
+const UNKNOWN_IN_NAME: f64 = 0.5;
 
 /// The same for a name that nearly is one.
 const NAMED: f64 = 0.6;
@@ -75,14 +76,20 @@ struct Index {
     synonyms: Vec<(Vec<String>, Vec<String>)>,
 }
 
-/// Faults with proposals by meaning, where a rule is not known and no other is spelled nearly so.
+/// Faults with proposals by meaning, where a rule is not known and none that is meant is spelled nearly so.
 pub fn propose(faults: &[Fault], files: &Files) -> Vec<Fault> {
     let proposed = |fault: &Fault| match fault.span() {
-        Some(span) if fault.code == Code::UnknownName && fault.hints.is_empty() && called(span, files) => {
+        Some(span) if fault.code == Code::UnknownName && called(span, files) => {
             let name = files.text(span);
             let rules = rules_about(name);
+            let named = |hint: &String| !hint.starts_with("did you mean");
             let spelled = closest(name, super::names()).is_some_and(|close| rules.contains(&close));
-            if spelled || rules.is_empty() { fault.clone() } else { fault.clone().hint(meant_by(&rules)) }
+            let mut fault = fault.clone();
+            // A built-in under its other name has its own hint.
+            if !(spelled || rules.is_empty() || fault.hints.iter().any(named)) {
+                fault.hints.insert(0, meant_by(&rules));
+            }
+            fault
         }
         _ => fault.clone(),
     };
@@ -97,7 +104,7 @@ fn called(span: Span, files: &Files) -> bool {
 
 /// The rules that a name like `zipper_length` may mean.
 pub fn rules_about(name: &str) -> Vec<&'static str> {
-    let found = index().search(&name.replace('_', " "), 3, NAMED);
+    let found = index().search(&name.replace('_', " "), 3, (NAMED, UNKNOWN_IN_NAME));
     found.iter().filter(|found| matches!(found, Found::Rule(..))).map(Found::name).collect()
 }
 
@@ -114,7 +121,7 @@ fn index() -> &'static Index {
 
 /// What these words are about, the likeliest first, at most `most`; empty where nothing is.
 pub fn search(words: &str, most: usize) -> Vec<Found> {
-    index().search(words, most, MET)
+    index().search(words, most, (MET, UNKNOWN))
 }
 
 impl Index {
@@ -216,7 +223,7 @@ impl Index {
         ((all - held + 0.5) / (held + 0.5) + 1.0).ln()
     }
 
-    fn search(&self, words: &str, most: usize, needed: f64) -> Vec<Found> {
+    fn search(&self, words: &str, most: usize, (needed, unknown): (f64, f64)) -> Vec<Found> {
         let asked = self.stems(words);
         let mut scores = vec![0.0; self.entries.len()];
         let mut met = vec![0.0; self.entries.len()];
@@ -226,7 +233,7 @@ impl Index {
             let mut best: BTreeMap<usize, f64> = BTreeMap::new();
             let known = terms.iter().any(|term| self.holds.contains_key(term));
             let weight = terms.iter().map(|term| self.telling(term)).fold(0.0, f64::max);
-            whole += if known { weight } else { weight * UNKNOWN };
+            whole += if known { weight } else { weight * unknown };
             for term in &terms {
                 for (at, held) in self.holds.get(term).into_iter().flatten() {
                     let score = self.telling(term) * held / (SATURATION + held);

@@ -2,8 +2,9 @@
 
 use std::rc::Rc;
 
+use crate::limits::ITEMS;
 use crate::measure::{Dim, read};
-use crate::value::data::Value;
+use crate::value::data::{List, Value};
 use crate::value::slack::{Slack, Source};
 
 /// Why a text from outside is no value.
@@ -16,11 +17,27 @@ pub struct BadText {
 }
 
 /// Reads a cell of a table or the text of a `--set` as people write measures: `54 1/2 in`,
-/// `137 cm`, `5`, `16 in by 60 in`, `yes`, or words where the given holds words.
+/// `137 cm`, `5`, `16 in by 60 in`, `yes`, a list of such, `[1 in, 2 in]`, or words where the given holds words.
 pub fn read_value(text: &str, wants_text: bool) -> Result<Value, BadText> {
     if wants_text {
         return Ok(Value::Text(text.into()));
     }
+    if let Some(items) = text.trim().strip_prefix('[').and_then(|rest| rest.strip_suffix(']')) {
+        return list(items);
+    }
+    one_value(text)
+}
+
+/// The items of a list, between commas or semicolons; a list in it is none of them.
+fn list(items: &str) -> Result<Value, BadText> {
+    let written = items.split([',', ';']).filter(|_| !items.trim().is_empty());
+    let read = written.map(|item| one_value(item.trim())).collect::<Result<Vec<Value>, BadText>>()?;
+    let list = List::new(read, ITEMS)
+        .ok_or_else(|| BadText { message: "this list holds too many values".into(), hints: Vec::new() })?;
+    Ok(Value::List(Rc::new(list)))
+}
+
+fn one_value(text: &str) -> Result<Value, BadText> {
     if text.contains('\u{B1}') || text.contains("+-") {
         return with_slack(text);
     }

@@ -6,12 +6,13 @@ use crate::docket::{Buy, Check, Docket, FigureValue, Words};
 use crate::eval::machine::{Halt, Settings};
 use crate::eval::words::Operand;
 use crate::fault::{Fault, FileId, Span};
-use crate::measure::Quantity;
+use crate::measure::{Exact, Number, Quantity};
 use crate::recipe::bill;
 use crate::recipe::cutting::Cutting;
 use crate::recipe::lines::maker::Run;
 use crate::recipe::planning;
 use crate::value::data::Value;
+use crate::value::slack::{Slack, Source};
 
 /// What the sizes made so far ask for.
 #[derive(Debug, Default)]
@@ -79,8 +80,7 @@ impl Together {
         let pack = |buy: &Buy| buy.packs.as_ref().and_then(|packs| measure(&packs.of));
         let (each, holds) = (price(more), pack(more));
         for line in self.docket.buys.iter_mut().filter(|line| line.label == more.label) {
-            let (Some(one), Some(other)) = (measure(&line.needed), measure(&more.needed)) else { continue };
-            let Ok(sum) = one.add(&other) else { continue };
+            let Some(sum) = sum_of(&line.needed.value, &more.needed.value) else { continue };
             if !alike(&price(line), &each) || !alike(&pack(line), &holds) {
                 continue;
             }
@@ -91,7 +91,6 @@ impl Together {
                 pack: holds.as_ref().map(|pack| Operand::new(pack, nowhere)),
                 price: each.as_ref().map(|each| Operand::new(each, nowhere)),
             };
-            let sum = Value::Measure(sum);
             let sum = Operand::new(&sum, nowhere);
             if let Ok(joined) = bill::buy(sum, more.label.clone(), sold, &self.settings) {
                 *line = Buy { line: line.line, ..joined };
@@ -114,4 +113,34 @@ impl Together {
         }
         run
     }
+}
+
+/// What two lines need together; two sizes are off each by its own, so that their slacks add up.
+fn sum_of(one: &FigureValue, other: &FigureValue) -> Option<Value> {
+    if let (FigureValue::Measure(one), FigureValue::Measure(other)) = (one, other) {
+        return one.add(other).ok().map(Value::Measure);
+    }
+    slack_of(one)?.add(&slack_of(other)?).ok().map(Value::from)
+}
+
+/// A measure with the sources of its slack, apart from those of any other size.
+fn slack_of(value: &FigureValue) -> Option<Slack> {
+    let given = match value {
+        FigureValue::Measure(quantity) => return Some(Slack::plain(quantity)),
+        FigureValue::Slack(given) => given,
+        _ => return None,
+    };
+    let none = Quantity { number: Number::Exact(Exact::ZERO), ..given.middle.clone() };
+    let mut sum = Slack::plain(&given.middle);
+    let mut left = given.slack.number.upper().clone();
+    for share in &given.shares {
+        let part = share.amount.number.upper();
+        left = &left - part;
+        sum = sum.add(&Slack::new(&none, part, Source::new(share.words.clone(), share.line))).ok()?;
+    }
+    // What no source is named for counts all the same.
+    if left.signum() > 0 {
+        sum = sum.add(&Slack::between(&-&left, &left, &none)).ok()?;
+    }
+    Some(sum)
 }

@@ -67,7 +67,7 @@ pub fn found(words: &str) -> Option<String> {
             }
             Found::Builtin(about) => (about.heading.into(), about.words.into()),
         };
-        code_row(&heading, 0, 8, &mut out);
+        heading_rows(&heading, 8, &mut out);
         rows(&words, 4, &mut out);
     }
     let _ = writeln!(out, "\n`help NAME` shows more about one");
@@ -159,7 +159,7 @@ fn area(file: usize) -> String {
     out.push('\n');
     for (name, entry) in rules_of(file) {
         let doc = rule_doc(name, entry);
-        code_row(&doc.heading, 0, 8, &mut out);
+        heading_rows(&doc.heading, 8, &mut out);
         rows(&doc.first, 4, &mut out);
     }
     out
@@ -168,7 +168,7 @@ fn area(file: usize) -> String {
 fn rule(name: &str, entry: &Entry) -> String {
     let mut out = String::new();
     let doc = rule_doc(name, entry);
-    code_row(&doc.heading, 0, 4, &mut out);
+    heading_rows(&doc.heading, 4, &mut out);
     out.push('\n');
     rows(&doc.words, 0, &mut out);
     let _ = writeln!(out, "\nformula");
@@ -202,6 +202,17 @@ fn code_row(row: &str, indent: usize, further: usize, out: &mut String) {
     for (at, line) in wrap(row, COLUMNS.saturating_sub(next)).iter().enumerate() {
         let _ = writeln!(out, "{}{line}", " ".repeat(if at == 0 { first } else { next }));
     }
+}
+
+/// A heading; one too long for a terminal is broken between two arguments.
+fn heading_rows(heading: &str, further: usize, out: &mut String) {
+    // A sign of one column that no heading has stands for a space that is not to be broken.
+    const TOGETHER: &str = "\u{a4}";
+    let arguments: Vec<String> =
+        heading.split(", ").map(|argument| argument.replace(' ', TOGETHER)).collect();
+    let mut rows = String::new();
+    code_row(&arguments.join(", "), 0, further, &mut rows);
+    out.push_str(&rows.replace(TOGETHER, " "));
 }
 
 /// Appends words in rows, each set in.

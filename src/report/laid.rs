@@ -2,7 +2,7 @@
 
 use super::figure::{figure_text, value_text};
 use super::table::table;
-use super::wrap::{COLUMNS, LABEL, column, pad, pad_left, width};
+use super::wrap::{COLUMNS, LABEL, column, hang, pad, pad_left, width};
 use crate::docket::{Figure, FigureValue};
 use crate::measure::Manner;
 
@@ -32,12 +32,22 @@ pub(super) fn laid_out(value: &FigureValue, manner: &Manner, columns: usize) -> 
                         lines.push(name.to_string());
                         lines.extend(inner.iter().map(|line| format!("  {line}")));
                     }
-                    None => lines.push(format!("{}  {}", pad(name, names), value_text(part, manner))),
+                    None => lines.extend(led(name, names, &value_text(part, manner), columns)),
                 }
             }
             Some(lines)
         }
         _ => None,
+    }
+}
+
+/// A part after its name; words that are too long go on below where they begin, and after a long name all are below.
+fn led(name: &str, names: usize, words: &str, columns: usize) -> Vec<String> {
+    let lead = format!("{}  ", pad(name, names));
+    let fits = width(&lead).saturating_add(width(words)) <= columns;
+    match fits || width(&lead) <= columns / 2 {
+        true => hang(&lead, words, columns),
+        false => std::iter::once(name.to_owned()).chain(hang("  ", words, columns)).collect(),
     }
 }
 
@@ -62,4 +72,23 @@ fn numbered(items: &[FigureValue], manner: &Manner, columns: usize) -> Option<Ve
     let short = texts.iter().map(|text| width(text).saturating_add(2)).sum::<usize>() <= COLUMNS / 2;
     let line = |(at, text): (usize, &String)| format!("{}{text}", lead(at));
     (!short).then(|| (1..).zip(&texts).map(line).collect())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_long_part_keeps_the_gap_after_its_name() {
+        let words = "the long words of one part go on below where they begin";
+        assert_eq!(
+            led("note", 9, words, 40),
+            ["note       the long words of one part go", "           on below where they begin"]
+        );
+        let name = "the_finished_width_of_the_panel";
+        assert_eq!(
+            led(name, 9, words, 40)[..2],
+            [name.to_owned(), "  the long words of one part go on below".into()]
+        );
+    }
 }

@@ -265,18 +265,17 @@ pub(super) fn way_words(way: &Way) -> String {
         // That nothing at all is too short says nothing.
         (false, _) if none => format!("for {length}"),
         (true, _) => format!("for {length}; no plan {kind} is shorter"),
-        (false, true) => format!("for {length}; no plan {kind} buys less (none is under {bound})"),
+        (false, true) => format!("for {length}; no plan {kind} lets you buy less (none is under {bound})"),
         (false, false) => format!("for {length}; no plan {kind} is under {bound}"),
     }
 }
 
 fn nearer_words(nearer: &Nearer) -> String {
-    let never = if nearer.never { "; no plan can be that short" } else { "" };
-    format!(
-        "If these pieces took {} less, {} would be enough{never}.",
-        figure_text(&nearer.shorter),
-        figure_text(&nearer.buy)
-    )
+    let (shorter, buy) = (figure_text(&nearer.shorter), figure_text(&nearer.buy));
+    match nearer.never {
+        true => format!("{buy} is {shorter} too short, and no plan is that short."),
+        false => format!("{buy} is {shorter} too short for this plan."),
+    }
 }
 
 fn on_words(on: &OnHand) -> String {
@@ -296,7 +295,7 @@ fn more_words(plan: &ClothPlan, more: &More) -> String {
         (None, _) => "the cloth in hand".to_owned(),
     };
     match (more.count, more.most) {
-        (0, true) => format!("Not even 1 more {label} fits on {length}."),
+        (0, true) => format!("{length} has no room for one more {label}."),
         (0, false) => format!("No room was found for one more {label} on {length}."),
         (1, true) => format!("1 more {label} fits on {length}, and no more."),
         (count, true) => format!("{count} more {label} fit on {length}, and no more."),

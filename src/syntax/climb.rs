@@ -462,7 +462,9 @@ impl Climber<'_> {
             let word = text.get(fault.range.clone()).unwrap_or("");
             told = told.did_you_mean(closest(word, measure::unit_names()));
             let before = text.get(..fault.range.start).unwrap_or("").trim_end();
-            if before.ends_with(|c: char| c.is_ascii_digit()) && fault.range.end == text.len() {
+            if matches!(word, "percent" | "pct") {
+                told = told.hint(format!("write `{before}%`"));
+            } else if before.ends_with(|c: char| c.is_ascii_digit()) && fault.range.end == text.len() {
                 told = told.hint(format!("if `{word}` is a name, write `{before} * {word}`"));
             }
         }

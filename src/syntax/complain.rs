@@ -261,6 +261,15 @@ fn known_slip(found: &Found<'_>, token: &str, span: Span) -> Option<Fault> {
             "`separate` needs a count, a name for the things, and the measure of each",
             "write it like `12 separate seams of 1/4 in ± 1/32 in`",
         ),
+        "plus" => say("`plus` is not a word of the language", "write `+`"),
+        "minus" => say("`minus` is not a word of the language", "write `-`"),
+        "times" | "multiplied" => say("a product is written with a sign", "write `*`"),
+        "divided" | "over" => say("a division is written with a sign", "write `/`"),
+        "as" | "into" => say("`shown in` shows a measure in another unit", "write `10 in shown in cm`"),
+        "@" => say(
+            "`@` is not a sign of the language",
+            "write a price with `at`: `buy 3 m \"tape\" at 1.20 EUR/m`",
+        ),
         ";" => say("`;` has no use here", "write each line of the recipe on its own row"),
         "$" => say(
             "`$` is the sign of many currencies",

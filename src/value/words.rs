@@ -200,7 +200,7 @@ pub fn no_operation(op: BinaryOp, left: &Facts, right: &Facts) -> Fault {
     let currency = |side: &Facts| side.sort.dim().and_then(Dim::currency);
     let money = match (currency(left), currency(right)) {
         (Some(one), Some(other)) if additive(op) => (one != other)
-            .then(|| format!("{one} and {other} are two currencies, and Scant knows no exchange rate")),
+            .then(|| format!("{one} and {other} are different currencies, and Scant knows no exchange rate")),
         (Some(_), Some(_)) if op == BinaryOp::Multiply => Some("money cannot be multiplied by money".into()),
         (Some(_), Some(_)) => Some(refusal(op, a, b)),
         (Some(_), None) if op == BinaryOp::Power => Some("money cannot be raised to a power".into()),

@@ -4,6 +4,7 @@
 mod bench;
 mod bounded;
 mod commands;
+mod figures;
 mod files;
 mod gallery;
 mod golden;

@@ -153,3 +153,53 @@ fn a_rule_that_gives_less_than_nothing_is_told_of_a_table_as_of_a_run() {
         assert_eq!(done.err.matches("less than nothing").count(), 1, "once for all rows: {}", done.err);
     }
 }
+
+const BAND: &str = "recipe \"x\"\ngiven top = 30 cm by 40 cm\ngiven marks = [1 in, 2 in]\nshow \"all\": sum(marks)\n\
+    show \"top\": top\n";
+
+#[test]
+fn a_heading_gives_its_unit_to_sizes_and_to_each_item_of_a_list() {
+    let folder = Folder::new();
+    folder.write("band.scant", BAND);
+    folder.write(
+        "t.csv",
+        "size,top (cm),marks (in)\na,28 by 38,\"[1, 1 1/2]\"\nb,32 cm by 42.5,\"[1 1/4, 2.54 cm]\"\n",
+    );
+    let done = scant(folder.path(), &["grade", "band.scant", "--sizes", "t.csv"]);
+    for row in ["2 1/2 in  28 cm by 38 cm", "2 1/4 in  32 cm by 42.5 cm"] {
+        assert!(done.out.contains(row), "{}{}", done.out, done.err);
+    }
+    folder.write("t.csv", "size;marks (cm)\na;\"[2,5; 3]\"\n");
+    let done = scant(folder.path(), &["grade", "band.scant", "--sizes", "t.csv"]);
+    assert!(done.out.contains("5.5 cm"), "{}{}", done.out, done.err);
+}
+
+#[test]
+fn each_item_of_a_list_from_outside_is_of_its_kind() {
+    let folder = Folder::new();
+    folder.write("band.scant", BAND);
+    for (set, why) in [
+        ("marks=[1 in, 3 kg]", "each item of `marks` is a length, and this one is a weight, 3 kg"),
+        ("marks=[1 in, x]", "`--set marks=[1 in, x]`: a measure begins with a number"),
+        ("marks=[[1 in], 2 in]", "a measure begins with a number"),
+        ("marks=3 in", "`marks` is a list of 2, and this is a length, 3 in"),
+        ("top=[1 in]", "`top` is a size, and this is a list of 1"),
+    ] {
+        let done = scant(folder.path(), &["run", "band.scant", "--set", set]);
+        assert!(done.status == 2 && done.err.contains(why), "{set}: {}", done.err);
+    }
+    let deep = format!("marks={}1 in{}", "[".repeat(50_000), "]".repeat(50_000));
+    assert_eq!(scant(folder.path(), &["run", "band.scant", "--set", &deep]).status, 2);
+}
+
+#[test]
+fn what_has_slack_is_bought_together_too() {
+    let folder = Folder::new();
+    let recipe = "recipe \"x\"\ngiven side = 5 in\nbuy 4 * (side ± 1/16 in) \"tape\" at 1 EUR/m\n\
+        buy 3 m \"cord\"\nsizes\n  \"a\" side = 4 in\n  \"b\" side = 5 in\n";
+    folder.write("slack.scant", recipe);
+    let done = scant(folder.path(), &["grade", "slack.scant", "--together"]);
+    assert!(done.out.contains("for 36 in ± 1/2 in"), "{}{}", done.out, done.err);
+    assert!(done.out.contains("36 1/2 in  at 1.00 EUR/m"), "{}", done.out);
+    assert_eq!(done.out.matches("tape").count(), 1, "{}", done.out);
+}

@@ -229,17 +229,28 @@ fn is_count(value: &Value) -> bool {
 
 /// A value from outside must be of the default's kind.
 fn same_kind(given: &Given, default: &Value, value: &Value, span: Span) -> Result<(), Halt> {
-    let fits = match (default, value) {
-        (Value::Measure(x), Value::Measure(y)) => x.dim == y.dim || x.dim.is_money() && y.dim.is_money(),
-        (Value::Slack(_), Value::Slack(_)) => default.measures_like(value),
-        (a, b) => a.measures_like(b) || std::mem::discriminant(a) == std::mem::discriminant(b),
-    };
-    if fits {
+    if let (Value::List(default), Value::List(list)) = (default, value) {
+        let Some(like) = default.items.first() else { return Ok(()) };
+        let Some(other) = list.items.iter().find(|item| !fits(like, item)) else { return Ok(()) };
+        let (a, b) = (like.trade_name(), words::Operand::new(other, span).words());
+        let message = format!("each item of `{}` is {a}, and this one is {b}", given.name);
+        return Err(Fault::new(FaultCode::WrongKind, span, message).into());
+    }
+    if fits(default, value) {
         return Ok(());
     }
     let bare = matches!((default, value), (Value::Measure(x), Value::Measure(y)) if x.dim != Dim::NONE && y.dim == Dim::NONE);
     let kinds = (&*default.trade_name(), &*words::Operand::new(value, span).words());
     Err(given.misfit(kinds, default.is_size(), bare, span).into())
+}
+
+/// Whether one value is of the kind of another.
+fn fits(default: &Value, value: &Value) -> bool {
+    match (default, value) {
+        (Value::Measure(x), Value::Measure(y)) => x.dim == y.dim || x.dim.is_money() && y.dim.is_money(),
+        (Value::Slack(_), Value::Slack(_)) => default.measures_like(value),
+        (a, b) => a.measures_like(b) || std::mem::discriminant(a) == std::mem::discriminant(b),
+    }
 }
 
 /// The least and the most that each side of a value may be.

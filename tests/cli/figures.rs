@@ -1,0 +1,311 @@
+//! The figures of a docket for people are those of its JSON: each reading is read again here, by other code, and
+//! compared with the number beside it, and each is found in the text; costs and totals are added up.
+
+use std::fs;
+
+use serde_json::Value;
+
+use crate::bench::{tests, verdict};
+
+/// Units by their size in one of their kind.
+const UNITS: &[(&str, f64)] = &[
+    ("in^2", 0.000_645_16),
+    ("cm^2", 0.000_1),
+    ("m^2", 1.0),
+    ("cm^3", 0.000_001),
+    ("in", 0.0254),
+    ("ft", 0.3048),
+    ("yd", 0.9144),
+    ("mm", 0.001),
+    ("cm", 0.01),
+    ("m", 1.0),
+    ("kg", 1000.0),
+    ("g", 1.0),
+    ("lb", 453.592_37),
+    ("oz", 28.349_523_125),
+    ("min", 1.0),
+    ("h", 60.0),
+    ("deg", 1.0),
+    ("%", 0.01),
+    ("EUR", 1.0),
+    ("USD", 1.0),
+    ("", 1.0),
+];
+
+/// A reading: what is said of its number, the number in the base unit, and half of its last decimal.
+#[derive(Debug)]
+struct Reading {
+    word: &'static str,
+    value: f64,
+    half: f64,
+    metric: bool,
+    bracket: Option<Box<Reading>>,
+}
+
+/// A number with its fraction, and half of its last decimal.
+fn number(text: &str) -> Option<(f64, f64, &str)> {
+    let part = |text: &str| {
+        let end =
+            text.find(|c: char| !(c.is_ascii_digit() || matches!(c, '.' | '/' | '-'))).unwrap_or(text.len());
+        let (digits, rest) = text.split_at(end);
+        let whole = match digits.split_once('/') {
+            Some((above, below)) => above.parse::<f64>().ok()? / below.parse::<f64>().ok()?,
+            None => digits.parse().ok()?,
+        };
+        let places = digits.split_once('.').map_or(0, |(_, after)| after.len());
+        Some((whole, 0.5 * 0.1_f64.powi(i32::try_from(places).ok()?), rest.to_owned(), digits.contains('/')))
+    };
+    let (first, half, rest, broken) = part(text)?;
+    let next = rest.strip_prefix(' ').filter(|_| !broken).and_then(|rest| part(rest)).filter(|next| next.3);
+    let (value, left) = match &next {
+        Some((more, _, left, _)) if first < 0.0 => (first - more, left.len()),
+        Some((more, _, left, _)) => (first + more, left.len()),
+        None => (first, rest.len()),
+    };
+    Some((value, half, &text[text.len() - left..]))
+}
+
+/// The reading that a text begins with, and what is left of it.
+fn reading(text: &str) -> Option<(Reading, &str)> {
+    let words = ["scant ", "generous ", "about ", "under "];
+    let word = words.into_iter().find(|word| text.starts_with(word)).unwrap_or("");
+    let (value, half, rest) = number(&text[word.len()..])?;
+    let after = rest.strip_prefix(' ').unwrap_or(rest);
+    let unit = |text: &str, name: &str| {
+        text.strip_prefix(name)
+            .is_some_and(|rest| !rest.starts_with(|c: char| c.is_alphanumeric() || c == '^' || c == '/'))
+    };
+    let (name, size) =
+        UNITS.iter().find(|(name, _)| !name.is_empty() && unit(after, name)).unwrap_or(&("", 1.0));
+    let rest = if name.is_empty() { rest } else { &after[name.len()..] };
+    let metric = matches!(*name, "mm" | "cm" | "m");
+    let mut read =
+        Reading { word: word.trim_end(), value: value * size, half: half * size, metric, bracket: None };
+    if let Some((inner, rest)) = rest.strip_prefix(" (").and_then(|rest| rest.split_once(')'))
+        && let Some((bracket, "")) = reading(inner)
+    {
+        read.bracket = Some(Box::new(bracket));
+        return Some((read, rest));
+    }
+    Some((read, rest))
+}
+
+fn fraction(text: &str) -> f64 {
+    match text.split_once('/') {
+        Some((above, below)) => {
+            above.parse::<f64>().expect("a number") / below.parse::<f64>().expect("a number")
+        }
+        None => text.parse().expect("a number"),
+    }
+}
+
+/// The number of a figure in the base unit; the middle of one that is known between bounds.
+fn value(figure: &Value) -> Option<f64> {
+    let unit = figure.get("unit")?.as_str()?;
+    let size = match unit.split_once('/') {
+        Some((_, per)) => 1.0 / UNITS.iter().find(|(name, _)| *name == per)?.1,
+        None => UNITS.iter().find(|(name, _)| *name == unit)?.1,
+    };
+    let number = &figure["number"];
+    let middle = match number.get("about") {
+        Some(ends) => (fraction(ends[0].as_str()?) + fraction(ends[1].as_str()?)) / 2.0,
+        None => fraction(number.as_str()?),
+    };
+    Some(middle * size)
+}
+
+/// Whether a reading says what the number is.
+fn says(read: &Reading, value: f64) -> bool {
+    let tiny = 1e-9 * value.abs().max(1e-3);
+    let near = if read.metric { 0.001 } else { 0.0254 / 16.0 };
+    let exact = match &read.bracket {
+        Some(bracket) => return says(bracket, value) && mark(read, value, near),
+        None => (read.value - value).abs() <= tiny,
+    };
+    match read.word {
+        "" => exact,
+        "about" => (read.value - value).abs() <= read.half + tiny,
+        // In a step or beside a drawing the mark stands alone.
+        _ => mark(read, value, near),
+    }
+}
+
+/// Whether a mark is on the right side of the number, and near it; money is rounded to its coin.
+fn mark(read: &Reading, value: f64, near: f64) -> bool {
+    let off = value - read.value;
+    match read.word {
+        "scant" => off < 0.0 && -off <= near,
+        "generous" => off > 0.0 && off <= near,
+        "under" => value > 0.0 && off < 0.0,
+        _ => off.abs() <= read.half * 1.000_001,
+    }
+}
+
+/// Every measure in a docket with its text, number and unit.
+fn figures<'v>(value: &'v Value, out: &mut Vec<&'v Value>) {
+    match value {
+        Value::Object(parts) => {
+            if value.get("number").is_some() && value["text"].is_string() {
+                out.push(value);
+            }
+            parts.values().for_each(|part| figures(part, out));
+        }
+        Value::Array(items) => items.iter().for_each(|item| figures(item, out)),
+        _ => {}
+    }
+}
+
+struct Kept {
+    name: String,
+    text: String,
+    json: Value,
+}
+
+/// The kept dockets of all examples, the text with one space between words.
+fn kept() -> Vec<Kept> {
+    let folder = tests().join("golden");
+    let mut kept = Vec::new();
+    for path in fs::read_dir(&folder).expect("the kept texts are there").flatten().map(|entry| entry.path()) {
+        if path.extension().is_some_and(|ending| ending == "json") {
+            let json = fs::read_to_string(&path).expect("a kept text can be read");
+            let text = fs::read_to_string(path.with_extension("txt")).expect("a kept text can be read");
+            let name = path.file_stem().unwrap_or_default().to_string_lossy().into_owned();
+            let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
+            kept.push(Kept { name, text, json: serde_json::from_str(&json).expect("a docket is JSON") });
+        }
+    }
+    assert!(kept.len() >= 20, "{} dockets", kept.len());
+    kept
+}
+
+#[test]
+fn each_reading_says_its_number() {
+    let (mut wrong, mut read) = (Vec::new(), 0);
+    for Kept { name, json, .. } in kept() {
+        let mut all = Vec::new();
+        figures(&json, &mut all);
+        for figure in all {
+            let text = figure["text"].as_str().unwrap_or_default();
+            let (Some(value), Some((told, ""))) = (value(figure), reading(text)) else {
+                // Slack and prices have their own forms.
+                if !text.contains('±') && !text.contains('/') {
+                    wrong.push(format!("{name}: {figure}"));
+                }
+                continue;
+            };
+            read += 1;
+            if !says(&told, value) {
+                wrong.push(format!("{name}: `{text}` is {value} in base units"));
+            }
+        }
+    }
+    verdict(wrong);
+    assert!(read > 1000, "{read} readings");
+}
+
+#[test]
+fn each_figure_of_the_json_is_in_the_text() {
+    let (mut missing, mut found) = (Vec::new(), 0);
+    for Kept { name, text, json } in kept() {
+        let mut look = |what: &str, wanted: String| match text.contains(&wanted) {
+            true => found += 1,
+            false => missing.push(format!("{name}: {what}: `{wanted}`")),
+        };
+        let words = |value: &Value| value["text"].as_str().unwrap_or_default().to_owned();
+        let rows = |of: &Value| of.as_array().cloned().unwrap_or_default();
+        for given in rows(&json["givens"]) {
+            look(
+                "given",
+                format!("{} {}", given["name"].as_str().unwrap_or_default(), words(&given["value"])),
+            );
+        }
+        for shown in rows(&json["shows"]).iter().filter(|shown| shown["value"]["text"].is_string()) {
+            look(
+                "shown",
+                format!("{} {}", shown["label"].as_str().unwrap_or_default(), words(&shown["value"])),
+            );
+        }
+        for bought in rows(&json["cloths"]).iter().chain(&rows(&json["buys"])) {
+            let label = bought["cloth"].as_str().or(bought["label"].as_str()).unwrap_or_default();
+            let price = if bought["price"].is_null() {
+                String::new()
+            } else {
+                format!(" at {}", words(&bought["price"]))
+            };
+            let cost =
+                if bought["cost"].is_null() { String::new() } else { format!(" {}", words(&bought["cost"])) };
+            if !bought["packs"].is_object() {
+                look("bought", format!("{label} {}{price}{cost}", words(&bought["buy"])));
+            }
+        }
+        for total in rows(&json["totals"]) {
+            look("total", format!("total {}", words(&total)));
+        }
+    }
+    verdict(missing);
+    assert!(found > 300, "{found} figures");
+}
+
+/// `[ ] 2 napkin 48 cm by 48 cm`: the counts and both sides of all pieces.
+#[test]
+fn each_piece_of_the_json_is_in_the_cut_list() {
+    let (mut wrong, mut found) = (Vec::new(), 0);
+    for Kept { name, text, json } in kept() {
+        for piece in json["cloths"]
+            .as_array()
+            .into_iter()
+            .flatten()
+            .flat_map(|cloth| cloth["pieces"].as_array())
+            .flatten()
+        {
+            let lead = format!("[ ] {} {} ", piece["count"], piece["label"].as_str().unwrap_or_default());
+            let sides = text.split(&lead).nth(1).and_then(reading).and_then(|(across, rest)| {
+                let (along, _) = reading(rest.strip_prefix(" by ")?)?;
+                Some((across, along))
+            });
+            let both = value(&piece["across"]).zip(value(&piece["along"]));
+            match (sides, both) {
+                (Some((a, b)), Some((across, along))) if says(&a, across) && says(&b, along) => found += 1,
+                (sides, _) => wrong.push(format!("{name}: {lead}: {sides:?} for {piece}")),
+            }
+        }
+    }
+    verdict(wrong);
+    assert!(found > 60, "{found} pieces");
+}
+
+#[test]
+fn costs_and_totals_add_up() {
+    let (mut wrong, mut summed) = (Vec::new(), 0);
+    for Kept { name, json, .. } in kept() {
+        let lines = [&json["cloths"], &json["buys"]];
+        let lines: Vec<&Value> = lines.into_iter().filter_map(Value::as_array).flatten().collect();
+        for line in &lines {
+            let (Some(price), Some(cost)) = (value(&line["price"]), value(&line["cost"])) else { continue };
+            let packs = (!line["packs"].is_null()).then(|| value(&line["packs"]["count"])).flatten();
+            let bought = packs.or(value(&line["buy"])).unwrap_or_default();
+            if (bought * price - cost).abs() > 0.005_000_001 {
+                wrong.push(format!("{name}: {bought} at {price} is not {cost}"));
+            }
+        }
+        let costs: f64 = lines.iter().filter_map(|line| value(&line["cost"])).sum();
+        let totals: f64 = json["totals"].as_array().into_iter().flatten().filter_map(value).sum();
+        summed += usize::from(costs > 0.0);
+        if (costs - totals).abs() > 1e-6 {
+            wrong.push(format!("{name}: the lines cost {costs}, the total is {totals}"));
+        }
+    }
+    verdict(wrong);
+    assert!(summed >= 20, "{summed} bills");
+}
+
+/// The tests above can fail: a wrong figure is seen.
+#[test]
+fn a_wrong_reading_is_seen() {
+    let says = |text: &str, inches: f64| says(&reading(text).expect("a reading").0, inches * 0.0254);
+    assert!(says("2 1/2 in", 2.5) && !says("2 1/2 in", 2.51));
+    assert!(says("scant 4 1/4 in (4.23 in)", 4.23) && !says("scant 4 1/4 in (4.23 in)", 4.24));
+    assert!(!says("generous 4 1/4 in (4.23 in)", 4.23) && !says("scant 4 1/2 in (4.23 in)", 4.23));
+    assert!(says("about 4.615 in", 4.6152) && !says("about 4.615 in", 4.616));
+    assert!(says("under 1/32 in", 0.01) && !says("under 1/32 in", 0.04));
+}
