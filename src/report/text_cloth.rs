@@ -295,7 +295,7 @@ fn more_words(plan: &ClothPlan, more: &More) -> String {
         (None, _) => "the cloth in hand".to_owned(),
     };
     match (more.count, more.most) {
-        (0, true) => format!("{length} has no room for one more {label}."),
+        (0, true) => format!("There is no room for one more {label} on {length}."),
         (0, false) => format!("No room was found for one more {label} on {length}."),
         (1, true) => format!("1 more {label} fits on {length}, and no more."),
         (count, true) => format!("{count} more {label} fit on {length}, and no more."),
