@@ -56,7 +56,7 @@ fn number(text: &str) -> Option<(f64, f64, &str)> {
         Some((whole, 0.5 * 0.1_f64.powi(i32::try_from(places).ok()?), rest.to_owned(), digits.contains('/')))
     };
     let (first, half, rest, broken) = part(text)?;
-    let next = rest.strip_prefix(' ').filter(|_| !broken).and_then(|rest| part(rest)).filter(|next| next.3);
+    let next = rest.strip_prefix(' ').filter(|_| !broken).and_then(part).filter(|next| next.3);
     let (value, left) = match &next {
         Some((more, _, left, _)) if first < 0.0 => (first - more, left.len()),
         Some((more, _, left, _)) => (first + more, left.len()),
