@@ -318,7 +318,7 @@ fn a_second_look_finds_what_is_idle() {
         "`idle` is calculated, and no line uses it",
         "this check can never fail: `depth` is always within its bounds",
         "nothing in this check changes: the answer is always the same",
-        "this step says the word `in_width`, not its value",
+        "this step prints the word `in_width`, not its value",
     ];
     assert_eq!(told, wanted);
 }

@@ -43,7 +43,7 @@ fn the_geometry_agrees_with_an_independent_library() {
 /// Fractions that no ruler has, millimetres, and the bounds of what is sensible.
 #[test]
 fn every_number_agrees_on_odd_inputs() {
-    assert!(agrees(RULES) >= 880);
+    assert!(agrees(RULES) >= 920);
 }
 
 /// The further numbers of rules that give many.
@@ -60,9 +60,12 @@ fn every_rule_that_gives_a_number_is_worked_a_second_time() {
         .iter()
         .filter(|(_, entry)| {
             let text = entry.text();
-            !NO_NUMBER.iter().any(|kind| {
-                text.contains(&format!("): {kind} = ")) || text.contains(&format!("): {kind} =\n"))
-            })
+            // A drawing shows what other rules give.
+            let draws = library::FILES.get(entry.file).is_some_and(|(file, _)| *file == "drawings.scant");
+            !draws
+                && !NO_NUMBER.iter().any(|kind| {
+                    text.contains(&format!("): {kind} = ")) || text.contains(&format!("): {kind} =\n"))
+                })
         })
         .map(|(name, _)| *name)
         .filter(|name| {

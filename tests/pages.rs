@@ -146,3 +146,22 @@ fn letters_that_the_font_lacks_and_long_words_end_well_on_paper() {
     assert!(bytes(&docket, Format::Pdf).len() > 1_000);
     assert!(bytes(&docket, Format::Workbook).len() > 1_000);
 }
+
+/// On the narrow page for the shop no number, no measure's unit and no word is broken.
+#[test]
+fn words_stay_whole_in_narrow_columns() {
+    let recipe = include_str!("../examples/loft_apron.scant");
+    let (docket, style) = (made(recipe), Style { purpose: Purpose::Shop, ..Style::default() });
+    let written = |format| {
+        let mut out = Vec::new();
+        write_in(&docket, format, style, &mut out).unwrap();
+        read_back::words_of(&out, format)
+    };
+    let known = written(Format::Markdown);
+    let known = known.replace(['*', '\\'], "");
+    let known: Vec<&str> = known.split_whitespace().chain(["/", "1"]).collect();
+    let page = written(Format::Pdf);
+    for word in page.split_whitespace() {
+        assert!(known.contains(&word), "{word}: {page}");
+    }
+}

@@ -380,7 +380,7 @@ fn what_slack_leaves_open_is_not_sure() {
     ] {
         assert_eq!(text(&format!("{x}{asked}")), said, "{asked}");
     }
-    assert!(text(&format!("{x}if x < 8 in then 1 else 2")).contains("with the slack it may be either"));
+    assert!(text(&format!("{x}if x < 8 in then 1 else 2")).contains("with the slack this can be both"));
 }
 
 #[test]

@@ -80,13 +80,14 @@ fn again(step: &WorkStep, own_rules: &str) -> Option<Result<bool, String>> {
         return Some(Err(format!("`{text}`: {}", fault.message)));
     }
     let Some(Answer::Value(figure)) = entered.answers.first() else { return Some(Err(text.to_string())) };
-    // A rounding of what has slack lies between two marks: its middle hangs on how wide it is.
-    let rounds = [" up ", "largest"].iter().any(|word| text.contains(word));
+    // A rounding of what has slack lies between two marks, and `abs` of what may be on either side of 0 is folded there:
+    // how far off they may be depends on how wide that is, not in proportion.
+    let rounds = [" up ", "largest", "abs("].iter().any(|word| text.contains(word));
     let slack = |value: &FigureValue| matches!(value, FigureValue::Slack(_));
     if rounds && (slack(&step.value.value) || slack(&figure.value)) {
         return None;
     }
-    let straight = !text.contains(['^', '/']) && !text.contains("abs") && !rounds;
+    let straight = !text.contains(['^', '/']) && !rounds;
     let value = &step.value.value;
     let told = if step.is_call { traced(value) } else { value.clone() };
     Some(Ok(same(&figure.value, &told) && (!(straight && alone) || same(value, &figure.value))))

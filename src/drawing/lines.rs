@@ -30,9 +30,17 @@ pub(super) fn shortened(words: &str, size: f64, bold: bool, room: f64) -> String
 
 /// Lines that fit the room, a measure on one line; `long` makes lines of a word that fits none.
 fn filled(words: &str, fits: impl Fn(&str) -> bool, long: impl Fn(&str) -> Vec<String>) -> Vec<String> {
+    joined(glued(words), fits, long)
+}
+
+fn joined(
+    words: impl IntoIterator<Item = String>,
+    fits: impl Fn(&str) -> bool,
+    long: impl Fn(&str) -> Vec<String>,
+) -> Vec<String> {
     let mut lines = Vec::new();
     let mut line = String::new();
-    for word in glued(words) {
+    for word in words {
         let longer = if line.is_empty() { word.clone() } else { format!("{line} {word}") };
         if fits(&longer) {
             line = longer;
@@ -50,9 +58,9 @@ fn filled(words: &str, fits: impl Fn(&str) -> bool, long: impl Fn(&str) -> Vec<S
     lines
 }
 
-/// All of the words in lines that fit the room; a word that is too long is broken anywhere.
+/// All of the words in lines that fit the room; a measure that is too long is broken at its blanks, a word anywhere.
 pub fn broken(words: &str, size: f64, room: f64, bold: bool) -> Vec<String> {
-    let long = |word: &str| {
+    let letters = |word: &str| {
         let mut parts: Vec<String> = Vec::new();
         let mut used = f64::INFINITY;
         for letter in word.chars() {
@@ -66,7 +74,23 @@ pub fn broken(words: &str, size: f64, room: f64, bold: bool) -> Vec<String> {
         }
         parts
     };
-    filled(words, |line| width(line, size, bold) <= room, long)
+    let fits = |line: &str| width(line, size, bold) <= room;
+    let measure = |measure: &str| {
+        // What leads up to the number first, so that the number and its unit stay together.
+        let (mut parts, mut rest) = (Vec::new(), measure);
+        while let Some((first, more)) = rest.split_once(' ').filter(|_| !fits(rest)) {
+            parts.extend(if fits(first) { vec![first.to_owned()] } else { letters(first) });
+            rest = more;
+        }
+        parts.extend(if fits(rest) { vec![rest.to_owned()] } else { letters(rest) });
+        parts
+    };
+    joined(glued(words), fits, measure)
+}
+
+/// The width of the longest of the words that no line may break: a measure is one word.
+pub fn longest(words: &str, size: f64, bold: bool) -> f64 {
+    glued(words).into_iter().map(|word| width(&word, size, bold)).fold(0.0, f64::max)
 }
 
 /// The words, harmless, in at most so many lines that fit the room; what is too much ends in `…`.
@@ -126,6 +150,9 @@ mod tests {
         assert!(long.len() > 4 && long.iter().all(|line| width(line, 3.0, false) <= 30.0), "{long:?}");
         assert_eq!(long.concat(), "m".repeat(50));
         assert!(broken("", 3.0, 30.0, false).is_empty());
+        // A measure that no line holds is broken between its words, never within its number.
+        let narrow = broken("scant 12.35 cm (about 12.35 cm)", 3.0, 18.0, false);
+        assert_eq!(narrow, ["scant", "12.35 cm", "(about", "12.35 cm)"]);
         let marks = broken("scant 17 9/16 in, 22 1/8 in", 3.0, 26.0, false);
         assert_eq!(marks, ["scant 17 9/16 in,", "22 1/8 in"]);
     }

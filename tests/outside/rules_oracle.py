@@ -557,6 +557,27 @@ def trims_and_cloth():
          lambda a, d, b, s: solve(lambda x: (x - 2 * sym(s)) * sym(a) - sym(b) * sym(a + d)))
 
 
+def shapes():
+    """By shapely: areas and sizes of outlines, and of what is cut outside them."""
+    area = lambda corners: sum(corners[k - 1][0] * corners[k][1] - corners[k][0] * corners[k - 1][1] for k in range(len(corners))) / 2
+    NECK, LOW = (q(5), q(12)), (q(6), q(11))
+    bib = lambda b, w, l, d: [((w - b) / 2, 0), ((w + b) / 2, 0), (w, d), (w, l), (0, l), (0, d)]
+    APRON = dict(b=NECK, w=(q(20), q(28)), l=(q(30), q(40)), d=LOW)
+    rule("apron({b}, width: {w}, length: {l}, drop: {d}, top: 1 in, side: 1 in, hem: 2 in).armhole", APRON, lambda b, w, l, d: root(((w - b) / 2) ** 2 + d**2))
+    rule("apron({b}, width: {w}, length: {l}, drop: {d}, top: 1 in, side: 1 in, hem: 2 in).outline.area / (1 in)", APRON, lambda b, w, l, d: area(bib(b, w, l, d)))
+    rule("boxed_outline({w} by {l}, corner: 2 in by 1 in).area / (1 in)", dict(w=(q(9), q(20)), l=(q(9), q(20))), lambda w, l: F(str(box(0, 0, float(w), float(l)).difference(box(0, float(l) - 1, 2, 99)).difference(box(float(w) - 2, float(l) - 1, 99, 99)).area)))
+    rule("dart({a}, long: {b}).leg", dict(a=(q(1), q(4)), b=(q(3), q(9))), lambda a, b: root(a**2 / 4 + b**2))
+    rule("mitred_outline({l}, border: {b}, seam: 0 in).area / (1 in)", dict(l=(q(20), q(40)), b=(q(1), q(6))), lambda l, b: area([(0, 0), (l, 0), (l - b, b), (b, b)]))
+    rule("mitred_outline({l}, border: {b}, seam: {s}).cut.along", dict(l=(q(20), q(40)), b=(q(1), q(6)), s=SEAM), lambda l, b, s: b + 2 * s)
+    rule("skirt_outline(outer: {o}, inner: {i}, angle: 180 deg, hem: 0 in, seam: 0 in).area / (1 in)", dict(o=(q(20), q(40)), i=(q(4), q(9))), lambda o, i: PI * (o**2 - i**2) / 2)
+    rule("skirt_outline(outer: {o}, inner: {i}, angle: 90 deg, hem: 0 in, seam: 0 in).across", dict(o=(q(20), q(40)), i=(q(4), q(9))), lambda o, i: o * root(F(2)))
+    rule("gore_outline({d}, gores: {n}, seam: 0 in).along", dict(d=(q(3), q(9)), n=(4, 12)), lambda d, n: PI * d / 2)
+    rule("gore_outline({d}, gores: {n}, seam: 0 in).across", dict(d=(q(3), q(9)), n=(4, 12)), lambda d, n: PI * d / n)
+    rule("diagonal_of({a} by {b})", dict(a=WIDE, b=WIDE), lambda a, b: root(a**2 + b**2))
+    rule("stitch_length({n}, over: {a})", dict(n=FEW, a=WIDE), lambda n, a: a / n)
+    rule("stitches_over({d}, over: {a})", dict(d=DEEP, a=WIDE), lambda d, a: a / d, "")
+
+
 def classes():
     row("work_time(30, sample: 13 min, units: 4, set_up: 7 min) / (1 min)", 7 + 30 * F(13, 4))
     row("units_in_class(3 h, sample: 13 min, units: 4, talk: 25 min)", count_while(lambda n: n * F(13, 4) <= 155))
@@ -571,7 +592,7 @@ def classes():
     row("two_to_one_units(11, finished: 4 in, seam: 1/4 in).spare", 1)
 
 
-for work in [seams_and_hems, strips, binding_and_bias, tucks_and_pleats, gathers_and_spacing, tops, garments, house_and_bags, trims_and_cloth, classes]:
+for work in [seams_and_hems, strips, binding_and_bias, tucks_and_pleats, gathers_and_spacing, tops, garments, house_and_bags, trims_and_cloth, shapes, classes]:
     work()
 
 with open(Path(__file__).with_name("rules_expected.csv"), "w", newline="") as out:

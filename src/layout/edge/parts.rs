@@ -10,7 +10,7 @@ use super::super::work::Work;
 const MOST_STATES: usize = 1 << 15;
 
 /// So many pairs of choices are about one step of work.
-const PAIRS: u64 = 12;
+const PAIRS: u64 = 8;
 
 /// All of a job's kinds or some, to be gone through.
 #[derive(Clone, Debug)]

@@ -100,7 +100,7 @@ impl Search<'_, '_> {
         if self.counts.iter().all(|count| *count == 0) {
             return Some(true);
         }
-        self.work.spend(3 + sky.len() as u64 / 2).then_some(())?;
+        self.work.spend(4 + sky.len() as u64 / 2).then_some(())?;
         let key = self.key(sky, full);
         if self.seen.keys.contains(&key) {
             return Some(false);

@@ -34,7 +34,7 @@ const FIRST_ORDERS: u64 = 20_000;
 const A_TASK: u64 = 50;
 
 /// Work for the first try to prove that a length is too short, for each part of the kinds.
-const FIRST_PROOF: u64 = 3000;
+const FIRST_PROOF: u64 = 4000;
 
 /// So many kinds at most are better searched by edges than by orders.
 const FEW_KINDS: usize = 16;
@@ -63,7 +63,7 @@ pub(super) fn plan(kinds: &Kinds, work: Work<'_>) -> Found {
             if let Some((_, work)) = STRIPS.iter().find(|(when, _)| *when == round) {
                 search.so_far.ask(*work, strips::plan);
             }
-            parts.raise(&mut search.so_far, FIRST_PROOF << (round / 2));
+            parts.raise(&mut search.so_far, FIRST_PROOF << (round / 2), round % 2 == 1);
             search.round(round);
         }
     } else {

@@ -26,6 +26,8 @@ struct Part {
     /// Whether there is more to find out.
     open: bool,
     length: i64,
+    /// Whether what is across the cloth is taken for what is along.
+    aside: bool,
     weights: Weights,
     seen: Seen,
 }
@@ -48,6 +50,7 @@ impl Parts {
             kinds,
             open: true,
             length: 0,
+            aside: false,
             weights: Weights::default(),
             seen: Seen::new(most),
         };
@@ -56,7 +59,7 @@ impl Parts {
 
     /// Tries to rule out lengths from the bound on, with so much work for each part. A layout of all kinds
     /// that is found is kept.
-    pub fn raise(&mut self, so_far: &mut Progress<'_>, work: u64) {
+    pub fn raise(&mut self, so_far: &mut Progress<'_>, work: u64, aside: bool) {
         for part in self.0.iter_mut().filter(|part| part.open) {
             let mut step = 0;
             let mut left = work;
@@ -64,7 +67,7 @@ impl Parts {
                 let low = so_far.found.bound;
                 let tried = so_far.ends.from(low, step).min(so_far.found.length - 1);
                 let mut given = so_far.work.part(left);
-                let (outcome, task) = part.look(tried, &mut given);
+                let (outcome, task) = part.look(tried, aside, &mut given);
                 left = given.left();
                 so_far.work.back(given);
                 match outcome {
@@ -91,15 +94,15 @@ impl Parts {
 }
 
 impl Part {
-    fn look(&mut self, length: i64, work: &mut Work<'_>) -> (Outcome, Task) {
-        if length != self.length {
+    fn look(&mut self, length: i64, aside: bool, work: &mut Work<'_>) -> (Outcome, Task) {
+        if (length, aside) != (self.length, self.aside) {
             let mut sides = bounds::Sides::of(&self.kinds, work.part(u64::MAX));
             self.weights = sides.weights(length);
             work.back(sides.rest());
             self.seen.clear();
-            self.length = length;
+            (self.length, self.aside) = (length, aside);
         }
-        let task = Task::of(&self.kinds, self.weights.clone(), length, false);
+        let task = Task::of(&self.kinds, self.weights.clone(), length, aside);
         work.spend(A_TASK);
         (exact::look(&task, &mut self.seen, work), task)
     }

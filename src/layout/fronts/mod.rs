@@ -10,7 +10,7 @@ use super::plan::{Placed, Rect};
 use super::work::Work;
 
 /// So many corners looked at are one step of work.
-const A_STEP: u64 = 12;
+const A_STEP: u64 = 8;
 
 /// More corners are not kept.
 const MOST_CORNERS: usize = 600_000;

@@ -4,6 +4,7 @@ use super::*;
 use crate::code::compile::Compiler;
 use crate::code::node::Code;
 use crate::docket::Picture;
+use crate::recipe::answer::Answer;
 use crate::recipe::picture::parts;
 use crate::syntax::tree::{Draw, Expr, ExprKind};
 use crate::value::data::Value;
@@ -72,7 +73,8 @@ impl Act for DrawAct {
         maker.machine.spend_items(value.weight(), line.span)?;
         let parts = parts(&Operand::new(&value, self.value.span), &maker.machine.settings.manner)?;
         if maker.live.is_some() {
-            maker.kept(&format!("draw {title}"), &value);
+            let shown = "kept for the recipe: `save` it, and `scant run FILE --as pdf` shows the drawing";
+            maker.answer(Answer::Words(format!("draw {title} ({shown})")));
         }
         maker.run.docket.pictures.push(Picture { title, parts, line: line.row() });
         Ok(())

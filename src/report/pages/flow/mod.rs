@@ -6,7 +6,7 @@ mod refs;
 
 use super::{Block, Document, Purpose, Table, Target};
 use crate::drawing::letters::width;
-use crate::drawing::lines::broken;
+use crate::drawing::lines::{broken, longest};
 use crate::drawing::{Drawing, Place};
 pub(super) use refs::settled as flow;
 
@@ -16,7 +16,7 @@ const TOP: f64 = 15.0;
 const BOTTOM: f64 = 22.0;
 /// Between two lines, as a share of the size of letters.
 const LINE: f64 = 1.35;
-/// Between two cells of a row.
+/// Between two cells of a row; half as much on a narrow page.
 const GAP: f64 = 4.0;
 /// A shopping list is as narrow as a till receipt.
 const NARROW: f64 = 90.0;
@@ -324,12 +324,17 @@ impl<'a> Flow<'a> {
                 self.put(Some(part), Item::Words { at, text: line, size, bold });
                 self.y += size * LINE;
             }
-            left += room + GAP;
+            left += room + self.gap();
         }
         self.y = (top + high).min(self.bottom);
         let (from, to) = ((self.left, self.y), (self.left + self.width, self.y));
         self.put(None, Item::Rule { from, to, width: if head { 0.35 } else { 0.12 } });
         self.y += size * 0.15;
+    }
+
+    /// Between two cells of a row.
+    fn gap(&self) -> f64 {
+        if self.width <= NARROW { GAP / 2.0 } else { GAP }
     }
 
     /// How wide each column is: as its words where there is room, else the long ones share what is left.
@@ -343,9 +348,18 @@ impl<'a> Flow<'a> {
         let natural: Vec<f64> = (0..table.head.len())
             .map(|at| cells(at).map(|(cell, bold)| width(cell, self.size, bold)).fold(2.0, f64::max) + 0.1)
             .collect();
-        let room = self.width - GAP * (natural.len().saturating_sub(1)) as f64;
+        let room = self.width - self.gap() * (natural.len().saturating_sub(1)) as f64;
         if natural.iter().sum::<f64>() <= room {
             return natural;
+        }
+        // Where there is room for the longest words of each column, they share the rest by what they lack.
+        let least: Vec<f64> = (0..table.head.len())
+            .map(|at| cells(at).map(|(cell, bold)| longest(cell, self.size, bold)).fold(2.0, f64::max) + 0.1)
+            .collect();
+        let (taken, wanted) = (least.iter().sum::<f64>(), natural.iter().sum::<f64>());
+        if taken <= room {
+            let share = (room - taken) / (wanted - taken).max(0.1);
+            return least.iter().zip(&natural).map(|(least, wide)| least + (wide - least) * share).collect();
         }
         // Columns narrower than a fair share keep their width; the others share the rest.
         let mut kept = vec![false; natural.len()];
