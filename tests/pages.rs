@@ -81,6 +81,46 @@ fn the_same_docket_gives_the_same_bytes() {
     }
 }
 
+/// Pages for a browser are written so that a parser of XML reads them too: it finds headings in order, a heading for
+/// each column, and for each picture words for those who cannot see it.
+#[test]
+fn a_page_for_a_browser_is_read_back_with_its_parts() {
+    let docket = made(&format!("{RUNNER}plan linen\ndraw \"the panel\": 20 in by 30 in\n"));
+    let html = page(&docket, Format::Html);
+    let options = roxmltree::ParsingOptions { allow_dtd: true, ..Default::default() };
+    let read = roxmltree::Document::parse_with_options(&html, options).unwrap();
+    let all = |name: &'static str| {
+        read.descendants().filter(move |node| node.is_element() && node.tag_name().name() == name)
+    };
+    let words = |node: roxmltree::Node<'_, '_>| {
+        node.descendants()
+            .filter(roxmltree::Node::is_text)
+            .filter_map(|node| node.text().map(str::to_owned))
+            .collect::<String>()
+    };
+    assert_eq!(all("html").next().unwrap().attribute("lang"), Some("en"));
+    assert_eq!(all("h1").map(words).collect::<Vec<_>>(), ["Quay <script>alert(1)</script> & | runner"]);
+    let headings: Vec<String> = all("h2").map(words).collect();
+    assert_eq!(headings, ["Cut", "Cutting plans", "Drawings", "Buy", "Sew"]);
+    for table in all("table") {
+        let inside = |name: &'static str| {
+            table.descendants().filter(move |node| node.tag_name().name() == name).count()
+        };
+        assert!(inside("caption") == 1 && inside("th") > 0 && inside("tbody") == 1, "{}", words(table));
+    }
+    let pictures: Vec<_> = all("svg").collect();
+    assert_eq!(pictures.len(), 2);
+    for picture in pictures {
+        assert_eq!(picture.attribute("role"), Some("img"));
+        let named = picture.attribute("aria-labelledby").unwrap();
+        for id in named.split(' ') {
+            let told = picture.children().find(|node| node.attribute("id") == Some(id)).unwrap();
+            assert!(!words(told).is_empty(), "{id}");
+        }
+    }
+    assert_eq!(all("script").count() + all("link").count() + all("img").count(), 0);
+}
+
 /// An outside parser finds the words, the sheet, the tags and the numbers of pages.
 #[test]
 fn a_pdf_is_read_back_with_its_words_size_and_tags() {

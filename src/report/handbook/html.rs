@@ -10,9 +10,9 @@ use crate::report::svg::svg;
 const STYLE: &str = include_str!("handbook.css");
 
 pub(super) fn html(files: &[usize]) -> String {
-    let mut out = String::from("<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n");
-    out.push_str("<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n");
-    out.push_str("<meta name=\"color-scheme\" content=\"light dark\">\n");
+    let mut out = String::from("<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\" />\n");
+    out.push_str("<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\" />\n");
+    out.push_str("<meta name=\"color-scheme\" content=\"light dark\" />\n");
     let _ = writeln!(
         out,
         "<title>{TITLE}</title>\n<style>\n{STYLE}</style>\n</head>\n<body>\n<main>\n<h1>{TITLE}</h1>"
