@@ -184,3 +184,14 @@ proptest! {
         let _ = plan(&job, KINDS[which], Budget(10_000));
     }
 }
+
+/// A strap of all of the cloth that it needs, and another piece over the whole width after it.
+#[test]
+fn a_short_strap_is_cut_first_before_a_piece_of_the_whole_width() {
+    let strap = Piece { by_selvage: true, ..fixed(1, 1, 1) };
+    let job = roll(58, vec![strap, fixed(1, 58, 1)]);
+    for kind in KINDS {
+        let plan = checked(&job, kind);
+        assert_eq!((plan.length, plan.proved), (2, true), "{kind:?}");
+    }
+}

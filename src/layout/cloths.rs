@@ -35,7 +35,7 @@ fn roll_only(job: &Job, width: i64, kind: Kind, work: &mut Work<'_>) -> Result<P
         && let Some(spanning) = Spanning::of(job, width)
     {
         // What spans the cloth could come first in every plan.
-        return Ok(spanning.before(roll_only(&spanning.rest, width, kind, work)?));
+        return Ok(spanning.with(roll_only(&spanning.rest, width, kind, work)?));
     }
     let laid = length(width, &job.pieces, kind, work)?;
     let spread = Spread { sheet: None, count: 1, across: width, along: laid.length, lay: laid.lay };

@@ -1,4 +1,5 @@
-//! Pieces that can only lie right across the cloth: they come first, and the rest is planned without them.
+//! Pieces that can only lie right across the cloth: the rest is planned without them. They come first,
+//! or last where the rest has pieces by the selvage, which are cut before all else.
 
 use super::job::{Job, Piece};
 use super::plan::{Lay, Part, Placed, Plan, Rect, Share, Spread};
@@ -38,8 +39,8 @@ impl Spanning {
         self.first.iter().map(each).fold(0, i64::saturating_add)
     }
 
-    /// A plan of the rest with them before it.
-    pub fn before(&self, rest: Plan) -> Plan {
+    /// A plan of the rest with them before or after it.
+    pub fn with(&self, rest: Plan) -> Plan {
         let own = self.length();
         let lay = rest.spreads.into_iter().next().map(|spread| (spread.along, spread.lay));
         let lay = match lay {
@@ -47,18 +48,23 @@ impl Spanning {
                 pieces: self.placed().chain(pieces.into_iter().map(|one| moved(one, own))).collect(),
                 left: left.into_iter().map(|at| Rect { y: at.y + own, ..at }).collect(),
             },
-            Some((_, Lay::Cut(Part::Across(shares)))) => {
-                Lay::Cut(Part::Across(self.shares().chain(shares).collect()))
-            }
-            Some((along, Lay::Cut(part))) => {
-                let rest = Share { times: 1, size: along, part };
-                Lay::Cut(Part::Across(self.shares().chain([rest]).collect()))
-            }
-            None => Lay::Cut(Part::Across(self.shares().collect())),
+            Some((_, Lay::Cut(Part::Across(shares)))) => self.joined(shares),
+            Some((along, Lay::Cut(part))) => self.joined(vec![Share { times: 1, size: along, part }]),
+            None => self.joined(Vec::new()),
         };
         let length = own.saturating_add(rest.length);
         let spread = Spread { sheet: None, count: 1, across: self.width, along: length, lay };
         Plan { spreads: vec![spread], length, bound: own.saturating_add(rest.bound), ..rest }
+    }
+
+    fn joined(&self, rest: Vec<Share>) -> Lay {
+        let by_selvage = self.rest.pieces.iter().any(|piece| piece.by_selvage && piece.count > 0);
+        let shares = if by_selvage {
+            rest.into_iter().chain(self.shares()).collect()
+        } else {
+            self.shares().chain(rest).collect()
+        };
+        Lay::Cut(Part::Across(shares))
     }
 
     fn shares(&self) -> impl Iterator<Item = Share> + '_ {
