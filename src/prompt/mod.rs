@@ -110,8 +110,8 @@ pub fn run(session: Session, desk: &Desk<'_>, out: &mut dyn Write) -> std::io::R
         {
             resume(left, &mut session.borrow_mut(), desk, &mut journal, out)?;
         } else {
-            let answered = work(&entry, &mut session.borrow_mut(), desk, out)?;
-            failed |= matches!(answered, Answered::Failed | Answered::CheckFailed);
+            let (answered, stopped) = work(&entry, &mut session.borrow_mut(), desk, out)?;
+            failed |= stopped || matches!(answered, Answered::Failed | Answered::CheckFailed);
             match answered {
                 Answered::Quit => match unsaved(&session.borrow()).filter(|_| typed && !warned) {
                     Some(words) => {
@@ -125,6 +125,10 @@ pub fn run(session: Session, desk: &Desk<'_>, out: &mut dyn Write) -> std::io::R
                     journal.add(&entry);
                 }
                 Answered::Shown | Answered::Failed => {}
+            }
+            // Nobody is there to go on with the rest of a pipe.
+            if stopped && !typed {
+                break;
             }
         }
     }
@@ -154,19 +158,19 @@ fn unsaved(session: &Session) -> Option<String> {
     ))
 }
 
-/// Works an entry, and lets Ctrl-C stop it.
+/// Works an entry, and lets Ctrl-C stop it; also whether it did.
 fn work(
     entry: &str,
     session: &mut Session,
     desk: &Desk<'_>,
     out: &mut dyn Write,
-) -> std::io::Result<Answered> {
+) -> std::io::Result<(Answered, bool)> {
     session.limits().stop.store(false, Ordering::Relaxed);
     desk.busy.store(true, Ordering::Relaxed);
     let answered = answer(entry, session, desk.world, desk.colour, out);
     desk.busy.store(false, Ordering::Relaxed);
-    session.limits().stop.store(false, Ordering::Relaxed);
-    answered
+    let stopped = session.limits().stop.swap(false, Ordering::Relaxed);
+    Ok((answered?, stopped))
 }
 
 /// Works the entries of an abandoned session again, without telling their answers again.
@@ -179,7 +183,7 @@ fn resume(
 ) -> std::io::Result<()> {
     let mut failed = 0u64;
     for entry in &left.entries {
-        match work(entry, session, desk, &mut std::io::sink())? {
+        match work(entry, session, desk, &mut std::io::sink())?.0 {
             Answered::Changed | Answered::CheckFailed => journal.add(entry),
             Answered::Shown | Answered::Failed | Answered::Quit => failed = failed.saturating_add(1),
         }

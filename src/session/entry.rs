@@ -435,7 +435,7 @@ impl Session {
 
 /// `that` after a line that is worked last would be another answer here than in the saved recipe.
 fn answer_of_late(lines: &[Compiled], first: usize) -> Option<Fault> {
-    let new = lines.iter().skip(first).skip_while(|line| !line.is_last());
+    let new = lines.iter().skip(first).skip_while(|line| !line.last);
     let mut late = false;
     for line in new {
         let spoken = line.mentions.iter().find(|(_, mention)| *mention == Mention::That);
@@ -445,7 +445,7 @@ fn answer_of_late(lines: &[Compiled], first: usize) -> Option<Fault> {
             return Some(fault.hint("enter this line by itself, after the others"));
         }
         if line.act.answers() {
-            late = line.is_last();
+            late = line.last;
         }
     }
     None

@@ -165,7 +165,7 @@ impl<'a> Saver<'a> {
         let _ = match (line.act.save(), named) {
             (Save::Use, _) if !line.loaded => write!(out, "use {text}"),
             // A name cannot hold the total of the recipe: its value of that time is written.
-            (Save::Answer, Some(name)) if line.is_last() => {
+            (Save::Answer, Some(name)) if line.last => {
                 let shown = if text.starts_with("show") { "" } else { "show " };
                 write!(out, "{shown}{text}\n{name} = {}", self.value_of(at))
             }

@@ -10,7 +10,7 @@ use scant::recipe::build::Recipe;
 use scant::recipe::build::compile;
 use scant::recipe::used::NoFiles;
 
-use super::clock::{Whose, peak_of_children};
+use super::clock::{Whose, peak_of_children, taken};
 use super::native;
 use super::race::{Timed, race, rate};
 use super::seeded::Seeded;
@@ -87,6 +87,29 @@ fn one(task: &'static str, rows: u32, turns: usize) {
     let (native, scant) = race(Whose::Own, turns, native, || in_scant(&mut recipe, &table, &mut b));
     let pace = rate(f64::from(rows), scant, "rows");
     Timed { task, native, scant, aim: 6.0, pace }.print();
+}
+
+/// What a size of the recipe's own costs among few and among many.
+pub fn own_sizes() {
+    let each = |sizes: usize| {
+        let mut text = String::from("given waist = 28 in\nshow \"band\": waist + 3 in\nsizes\n");
+        (0..sizes).for_each(|at| {
+            let _ = writeln!(text, "  \"size {at}\" waist = {} in", 20 + at % 30);
+        });
+        let mut files = Files::new();
+        let mut recipe = compile("own.scant", &text, &mut files, &NoFiles, &Limits::default()).unwrap();
+        let mut out = Vec::new();
+        let start = taken(Whose::Own);
+        let summary = grade(&mut recipe, Source::Own, "own", Style::Readings, &mut out, &mut Silent).unwrap();
+        assert_eq!((summary.rows, summary.troubled), (sizes as u64, 0));
+        (taken(Whose::Own) - start).as_secs_f64() * 1e6 / sizes as f64
+    };
+    let least = |sizes: usize| (0..5).map(|_| each(sizes)).fold(f64::MAX, f64::min);
+    let (few, many) = (least(1_000), least(50_000));
+    println!(
+        "own sizes             one of 1,000 takes {few:.2} us, one of 50,000 {many:.2} us: {:.2} times",
+        many / few
+    );
 }
 
 /// Two outputs, told apart at the first line in which they differ.

@@ -58,9 +58,10 @@ fn suite() {
     if wanted("memory") {
         grading::memory();
     }
-    let plans: [(&str, fn()); 7] = [
+    let plans: [(&str, fn()); 8] = [
         ("checking", checking::task),
         ("entries", entries::task),
+        ("own sizes", grading::own_sizes),
         ("plans", plans::own),
         ("fine", plans::fine),
         ("growth", plans::growth),

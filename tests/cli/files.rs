@@ -266,6 +266,30 @@ fn an_idle_prompt_at_a_pipe_is_ended_by_ctrl_c() {
     drop(rows);
 }
 
+#[test]
+fn ctrl_c_in_an_entry_of_a_pipe_ends_the_rest_of_it_too() {
+    let folder = Folder::new();
+    let mut child = start_prompt(&folder);
+    let mut rows = child.stdin.take().unwrap();
+    rows.write_all(b"7 in\nsum(each k from 1 to 900000: floor(k / 7))\n\"the next one\"\n").unwrap();
+    let mut out = child.stdout.take().unwrap();
+    let mut said = String::new();
+    while !said.contains("7 in") {
+        let mut byte = [0];
+        out.read_exact(&mut byte).unwrap();
+        said.push(char::from(byte[0]));
+    }
+    std::thread::sleep(Duration::from_millis(100));
+    std::process::Command::new("kill").args(["-INT", &child.id().to_string()]).status().unwrap();
+    child.stdout = Some(out);
+    // The pipe stays open: nothing but the signal ends the program.
+    let done = wait(child);
+    drop(rows);
+    assert_eq!(done.status, 1);
+    assert!(done.out.contains("stopped") || done.err.contains("stopped"), "{} {}", done.out, done.err);
+    assert!(!done.out.contains("the next one"), "{}", done.out);
+}
+
 /// A program that is started by `nohup` outlives the terminal.
 #[test]
 fn a_signal_that_is_ignored_at_the_start_stays_ignored() {

@@ -276,7 +276,18 @@ impl<'a> Builder<'a> {
         self.body.dependence.add(Reader::Line(self.body.lines.len()), &mentions);
         let (foreign, loaded) = (self.foreign, self.loaded);
         let examples = Vec::new();
-        self.body.lines.push(Compiled { act, span, slots, line: row, mentions, examples, foreign, loaded });
+        let last = mentions.iter().any(|(_, mention)| *mention == Mention::Total);
+        self.body.lines.push(Compiled {
+            act,
+            span,
+            slots,
+            line: row,
+            mentions,
+            last,
+            examples,
+            foreign,
+            loaded,
+        });
     }
 
     /// The slot of a name that has its value from here on.

@@ -175,7 +175,7 @@ impl<'a> Maker<'a> {
         if let Some(follow) = &mut self.follow {
             follow.before.push((self.machine.settings.clone(), self.outer.clone()));
         }
-        if line.is_last() {
+        if line.last {
             self.postpone(at);
             return true;
         }

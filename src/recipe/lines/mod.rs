@@ -227,6 +227,8 @@ pub(crate) struct Compiled {
     pub line: Option<usize>,
     /// Where it speaks of the recipe's names and rules.
     pub mentions: Vec<(Span, Mention)>,
+    /// Whether it is worked last: it speaks of what all that is bought costs.
+    pub last: bool,
     /// Where the examples in its documentation do.
     pub examples: Vec<(Span, Mention)>,
     /// Whether it stands in a used file.
@@ -236,11 +238,6 @@ pub(crate) struct Compiled {
 }
 
 impl Compiled {
-    /// Whether it is worked last: it speaks of what all that is bought costs.
-    pub fn is_last(&self) -> bool {
-        self.mentions.iter().any(|(_, mention)| *mention == Mention::Total)
-    }
-
     /// Its row in the script, 0 where it has none.
     pub fn row(&self) -> usize {
         self.line.unwrap_or(0)
