@@ -1,23 +1,24 @@
 //! Each cloth's pieces laid out, and what that asks for in the shop.
 
 mod effort;
+mod listing;
 mod misfits;
+mod readings;
 mod spending;
 
 use std::cmp::Ordering;
 
-use crate::docket::{
-    Buy, ClothPlan, Direction, Figure, Hand, Held, InHandCosts, More, Nearer, OnHand, Piece, Planned,
-};
-use crate::docket::{Strip, Tool, Way};
+use crate::docket::{Buy, ClothPlan, Direction, Figure, More, Nearer, OnHand, Planned, Tool, Way};
 use crate::eval::grid::Grid;
-use crate::eval::machine::{Halt, Settings};
+use crate::eval::machine::Halt;
 use crate::eval::words;
 use crate::fault::{Code as FaultCode, Fault};
-use crate::layout::{self, Budget, Job, Kind, Lay, Part, Plan, Share};
-use crate::measure::{Number, Quantity, Reading, Ruler, System, Way as Rounding, show_size, side_by_side};
+use crate::layout::{self, Budget, Job, Kind, Plan};
+use crate::measure::{Number, Quantity, Reading, Ruler, System, Way as Rounding};
 use crate::recipe::bill::{self, measure_figure};
 use crate::recipe::cutting::{Cut, Cutting, Lot, Wish};
+use readings::metric_like;
+
 pub(crate) use effort::Effort;
 
 /// A plan for each cloth, and what is bought of cloth sold by the piece; or all that does not fit.
@@ -423,172 +424,8 @@ impl<'a> Laying<'a> {
     fn spare(&self, cut: &Cut) -> u64 {
         if self.folded { cut.count.saturating_mul(self.kits) % 2 } else { 0 }
     }
-
-    fn docket(
-        &self,
-        plan: Plan,
-        in_hand_costs_more: Option<InHandCosts>,
-        planned: Option<Planned>,
-    ) -> Result<ClothPlan, Halt> {
-        let cloth = &self.lot.cloth;
-        let length = self.back(plan.length);
-        let buy = cloth.to_buy(&length)?;
-        let price = cloth.price.as_ref().filter(|_| plan.length > 0);
-        let cost = price.map(|price| bill::cost(&buy, price, cloth.span, false)).transpose()?;
-        let used = |at: usize| {
-            let spreads = plan.spreads.iter().filter(|spread| spread.sheet == Some(at));
-            spreads.fold(0u64, |sum, spread| sum.saturating_add(spread.count))
-        };
-        let hands = self.lot.hands.iter().enumerate().map(|(at, hand)| {
-            let [across, along] = sides(&hand.across, &hand.along, &hand.settings);
-            let (count, paid, line) = (hand.count, hand.price.is_some(), hand.line);
-            Hand { count, across, along, used: used(at), paid, line }
-        });
-        Ok(ClothPlan {
-            cloth: cloth.name.clone(),
-            usable: self.figure(cloth.usable.clone()),
-            pieces: self.lot.pieces.iter().map(|cut| self.listed(cut)).collect(),
-            hands: hands.collect(),
-            strips: strips(&plan).iter().map(|share| self.strip(share)).collect(),
-            unit: self.figure(self.back(1)),
-            folded: self.folded,
-            length: self.figure(length),
-            buy: self.figure(buy),
-            step: cloth.shop.as_ref().map(|step| self.figure(as_typed(step))),
-            price: price.map(|price| self.figure(price.clone())),
-            cost: cost.map(|cost| self.figure(cost)),
-            in_hand_costs_more,
-            planned,
-            washed: cloth.shrinks,
-            directional: cloth.directional,
-            line: self.lot.pieces.first().map_or(0, |cut| cut.line),
-            plan,
-        })
-    }
-
-    fn listed(&self, cut: &Cut) -> Piece {
-        let read = |side: &Quantity| metric_like(side, self.metric);
-        let [across, along] = sides(&read(&cut.across), &read(&cut.along), &cut.settings);
-        Piece {
-            label: cut.label.clone(),
-            count: cut.count.saturating_mul(self.kits),
-            across,
-            along,
-            direction: cut.direction,
-            mirrored: cut.mirrored,
-            spare: self.spare(cut),
-            line: cut.line,
-            outlines: cut.outlines.clone(),
-        }
-    }
-
-    fn strip(&self, strip: &Share) -> Strip {
-        let columns = match &strip.part {
-            Part::Along(columns) => columns.as_slice(),
-            _ => &[],
-        };
-        Strip {
-            count: strip.times,
-            width: self.figure(self.back(strip.size)),
-            holds: columns.iter().filter_map(held).collect(),
-        }
-    }
-
-    /// What is paid for cloth sold by the piece.
-    fn paid(&self, plan: &ClothPlan) -> Result<Vec<Buy>, Vec<Fault>> {
-        let mut buys = Vec::new();
-        for (hand, shown) in self.lot.hands.iter().zip(&plan.hands) {
-            let (Some((price, _)), true) = (&hand.price, shown.used > 0) else { continue };
-            let count = Quantity::whole(i64::try_from(shown.used).unwrap_or(i64::MAX));
-            let Ok(cost) = count.mul(price) else { continue };
-            let manner = &hand.settings.manner;
-            let label = format!("{}, {}", plan.cloth, show_size(&hand.across, &hand.along, manner));
-            buys.push(Buy {
-                label: label.into(),
-                needed: self.figure(count.clone()),
-                buy: self.figure(count),
-                packs: None,
-                price: Some(self.figure(price.clone())),
-                cost: Some(self.figure(cost)),
-                line: hand.line,
-            });
-        }
-        Ok(buys)
-    }
-}
-
-impl Lot {
-    /// Lengths of this cloth are read as its first piece is, save where that is typed in another system
-    /// than the cloth and the shop's step.
-    pub fn read_like(&self) -> &Quantity {
-        let usable = &self.cloth.usable;
-        let system = usable.reading.system();
-        let sold = self.cloth.shop.as_ref().is_none_or(|step| step.reading.system() == system);
-        match self.pieces.first() {
-            Some(cut) if system.is_none() || !sold || cut.along.reading.system() == system => &cut.along,
-            _ => usable,
-        }
-    }
-
-    /// How the largest side of a piece in metric units is read.
-    fn metric_reading(&self) -> Option<Reading> {
-        let sides = self.pieces.iter().flat_map(|cut| [&cut.across, &cut.along]);
-        let largest = sides.filter(|side| is_metric(side)).max_by_key(|side| side.number.mid());
-        largest.map(|side| side.reading.worked())
-    }
-}
-
-/// A metric side read from the unit of the largest one, so that a list does not change between mm and cm.
-fn metric_like(side: &Quantity, metric: Option<Reading>) -> Quantity {
-    let reading = metric.filter(|_| is_metric(side)).unwrap_or(side.reading);
-    Quantity { reading, ..side.clone() }
-}
-
-/// Whether a side is read in metric units, and no unit is asked for.
-fn is_metric(side: &Quantity) -> bool {
-    side.reading.system() == Some(System::Metric)
-        && !matches!(side.reading, Reading::Shown(_) | Reading::Step(_))
 }
 
 fn same(one: &Quantity, other: &Quantity) -> bool {
     one.compare(other) == Ok(Ordering::Equal)
-}
-
-/// The strips of a plan in strips from the roll alone.
-fn strips(plan: &Plan) -> &[Share] {
-    let [spread] = plan.spreads.as_slice() else { return &[] };
-    match &spread.lay {
-        Lay::Cut(Part::Across(strips)) if plan.kind == Kind::Strips && spread.sheet.is_none() => {
-            let plain = strips.iter().all(|strip| match &strip.part {
-                Part::Along(columns) => {
-                    columns.iter().all(|column| column.part == Part::Left || held(column).is_some())
-                }
-                _ => false,
-            });
-            if plain { strips } else { &[] }
-        }
-        _ => &[],
-    }
-}
-
-/// The piece that a column of a strip holds.
-fn held(column: &Share) -> Option<Held> {
-    let mut part = &column.part;
-    while let Part::Across(shares) = part {
-        part = &shares.first()?.part;
-    }
-    match part {
-        Part::Piece { piece, turned } => Some(Held { piece: *piece, count: column.times, turned: *turned }),
-        _ => None,
-    }
-}
-
-/// Both sides of a piece, read as those of a size.
-fn sides(across: &Quantity, along: &Quantity, settings: &Settings) -> [Figure; 2] {
-    side_by_side([across, along], &settings.manner).map(|side| measure_figure(side, settings))
-}
-
-/// A shop's step is read in its own unit: `1/8 yd`.
-fn as_typed(step: &Quantity) -> Quantity {
-    step.shown_by(step).unwrap_or_else(|_| step.clone())
 }
