@@ -82,7 +82,7 @@ fn drawn(
         for (shape, at) in &seen {
             canvas.label(&labels::of(plan, shape), shape, *at, keys);
         }
-        lines.push(numbers(view, scale, from, to, top));
+        lines.extend(numbers(view, scale, from, to, top));
         let mut rows = canvas.lines();
         let middle = rows.len() / 2;
         match rows.get_mut(middle) {
@@ -121,30 +121,41 @@ fn from_edge(cut: &CutMark) -> bool {
     cut.across && cut.off.x == 0
 }
 
-/// The numbers of the cuts that begin at the upper edge, above it, and the edge's name where there is
-/// room.
-fn numbers(view: &View, scale: &Scale, from: i128, to: i128, edge: &str) -> String {
-    let mut row = vec![' '; usize::try_from(WIDE + 8).unwrap_or(0)];
-    let mut write = |at: i128, words: &str| {
-        let at = usize::try_from(at + 3).unwrap_or(0);
-        let free = |n: usize| row.get(n).is_some_and(|c| *c == ' ');
-        let count = words.chars().count();
-        if (at.saturating_sub(1)..=at + count).all(free) {
-            for (n, c) in words.chars().enumerate() {
-                if let Some(cell) = row.get_mut(at + n) {
-                    *cell = c;
-                }
-            }
-        }
-    };
-    write(0, edge);
+/// The numbers of the cuts that begin at the upper edge, above it, and the edge's name: before them where
+/// there is room, else in a line above them.
+fn numbers(view: &View, scale: &Scale, from: i128, to: i128, edge: &str) -> Vec<String> {
+    let mut row = Row(vec![' '; usize::try_from(WIDE + 8).unwrap_or(0)]);
     for cut in view.cuts.iter().filter(|cut| from_edge(cut)) {
         let at = cut.off.y + cut.off.along;
         if at > from && at <= to {
-            write(scale.columns(at - from), &cut.number.to_string());
+            row.write(scale.columns(at - from), &cut.number.to_string());
         }
     }
-    row.into_iter().collect::<String>().trim_end().to_owned()
+    if row.write(0, edge) {
+        return vec![row.text()];
+    }
+    vec![format!("   {edge}"), row.text()]
+}
+
+/// A row of characters.
+struct Row(Vec<char>);
+
+impl Row {
+    /// Writes words where they have room, a space before and after them; whether they have.
+    fn write(&mut self, at: i128, words: &str) -> bool {
+        let at = usize::try_from(at + 3).unwrap_or(0);
+        let count = words.chars().count();
+        let free = (at.saturating_sub(1)..=at + count).all(|n| self.0.get(n) == Some(&' '));
+        if free {
+            let cells = self.0.iter_mut().skip(at);
+            cells.zip(words.chars()).for_each(|(cell, c)| *cell = c);
+        }
+        free
+    }
+
+    fn text(self) -> String {
+        self.0.into_iter().collect::<String>().trim_end().to_owned()
+    }
 }
 
 /// How large a grid unit is drawn: `cells` columns for `units` along the cloth.
