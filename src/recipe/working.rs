@@ -136,6 +136,9 @@ fn origins<'a>(
     origins
 }
 
+/// So many names of a recipe are told where one is not among them.
+const NAMES_TOLD: usize = 20;
+
 /// The origin of a name, or of a part of it: `flat`, `edge.strips`.
 fn named<'a>(name: &str, origins: &[Origin<'a>]) -> Result<Asked<'a>, Box<Fault>> {
     let mut words = name.trim().split('.').map(str::trim);
@@ -144,7 +147,11 @@ fn named<'a>(name: &str, origins: &[Origin<'a>]) -> Result<Asked<'a>, Box<Fault>
     let known = || origins.iter().filter_map(|origin| origin.name.as_deref());
     let Some(at) = origins.iter().rposition(|origin| origin.name.as_deref() == Some(first)) else {
         let fault = Fault::nowhere(FaultCode::UnknownName, format!("this recipe has no name `{first}`"));
-        let names = known().collect::<Vec<_>>().join(", ");
+        let mut names = known().take(NAMES_TOLD).collect::<Vec<_>>().join(", ");
+        match known().count().saturating_sub(NAMES_TOLD) {
+            0 => {}
+            more => names.push_str(&format!(", and {more} more")),
+        }
         let fault = fault.did_you_mean(closest(first, known()));
         return Err(Box::new(fault.hint(format!("its names are {names}"))));
     };
