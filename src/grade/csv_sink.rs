@@ -31,14 +31,17 @@ impl<W: Write> CsvSink<W> {
     }
 
     fn put(&mut self, cell: &str) {
-        let separator = if self.commas { ';' } else { ',' };
-        let quoted = cell.contains(['"', '\n', '\r']) || cell.starts_with(' ') || cell.ends_with(' ');
-        match (self.commas && !quoted, cell.contains(';')) {
-            (true, true) => self.line.extend(["\"", cell, "\""]),
-            (true, false) => self.line.push_str(cell),
-            (false, _) => push_cell(cell, &mut self.line),
+        if !self.commas {
+            push_cell(cell, &mut self.line);
+            return self.line.push(',');
         }
-        self.line.push(separator);
+        let quoted = cell.contains(['"', '\n', '\r']) || cell.starts_with(' ') || cell.ends_with(' ');
+        match (quoted, cell.contains(';')) {
+            (true, _) => push_cell(cell, &mut self.line),
+            (false, true) => self.line.extend(["\"", cell, "\""]),
+            (false, false) => self.line.push_str(cell),
+        }
+        self.line.push(';');
     }
 
     fn end_line(&mut self) -> io::Result<()> {

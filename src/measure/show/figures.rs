@@ -53,7 +53,7 @@ fn push_whole(number: u64, least: usize, out: &mut String) {
         count = count.saturating_add(1);
     }
     let digits = digits.get(digits.len().saturating_sub(count)..).unwrap_or(&[]);
-    out.push_str(str::from_utf8(digits).unwrap_or(""));
+    digits.iter().for_each(|digit| out.push(char::from(*digit)));
 }
 
 fn push_mixed_big(value: &Exact, out: &mut String) {

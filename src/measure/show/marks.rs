@@ -12,6 +12,8 @@ use super::figures::{denominator, places, push_about, push_mixed, push_places};
 /// How finely a length is read, all in base units.
 pub(super) struct Scale {
     unit: UnitId,
+    /// How many of the unit a base unit is.
+    per_base: Exact,
     system: System,
     /// Between two marks; none for yards and feet that were not rounded to a step.
     step: Option<Exact>,
@@ -39,12 +41,13 @@ impl Scale {
             System::Inch => Exact::fraction(127, 32),
             System::Metric => UnitId::MM.factor().clone(),
         };
-        Scale { unit, system, step, usual, near }
+        let per_base = Exact::ONE.checked_div(unit.factor()).unwrap_or(Exact::ONE);
+        Scale { unit, per_base, system, step, usual, near }
     }
 
     /// How many of the unit.
     fn count(&self, number: &Number) -> Number {
-        number.scaled(&Exact::ONE.checked_div(self.unit.factor()).unwrap_or(Exact::ONE))
+        number.scaled(&self.per_base)
     }
 
     /// Whether a length is read as it is: on a mark, halfway between two, on a sixteenth, or a whole
