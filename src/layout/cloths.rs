@@ -13,9 +13,9 @@ pub(super) fn plans(
     job: &Job,
     price: Option<sheets::Price<'_>>,
     freest: Kind,
-    work: Work<'_>,
+    work: &mut Work<'_>,
 ) -> Vec<Result<Plan, Misfit>> {
-    let mut shares = Shares::of(work);
+    let mut shares = Shares::of(work.part(u64::MAX));
     match (job.roll, price) {
         (Some(width), None) if job.sheets.iter().all(|sheet| sheet.count == 0) => {
             let plan = |kind: Kind| {
@@ -24,7 +24,9 @@ pub(super) fn plans(
                 shares.back(share);
                 plan
             };
-            freest.up_to().map(plan).collect()
+            let plans = freest.up_to().map(plan).collect();
+            work.back(shares.rest());
+            plans
         }
         _ => sheets::plans(job, price, freest, (&length, shares)),
     }
