@@ -16,7 +16,14 @@ const NAMED_ELSEWHERE: &[(&str, &str)] = &[
     ("minimum", "`smallest(a, b)`, or `smallest(list)`"),
     ("average", "`sum(list) / count(list)`"),
     ("mean", "`sum(list) / count(list)`"),
+    ("half", "`1/2 of 3 in`, or `x / 2`"),
+    ("twice", "`2 * 3 in`, or `2 * x`"),
 ];
+
+/// What to write for a name that people use elsewhere.
+pub(super) fn named_elsewhere(name: &str) -> Option<&'static str> {
+    NAMED_ELSEWHERE.iter().find(|(other, _)| *other == name).map(|(_, ours)| *ours)
+}
 
 impl Compiler<'_> {
     pub(crate) fn call(&mut self, call: &tree::Call, span: Span, scope: &mut Scope) -> Code {
@@ -100,8 +107,8 @@ impl Compiler<'_> {
                 }
                 let message = format!("there is no rule called `{name}`");
                 let fault = Fault::new(FaultCode::UnknownName, call.rule.span, message);
-                match NAMED_ELSEWHERE.iter().find(|(other, _)| *other == &**name) {
-                    Some((_, ours)) => fault.hint(format!("write {ours}")),
+                match named_elsewhere(name) {
+                    Some(ours) => fault.hint(format!("write {ours}")),
                     None => fault.did_you_mean(closest(name, known)),
                 }
             }

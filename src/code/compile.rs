@@ -278,7 +278,10 @@ impl<'a> Compiler<'a> {
             (None, true) => fault
                 .hint(format!("write a unit right after its number: `3 {name}`"))
                 .hint(format!("to show a measure in it write `… shown in {name}`")),
-            (None, false) => fault.hint(format!("give it a value on a line above: `{name} = …`")),
+            (None, false) => match crate::code::call::named_elsewhere(name) {
+                Some(instead) => fault.hint(format!("write {instead}")),
+                None => fault.hint(format!("give it a value on a line above: `{name} = …`")),
+            },
         };
         self.faults.push(fault);
     }

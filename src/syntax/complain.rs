@@ -5,13 +5,12 @@ use std::ops::Range;
 use pest::error::{Error, ErrorVariant, InputLocation};
 
 use super::climb::Rule;
+use super::habits;
 use super::lacking::{ends_text, lacking};
-use super::refuse;
 use super::scan::Flaw;
 use super::words::{LINE_WORDS, first_word, is_word};
 use crate::fault::{Code, Fault, FileId, Span};
 use crate::limits::{CHAIN, LINE, NESTING};
-use crate::measure::is_unit;
 
 /// What the scan found wrong with brackets and texts.
 pub fn flaw(flaw: Flaw, line: Range<usize>, file: FileId, text: &str) -> Fault {
@@ -95,9 +94,9 @@ fn within(file: FileId, start: usize, length: usize) -> Span {
 }
 
 /// What stands where the grammar stopped.
-struct Found<'a> {
-    source: &'a str,
-    at: usize,
+pub(super) struct Found<'a> {
+    pub(super) source: &'a str,
+    pub(super) at: usize,
 }
 
 impl<'a> Found<'a> {
@@ -111,11 +110,11 @@ impl<'a> Found<'a> {
         Found { source, at: source.len().saturating_sub(behind.trim_start().len()) }
     }
 
-    fn rest(&self) -> &str {
+    pub(super) fn rest(&self) -> &str {
         self.source.get(self.at..).unwrap_or("")
     }
 
-    fn before(&self) -> &str {
+    pub(super) fn before(&self) -> &str {
         self.source.get(..self.at).unwrap_or("").trim_end()
     }
 
@@ -240,7 +239,7 @@ fn known_slip(found: &Found<'_>, token: &str, span: Span) -> Option<Fault> {
         let fault = Fault::new(Code::Syntax, place, format!("`{last}` must begin a line"));
         return Some(fault.hint(shape));
     }
-    if let Some(fault) = other_words(found, token, span).or_else(|| packs(found, token, span)) {
+    if let Some(fault) = habits::slip(found, token, span) {
         return Some(fault);
     }
     match token {
@@ -266,6 +265,9 @@ fn known_slip(found: &Found<'_>, token: &str, span: Span) -> Option<Fault> {
         "times" | "multiplied" => say("a product is written with a sign", "write `*`"),
         "divided" | "over" => say("a division is written with a sign", "write `/`"),
         "as" | "into" => say("`shown in` shows a measure in another unit", "write `10 in shown in cm`"),
+        "less" => say("`less` is not a word of the language", "write `-`; 10% less is `* (100% - 10%)`"),
+        "more" => say("`more` is not a word of the language", "write `+`; 10% more is `* (100% + 10%)`"),
+        "per" => say("`per` is not a word of the language", "write `/` without spaces: `14.50 EUR/m`"),
         "@" => say(
             "`@` is not a sign of the language",
             "write a price with `at`: `buy 3 m \"tape\" at 1.20 EUR/m`",
@@ -282,66 +284,6 @@ fn known_slip(found: &Found<'_>, token: &str, span: Span) -> Option<Fault> {
         "%" => say("`%` must be right after its number", "write `5%`"),
         _ => None,
     }
-}
-
-/// What comes in packs, in other words or in another order.
-fn packs(found: &Found<'_>, token: &str, span: Span) -> Option<Fault> {
-    const SHAPE: &str = "`buy 30 \"button\" in packs of 12 at 2.80 EUR`";
-    if first_word(found.source) != "buy" || !matches!(token, "in" | "a" | "per" | "each") {
-        return None;
-    }
-    let behind = found.before().rsplit('"').next().unwrap_or("");
-    let priced = behind.split_whitespace().any(|word| word == "at");
-    let message = match (token, priced) {
-        ("in", true) => "what a pack holds must be written before the price",
-        ("in", false) => "a pack is written with `in packs of` and what it holds",
-        (_, true) => "the price of a pack is written without `a pack`",
-        (_, false) => {
-            "a pack is written with `in packs of` and what it holds, whatever it is called in the shop"
-        }
-    };
-    Some(Fault::new(Code::Syntax, span, message).hint(format!("such a line looks like this: {SHAPE}")))
-}
-
-/// `10 in in cm`, `10 in cm`, `8 in x 11 in`, behind a value.
-fn other_words(found: &Found<'_>, token: &str, span: Span) -> Option<Fault> {
-    let value = found.before().ends_with(|c: char| c.is_alphanumeric() || "\"')}]%°²³″′”’".contains(c));
-    let value = value.then(|| found.before().rsplit(['=', ':', ',']).next().unwrap_or("").trim())?;
-    let value = value
-        .strip_prefix(first_word(value))
-        .filter(|_| LINE_WORDS.contains(&first_word(value)))
-        .unwrap_or(value)
-        .trim();
-    if value.is_empty() || found.before().starts_with("find ") {
-        return None;
-    }
-    let unit = found.rest().strip_prefix("in ").unwrap_or(found.rest()).trim();
-    let size = |across: &str, along: &str| {
-        let fault = Fault::new(Code::Ambiguous, span, "this could be a size or an area")
-            .hint(format!("a size is written with `by`: `{across} by {along}`"));
-        Some(fault.hint(format!("an area with `*`: `{across} * {along}`")))
-    };
-    let digit = |c: char| c.is_ascii_digit();
-    if let Some((across, along)) = value.split_once(['x', 'X', '\u{D7}'])
-        && across.ends_with(digit)
-        && along.starts_with(digit)
-    {
-        return size(across, &format!("{along} {}", found.rest().trim()));
-    }
-    // Behind a number or a bracket the sign was taken for a unit.
-    if let Some(across) = value.strip_suffix(" x").or_else(|| value.strip_suffix(" X")) {
-        return size(across, found.rest().trim());
-    }
-    let measured = value.starts_with(digit) || unit.len() < found.rest().trim().len();
-    if measured && unit.chars().all(char::is_alphabetic) && is_unit(unit) && !value.contains("shown") {
-        return Some(refuse::shown_in(span, value, unit));
-    }
-    let other =
-        found.rest().strip_prefix(['x', 'X', '\u{D7}']).filter(|_| token.chars().count() == 1)?.trim();
-    if !other.starts_with(|c: char| c.is_alphanumeric() || c == '(') {
-        return None;
-    }
-    size(value, other)
 }
 
 /// Adds the shape of the line, where its first word tells which is meant.

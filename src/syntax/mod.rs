@@ -2,6 +2,7 @@
 
 mod climb;
 mod complain;
+mod habits;
 mod lacking;
 mod operators;
 mod read;
