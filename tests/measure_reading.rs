@@ -335,7 +335,7 @@ fn amounts_of_slack_round_up() {
     let none = Manner::default();
     assert_eq!(slack("96 in", "11/16 in", &none), "96 in ± 11/16 in");
     assert_eq!(slack("3 m", "2 mm", &none), "3 m ± 2 mm");
-    assert_eq!(slack("10 cm", "1/3 mm", &none), "10 cm ± about 0.3334 mm");
+    assert_eq!(slack("10 cm", "1/3 mm", &none), "10 cm ± about 0.334 mm");
     assert_eq!(slack("20", "1/7", &none), "20 ± 1/7");
     assert_eq!(slack("2.05", "1/10", &none), "2.05 ± 0.1");
 }

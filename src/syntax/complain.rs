@@ -267,6 +267,10 @@ fn known_slip(found: &Found<'_>, token: &str, span: Span) -> Option<Fault> {
         "as" | "into" => say("`shown in` shows a measure in another unit", "write `10 in shown in cm`"),
         "less" => say("`less` is not a word of the language", "write `-`; 10% less is `* (100% - 10%)`"),
         "more" => say("`more` is not a word of the language", "write `+`; 10% more is `* (100% + 10%)`"),
+        "so" if found.rest().starts_with("so that") => {
+            let shape = "write `find sashing from 1/2 in to 4 in so that 5 * 9 in + 6 * sashing is 60 in`";
+            say("`so that` belongs to a `find` line", shape)
+        }
         "per" => say("`per` is not a word of the language", "write `/` without spaces: `14.50 EUR/m`"),
         "@" => say(
             "`@` is not a sign of the language",
