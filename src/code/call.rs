@@ -1,29 +1,13 @@
 //! Calls compiled: whose rule it is, and which argument goes to which parameter.
 
 use crate::code::compile::Compiler;
+use crate::code::elsewhere::named_elsewhere;
 use crate::code::node::{CallNode, CautionNode, Code, Op};
 use crate::code::scope::{Mention, Scope};
 use crate::fault::{Code as FaultCode, Fault, Span, closest};
 use crate::limits::FAULTS;
 use crate::syntax::tree;
 use crate::value::builtin::{self, About, Builtin};
-
-/// What people call some built-ins, and what to write.
-const NAMED_ELSEWHERE: &[(&str, &str)] = &[
-    ("max", "`largest(a, b)`, or `largest(list)`"),
-    ("maximum", "`largest(a, b)`, or `largest(list)`"),
-    ("min", "`smallest(a, b)`, or `smallest(list)`"),
-    ("minimum", "`smallest(a, b)`, or `smallest(list)`"),
-    ("average", "`sum(list) / count(list)`"),
-    ("mean", "`sum(list) / count(list)`"),
-    ("half", "`1/2 of 3 in`, or `x / 2`"),
-    ("twice", "`2 * 3 in`, or `2 * x`"),
-];
-
-/// What to write for a name that people use elsewhere.
-pub(super) fn named_elsewhere(name: &str) -> Option<&'static str> {
-    NAMED_ELSEWHERE.iter().find(|(other, _)| *other == name).map(|(_, ours)| *ours)
-}
 
 impl Compiler<'_> {
     pub(crate) fn call(&mut self, call: &tree::Call, span: Span, scope: &mut Scope) -> Code {

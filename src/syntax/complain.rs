@@ -6,8 +6,9 @@ use pest::error::{Error, ErrorVariant, InputLocation};
 
 use super::climb::Rule;
 use super::habits;
-use super::lacking::{ends_text, lacking};
+use super::lacking::lacking;
 use super::scan::Flaw;
+use super::stopped::Found;
 use super::words::{LINE_WORDS, first_word, is_word};
 use crate::fault::{Code, Fault, FileId, Span};
 use crate::limits::{CHAIN, LINE, NESTING};
@@ -91,51 +92,6 @@ pub fn not_an_expression(span: Span) -> Fault {
 
 fn within(file: FileId, start: usize, length: usize) -> Span {
     Span::new(file, start, start.saturating_add(length))
-}
-
-/// What stands where the grammar stopped.
-pub(super) struct Found<'a> {
-    pub(super) source: &'a str,
-    pub(super) at: usize,
-}
-
-impl<'a> Found<'a> {
-    /// The grammar stops at the closing quote of a text that it took: what stands behind it is wrong.
-    fn at(source: &'a str, at: usize) -> Found<'a> {
-        let rest = source.get(at..).unwrap_or("");
-        if !rest.starts_with('"') || !ends_text(source, at) {
-            return Found { source, at };
-        }
-        let behind = rest.get(1..).unwrap_or("");
-        Found { source, at: source.len().saturating_sub(behind.trim_start().len()) }
-    }
-
-    pub(super) fn rest(&self) -> &str {
-        self.source.get(self.at..).unwrap_or("")
-    }
-
-    pub(super) fn before(&self) -> &str {
-        self.source.get(..self.at).unwrap_or("").trim_end()
-    }
-
-    /// The word or sign itself.
-    fn token(&self) -> &str {
-        let rest = self.rest();
-        let word = first_word(rest);
-        if !word.is_empty() {
-            return word;
-        }
-        if rest.starts_with('"') {
-            return "\"";
-        }
-        let digits = rest.find(|c: char| !c.is_ascii_digit()).unwrap_or(rest.len());
-        let one = rest.chars().next().map_or(0, char::len_utf8);
-        let two = ["==", "!=", "&&", "||", "+-", "=>", ":=", "**"]
-            .iter()
-            .find(|sign| rest.starts_with(**sign))
-            .map_or(0, |s| s.len());
-        rest.get(..digits.max(one).max(two)).unwrap_or("")
-    }
 }
 
 /// A line that the grammar does not take.
@@ -264,7 +220,9 @@ fn known_slip(found: &Found<'_>, token: &str, span: Span) -> Option<Fault> {
         "minus" => say("`minus` is not a word of the language", "write `-`"),
         "times" | "multiplied" => say("a product is written with a sign", "write `*`"),
         "divided" | "over" => say("a division is written with a sign", "write `/`"),
-        "as" | "into" => say("`shown in` shows a measure in another unit", "write `10 in shown in cm`"),
+        "as" | "into" => {
+            say("a measure in another unit is written with `shown in`", "write `10 in shown in cm`")
+        }
         "less" => say("`less` is not a word of the language", "write `-`; 10% less is `* (100% - 10%)`"),
         "more" => say("`more` is not a word of the language", "write `+`; 10% more is `* (100% + 10%)`"),
         "so" if found.rest().starts_with("so that") => {

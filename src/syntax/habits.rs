@@ -1,7 +1,7 @@
 //! What people write from habit, and what it is here: conversions, sizes, packs.
 
-use super::complain::Found;
 use super::refuse;
+use super::stopped::Found;
 use super::words::{LINE_WORDS, first_word};
 use crate::fault::{Code, Fault, Span};
 use crate::measure::is_unit;

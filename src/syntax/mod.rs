@@ -10,6 +10,7 @@ mod refuse;
 pub mod said;
 mod scan;
 mod signs;
+mod stopped;
 pub mod tree;
 mod words;
 
