@@ -163,7 +163,7 @@ fn what_does_not_hold_all_along_is_told() {
     let told = prompt(&["find most n from 1 to 12 so that (n - 3) * (n - 6) * (n - 9) <= 0"]);
     assert!(told.contains("n = 9") && told.contains("not at 4 to 5"), "{told}");
     let told = prompt(&["find n from 1 to 12 so that (n - 3) * (n - 6) is 0"]);
-    assert!(told.starts_with("several-found: more than one `n` makes this true: 3, 6"), "{told}");
+    assert!(told.starts_with("several-found: more than one value of `n` makes this true: 3, 6"), "{told}");
 }
 
 #[test]

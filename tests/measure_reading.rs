@@ -57,6 +57,15 @@ fn the_ruler_decides_the_system_else_the_leftmost_term() {
 }
 
 #[test]
+fn metres_rounded_to_a_metric_step_stay_metres() {
+    let up = |text: &str, step: &str| no_ruler(&ok(q(text).round_to(&q(step), Way::Up)));
+    assert_eq!(up("2.34 m", "10 cm"), "2.4 m");
+    assert_eq!(up("0.94 m", "1 cm"), "94 cm");
+    assert_eq!(up("234 cm", "10 cm"), "240 cm");
+    assert_eq!(up("2 m", "1/8 yd"), "2 1/4 yd");
+}
+
+#[test]
 fn metric_units_move_to_where_the_number_is_from_1_to_below_1000() {
     let cases = [
         ("3 m", "3 m"),
@@ -326,7 +335,7 @@ fn amounts_of_slack_round_up() {
     let none = Manner::default();
     assert_eq!(slack("96 in", "11/16 in", &none), "96 in ± 11/16 in");
     assert_eq!(slack("3 m", "2 mm", &none), "3 m ± 2 mm");
-    assert_eq!(slack("10 cm", "1/3 mm", &none), "10 cm ± about 0.3334 mm");
+    assert_eq!(slack("10 cm", "1/3 mm", &none), "10 cm ± about 0.334 mm");
     assert_eq!(slack("20", "1/7", &none), "20 ± 1/7");
     assert_eq!(slack("2.05", "1/10", &none), "2.05 ± 0.1");
 }

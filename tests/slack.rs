@@ -318,7 +318,7 @@ fn the_readings_are_those_of_people() {
     assert_eq!(text("8 in ± 0 in"), "8 in");
     assert_eq!(text("14.50 EUR ± 1 EUR"), "14.50 EUR ± 1 EUR");
     assert_eq!(text("x = 8 in ± 1/32 in\n\"cut {x}\""), "cut 8 in ± 1/32 in");
-    assert_eq!(text("(8 in ± 1/32 in) shown in cm"), "20.32 cm ± 0.079375 cm");
+    assert_eq!(text("(8 in ± 1/32 in) shown in cm"), "20.32 cm ± about 0.0794 cm");
     // A slack is never shown smaller than it is.
     assert_eq!(text("(1 in ± 1 in) / 7000"), "under 1/32 in (about 0.0001 in) ± about 0.000143 in");
 }

@@ -1,22 +1,13 @@
 //! Calls compiled: whose rule it is, and which argument goes to which parameter.
 
 use crate::code::compile::Compiler;
+use crate::code::elsewhere::named_elsewhere;
 use crate::code::node::{CallNode, CautionNode, Code, Op};
 use crate::code::scope::{Mention, Scope};
 use crate::fault::{Code as FaultCode, Fault, Span, closest};
 use crate::limits::FAULTS;
 use crate::syntax::tree;
 use crate::value::builtin::{self, About, Builtin};
-
-/// What people call some built-ins, and what to write.
-const NAMED_ELSEWHERE: &[(&str, &str)] = &[
-    ("max", "`largest(a, b)`, or `largest(list)`"),
-    ("maximum", "`largest(a, b)`, or `largest(list)`"),
-    ("min", "`smallest(a, b)`, or `smallest(list)`"),
-    ("minimum", "`smallest(a, b)`, or `smallest(list)`"),
-    ("average", "`sum(list) / count(list)`"),
-    ("mean", "`sum(list) / count(list)`"),
-];
 
 impl Compiler<'_> {
     pub(crate) fn call(&mut self, call: &tree::Call, span: Span, scope: &mut Scope) -> Code {
@@ -100,8 +91,8 @@ impl Compiler<'_> {
                 }
                 let message = format!("there is no rule called `{name}`");
                 let fault = Fault::new(FaultCode::UnknownName, call.rule.span, message);
-                match NAMED_ELSEWHERE.iter().find(|(other, _)| *other == &**name) {
-                    Some((_, ours)) => fault.hint(format!("write {ours}")),
+                match named_elsewhere(name) {
+                    Some(ours) => fault.hint(format!("write {ours}")),
                     None => fault.did_you_mean(closest(name, known)),
                 }
             }

@@ -3,6 +3,7 @@
 use std::collections::BTreeSet;
 use std::rc::Rc;
 
+use crate::code::elsewhere::named_elsewhere;
 use crate::code::hoist;
 use crate::code::names::Names;
 use crate::code::node::{BinaryNode, Code, EachNode, Link, Node, Op, Piece, Setting, SlackName};
@@ -278,7 +279,10 @@ impl<'a> Compiler<'a> {
             (None, true) => fault
                 .hint(format!("write a unit right after its number: `3 {name}`"))
                 .hint(format!("to show a measure in it write `… shown in {name}`")),
-            (None, false) => fault.hint(format!("give it a value on a line above: `{name} = …`")),
+            (None, false) => match named_elsewhere(name) {
+                Some(instead) => fault.hint(format!("write {instead}")),
+                None => fault.hint(format!("give it a value on a line above: `{name} = …`")),
+            },
         };
         self.faults.push(fault);
     }

@@ -2,6 +2,7 @@
 
 mod call;
 pub mod compile;
+mod elsewhere;
 mod hoist;
 pub mod names;
 pub mod node;

@@ -110,6 +110,8 @@ pub trait Domain: Sized {
     fn default_failed(&self, stop: Self::Stop, _rule: &RuleCode, _param: &ParamCode) -> Self::Stop {
         stop
     }
+    /// A call whose arguments and defaults are in its frame.
+    fn left_out(&mut self, _call: &CallNode, _rule: &RuleCode, _span: Span) {}
     /// Makes the frame of a call, beside that of its caller.
     fn open(&mut self, _rule: &RuleCode) -> Self::Frame {
         Self::Frame::default()
@@ -312,6 +314,7 @@ fn called<D: Domain>(domain: &mut D, call: &CallNode, span: Span) -> Outcome<D> 
     let frame = open(domain, call, &rule, span)?;
     let made = domain.with_room(|domain| {
         defaults(domain, call, &rule)?;
+        domain.left_out(call, &rule, span);
         let mut value = domain.value_of(&rule.body)?;
         domain.result(&rule, &mut value)?;
         Ok(value)

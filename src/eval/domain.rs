@@ -164,6 +164,15 @@ impl Domain for Machine {
         }
     }
 
+    #[inline]
+    fn left_out(&mut self, call: &CallNode, rule: &RuleCode, span: Span) {
+        // In a call of a line's own the argument can be given there.
+        if rule.library && call.args.len() < rule.params.len() && self.depth == rule.nesting.saturating_add(1)
+        {
+            self.usual_values(call, rule, span);
+        }
+    }
+
     fn open(&mut self, rule: &RuleCode) -> Frame {
         self.open_frame(rule.slots)
     }

@@ -12,6 +12,7 @@ pub mod machine;
 pub mod operate;
 mod shapes;
 mod slack;
+mod usual;
 pub mod words;
 
 pub(crate) use shapes::as_shape;

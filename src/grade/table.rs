@@ -3,6 +3,7 @@
 //! The first rows decide how wide the columns are. A short table that is too wide for a page is turned: sizes are
 //! side by side and measures below each other.
 
+use std::borrow::Cow;
 use std::collections::HashSet;
 use std::io::{self, Write};
 use std::rc::Rc;
@@ -11,6 +12,7 @@ use super::cautions::Cautions;
 use super::results::Cell;
 use super::sink::{Head, Made, Sink, each_once};
 use crate::docket::FigureValue;
+use crate::measure::{Quantity, Units, common_units};
 use crate::report::wrap::{COLUMNS as PAGE, hang, pad, width, wrap};
 use crate::report::{push_value, value_text};
 use crate::text::harmless;
@@ -27,6 +29,8 @@ pub(super) struct TextSink<W: Write> {
     out: W,
     results: usize,
     widths: Vec<usize>,
+    /// The unit in which a column is read, where its values have one in common.
+    units: Vec<Option<Units>>,
     /// Whether a list was shown by its ends.
     shortened: bool,
     /// Whether a cell was cut.
@@ -39,7 +43,8 @@ pub(super) struct TextSink<W: Write> {
 impl<W: Write> TextSink<W> {
     pub fn new(out: W) -> TextSink<W> {
         let (above, later) = (HashSet::new(), Cautions::default());
-        TextSink { out, results: 0, widths: Vec::new(), shortened: false, cut: false, above, later }
+        let (widths, units) = (Vec::new(), Vec::new());
+        TextSink { out, results: 0, widths, units, shortened: false, cut: false, above, later }
     }
 
     fn line(&mut self, cells: &[String]) -> io::Result<()> {
@@ -136,8 +141,13 @@ impl<W: Write> TextSink<W> {
     fn cells(&mut self, row: &Made<'_>) -> Vec<String> {
         let texts = std::iter::once(&row.label).chain(&row.passed).chain(&row.givens);
         let mut cells: Vec<String> = texts.map(|text| self.text(text)).collect();
-        cells
-            .extend((0..self.results).map(|at| row.result(at).map_or(String::new(), |cell| self.cell(cell))));
+        for at in 0..self.results {
+            let units = self.units.get(at).copied().flatten();
+            cells.push(row.result(at).map_or(String::new(), |cell| match units {
+                Some(units) => self.cell(&read_in(cell, units)),
+                None => self.cell(cell),
+            }));
+        }
         cells
     }
 
@@ -181,6 +191,7 @@ impl<W: Write> Sink for TextSink<W> {
         let names = [std::slice::from_ref(&head.label), &head.passed, &head.givens, &head.results];
         let names = names.into_iter().flatten().map(String::as_str).chain(["trouble"]);
         let mut names: Vec<String> = each_once(names).iter().map(|name| self.text(name)).collect();
+        self.units = head.results.iter().enumerate().map(|(at, name)| in_common(name, at, rows)).collect();
         let mut cells: Vec<Vec<String>> = rows.iter().map(|row| self.cells(row)).collect();
         self.cautions(rows)?;
         let verdict = |row: &Made<'_>| row.trouble.iter().map(|trouble| trouble.verdict).min().unwrap_or("");
@@ -233,6 +244,27 @@ impl<W: Write> Sink for TextSink<W> {
         self.out.flush()?;
         Ok(Vec::new())
     }
+}
+
+/// The unit of a column; what is bought is read as the shop sells it.
+fn in_common(name: &str, at: usize, rows: &[Made<'_>]) -> Option<Units> {
+    let cells: Vec<&Cell<'_>> = rows.iter().filter_map(|row| row.result(at)).collect();
+    let manner = &cells.first().filter(|_| !name.starts_with("buy "))?.manner;
+    let measure = |cell: &&Cell<'_>| match &*cell.value {
+        FigureValue::Measure(quantity) => Some(quantity.clone()),
+        _ => None,
+    };
+    let all = cells.iter().map(measure).collect::<Option<Vec<Quantity>>>()?;
+    common_units(&all, manner)
+}
+
+/// The same cell, its measure in this unit.
+fn read_in(cell: &Cell<'_>, units: Units) -> Cell<'static> {
+    let value = match &*cell.value {
+        FigureValue::Measure(quantity) => FigureValue::Measure(quantity.in_units(units)),
+        other => other.clone(),
+    };
+    Cell { value: Cow::Owned(value), manner: cell.manner }
 }
 
 fn widths(head: &[String], rows: &[Vec<String>]) -> Vec<usize> {

@@ -63,7 +63,7 @@ const NAMED: f64 = 0.6;
 const SMALL: &str = "a an and are as at be by can do does for from has have how i in into is it its like many me much my \
     need no not of on or out so such than that the their them there these they this to up we what when \
     where which with you your one take make get calculate should will if am around did came come want go \
-    put s t big long wide work way would us down front both";
+    put s t big long wide work way would us down front both needed needs without";
 
 struct Index {
     stemmer: Stemmer,

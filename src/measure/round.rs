@@ -7,7 +7,7 @@ use super::quantity::Quantity;
 use super::reading::{Reading, Units};
 use super::ruler::Ruler;
 use super::trouble::Trouble;
-use super::unit::UnitId;
+use super::unit::{System, UnitId};
 use super::unit_expr::UnitExpr;
 
 /// Which way to round.
@@ -22,7 +22,8 @@ pub enum Way {
 }
 
 impl Quantity {
-    /// The nearest whole multiple of a step, or the next above or below; read in the step's unit.
+    /// The nearest whole multiple of a step, or the next above or below; read in the step's unit, but in metres
+    /// where those were typed and the step is metric.
     pub fn round_to(&self, step: &Quantity, way: Way) -> Result<Quantity, Trouble> {
         if self.dim != step.dim {
             return Err(self.dim.mismatch(step.dim));
@@ -32,7 +33,19 @@ impl Quantity {
         }
         let steps = whole(&self.number.div(&step.number)?, way).ok_or(Trouble::TooClose)?;
         let number = step.number.mul(&Number::Exact(steps))?;
-        Ok(Quantity { number, dim: self.dim, reading: step.step_reading() })
+        Ok(Quantity { number, dim: self.dim, reading: self.rounded_reading(step) })
+    }
+
+    fn rounded_reading(&self, step: &Quantity) -> Reading {
+        let metres = self.reading.units().and_then(Units::single) == Some(UnitId::M);
+        match self.reading {
+            Reading::Typed(_) | Reading::Like(_)
+                if metres && step.reading.system() == Some(System::Metric) =>
+            {
+                Reading::Like(Units::one(UnitId::M))
+            }
+            _ => step.step_reading(),
+        }
     }
 
     /// How a value that is rounded to this step is read.

@@ -98,7 +98,7 @@ pub fn answer(
                 (Answered::Changed, format!("entered again: {}\n", words_of(&undone)))
             }
             Some((_, entered)) => return tell(&entered, session, colour, out),
-            None => failed("there is nothing to redo: nothing was taken back last\n"),
+            None => failed("there is nothing to redo: `undo` did not come last\n"),
         },
         Word::Undo => match session.undo() {
             Some(undone) => (Answered::Changed, format!("taken back: {}\n", words_of(&undone))),

@@ -158,7 +158,8 @@ impl Drawing<'_> {
             Some("hidden") => Ok(Line::Hidden),
             Some(_) => {
                 let found = record.part("line").unwrap_or(&Value::Unset);
-                Err(self.wanted("a line: \"cut\", \"seam\", \"fold\", \"mark\" or \"hidden\"", found))
+                Err(self
+                    .wanted("a kind of line, \"cut\", \"seam\", \"fold\", \"mark\" or \"hidden\",", found))
             }
         }
     }

@@ -262,6 +262,7 @@ pub(super) fn checks_words(docket: &Docket) -> Option<String> {
     match holding == all {
         true if all == 0 => None,
         true if all == 1 => Some("CHECKS ok: the one check is right.".into()),
+        true if all == 2 => Some("CHECKS ok: both are right.".into()),
         true => Some(format!("CHECKS ok: all {all} are right.")),
         false => {
             let open = docket.checks.iter().filter(|check| check.open).count();

@@ -5,13 +5,13 @@ use std::ops::Range;
 use pest::error::{Error, ErrorVariant, InputLocation};
 
 use super::climb::Rule;
-use super::lacking::{ends_text, lacking};
-use super::refuse;
+use super::habits;
+use super::lacking::lacking;
 use super::scan::Flaw;
+use super::stopped::Found;
 use super::words::{LINE_WORDS, first_word, is_word};
 use crate::fault::{Code, Fault, FileId, Span};
 use crate::limits::{CHAIN, LINE, NESTING};
-use crate::measure::is_unit;
 
 /// What the scan found wrong with brackets and texts.
 pub fn flaw(flaw: Flaw, line: Range<usize>, file: FileId, text: &str) -> Fault {
@@ -92,51 +92,6 @@ pub fn not_an_expression(span: Span) -> Fault {
 
 fn within(file: FileId, start: usize, length: usize) -> Span {
     Span::new(file, start, start.saturating_add(length))
-}
-
-/// What stands where the grammar stopped.
-struct Found<'a> {
-    source: &'a str,
-    at: usize,
-}
-
-impl<'a> Found<'a> {
-    /// The grammar stops at the closing quote of a text that it took: what stands behind it is wrong.
-    fn at(source: &'a str, at: usize) -> Found<'a> {
-        let rest = source.get(at..).unwrap_or("");
-        if !rest.starts_with('"') || !ends_text(source, at) {
-            return Found { source, at };
-        }
-        let behind = rest.get(1..).unwrap_or("");
-        Found { source, at: source.len().saturating_sub(behind.trim_start().len()) }
-    }
-
-    fn rest(&self) -> &str {
-        self.source.get(self.at..).unwrap_or("")
-    }
-
-    fn before(&self) -> &str {
-        self.source.get(..self.at).unwrap_or("").trim_end()
-    }
-
-    /// The word or sign itself.
-    fn token(&self) -> &str {
-        let rest = self.rest();
-        let word = first_word(rest);
-        if !word.is_empty() {
-            return word;
-        }
-        if rest.starts_with('"') {
-            return "\"";
-        }
-        let digits = rest.find(|c: char| !c.is_ascii_digit()).unwrap_or(rest.len());
-        let one = rest.chars().next().map_or(0, char::len_utf8);
-        let two = ["==", "!=", "&&", "||", "+-", "=>", ":=", "**"]
-            .iter()
-            .find(|sign| rest.starts_with(**sign))
-            .map_or(0, |s| s.len());
-        rest.get(..digits.max(one).max(two)).unwrap_or("")
-    }
 }
 
 /// A line that the grammar does not take.
@@ -240,7 +195,7 @@ fn known_slip(found: &Found<'_>, token: &str, span: Span) -> Option<Fault> {
         let fault = Fault::new(Code::Syntax, place, format!("`{last}` must begin a line"));
         return Some(fault.hint(shape));
     }
-    if let Some(fault) = other_words(found, token, span).or_else(|| packs(found, token, span)) {
+    if let Some(fault) = habits::slip(found, token, span) {
         return Some(fault);
     }
     match token {
@@ -265,7 +220,16 @@ fn known_slip(found: &Found<'_>, token: &str, span: Span) -> Option<Fault> {
         "minus" => say("`minus` is not a word of the language", "write `-`"),
         "times" | "multiplied" => say("a product is written with a sign", "write `*`"),
         "divided" | "over" => say("a division is written with a sign", "write `/`"),
-        "as" | "into" => say("`shown in` shows a measure in another unit", "write `10 in shown in cm`"),
+        "as" | "into" => {
+            say("a measure in another unit is written with `shown in`", "write `10 in shown in cm`")
+        }
+        "less" => say("`less` is not a word of the language", "write `-`; 10% less is `* (100% - 10%)`"),
+        "more" => say("`more` is not a word of the language", "write `+`; 10% more is `* (100% + 10%)`"),
+        "so" if found.rest().starts_with("so that") => {
+            let shape = "write `find sashing from 1/2 in to 4 in so that 5 * 9 in + 6 * sashing is 60 in`";
+            say("`so that` belongs to a `find` line", shape)
+        }
+        "per" => say("`per` is not a word of the language", "write `/` without spaces: `14.50 EUR/m`"),
         "@" => say(
             "`@` is not a sign of the language",
             "write a price with `at`: `buy 3 m \"tape\" at 1.20 EUR/m`",
@@ -282,66 +246,6 @@ fn known_slip(found: &Found<'_>, token: &str, span: Span) -> Option<Fault> {
         "%" => say("`%` must be right after its number", "write `5%`"),
         _ => None,
     }
-}
-
-/// What comes in packs, in other words or in another order.
-fn packs(found: &Found<'_>, token: &str, span: Span) -> Option<Fault> {
-    const SHAPE: &str = "`buy 30 \"button\" in packs of 12 at 2.80 EUR`";
-    if first_word(found.source) != "buy" || !matches!(token, "in" | "a" | "per" | "each") {
-        return None;
-    }
-    let behind = found.before().rsplit('"').next().unwrap_or("");
-    let priced = behind.split_whitespace().any(|word| word == "at");
-    let message = match (token, priced) {
-        ("in", true) => "what a pack holds must be written before the price",
-        ("in", false) => "a pack is written with `in packs of` and what it holds",
-        (_, true) => "the price of a pack is written without `a pack`",
-        (_, false) => {
-            "a pack is written with `in packs of` and what it holds, whatever it is called in the shop"
-        }
-    };
-    Some(Fault::new(Code::Syntax, span, message).hint(format!("such a line looks like this: {SHAPE}")))
-}
-
-/// `10 in in cm`, `10 in cm`, `8 in x 11 in`, behind a value.
-fn other_words(found: &Found<'_>, token: &str, span: Span) -> Option<Fault> {
-    let value = found.before().ends_with(|c: char| c.is_alphanumeric() || "\"')}]%°²³″′”’".contains(c));
-    let value = value.then(|| found.before().rsplit(['=', ':', ',']).next().unwrap_or("").trim())?;
-    let value = value
-        .strip_prefix(first_word(value))
-        .filter(|_| LINE_WORDS.contains(&first_word(value)))
-        .unwrap_or(value)
-        .trim();
-    if value.is_empty() || found.before().starts_with("find ") {
-        return None;
-    }
-    let unit = found.rest().strip_prefix("in ").unwrap_or(found.rest()).trim();
-    let size = |across: &str, along: &str| {
-        let fault = Fault::new(Code::Ambiguous, span, "this could be a size or an area")
-            .hint(format!("a size is written with `by`: `{across} by {along}`"));
-        Some(fault.hint(format!("an area with `*`: `{across} * {along}`")))
-    };
-    let digit = |c: char| c.is_ascii_digit();
-    if let Some((across, along)) = value.split_once(['x', 'X', '\u{D7}'])
-        && across.ends_with(digit)
-        && along.starts_with(digit)
-    {
-        return size(across, &format!("{along} {}", found.rest().trim()));
-    }
-    // Behind a number or a bracket the sign was taken for a unit.
-    if let Some(across) = value.strip_suffix(" x").or_else(|| value.strip_suffix(" X")) {
-        return size(across, found.rest().trim());
-    }
-    let measured = value.starts_with(digit) || unit.len() < found.rest().trim().len();
-    if measured && unit.chars().all(char::is_alphabetic) && is_unit(unit) && !value.contains("shown") {
-        return Some(refuse::shown_in(span, value, unit));
-    }
-    let other =
-        found.rest().strip_prefix(['x', 'X', '\u{D7}']).filter(|_| token.chars().count() == 1)?.trim();
-    if !other.starts_with(|c: char| c.is_alphanumeric() || c == '(') {
-        return None;
-    }
-    size(value, other)
 }
 
 /// Adds the shape of the line, where its first word tells which is meant.

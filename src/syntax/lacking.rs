@@ -52,7 +52,7 @@ pub(super) fn lacking(source: &str) -> Option<String> {
         return Some("an `each` needs a `:` before its formula".into());
     }
     if behind("many", "from") == Some(false) && count("how") > 0 {
-        return Some("`how many` needs its `from`".into());
+        return Some("`how many` needs its `from`: `how many 5 in from 42 in`".into());
     }
     None
 }

@@ -2,6 +2,7 @@
 
 mod climb;
 mod complain;
+mod habits;
 mod lacking;
 mod operators;
 mod read;
@@ -9,6 +10,7 @@ mod refuse;
 pub mod said;
 mod scan;
 mod signs;
+mod stopped;
 pub mod tree;
 mod words;
 

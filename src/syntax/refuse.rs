@@ -106,7 +106,7 @@ pub fn to_unit(from: &Expr, to: &Expr, text: &str) -> Option<Fault> {
 
 /// A conversion in other words than those of the language.
 pub fn shown_in(span: Span, value: &str, unit: &str) -> Fault {
-    Fault::new(Code::Syntax, span, "`shown in` shows a measure in another unit")
+    Fault::new(Code::Syntax, span, "a measure in another unit is written with `shown in`")
         .hint(format!("write `{value} shown in {unit}`"))
 }
 

@@ -3,7 +3,7 @@
 use std::rc::Rc;
 
 use crate::fault::Span;
-use crate::measure::Dim;
+use crate::measure::{Dim, Reading};
 use crate::value::data::Value;
 
 /// What an operand is, and where it is.
@@ -88,6 +88,9 @@ impl<'a> Operand<'a> {
     pub fn words(&self) -> String {
         let name = self.value.trade_name();
         match self.value {
+            Value::Measure(quantity) if quantity.reading == Reading::Percent && quantity.dim == Dim::NONE => {
+                format!("a percentage, {}", self.value.short())
+            }
             Value::Measure(_) | Value::Size(_) | Value::Slack(_) | Value::SlackSize(_) => {
                 format!("{name}, {}", self.value.short())
             }

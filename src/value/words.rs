@@ -235,7 +235,7 @@ fn operand_name(of: &Facts) -> &str {
 
 /// What is written in percent, `4%`.
 fn percent_of(of: &Facts) -> Option<&str> {
-    of.words.strip_prefix("a number, ").filter(|words| of.sort.is_bare() && words.ends_with('%'))
+    of.words.strip_prefix("a percentage, ").filter(|words| of.sort.is_bare() && words.ends_with('%'))
 }
 
 /// That an operation cannot be done, in the words of the trade.

@@ -34,11 +34,11 @@ const UNITS: &[(&str, f64)] = &[
 
 /// A reading: what is said of its number, the number in the base unit, and half of its last decimal.
 #[derive(Debug)]
-struct Reading {
+pub struct Reading {
     word: &'static str,
-    value: f64,
+    pub value: f64,
     half: f64,
-    metric: bool,
+    pub metric: bool,
     bracket: Option<Box<Reading>>,
 }
 
@@ -66,7 +66,7 @@ fn number(text: &str) -> Option<(f64, f64, &str)> {
 }
 
 /// The reading that a text begins with, and what is left of it.
-fn reading(text: &str) -> Option<(Reading, &str)> {
+pub fn reading(text: &str) -> Option<(Reading, &str)> {
     let words = ["scant ", "generous ", "about ", "under "];
     let word = words.into_iter().find(|word| text.starts_with(word)).unwrap_or("");
     let (value, half, rest) = number(&text[word.len()..])?;
@@ -99,8 +99,13 @@ fn fraction(text: &str) -> f64 {
     }
 }
 
+/// The size of a unit in the base unit.
+pub fn size_of(unit: &str) -> Option<f64> {
+    UNITS.iter().find(|(name, _)| *name == unit).map(|(_, size)| *size)
+}
+
 /// The number of a figure in the base unit; the middle of one that is known between bounds.
-fn value(figure: &Value) -> Option<f64> {
+pub fn value(figure: &Value) -> Option<f64> {
     let unit = figure.get("unit")?.as_str()?;
     let size = match unit.split_once('/') {
         Some((_, per)) => 1.0 / UNITS.iter().find(|(name, _)| *name == per)?.1,
@@ -115,7 +120,7 @@ fn value(figure: &Value) -> Option<f64> {
 }
 
 /// Whether a reading says what the number is.
-fn says(read: &Reading, value: f64) -> bool {
+pub fn says(read: &Reading, value: f64) -> bool {
     let tiny = 1e-9 * value.abs().max(1e-3);
     let near = if read.metric { 0.001 } else { 0.0254 / 16.0 };
     let exact = match &read.bracket {
@@ -133,6 +138,8 @@ fn says(read: &Reading, value: f64) -> bool {
 /// Whether a mark is on the right side of the number, and near it; money is rounded to its coin.
 fn mark(read: &Reading, value: f64, near: f64) -> bool {
     let off = value - read.value;
+    // The sign plays no part.
+    let off = if value < 0.0 { -off } else { off };
     match read.word {
         "scant" => off < 0.0 && -off <= near,
         "generous" => off > 0.0 && off <= near,
@@ -142,7 +149,7 @@ fn mark(read: &Reading, value: f64, near: f64) -> bool {
 }
 
 /// Every measure in a docket with its text, number and unit.
-fn figures<'v>(value: &'v Value, out: &mut Vec<&'v Value>) {
+pub fn figures<'v>(value: &'v Value, out: &mut Vec<&'v Value>) {
     match value {
         Value::Object(parts) => {
             if value.get("number").is_some() && value["text"].is_string() {
@@ -237,6 +244,10 @@ fn each_figure_of_the_json_is_in_the_text() {
             if !bought["packs"].is_object() {
                 look("bought", format!("{label} {}{price}{cost}", words(&bought["buy"])));
             }
+        }
+        for step in rows(&json["steps"]) {
+            let words = step.as_str().unwrap_or_default().split_whitespace().collect::<Vec<_>>();
+            look("step", words.join(" "));
         }
         for total in rows(&json["totals"]) {
             look("total", format!("total {}", words(&total)));

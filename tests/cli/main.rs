@@ -18,6 +18,7 @@ mod read_back;
 mod same;
 #[path = "../common/schema.rs"]
 mod schema;
+mod steps;
 mod tables;
 #[cfg(unix)]
 mod terminal;

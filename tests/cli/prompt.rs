@@ -139,9 +139,9 @@ fn redo_enters_again_what_was_taken_back() {
     // Sums do not end it, a new name does.
     assert_eq!(prompt.say("redo"), "entered again: seam 1/4 in, and the 2 sums after it\n");
     assert_eq!(prompt.say("that"), "1/4 in\n");
-    assert_eq!(prompt.say("redo"), "there is nothing to redo: nothing was taken back last\n");
+    assert_eq!(prompt.say("redo"), "there is nothing to redo: `undo` did not come last\n");
     prompt.all(&["undo", "fold = 2 in"]);
-    assert_eq!(prompt.say("redo"), "there is nothing to redo: nothing was taken back last\n");
+    assert_eq!(prompt.say("redo"), "there is nothing to redo: `undo` did not come last\n");
     prompt.all(&["undo", "redo", "forget fold", "undo", "fold", "redo"]);
     assert!(prompt.say("fold").contains("error[unknown-name]"));
     // A file is taken as it was read.

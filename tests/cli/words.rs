@@ -69,6 +69,11 @@ const REJECTED: &[&str] = &[
     "whole or not at all",
     "reads otherwise",
     "half squares",
+    "half square units",
+    "beside it in",
+    "as logs are laid",
+    "in hand is used up",
+    "works with",
 ];
 
 /// Plain English all the same; the last is from the words of questions that help does not search for.
@@ -177,7 +182,7 @@ fn texts() -> Vec<Met> {
     for page in ["README.md", "examples/README.md"] {
         own(page.into(), fs::read_to_string(tests().join("..").join(page)).expect("the page is there"));
     }
-    for command in ["", "run", "why", "grade", "check", "work", "help"] {
+    for command in ["", "run", "why", "grade", "guide", "check", "work", "help"] {
         let args: Vec<&str> = command.split_whitespace().chain(["--help"]).collect();
         own(format!("scant {command} --help"), scant(&tests(), &args).out);
     }

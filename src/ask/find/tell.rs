@@ -43,7 +43,7 @@ pub(crate) fn unfound(found: &Found, act: &FindAct) -> Halt {
     let span = act.name_span;
     let fault = match &found.outcome {
         Outcome::Several(several) => {
-            let message = format!("more than one `{name}` makes this true: {}", listed(several));
+            let message = format!("more than one value of `{name}` makes this true: {}", listed(several));
             let hint = "say which: `find least …` or `find most …`, or narrow the range";
             Fault::new(FaultCode::Several, span, message).hint(hint)
         }

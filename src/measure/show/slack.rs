@@ -10,9 +10,12 @@ use super::figures::{denominator, places, places_for, push_exact, push_places, t
 use super::kinds::{is_common, push_unit};
 use super::units::units_of;
 
-/// The largest denominator of an amount that is given as a fraction, and the places of one that is not.
+/// The largest denominator of an amount that is given as a fraction, and the places of a bare number, of a decimal
+/// that is given as it is, and of one that is rounded up.
 const FINEST: i64 = 1000;
-const PLACES: u32 = 4;
+const BARE: u32 = 4;
+const PLACES: u32 = 3;
+const ROUNDED: u32 = 2;
 
 /// Appends a measure and how far off it may be, which is never given too small.
 pub fn write_slack(middle: &Quantity, slack: &Exact, manner: &Manner, out: &mut String) {
@@ -45,7 +48,7 @@ pub fn write_amount(off: &Quantity, manner: &Manner, out: &mut String) {
     let number = Number::Exact(units.count(&off.number).upper().clone());
     // A bare number is a common fraction or a decimal, like others.
     let bare = units.parts().next().is_none();
-    let decimal = bare && !is_common(number.upper()) && places(number.upper(), PLACES).is_some();
+    let decimal = bare && !is_common(number.upper()) && places(number.upper(), BARE).is_some();
     push_up(&number, if decimal { System::Metric } else { units.style() }, out);
     push_unit(units, out);
 }
@@ -55,12 +58,12 @@ fn push_up(number: &Number, style: System, out: &mut String) {
     let value = number.upper();
     let as_it_is = match style {
         System::Inch => denominator(value).is_some_and(|d| d <= FINEST) || value.is_whole(),
-        System::Metric => places(value, PLACES.saturating_add(2)).is_some(),
+        System::Metric => places(value, PLACES).is_some(),
     };
     if as_it_is {
         return push_exact(number, style, out);
     }
-    let digits = places_for(number, PLACES, 3);
+    let digits = places_for(number, ROUNDED, 3);
     let up = (value * ten(digits)).ceil().checked_div(&ten(digits)).unwrap_or(Exact::ZERO);
     out.push_str("about ");
     push_places(&up, digits, out);

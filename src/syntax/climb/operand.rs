@@ -166,7 +166,11 @@ impl Climber<'_> {
         let mut told = Fault::new(code, place, fault.message);
         if code == Code::UnknownUnit {
             let word = text.get(fault.range.clone()).unwrap_or("");
-            told = told.did_you_mean(closest(word, measure::unit_names()));
+            // The code of a currency is meant only by a word that begins with it.
+            let close = closest(word, measure::unit_names());
+            let code = |name: &str| name.len() == 3 && name.bytes().all(|byte| byte.is_ascii_uppercase());
+            let begun = |name: &str| word.get(..3).is_some_and(|three| three.eq_ignore_ascii_case(name));
+            told = told.did_you_mean(close.filter(|name| !code(name) || begun(name)));
             let before = text.get(..fault.range.start).unwrap_or("").trim_end();
             if matches!(word, "percent" | "pct") {
                 told = told.hint(format!("write `{before}%`"));
