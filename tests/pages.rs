@@ -205,3 +205,22 @@ fn words_stay_whole_in_narrow_columns() {
         assert!(known.contains(&word), "{word}: {page}");
     }
 }
+
+/// A heading stands with what follows it, also where that is a heading with a table.
+#[test]
+fn a_heading_is_not_left_at_the_foot_of_a_page() {
+    let step = "step \"Press it.\"\n";
+    for steps in 0..40 {
+        let recipe = format!("{RUNNER}{}", step.repeat(steps));
+        let style = Style { purpose: Purpose::Class, ..Style::default() };
+        let mut out = Vec::new();
+        write_in(&made(&recipe), Format::Pdf, style, &mut out).unwrap();
+        for page in read_back::pages(&out) {
+            let lines: Vec<&str> = page.lines().map(str::trim).filter(|line| !line.is_empty()).collect();
+            for heading in ["Cut", "Buy", "Sew", "Cutting plans"] {
+                let found = lines.iter().rposition(|line| *line == heading);
+                assert!(found.is_none_or(|found| found + 6 < lines.len()), "{steps} {heading}: {lines:?}");
+            }
+        }
+    }
+}

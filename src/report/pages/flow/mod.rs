@@ -24,6 +24,8 @@ const NARROW: f64 = 90.0;
 const NEARLY: f64 = 0.85;
 /// A heading is not left at the foot of a page without so many lines below it.
 const KEEP: f64 = 4.0;
+/// A table of such a part of a page is not parted.
+const SHORT: f64 = 3.0;
 
 /// What a part of the structure is; see ISO 32000-1, 14.8.4.
 #[derive(Clone, Debug, PartialEq)]
@@ -90,6 +92,8 @@ pub(super) struct Flow<'a> {
     left: f64,
     y: f64,
     size: f64,
+    /// How many times its size a drawing is at most.
+    enlarged: f64,
 }
 
 /// Lays out a document whose headings are on these pages.
@@ -106,9 +110,10 @@ fn laid(document: &Document, numbers: refs::Numbers) -> Flow<'_> {
         left: SIDE,
         y: TOP,
         size: if document.style.purpose == Purpose::Wall { 5.6 } else { 3.5 },
+        enlarged: document.style.enlarged(),
     };
     for (at, block) in document.blocks.iter().enumerate() {
-        flow.block(block, document.blocks.get(at.saturating_add(1)));
+        flow.block(block, document.blocks.get(at.saturating_add(1)..).unwrap_or_default());
     }
     flow
 }
@@ -147,10 +152,10 @@ impl<'a> Flow<'a> {
         }
     }
 
-    fn block(&mut self, block: &'a Block, next: Option<&Block>) {
+    fn block(&mut self, block: &'a Block, rest: &[Block]) {
         let (all, size) = ((self.left, self.width), self.size);
         match block {
-            Block::Heading(level, words) => self.heading(*level, words, next),
+            Block::Heading(level, words) => self.heading(*level, words, rest),
             Block::Paragraph(words) => {
                 let part = self.part(Kind::Paragraph, 0);
                 self.words(part, words, all, (size, false));
@@ -190,21 +195,35 @@ impl<'a> Flow<'a> {
         }
     }
 
-    /// How large a drawing is at most: as it is, or as wide as the page.
+    /// How large a drawing is at most: as it is, enlarged for the wall, or as wide as the page.
     fn scale(&self, drawing: &Drawing) -> f64 {
-        (self.width / drawing.width.max(1.0)).min(1.0)
+        (self.width / drawing.width.max(1.0)).min(self.enlarged)
     }
 
-    fn heading(&mut self, level: u8, words: &str, next: Option<&Block>) {
+    /// How large the letters of a heading are, and how much room it takes.
+    fn headed(&self, level: u8, words: &str) -> (f64, f64) {
         let size = self.size * [1.9, 1.4, 1.15].get(usize::from(level) - 1).copied().unwrap_or(1.0);
         let lines = broken(words, size, self.width, true).len().max(1) as f64;
-        let own = lines * size * LINE + size * 0.8;
-        // It goes with what it is the heading of.
-        let kept = match next {
-            Some(Block::Figure(drawing)) => drawing.height * self.scale(drawing),
+        (size, lines * size * LINE + size * 0.8)
+    }
+
+    /// How much of what follows goes with a heading: a drawing, the first rows of a table, the next heading with the
+    /// same of its own, a few lines.
+    fn kept(&self, rest: &[Block]) -> f64 {
+        match rest {
+            [Block::Figure(drawing), ..] => drawing.height * self.scale(drawing),
+            [Block::Heading(level, words), rest @ ..] => {
+                let (size, own) = self.headed(*level, words);
+                own + size * 0.5 + self.kept(rest)
+            }
+            [Block::Table(table), ..] => self.together(table, &self.columns(table)),
             _ => KEEP * self.size * LINE,
-        };
-        self.need((own + kept).min(self.bottom - TOP));
+        }
+    }
+
+    fn heading(&mut self, level: u8, words: &str, rest: &[Block]) {
+        let (size, own) = self.headed(level, words);
+        self.need((own + self.kept(rest)).min(self.bottom - TOP));
         if self.y > TOP {
             self.y += size * 0.5;
         }
@@ -269,9 +288,7 @@ impl<'a> Flow<'a> {
     fn table(&mut self, table: &Table) {
         let widths = self.columns(table);
         let part = self.part(Kind::Table(table.caption.clone()), 0);
-        // The headings go with the first row.
-        let first = table.rows.first().map_or(0.0, |row| self.height(row, &widths, false));
-        self.need((self.height(&table.head, &widths, true) + first).min(self.bottom - TOP));
+        self.need(self.together(table, &widths).min(self.bottom - TOP));
         self.row(part, table, &table.head, &widths, true);
         for (rows, bold) in [(&table.rows, false), (&table.foot, true)] {
             for row in rows {
@@ -284,6 +301,18 @@ impl<'a> Flow<'a> {
             }
         }
         self.y += self.size;
+    }
+
+    /// How much of a table is not parted: all of a short one, else the headings and the first row.
+    fn together(&self, table: &Table, widths: &[f64]) -> f64 {
+        let under = self.size * 0.15;
+        let head = self.height(&table.head, widths, true) + under;
+        let rows = table.rows.iter().map(|row| (row, false)).chain(table.foot.iter().map(|row| (row, true)));
+        let mut high = rows.map(|(row, bold)| self.height(row, widths, bold) + under);
+        let first = head + high.next().unwrap_or(0.0);
+        let short = (self.bottom - TOP) / SHORT;
+        let all = high.try_fold(first, |all, row| Some(all + row).filter(|all| *all <= short));
+        all.unwrap_or(first)
     }
 
     /// The headings once more at the top of a page, for eyes only.
