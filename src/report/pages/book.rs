@@ -12,6 +12,8 @@ pub struct Sizes {
     pub head: Vec<String>,
     /// A row for each size; nothing where a size has no such value.
     pub rows: Vec<Vec<Option<Figure>>>,
+    /// Whether the size of each row could be made; the dockets are of these.
+    pub made: Vec<bool>,
     /// The column with the cautions of each size; pages have these at their beginning and with each docket.
     pub caution: usize,
     /// Cautions of every size.
