@@ -97,6 +97,8 @@ pub enum Block {
     Refs(Refs),
     /// What follows begins a page.
     Page,
+    /// So does a part of a document, whose name stands at the foot of its pages.
+    Part(String),
 }
 
 /// Rows under headings.

@@ -36,7 +36,7 @@ pub(super) struct Sheets<'a> {
 impl<'a> Sheets<'a> {
     pub fn new(book: &'a mut Workbook, title: &str) -> Sheets<'a> {
         let plain = Format::new().set_align(FormatAlign::Top).set_text_wrap();
-        let head = plain.clone().set_bold().set_indent(1);
+        let head = plain.clone().set_bold().set_align(FormatAlign::Left).set_indent(1);
         Sheets { book, title: title.to_owned(), names: Vec::new(), head, plain }
     }
 
@@ -116,7 +116,7 @@ fn put(sheet: &mut Worksheet, (row, at): (u32, u16), cell: &Cell, plain: &Format
         Cell::Empty => {}
         Cell::Text(words) | Cell::Measure(_, words) => {
             // A little apart from a number before it.
-            let apart = plain.clone().set_indent(1);
+            let apart = plain.clone().set_align(FormatAlign::Left).set_indent(1);
             sheet.write_string_with_format(row, at, shortened(words, CELL), &apart)?;
         }
         Cell::Number(number) => {

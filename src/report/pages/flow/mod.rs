@@ -83,6 +83,8 @@ pub(super) type Placed<'a> = (Option<usize>, Item<'a>);
 #[derive(Debug)]
 pub(super) struct Flow<'a> {
     pub pages: Vec<Vec<Placed<'a>>>,
+    /// What stands at the foot of each page.
+    pub feet: Vec<&'a str>,
     pub parts: Vec<Part>,
     pub headings: Vec<Heading>,
     /// The pages of headings, as far as an earlier layout knows them.
@@ -102,6 +104,7 @@ fn laid(document: &Document, numbers: refs::Numbers) -> Flow<'_> {
     let narrow = document.style.purpose == Purpose::Shop;
     let mut flow = Flow {
         pages: vec![Vec::new()],
+        feet: vec![&document.title],
         parts: vec![Part { kind: Kind::Root, within: 0 }],
         headings: Vec::new(),
         numbers,
@@ -132,6 +135,7 @@ impl<'a> Flow<'a> {
 
     fn page(&mut self) {
         self.pages.push(Vec::new());
+        self.feet.extend(self.feet.last().copied());
         self.y = TOP;
     }
 
@@ -187,9 +191,12 @@ impl<'a> Flow<'a> {
                 self.y += size * 0.6;
             }
             Block::Refs(refs) => self.refs(refs),
-            Block::Page => {
+            Block::Page | Block::Part(_) => {
                 if self.y > TOP {
                     self.page();
+                }
+                if let (Block::Part(name), Some(foot)) = (block, self.feet.last_mut()) {
+                    *foot = name;
                 }
             }
         }
