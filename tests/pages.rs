@@ -187,6 +187,21 @@ fn letters_that_the_font_lacks_and_long_words_end_well_on_paper() {
     assert!(bytes(&docket, Format::Workbook).len() > 1_000);
 }
 
+/// A row that is higher than a page goes on over pages: no letter of it is lost, and no page has headings alone.
+#[test]
+fn a_row_higher_than_a_page_loses_nothing() {
+    let long = "mn".repeat(5_000);
+    let docket = made(&format!("recipe \"Quay\"\nbuy 3 m \"{long}\"\nbuy 2 \"button\"\n"));
+    let pages = read_back::pages(&bytes(&docket, Format::Pdf));
+    let letters = |page: &String| page.matches('n').count();
+    // Other words have this letter too.
+    let whole: usize = pages.iter().map(letters).sum();
+    assert!(whole >= 5_000, "{whole}");
+    for page in pages.iter().filter(|page| page.contains("what")) {
+        assert!(page.contains("mnm") || page.contains("button"), "{page}");
+    }
+}
+
 /// On the narrow page for the shop no number, no measure's unit and no word is broken.
 #[test]
 fn words_stay_whole_in_narrow_columns() {

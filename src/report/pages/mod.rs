@@ -5,6 +5,7 @@ mod docket;
 mod flow;
 mod guide;
 mod html;
+mod letters;
 mod markdown;
 mod pdf;
 mod scene;

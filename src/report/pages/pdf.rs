@@ -14,7 +14,7 @@ use krilla::tagging::{
     Artifact, ArtifactType, ContentTag, Identifier, ListNumbering, Node, SpanTag, TableHeaderScope, Tag,
     TagGroup, TagKind, TagTree,
 };
-use krilla::text::{Font, TextDirection};
+use krilla::text::Font;
 use krilla::{Data, Document as Pdf, SerializeSettings};
 
 use super::flow::{Flow, Heading, Item, Kind, Placed, flow};
@@ -228,8 +228,7 @@ fn place(
 fn words(surface: &mut Surface<'_>, at: (f64, f64), text: &str, (size, bold): (f64, bool), fonts: &Fonts) {
     surface.set_fill(Some(black()));
     surface.set_stroke(None);
-    let at = Point::from_xy(at.0 as f32, at.1 as f32);
-    surface.draw_text(at, fonts.of(bold), size as f32, text, false, TextDirection::Auto);
+    super::letters::words(surface, at, text, (size, bold), (fonts, false));
 }
 
 /// The recipe's name and size, and the page's number.

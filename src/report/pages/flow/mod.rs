@@ -296,10 +296,19 @@ impl<'a> Flow<'a> {
         let widths = self.columns(table);
         let part = self.part(Kind::Table(table.caption.clone()), 0);
         self.need(self.together(table, &widths).min(self.bottom - TOP));
-        self.row(part, table, &table.head, &widths, true);
+        if self.height(&table.head, &widths, true) > self.bottom - TOP {
+            self.parted(part, table, &table.head, &widths, true);
+        } else {
+            self.row(part, table, &table.head, &widths, true);
+        }
         for (rows, bold) in [(&table.rows, false), (&table.foot, true)] {
             for row in rows {
                 let high = self.height(row, &widths, bold);
+                let head = self.height(&table.head, &widths, true).min((self.bottom - TOP) / 2.0);
+                if high > self.bottom - TOP - head {
+                    self.parted(part, table, row, &widths, bold);
+                    continue;
+                }
                 if self.y + high > self.bottom && self.y > TOP {
                     self.page();
                     self.head_again(table, &widths);
@@ -318,12 +327,38 @@ impl<'a> Flow<'a> {
         let mut high = rows.map(|(row, bold)| self.height(row, widths, bold) + under);
         let first = head + high.next().unwrap_or(0.0);
         let short = (self.bottom - TOP) / SHORT;
+        // A row that is higher than a page goes on over pages.
+        let few = head + KEEP * self.size * LINE;
+        let first = if first > self.bottom - TOP { few } else { first };
         let all = high.try_fold(first, |all, row| Some(all + row).filter(|all| *all <= short));
         all.unwrap_or(first)
     }
 
+    /// A row that is higher than a page: as many lines as there is room for, the rest on the next pages.
+    fn parted(&mut self, part: usize, table: &Table, cells: &[String], widths: &[f64], bold: bool) {
+        let line = self.size * LINE;
+        let mut rest: Vec<Vec<String>> =
+            cells.iter().zip(widths).map(|(cell, room)| broken(cell, self.size, *room, bold)).collect();
+        while rest.iter().any(|lines| !lines.is_empty()) {
+            let fits = ((self.bottom - self.y - self.size * 0.5) / line) as usize;
+            if fits < 2 && self.y > TOP {
+                self.page();
+                self.head_again(table, widths);
+            }
+            let fits = (((self.bottom - self.y - self.size * 0.5) / line) as usize).max(1);
+            // Lines were broken for this width, so that each stays one.
+            let take = |lines: &mut Vec<String>| lines.drain(..fits.min(lines.len())).collect();
+            let lines: Vec<Vec<String>> = rest.iter_mut().map(take).collect();
+            self.lines_of_row(part, table, &lines, widths, (bold, false));
+        }
+    }
+
     /// The headings once more at the top of a page, for eyes only.
     fn head_again(&mut self, table: &Table, widths: &[f64]) {
+        // They must leave room for rows.
+        if self.height(&table.head, widths, true) > (self.bottom - TOP) / 2.0 {
+            return;
+        }
         let before = self.pages.last().map_or(0, Vec::len);
         let parts = self.parts.len();
         self.row(0, table, &table.head, widths, true);
@@ -339,25 +374,40 @@ impl<'a> Flow<'a> {
         most as f64 * self.size * LINE + self.size * 0.5
     }
 
-    /// A row with a rule below it. One that is higher than a page goes on over pages.
+    /// A row with a rule below it.
     fn row(&mut self, within: usize, table: &Table, cells: &[String], widths: &[f64], bold: bool) {
+        let head = std::ptr::eq(cells.as_ptr(), table.head.as_ptr());
+        let lines = cells.iter().zip(widths).map(|(cell, room)| broken(cell, self.size, *room, bold));
+        let lines: Vec<Vec<String>> = lines.collect();
+        self.need(self.height(cells, widths, bold).min(self.bottom - TOP));
+        self.lines_of_row(within, table, &lines, widths, (bold, head));
+    }
+
+    /// A row whose cells are these lines.
+    fn lines_of_row(
+        &mut self,
+        within: usize,
+        table: &Table,
+        cells: &[Vec<String>],
+        widths: &[f64],
+        (bold, head): (bool, bool),
+    ) {
         let size = self.size;
-        let high = self.height(cells, widths, bold);
-        self.need(high.min(self.bottom - TOP));
+        let most = cells.iter().map(Vec::len).max().unwrap_or(1).max(1);
+        let high = most as f64 * size * LINE + size * 0.5;
         let row = self.part(Kind::Row, within);
         let top = self.y;
-        let head = std::ptr::eq(cells.as_ptr(), table.head.as_ptr());
         let mut left = self.left;
-        for ((cell, room), right) in cells.iter().zip(widths).zip(&table.right) {
+        for ((lines, room), right) in cells.iter().zip(widths).zip(&table.right) {
             let part = self.part(if head { Kind::HeadCell } else { Kind::Cell }, row);
             self.y = top + size * 0.2;
-            for line in broken(cell, size, *room, bold) {
+            for line in lines {
                 if self.y + size * LINE > self.bottom {
                     break;
                 }
-                let indent = if *right { room - width(&line, size, bold) } else { 0.0 };
+                let indent = if *right { room - width(line, size, bold) } else { 0.0 };
                 let at = (left + indent, self.y + size);
-                self.put(Some(part), Item::Words { at, text: line, size, bold });
+                self.put(Some(part), Item::Words { at, text: line.clone(), size, bold });
                 self.y += size * LINE;
             }
             left += room + self.gap();
