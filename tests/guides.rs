@@ -332,3 +332,30 @@ fn the_command_prints_one_size_or_several() {
         }
     }
 }
+
+/// Small guides share a sheet at true size, each below its name; one that is too large for that has sheets of its own.
+#[test]
+fn small_guides_share_a_sheet() {
+    let named = |title: &str, side: &str| {
+        let line = straight(at("0 in", "0 in"), at(side, "0 in"));
+        let down = straight(at("0 in", "0 in"), at("0 in", side));
+        Picture { title: title.into(), ..picture(vec![line, down]) }
+    };
+    let drawn = [named("hexagon", "1 in"), named("flag", "25 in"), named("pocket", "3 in")];
+    let layers = drawn.iter().map(|picture| vec![Layer { size: None, picture }]).collect();
+    let bytes = guide(&Guides { recipe: "Quay", guides: layers, most: 200, ..Guides::default() }).unwrap();
+    let sheets = sheets(&bytes);
+    let holds =
+        |sheet: &Vec<Stroke>, long: f64| sheet.iter().filter(|line| is(line.length(), long)).count() >= 2;
+    let both: Vec<usize> =
+        (0..sheets.len()).filter(|at| holds(&sheets[*at], 72.0) && holds(&sheets[*at], 216.0)).collect();
+    assert_eq!(both, [0]);
+    assert!(!holds(&sheets[0], 1800.0) && sheets.len() > 2);
+    let pages = read_back::pages(&bytes);
+    let shared = pages.iter().find(|page| page.contains("2 guides on one sheet")).unwrap();
+    for words in ["1. hexagon", "3. pocket", "sheet 1-A1", "measure each side"] {
+        assert!(shared.contains(words), "{words}: {shared}");
+    }
+    let front = pages.join(" ");
+    assert_eq!(front.matches("On sheet 1-A1, with others.").count(), 2, "{front}");
+}

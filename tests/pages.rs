@@ -187,6 +187,21 @@ fn letters_that_the_font_lacks_and_long_words_end_well_on_paper() {
     assert!(bytes(&docket, Format::Workbook).len() > 1_000);
 }
 
+/// A row that is higher than a page goes on over pages: no letter of it is lost, and no page has headings alone.
+#[test]
+fn a_row_higher_than_a_page_loses_nothing() {
+    let long = "mn".repeat(5_000);
+    let docket = made(&format!("recipe \"Quay\"\nbuy 3 m \"{long}\"\nbuy 2 \"button\"\n"));
+    let pages = read_back::pages(&bytes(&docket, Format::Pdf));
+    let letters = |page: &String| page.matches('n').count();
+    // Other words have this letter too.
+    let whole: usize = pages.iter().map(letters).sum();
+    assert!(whole >= 5_000, "{whole}");
+    for page in pages.iter().filter(|page| page.contains("what")) {
+        assert!(page.contains("mnm") || page.contains("button"), "{page}");
+    }
+}
+
 /// On the narrow page for the shop no number, no measure's unit and no word is broken.
 #[test]
 fn words_stay_whole_in_narrow_columns() {
@@ -203,5 +218,24 @@ fn words_stay_whole_in_narrow_columns() {
     let page = written(Format::Pdf);
     for word in page.split_whitespace() {
         assert!(known.contains(&word), "{word}: {page}");
+    }
+}
+
+/// A heading stands with what follows it, also where that is a heading with a table.
+#[test]
+fn a_heading_is_not_left_at_the_foot_of_a_page() {
+    let step = "step \"Press it.\"\n";
+    for steps in 0..40 {
+        let recipe = format!("{RUNNER}{}", step.repeat(steps));
+        let style = Style { purpose: Purpose::Class, ..Style::default() };
+        let mut out = Vec::new();
+        write_in(&made(&recipe), Format::Pdf, style, &mut out).unwrap();
+        for page in read_back::pages(&out) {
+            let lines: Vec<&str> = page.lines().map(str::trim).filter(|line| !line.is_empty()).collect();
+            for heading in ["Cut", "Buy", "Sew", "Cutting plans"] {
+                let found = lines.iter().rposition(|line| *line == heading);
+                assert!(found.is_none_or(|found| found + 6 < lines.len()), "{steps} {heading}: {lines:?}");
+            }
+        }
     }
 }

@@ -92,7 +92,12 @@ fn row_words(plan: &ClothPlan, row: &Row<'_>) -> Listed {
 fn held_words(plan: &ClothPlan, held: Held) -> String {
     let label = plan.pieces.get(held.piece).map_or("piece", |piece| &piece.label);
     let turned = if held.turned { " (turned)" } else { "" };
-    format!("{} {}{turned}", held.count, harmless(label))
+    let one = if held.count == 1 { label.strip_prefix("pairs of ") } else { None };
+    let label = match one.filter(|rest| rest.ends_with(", head to tail")) {
+        Some(rest) => format!("pair of {rest}"),
+        None => label.to_string(),
+    };
+    format!("{} {}{turned}", held.count, harmless(&label))
 }
 
 /// The size of a piece of cloth that is left over, at the ruler's marks.

@@ -19,7 +19,7 @@ mod tiles;
 pub(crate) mod view;
 
 pub use bounds::{bounds, centre as arc_turn};
-pub use guide::{Layer, SIZE_LINES, guide};
+pub use guide::{Layer, SIZE_LINES, Small, as_one, guide, shared};
 pub use paper::Paper;
 pub use picture::{picture, pictures};
 pub use plan::plans;
@@ -30,8 +30,8 @@ use crate::docket::Docket;
 
 /// All drawings of a docket on a paper: its cutting plans, then what it draws. Where there is none, one says so.
 pub fn drawings(docket: &Docket, paper: Paper) -> Vec<Drawing> {
-    let mut drawings = plans(docket, paper);
-    drawings.extend(pictures(docket, paper, drawings.is_empty()));
+    let mut drawings = plans(docket, paper.room());
+    drawings.extend(pictures(docket, paper.room(), drawings.is_empty()));
     if !drawings.is_empty() {
         return drawings;
     }

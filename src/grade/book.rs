@@ -98,6 +98,7 @@ impl Sink for BookSink<'_> {
         cells.resize_with(self.sizes.caution, || None);
         cells.push(text(&row.cautions.join("; ")));
         cells.push(text(&row.trouble_words()));
+        self.sizes.made.push(row.is_made());
         self.sizes.rows.push(cells);
         Ok(())
     }

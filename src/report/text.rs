@@ -121,8 +121,11 @@ impl Page<'_> {
         if width(lead) <= COLUMNS / 2 {
             return self.hanging(lead, value);
         }
-        self.hanging("  ", lead)?;
-        self.hanging("      ", value)
+        // A long label keeps its place, and what belongs to it is below.
+        let words = lead.trim_start();
+        let indent = lead.get(..lead.len().saturating_sub(words.len())).unwrap_or("  ");
+        self.hanging(indent, words)?;
+        self.hanging(&format!("{indent}    "), value)
     }
 
     /// What was looked for, and what was found.

@@ -1,9 +1,12 @@
 //! Pictures at true size, to be printed and laid under the cloth: one, or the same one of several sizes over each other.
 
+mod packed;
 mod ruler;
 mod words;
 
 use std::collections::BTreeSet;
+
+pub use packed::{Small, as_one, shared};
 
 use super::clear::{Area, Sheet, dot, thin};
 use super::edges::{Drawn, edges, mm, place};

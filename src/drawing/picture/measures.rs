@@ -183,7 +183,7 @@ fn side_of((a, b): (Place, Place), bounds: &Area) -> Option<(Side, f64, f64)> {
 /// What a chain says at a mark.
 fn reading(figure: &Figure, label: Option<&str>) -> String {
     let text = figure_text(figure);
-    let words = label.map_or(text.clone(), |label| format!("{text} {label}"));
+    let words = label.map_or(text.clone(), |label| format!("{label}: {text}"));
     shortened(&words, SMALL, false, LONGEST)
 }
 

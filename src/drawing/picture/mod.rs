@@ -9,7 +9,7 @@ use super::clear::{Area, Sheet};
 use super::head::{cautions, head};
 use super::letters::width;
 use super::lines::wrapped;
-use super::{Drawing, Fill, Mark, Paper};
+use super::{Drawing, Fill, Mark};
 use crate::docket::{Docket, Line, Part, Picture};
 use measures::Outside;
 use view::View;
@@ -27,12 +27,12 @@ const SAMPLE: f64 = 13.5;
 /// What is free round the picture.
 const FREE: f64 = 6.0;
 
-/// What a docket draws, each for a page of its own. The recipe and its cautions stand above the first where it is
+/// What a docket draws, each in a room of so many mm, width and height. The recipe and its cautions stand above the first where it is
 /// the first drawing.
-pub fn pictures(docket: &Docket, paper: Paper, first: bool) -> Vec<Drawing> {
+pub fn pictures(docket: &Docket, room: (f64, f64), first: bool) -> Vec<Drawing> {
     let drawn = |(number, one): (usize, &Picture)| {
         let head = (first && number == 0).then_some(docket);
-        below(head, one, paper.room())
+        below(head, one, room)
     };
     docket.pictures.iter().enumerate().map(drawn).collect()
 }

@@ -9,13 +9,13 @@ mod list;
 mod numbers;
 mod row;
 
+use super::Drawing;
 use super::clear::{Area, Block, Sheet, thin};
 use super::cut_list::{listed, numbered};
 use super::head::head;
 use super::labels;
 use super::lines::{shortened, wrapped};
 use super::view::{View, What, breaks};
-use super::{Drawing, Paper};
 use crate::docket::{ClothPlan, Docket};
 use crate::layout::Spread;
 use frame::Frame;
@@ -32,9 +32,10 @@ const NARROWEST: f64 = 42.0;
 /// A cloth is broken into so many rows at most.
 const MOST_ROWS: f64 = 6.0;
 
-/// The cutting plans of a docket, each on a page of its own and none larger than the room on the paper. A list of cuts
+/// The cutting plans of a docket, each on a page of its own and none larger than a room of so many mm, width and
+/// height. A list of cuts
 /// that is too long for its page goes on in a drawing after it.
-pub fn plans(docket: &Docket, paper: Paper) -> Vec<Drawing> {
+pub fn plans(docket: &Docket, room: (f64, f64)) -> Vec<Drawing> {
     let mut out = Vec::new();
     let mut before = 0;
     for plan in &docket.cloths {
@@ -47,7 +48,7 @@ pub fn plans(docket: &Docket, paper: Paper) -> Vec<Drawing> {
                 if !whole {
                     cuts.push(Item::plain("and so on"));
                 }
-                Page { docket, plan, spread, view, cuts, room: paper.room() }.draw(&mut out);
+                Page { docket, plan, spread, view, cuts, room }.draw(&mut out);
             }
         }
     }

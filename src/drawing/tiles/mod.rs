@@ -74,8 +74,7 @@ fn count(whole: f64, window: f64) -> f64 {
 impl<'a> Tiling<'a> {
     /// Divides a drawing; nothing where it would take more than `most` sheets.
     pub fn new(drawing: &'a Drawing, imprint: &'a Imprint, paper: Paper, most: usize) -> Option<Tiling<'a>> {
-        let (width, height) = paper.size();
-        let window = (width - 2.0 * MARGIN, height - 2.0 * MARGIN - BAND);
+        let window = Tiling::window_of(paper);
         let (columns, rows) = (count(drawing.width, window.0), count(drawing.height, window.1));
         let places = columns * rows;
         if places.is_nan() || places > most as f64 * EMPTY {
@@ -90,6 +89,12 @@ impl<'a> Tiling<'a> {
         tiling.kept =
             all().zip(lined).filter(|(at, lined)| *lined || more.contains(at)).map(|(at, _)| at).collect();
         (tiling.kept.len() <= most).then_some(tiling)
+    }
+
+    /// The width and height of a drawing that one sheet shows whole.
+    pub fn window_of(paper: Paper) -> (f64, f64) {
+        let (width, height) = paper.size();
+        (width - 2.0 * MARGIN, height - 2.0 * MARGIN - BAND)
     }
 
     /// How many sheets it takes.

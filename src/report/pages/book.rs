@@ -1,6 +1,6 @@
 //! One document for all sizes of a recipe: a table over them, then a page for each.
 
-use super::{Block, Document, Style, Table, document};
+use super::{Block, Document, Purpose, Ref, Refs, Style, Table, Target, document};
 use crate::docket::{Docket, Figure};
 use crate::report::figure_text;
 use crate::text::harmless;
@@ -12,6 +12,8 @@ pub struct Sizes {
     pub head: Vec<String>,
     /// A row for each size; nothing where a size has no such value.
     pub rows: Vec<Vec<Option<Figure>>>,
+    /// Whether the size of each row could be made; the dockets are of these.
+    pub made: Vec<bool>,
     /// The column with the cautions of each size; pages have these at their beginning and with each docket.
     pub caution: usize,
     /// Cautions of every size.
@@ -21,7 +23,13 @@ pub struct Sizes {
 }
 
 /// The most columns of a table on paper: further columns go into a table of their own below it.
-const ABREAST: usize = 6;
+fn abreast(style: Style) -> usize {
+    match style.purpose {
+        Purpose::All | Purpose::Class => 6,
+        Purpose::Wall => 4,
+        Purpose::Shop => 2,
+    }
+}
 
 /// The document of all sizes. Cautions of every size are at its beginning.
 pub fn book(sizes: &Sizes, style: Style) -> Document {
@@ -33,20 +41,36 @@ pub fn book(sizes: &Sizes, style: Style) -> Document {
     let warning = |caution: &String| Block::Warning(format!("Caution: {}", harmless(caution)));
     out.blocks.extend(sizes.cautions.iter().map(warning));
     out.blocks.push(Block::Heading(2, "Sizes".into()));
-    out.blocks.extend(tables(sizes));
-    for docket in &sizes.dockets {
-        out.blocks.push(Block::Page);
+    out.blocks.extend(tables(sizes, style));
+    let pages: Vec<Document> = sizes.dockets.iter().map(|docket| document(docket, style)).collect();
+    if pages.len() > 1 {
+        out.blocks.push(Block::Heading(2, "Contents".into()));
+        out.blocks.push(Block::Refs(contents(&pages, style)));
+    }
+    for page in pages {
+        out.blocks.push(Block::Part(page.title));
         let lower = |block| match block {
             Block::Heading(level, words) => Block::Heading(level.saturating_add(1), words),
             other => other,
         };
-        out.blocks.extend(document(docket, style).blocks.into_iter().map(lower));
+        out.blocks.extend(page.blocks.into_iter().map(lower));
     }
     out
 }
 
+/// Each size with its page.
+fn contents(pages: &[Document], style: Style) -> Refs {
+    let row = |page: &Document| Ref {
+        words: page.title.clone(),
+        to: Some(Target { level: 2, words: page.title.clone() }),
+        ..Ref::default()
+    };
+    let columns = if style.purpose == Purpose::Shop { 1 } else { 2 };
+    Refs { columns, rows: pages.iter().map(row).collect() }
+}
+
 /// The table, in several below each other where it is wide; each begins with the sizes' names.
-fn tables(sizes: &Sizes) -> Vec<Block> {
+fn tables(sizes: &Sizes, style: Style) -> Vec<Block> {
     let text = |row: &[Option<Figure>], at: usize| {
         row.get(at).and_then(Option::as_ref).map_or_else(String::new, figure_text)
     };
@@ -66,5 +90,5 @@ fn tables(sizes: &Sizes) -> Vec<Block> {
             foot: Vec::new(),
         })
     };
-    shown.chunks(ABREAST).map(table).collect()
+    shown.chunks(abreast(style)).map(table).collect()
 }

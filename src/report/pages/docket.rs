@@ -212,7 +212,7 @@ impl Document {
     }
 
     fn plans(&mut self, docket: &Docket) {
-        let all = plans(docket, self.style.paper);
+        let all = plans(docket, self.style.room());
         if all.is_empty() {
             return;
         }
@@ -221,7 +221,7 @@ impl Document {
     }
 
     fn drawings(&mut self, docket: &Docket) {
-        let all = pictures(docket, self.style.paper, false);
+        let all = pictures(docket, self.style.room(), false);
         if all.is_empty() {
             return;
         }

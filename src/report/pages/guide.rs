@@ -1,5 +1,6 @@
 //! True-size guides as PDF: a page in front that shows how the sheets join, then the sheets.
 
+use std::borrow::Cow;
 use std::fmt;
 use std::io;
 
@@ -7,8 +8,8 @@ use super::pdf::with_sheets;
 use super::{Block, Document, Style};
 use crate::docket::{Line, Part};
 use crate::drawing::{
-    Anchor, Drawing, Fill, Imprint, Layer, Mark, Paper, Pen, SIZE_LINES, Step, Stroke, Tiling, Words,
-    guide as drawn, picture,
+    Anchor, Drawing, Fill, Imprint, Layer, Mark, Paper, Pen, Place, SIZE_LINES, Small, Step, Stroke, Tiling,
+    Words, as_one, guide as drawn, picture, shared,
 };
 use crate::text::harmless;
 
@@ -55,19 +56,41 @@ impl fmt::Display for NoGuide {
 
 impl std::error::Error for NoGuide {}
 
+/// A guide as it is drawn.
+struct Drawn<'a> {
+    layers: &'a [Layer<'a>],
+    drawing: Drawing,
+    /// Stands before its name, where there are several.
+    number: Option<usize>,
+    legend: Vec<(String, Stroke)>,
+}
+
+/// A guide, or small ones that share a sheet: as one drawing, and what stands at the foot of its sheets.
+struct Laid<'a> {
+    holds: Vec<&'a Drawn<'a>>,
+    drawing: Cow<'a, Drawing>,
+    imprint: Imprint,
+}
+
 /// The guides as one PDF.
 pub fn guide(guides: &Guides<'_>) -> Result<Vec<u8>, NoGuide> {
     let filled = guides.guides.iter().filter_map(|layers| Some((layers.as_slice(), drawn(layers)?)));
     let filled: Vec<(&[Layer<'_>], Drawing)> = filled.collect();
     let several = filled.len() > 1;
-    let imprint = |(number, (layers, _)): (usize, &(&[Layer<'_>], Drawing))| {
-        imprint(guides.recipe, layers, several.then_some(number))
-    };
-    let imprints: Vec<Imprint> = (1..).zip(&filled).map(imprint).collect();
+    let drawn: Vec<Drawn<'_>> = (1..)
+        .zip(filled)
+        .map(|(number, (layers, drawing))| Drawn {
+            layers,
+            drawing,
+            number: several.then_some(number),
+            legend: kinds_of_line(layers),
+        })
+        .collect();
+    let laid = laid(guides, &drawn);
     let mut room = guides.most;
     let mut tilings = Vec::new();
-    for ((_, drawing), imprint) in filled.iter().zip(&imprints) {
-        let tiling = Tiling::new(drawing, imprint, guides.paper, room).ok_or(NoGuide::TooMany)?;
+    for laid in &laid {
+        let tiling = Tiling::new(&laid.drawing, &laid.imprint, guides.paper, room).ok_or(NoGuide::TooMany)?;
         room = room.saturating_sub(tiling.count());
         tilings.push(tiling);
     }
@@ -75,8 +98,16 @@ pub fn guide(guides: &Guides<'_>) -> Result<Vec<u8>, NoGuide> {
     if count == 0 {
         return Err(NoGuide::Nothing);
     }
-    let layers = filled.iter().map(|(layers, _)| *layers);
-    let front = front(guides, &layers.zip(&tilings).collect::<Vec<_>>());
+    let mut parts: Vec<Told<'_>> = laid
+        .iter()
+        .zip(&tilings)
+        .flat_map(|(laid, tiling)| {
+            let shared = laid.holds.len() > 1;
+            laid.holds.iter().map(move |drawn| (*drawn, tiling, shared))
+        })
+        .collect();
+    parts.sort_by_key(|(drawn, ..)| drawn.number);
+    let front = front(guides, &parts);
     let sheets = |before: usize| {
         let pages = before.saturating_add(count);
         let mut next = before.saturating_add(1);
@@ -88,6 +119,45 @@ pub fn guide(guides: &Guides<'_>) -> Result<Vec<u8>, NoGuide> {
         sheets
     };
     with_sheets(front, count, sheets).map_err(NoGuide::Write)
+}
+
+/// What goes on sheets of its own: large guides, and small ones several on a sheet.
+fn laid<'a>(guides: &Guides<'_>, drawn: &'a [Drawn<'a>]) -> Vec<Laid<'a>> {
+    let names: Vec<String> = drawn.iter().map(Drawn::heading).collect();
+    let small: Vec<Small<'_>> = drawn
+        .iter()
+        .zip(&names)
+        .map(|(drawn, name)| Small { drawing: &drawn.drawing, name, legend: &drawn.legend })
+        .collect();
+    let sheet = |places: &Vec<(usize, Place)>| {
+        let holds: Vec<&Drawn<'_>> = places.iter().filter_map(|(at, _)| drawn.get(*at)).collect();
+        let first = *holds.first()?;
+        let alone = holds.len() == 1;
+        let drawing = if alone { Cow::Borrowed(&first.drawing) } else { Cow::Owned(as_one(&small, places)) };
+        let mut imprint = imprint(guides.recipe, first);
+        if !alone {
+            imprint.lines = vec![format!("{} guides on one sheet", holds.len())];
+            imprint.lines.extend(sizes_words(first.layers));
+        }
+        Some(Laid { holds, drawing, imprint })
+    };
+    shared(&small, guides.paper).iter().filter_map(sheet).collect()
+}
+
+impl Drawn<'_> {
+    /// Its title with its number, if it has one.
+    fn heading(&self) -> String {
+        let title = title(self.layers);
+        self.number.map_or(title.clone(), |number| format!("{number}. {title}"))
+    }
+}
+
+/// The kind of line of each size, where there are several.
+fn kinds_of_line(layers: &[Layer<'_>]) -> Vec<(String, Stroke)> {
+    match layers {
+        [_] => Vec::new(),
+        _ => layers.iter().zip(SIZE_LINES.iter().cycle()).map(named).collect(),
+    }
 }
 
 fn clean(words: &str) -> String {
@@ -109,7 +179,8 @@ fn title(layers: &[Layer<'_>]) -> String {
 }
 
 /// What stands at the foot of each sheet: what is cut, as its shapes say, in which size.
-fn imprint(recipe: &str, layers: &[Layer<'_>], number: Option<usize>) -> Imprint {
+fn imprint(recipe: &str, drawn: &Drawn<'_>) -> Imprint {
+    let layers = drawn.layers;
     let mut lines = vec![title(layers)];
     lines.extend(sizes_words(layers));
     for part in layers.iter().take(1).flat_map(|layer| &layer.picture.parts) {
@@ -119,11 +190,7 @@ fn imprint(recipe: &str, layers: &[Layer<'_>], number: Option<usize>) -> Imprint
             lines.push(clean(label));
         }
     }
-    let legend = match layers {
-        [_] => Vec::new(),
-        _ => layers.iter().zip(SIZE_LINES.iter().cycle()).map(named).collect(),
-    };
-    Imprint { recipe: clean(recipe), lines, legend, number }
+    Imprint { recipe: clean(recipe), lines, legend: drawn.legend.clone(), number: drawn.number }
 }
 
 /// A size and its kind of line.
@@ -131,8 +198,11 @@ fn named((layer, (stroke, _)): (&Layer<'_>, &(Stroke, &str))) -> (String, Stroke
     (clean(layer.size.unwrap_or_default()), *stroke)
 }
 
+/// A guide, its sheets, whether it shares them.
+type Told<'a> = (&'a Drawn<'a>, &'a Tiling<'a>, bool);
+
 /// The page in front.
-fn front(guides: &Guides<'_>, parts: &[(&[Layer<'_>], &Tiling<'_>)]) -> Document {
+fn front(guides: &Guides<'_>, parts: &[Told<'_>]) -> Document {
     let name = if guides.recipe.trim().is_empty() { "Recipe" } else { guides.recipe };
     let style = Style { paper: guides.paper, ..Style::default() };
     let title_words = format!("{}: true-size guide", clean(name));
@@ -145,7 +215,7 @@ fn front(guides: &Guides<'_>, parts: &[(&[Layer<'_>], &Tiling<'_>)]) -> Document
          without fitting to the page."
             .to_owned(),
     ));
-    if parts.iter().any(|(_, tiling)| tiling.count() > 1) {
+    if parts.iter().any(|(_, tiling, _)| tiling.count() > 1) {
         let items = [
             "Lay the sheets out as the picture below shows: a letter for each row, a number for each place in it.",
             "Where an edge says “cut here”, cut off the margin along the frame.",
@@ -155,10 +225,9 @@ fn front(guides: &Guides<'_>, parts: &[(&[Layer<'_>], &Tiling<'_>)]) -> Document
         ];
         blocks.push(Block::List { numbered: true, items: items.map(str::to_owned).into() });
     }
-    for (number, (layers, tiling)) in (1_usize..).zip(parts) {
-        let (layers, tiling) = (*layers, *tiling);
-        let heading = if parts.len() > 1 { format!("{number}. {}", title(layers)) } else { title(layers) };
-        blocks.push(Block::Heading(2, heading));
+    for (drawn, tiling, shared) in parts {
+        let (layers, tiling) = (drawn.layers, *tiling);
+        blocks.push(Block::Heading(2, drawn.heading()));
         let room = guides.paper.room();
         if layers.len() > 1 {
             blocks.push(Block::Figure(Box::new(legend(layers, room.0))));
@@ -166,18 +235,23 @@ fn front(guides: &Guides<'_>, parts: &[(&[Layer<'_>], &Tiling<'_>)]) -> Document
         if tiling.count() > 1 {
             blocks.push(Block::Figure(Box::new(tiling.overview((room.0, HIGH)))));
         }
-        blocks.push(Block::Paragraph(sheets_words(layers, tiling)));
+        blocks.push(Block::Paragraph(sheets_words(layers, tiling, *shared)));
         if let [layer] = layers {
             // Beside the overview it has a page of its own.
-            let high = if tiling.count() > 1 { room.1 * 0.85 } else { HIGH };
+            let high = match (tiling.count(), shared) {
+                (1, true) => HIGH * 0.6,
+                (1, false) => HIGH,
+                _ => room.1 * 0.85,
+            };
             blocks.push(Block::Figure(Box::new(picture(layer.picture, (room.0, high)))));
         }
     }
     Document { title: title_words, blocks, style }
 }
 
-fn sheets_words(layers: &[Layer<'_>], tiling: &Tiling<'_>) -> String {
+fn sheets_words(layers: &[Layer<'_>], tiling: &Tiling<'_>, shared: bool) -> String {
     let sheets = match (tiling.count(), tiling.names()) {
+        (1, Some((first, _))) if shared => format!("On sheet {first}, with others."),
         (1, Some((first, _))) => format!("1 sheet, {first}."),
         (count, Some((first, last))) => format!("{count} sheets, {first} to {last}."),
         (_, None) => "No sheet.".to_owned(),

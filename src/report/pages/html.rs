@@ -1,11 +1,12 @@
 //! A document as one HTML page that needs nothing else: no script, no outside resource.
 
+use std::collections::{BTreeMap, BTreeSet};
 use std::io;
 
 use minijinja::value::Value;
 use minijinja::{Environment, context};
 
-use super::{Block, Document, Purpose, Table};
+use super::{Block, Document, Purpose, Ref, Table, Target};
 use crate::report::svg::svg;
 
 /// Its name ends so that all words are escaped.
@@ -16,8 +17,8 @@ const TEMPLATE: &str = include_str!("page.html");
 pub fn html(document: &Document, out: &mut dyn io::Write) -> io::Result<()> {
     let mut environment = Environment::new();
     environment.add_template(NAME, TEMPLATE).map_err(io::Error::other)?;
-    let mut figures = 0_usize;
-    let blocks: Vec<Value> = document.blocks.iter().map(|block| value(block, &mut figures)).collect();
+    let mut written = Written { figures: 0, names: names(document) };
+    let blocks: Vec<Value> = document.blocks.iter().map(|block| written.value(block)).collect();
     let purpose = Purpose::NAMES.iter().find(|(_, purpose)| *purpose == document.style.purpose);
     let purpose = purpose.map_or("all", |(name, _)| *name);
     let page = environment.get_template(NAME).map_err(io::Error::other)?;
@@ -26,24 +27,47 @@ pub fn html(document: &Document, out: &mut dyn io::Write) -> io::Result<()> {
     writeln!(out, "{page}")
 }
 
-fn value(block: &Block, figures: &mut usize) -> Value {
-    match block {
-        Block::Heading(level, words) => context! { kind => "heading", level, words },
-        Block::Paragraph(words) => context! { kind => "paragraph", words },
-        Block::Warning(words) => context! { kind => "warning", words },
-        Block::List { numbered, items } => context! { kind => "list", numbered, items },
-        Block::Table(table) => context! { kind => "table", table => columns(table) },
-        Block::Figure(drawing) => {
-            *figures = figures.saturating_add(1);
-            // The one place where something is not escaped here: the drawing escapes its own words.
-            context! { kind => "figure", svg => Value::from_safe_string(svg(drawing, *figures)) }
+/// The name of each heading that a row leads to: the first with its words.
+fn names(document: &Document) -> BTreeMap<Target, String> {
+    let rows = document.blocks.iter().filter_map(|block| match block {
+        Block::Refs(refs) => Some(&refs.rows),
+        _ => None,
+    });
+    let targets: BTreeSet<&Target> = rows.flatten().filter_map(|row| row.to.as_ref()).collect();
+    (1_usize..).zip(targets).map(|(number, target)| (target.clone(), format!("part{number}"))).collect()
+}
+
+/// What was written so far.
+struct Written {
+    figures: usize,
+    /// Names of headings that are still to come.
+    names: BTreeMap<Target, String>,
+}
+
+impl Written {
+    fn value(&mut self, block: &Block) -> Value {
+        match block {
+            Block::Heading(level, words) => {
+                let id = self.names.remove(&Target { level: *level, words: words.clone() });
+                context! { kind => "heading", level, words, id }
+            }
+            Block::Paragraph(words) => context! { kind => "paragraph", words },
+            Block::Warning(words) => context! { kind => "warning", words },
+            Block::List { numbered, items } => context! { kind => "list", numbered, items },
+            Block::Table(table) => context! { kind => "table", table => columns(table) },
+            Block::Figure(drawing) => {
+                self.figures = self.figures.saturating_add(1);
+                // The one place where something is not escaped here: the drawing escapes its own words.
+                context! { kind => "figure", svg => Value::from_safe_string(svg(drawing, self.figures)) }
+            }
+            Block::Lines(lines) => context! { kind => "lines", words => lines.join("\n") },
+            Block::Refs(refs) => {
+                let id = |row: &Ref| row.to.as_ref().and_then(|to| self.names.get(to)).cloned();
+                let row = |row: &Ref| context! { words => &row.words, to => id(row) };
+                context! { kind => "refs", rows => refs.rows.iter().map(row).collect::<Vec<_>>() }
+            }
+            Block::Page | Block::Part(_) => context! { kind => "page" },
         }
-        Block::Lines(lines) => context! { kind => "lines", words => lines.join("\n") },
-        Block::Refs(refs) => {
-            let items = refs.rows.iter().map(|row| row.words.clone()).collect::<Vec<_>>();
-            context! { kind => "list", numbered => false, items }
-        }
-        Block::Page => context! { kind => "page" },
     }
 }
 

@@ -43,7 +43,7 @@ pub fn markdown(document: &Document, out: &mut dyn io::Write) -> io::Result<()> 
                     writeln!(out, "{indent}- {}", line(&row.words))?;
                 }
             }
-            Block::Page => writeln!(out, "---")?,
+            Block::Page | Block::Part(_) => writeln!(out, "---")?,
         }
     }
     Ok(())

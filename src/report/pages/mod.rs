@@ -5,6 +5,7 @@ mod docket;
 mod flow;
 mod guide;
 mod html;
+mod letters;
 mod markdown;
 mod pdf;
 mod scene;
@@ -47,6 +48,19 @@ pub struct Style {
     pub purpose: Purpose,
 }
 
+impl Style {
+    /// How many times as large as elsewhere the words of drawings are.
+    fn enlarged(self) -> f64 {
+        if self.purpose == Purpose::Wall { 1.3 } else { 1.0 }
+    }
+
+    /// The width and height in mm in which a drawing is made, before it is enlarged.
+    fn room(self) -> (f64, f64) {
+        let (width, height) = self.paper.room();
+        (width / self.enlarged(), height / self.enlarged())
+    }
+}
+
 /// Blocks under a title.
 #[derive(Clone, Debug, Default)]
 pub struct Document {
@@ -84,6 +98,8 @@ pub enum Block {
     Refs(Refs),
     /// What follows begins a page.
     Page,
+    /// So does a part of a document, whose name stands at the foot of its pages.
+    Part(String),
 }
 
 /// Rows under headings.

@@ -14,7 +14,7 @@ use krilla::tagging::{
     Artifact, ArtifactType, ContentTag, Identifier, ListNumbering, Node, SpanTag, TableHeaderScope, Tag,
     TagGroup, TagKind, TagTree,
 };
-use krilla::text::{Font, TextDirection};
+use krilla::text::Font;
 use krilla::{Data, Document as Pdf, SerializeSettings};
 
 use super::flow::{Flow, Heading, Item, Kind, Placed, flow};
@@ -104,6 +104,7 @@ fn bytes(
     let mut flow = flow(document);
     // Each page is given back as soon as it is drawn.
     let laid = std::mem::take(&mut flow.pages);
+    let feet = std::mem::take(&mut flow.feet);
     let before = laid.len();
     let pages = before.saturating_add(count);
     let mut pdf = begun(&document.title, pages <= COMPRESSED);
@@ -116,7 +117,12 @@ fn bytes(
         for placed in &items {
             place(&mut surface, placed, &fonts, &mut leaves);
         }
-        foot(&mut surface, document, (number, pages), &fonts);
+        foot(
+            &mut surface,
+            (feet.get(number - 1).copied().unwrap_or_default(), paper),
+            (number, pages),
+            &fonts,
+        );
         surface.pop();
         surface.finish();
         for placed in &items {
@@ -222,19 +228,23 @@ fn place(
 fn words(surface: &mut Surface<'_>, at: (f64, f64), text: &str, (size, bold): (f64, bool), fonts: &Fonts) {
     surface.set_fill(Some(black()));
     surface.set_stroke(None);
-    let at = Point::from_xy(at.0 as f32, at.1 as f32);
-    surface.draw_text(at, fonts.of(bold), size as f32, text, false, TextDirection::Auto);
+    super::letters::words(surface, at, text, (size, bold), (fonts, false));
 }
 
 /// The recipe's name and size, and the page's number.
-fn foot(surface: &mut Surface<'_>, document: &Document, (number, pages): (usize, usize), fonts: &Fonts) {
-    let (wide, high) = document.style.paper.size();
+fn foot(
+    surface: &mut Surface<'_>,
+    (name, paper): (&str, Paper),
+    (number, pages): (usize, usize),
+    fonts: &Fonts,
+) {
+    let (wide, high) = paper.size();
     let y = high - 12.0;
     surface.start_tagged(ContentTag::Artifact(Artifact::new(ArtifactType::Footer, None)));
     let count = format!("{number} / {pages}");
     let right = width(&count, FOOT, false);
     let room = wide - 2.0 * SIDE - right - 5.0;
-    let name = lines::broken(&document.title, FOOT, room, false).into_iter().next().unwrap_or_default();
+    let name = lines::broken(name, FOOT, room, false).into_iter().next().unwrap_or_default();
     words(surface, (SIDE, y), &name, (FOOT, false), fonts);
     words(surface, (wide - SIDE - right, y), &count, (FOOT, false), fonts);
     surface.end_tagged();
@@ -332,7 +342,10 @@ fn texts(document: &mut Document, mut clean: impl FnMut(&mut String)) {
     clean(&mut document.title);
     for block in &mut document.blocks {
         match block {
-            Block::Heading(_, words) | Block::Paragraph(words) | Block::Warning(words) => clean(words),
+            Block::Heading(_, words)
+            | Block::Paragraph(words)
+            | Block::Warning(words)
+            | Block::Part(words) => clean(words),
             Block::List { items, .. } | Block::Lines(items) => items.iter_mut().for_each(&mut clean),
             Block::Table(table) => {
                 table.head.iter_mut().for_each(&mut clean);

@@ -1,12 +1,13 @@
 //! A drawing on the surface of a page, in mm.
 
 use krilla::color::rgb;
-use krilla::geom::{Path, PathBuilder, Point, Transform};
+use krilla::geom::{Path, PathBuilder, Transform};
 use krilla::num::NormalizedF32;
 use krilla::paint::{Fill as Paint, FillRule, LineJoin, Stroke as Line, StrokeDash};
 use krilla::surface::Surface;
-use krilla::text::{Font, TextDirection};
+use krilla::text::Font;
 
+use super::letters;
 use crate::drawing::letters::width;
 use crate::drawing::{Anchor, Drawing, Fill, Mark, Pen, Place, Step, Words, arc_turn, bounds};
 
@@ -165,15 +166,14 @@ fn words_on(surface: &mut Surface<'_>, words: &Words, fonts: &Fonts) {
         Anchor::End => wide,
     };
     surface.push_transform(&Transform::from_rotate_at(words.turned as f32, x as f32, y as f32));
-    let at = Point::from_xy((x - back) as f32, y as f32);
-    let (font, size) = (fonts.of(words.bold), words.size as f32);
+    let (at, size) = ((x - back, y), (words.size, words.bold));
     if words.halo {
         surface.set_fill(Some(white()));
         surface.set_stroke(Some(Line { paint: rgb::Color::white().into(), ..line(1.0, &[]) }));
-        surface.draw_text(at, font.clone(), size, &words.text, true, TextDirection::Auto);
+        letters::words(surface, at, &words.text, size, (fonts, true));
     }
     surface.set_fill(Some(black()));
     surface.set_stroke(None);
-    surface.draw_text(at, font, size, &words.text, false, TextDirection::Auto);
+    letters::words(surface, at, &words.text, size, (fonts, false));
     surface.pop();
 }

@@ -17,28 +17,37 @@ const COST: &str = "F";
 const CURRENCY: &str = "G";
 
 /// A line of the bill.
-struct Line<'a> {
-    what: &'a str,
-    reads: String,
+pub(super) struct Line<'a> {
+    pub what: &'a str,
+    pub reads: String,
     amount: &'a Figure,
     price: Option<&'a Figure>,
     cost: Option<&'a Figure>,
-    needed: String,
+    pub needed: String,
     /// Priced by the pack, not by what is in it.
     by_pack: bool,
-    line: usize,
+    pub line: usize,
+}
+
+/// The lines of the bill of a docket.
+pub(super) fn lines(docket: &Docket) -> Vec<Line<'_>> {
+    let cloths = docket.cloths.iter().filter(|plan| !needs_none(plan)).map(cloth);
+    cloths.chain(docket.buys.iter().map(bought)).collect()
+}
+
+/// The currency of all sums, where there is one: that of a line without a price, so that a price can be filled in.
+pub(super) fn only_currency(docket: &Docket) -> Option<String> {
+    match &docket.totals[..] {
+        [total] => measure(total).map(|total| total.units().symbol()),
+        _ => None,
+    }
 }
 
 /// The sheet of what to buy.
 pub(super) fn sheet(docket: &Docket, sheets: &mut Sheets<'_>) -> Result<(), XlsxError> {
-    let cloths = docket.cloths.iter().filter(|plan| !needs_none(plan)).map(cloth);
-    let lines: Vec<Line<'_>> = cloths.chain(docket.buys.iter().map(bought)).collect();
+    let lines = lines(docket);
     let mut rows = Columns::new(HEADINGS);
-    // A line without a price takes the currency of all others, so that a price can be filled in.
-    let only = match &docket.totals[..] {
-        [total] => measure(total).map(|total| total.units().symbol()),
-        _ => None,
-    };
+    let only = only_currency(docket);
     for (row, line) in (2u64..).zip(&lines) {
         rows.row(cells(line, row, only.as_deref()));
     }
@@ -51,7 +60,7 @@ pub(super) fn sheet(docket: &Docket, sheets: &mut Sheets<'_>) -> Result<(), Xlsx
         );
         let value = decimal(&total.units().count(&total.number)).to_string();
         let mut row = vec![Cell::Empty; HEADINGS.len()];
-        let filled = [(0, Cell::text("total")), (5, Cell::Formula { sum, value, places })];
+        let filled = [(0, Cell::text("total")), (5, Cell::Formula { sum, value, places: Some(places) })];
         for (at, cell) in filled.into_iter().chain([(6, Cell::text(&currency))]) {
             if let Some(place) = row.get_mut(at) {
                 *place = cell;
@@ -102,27 +111,44 @@ fn bought(buy: &Buy) -> Line<'_> {
 
 fn cells(line: &Line<'_>, row: u64, only: Option<&str>) -> Vec<Cell> {
     let (amount, unit) = amount(line);
-    let price = line.price.and_then(measure).map(|price| decimal(&price.units().count(&price.number)));
-    let cost = line.cost.and_then(measure);
-    let places = cost.map_or(2, places);
-    let currency = cost.map(|cost| cost.units().symbol());
-    let sum = format!("=IF({PRICE}{row}=\"\",\"\",ROUND({AMOUNT}{row}*{PRICE}{row},{places}))");
-    let value = cost.map_or(String::new(), |cost| decimal(&cost.units().count(&cost.number)).to_string());
+    let cost = line.costs(format!("{AMOUNT}{row}"), format!("{PRICE}{row}"));
     vec![
         Cell::text(line.what),
         Cell::text(&line.reads),
         amount.map_or(Cell::Empty, Cell::Number),
         Cell::text(&unit),
-        price.map_or(Cell::Empty, Cell::Number),
-        Cell::Formula { sum, value, places },
-        Cell::text(currency.as_deref().or(only).unwrap_or_default()),
+        line.price_of_one().map_or(Cell::Empty, Cell::Number),
+        cost,
+        Cell::text(&line.currency(only)),
         Cell::text(&line.needed),
         Cell::line(line.line),
     ]
 }
 
+impl Line<'_> {
+    /// The number of its price.
+    pub fn price_of_one(&self) -> Option<f64> {
+        self.price.and_then(measure).map(|price| decimal(&price.units().count(&price.number)))
+    }
+
+    /// Its currency, or the one that all others have.
+    pub fn currency(&self, only: Option<&str>) -> String {
+        let own = self.cost.and_then(measure).map(|cost| cost.units().symbol());
+        own.or_else(|| only.map(str::to_owned)).unwrap_or_default()
+    }
+
+    /// The cost as a formula over the cells of amount and price; nothing while there is no price.
+    pub fn costs(&self, amount: String, price: String) -> Cell {
+        let cost = self.cost.and_then(measure);
+        let places = cost.map_or(2, places);
+        let sum = format!("=IF({price}=\"\",\"\",ROUND({amount}*{price},{places}))");
+        let value = cost.map_or(String::new(), |cost| decimal(&cost.units().count(&cost.number)).to_string());
+        Cell::Formula { sum, value, places: Some(places) }
+    }
+}
+
 /// How much is bought, counted in what the price is for one of, and that.
-fn amount(line: &Line<'_>) -> (Option<f64>, String) {
+pub(super) fn amount(line: &Line<'_>) -> (Option<f64>, String) {
     let Some(amount) = measure(line.amount) else { return (None, String::new()) };
     let own = || (Some(decimal(&amount.units().count(&amount.number))), amount.units().symbol());
     if line.by_pack {
@@ -140,7 +166,7 @@ fn amount(line: &Line<'_>) -> (Option<f64>, String) {
     counted.map_or_else(own, |counted| (Some(decimal(&counted)), each.to_owned()))
 }
 
-fn measure(figure: &Figure) -> Option<&Quantity> {
+pub(super) fn measure(figure: &Figure) -> Option<&Quantity> {
     match &figure.value {
         FigureValue::Measure(quantity) => Some(quantity),
         _ => None,
@@ -148,6 +174,6 @@ fn measure(figure: &Figure) -> Option<&Quantity> {
 }
 
 /// How many decimals the minor unit of a sum of money has.
-fn places(sum: &Quantity) -> usize {
+pub(super) fn places(sum: &Quantity) -> usize {
     sum.dim.currency().map_or(2, |currency| currency.digits() as usize)
 }

@@ -19,8 +19,8 @@ pub(super) enum Cell {
     Number(f64),
     /// A measure, and how it reads where its column is no numbers.
     Measure(Box<Quantity>, String),
-    /// A sum that the workbook works, with its value: text where it is none.
-    Formula { sum: String, value: String, places: usize },
+    /// A sum that the workbook works, with its value: text where it is none. It has so many decimals, or those it needs.
+    Formula { sum: String, value: String, places: Option<usize> },
 }
 
 impl Cell {

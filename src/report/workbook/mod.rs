@@ -4,6 +4,7 @@
 mod bill;
 mod cells;
 mod sheet;
+mod sizes;
 
 use std::io;
 
@@ -12,42 +13,14 @@ use rust_xlsxwriter::{DocProperties, ExcelDateTime, Workbook, XlsxError};
 use self::cells::{Cell, Columns};
 use self::sheet::Sheets;
 use super::figure::figure_text;
-use super::pages::Sizes;
 use super::slack::slack_words;
 use crate::docket::{Check, ClothPlan, Direction, Docket, FigureValue, Measured, Outcome, Words};
+
+pub use sizes::sizes;
 
 /// Writes the docket as a workbook (Office Open XML, ISO/IEC 29500).
 pub fn workbook(docket: &Docket, out: &mut dyn io::Write) -> io::Result<()> {
     out.write_all(&workbook_bytes(docket).map_err(io::Error::other)?)
-}
-
-/// Writes the table over all sizes as a workbook; a column of sizes is two, across and along.
-pub fn sizes(sizes: &Sizes, out: &mut dyn io::Write) -> io::Result<()> {
-    let figures = |at: usize| sizes.rows.iter().filter_map(move |row| row.get(at)?.as_ref());
-    let sized = |at: usize| {
-        figures(at).next().is_some() && figures(at).all(|figure| matches!(figure.value, FigureValue::Size(_)))
-    };
-    let sized: Vec<bool> = (0..sizes.head.len()).map(sized).collect();
-    let headings = sizes.head.iter().zip(&sized).flat_map(|(name, sized)| match sized {
-        true => vec![format!("{name}.across"), format!("{name}.along")],
-        false => vec![name.clone()],
-    });
-    let headings: Vec<String> = headings.collect();
-    let mut rows = Columns::new(headings.iter().map(String::as_str));
-    for row in &sizes.rows {
-        rows.row(row.iter().zip(&sized).flat_map(|(figure, sized)| match (figure, sized) {
-            (Some(figure), true) => Cell::sides(figure),
-            (None, true) => vec![Cell::Empty, Cell::Empty],
-            (Some(figure), false) => vec![Cell::figure(figure)],
-            (None, false) => vec![Cell::Empty],
-        }));
-    }
-    let mut book = Workbook::new();
-    let bytes = undated(&mut book, "Sizes").and_then(|()| {
-        Sheets::new(&mut book, "Sizes").add("Sizes", &rows)?;
-        book.save_to_buffer()
-    });
-    out.write_all(&bytes.map_err(io::Error::other)?)
 }
 
 /// The same docket gives the same bytes: no clock is read.

@@ -14,6 +14,13 @@ const TITLE: usize = 100;
 const ROWS: usize = 1_048_576;
 /// A column is as wide as its words, up to so many letters; then they are wrapped.
 const WIDEST: usize = 60;
+/// A heading of more letters is wrapped where the column needs no more.
+const HEADING: usize = 14;
+/// The height of a line of words, and the highest row, in points.
+const LINE: f64 = 15.0;
+const HIGHEST: f64 = 409.0;
+/// Columns of so many letters together are printed side by side, made smaller where needed; more go on other pages.
+const ABREAST: usize = 200;
 /// A4 in the numbering of workbooks.
 const A4: u8 = 9;
 
@@ -29,7 +36,7 @@ pub(super) struct Sheets<'a> {
 impl<'a> Sheets<'a> {
     pub fn new(book: &'a mut Workbook, title: &str) -> Sheets<'a> {
         let plain = Format::new().set_align(FormatAlign::Top).set_text_wrap();
-        let head = plain.clone().set_bold();
+        let head = plain.clone().set_bold().set_align(FormatAlign::Left).set_indent(1);
         Sheets { book, title: title.to_owned(), names: Vec::new(), head, plain }
     }
 
@@ -47,7 +54,9 @@ impl<'a> Sheets<'a> {
         let foot = foot(&self.title);
         let sheet = self.book.add_worksheet();
         sheet.set_name(&name)?.set_paper_size(A4).set_landscape();
-        sheet.set_footer(foot).set_print_fit_to_pages(1, 0);
+        sheet.set_footer(foot);
+        // The cost of what has no price yet is nothing, not 0.
+        sheet.set_formula_result_default("");
         sheet.set_freeze_panes(1, 0)?.set_repeat_rows(0, 0)?;
         for (at, heading) in (0u16..).zip(&columns.headings) {
             sheet.write_string_with_format(0, at, shortened(&harmless(heading), CELL), &head)?;
@@ -57,11 +66,23 @@ impl<'a> Sheets<'a> {
                 put(sheet, (row, at), cell, &plain)?;
             }
         }
-        for (at, heading) in columns.headings.iter().enumerate() {
-            let cells = columns.rows.iter().filter_map(|row| row.get(at)).map(length);
-            let longest = cells.fold(heading.chars().count(), usize::max).min(WIDEST);
-            sheet
-                .set_column_width(u16::try_from(at).unwrap_or(u16::MAX), longest.saturating_add(2) as f64)?;
+        let widths: Vec<usize> = (0..columns.headings.len()).map(|at| width(&columns, at)).collect();
+        for (at, width) in (0u16..).zip(&widths) {
+            sheet.set_column_width(at, width.saturating_add(3) as f64)?;
+        }
+        // Programs do not all make a row as high as its words by themselves.
+        let headings: Vec<Cell> = columns.headings.iter().cloned().map(Cell::Text).collect();
+        for (row, cells) in (0u32..).zip(std::iter::once(&headings).chain(&columns.rows)) {
+            let lines = cells.iter().zip(&widths).map(|(cell, width)| lines(cell, *width)).max();
+            if let Some(lines) = lines.filter(|lines| *lines > 1) {
+                sheet.set_row_height(row, (lines as f64 * LINE).min(HIGHEST))?;
+            }
+        }
+        if widths.iter().map(|width| width.saturating_add(3)).sum::<usize>() <= ABREAST {
+            sheet.set_print_fit_to_pages(1, 0);
+        } else {
+            // Each page has the names of the rows.
+            sheet.set_repeat_columns(0, 0)?;
         }
         Ok(())
     }
@@ -94,19 +115,52 @@ fn put(sheet: &mut Worksheet, (row, at): (u32, u16), cell: &Cell, plain: &Format
     match cell {
         Cell::Empty => {}
         Cell::Text(words) | Cell::Measure(_, words) => {
-            sheet.write_string_with_format(row, at, shortened(words, CELL), plain)?;
+            // A little apart from a number before it.
+            let apart = plain.clone().set_align(FormatAlign::Left).set_indent(1);
+            sheet.write_string_with_format(row, at, shortened(words, CELL), &apart)?;
         }
         Cell::Number(number) => {
             sheet.write_number_with_format(row, at, *number, plain)?;
         }
         Cell::Formula { sum, value, places } => {
-            let decimals = if *places == 0 { String::new() } else { format!(".{}", "0".repeat(*places)) };
-            let money = plain.clone().set_num_format(format!("0{decimals}"));
+            let money = match *places {
+                None => plain.clone(),
+                Some(0) => plain.clone().set_num_format("0"),
+                Some(places) => plain.clone().set_num_format(format!("0.{}", "0".repeat(places))),
+            };
             let formula = Formula::new(sum).set_result(value);
             sheet.write_formula_with_format(row, at, formula, &money)?;
         }
     }
     Ok(())
+}
+
+/// How many letters wide a column is.
+fn width(columns: &Columns, at: usize) -> usize {
+    let words = columns.headings.get(at).into_iter().flat_map(|heading| heading.split(' '));
+    let longest = words.map(|word| word.chars().count()).max().unwrap_or(0);
+    let heading = columns.headings.get(at).map_or(0, |heading| heading.chars().count());
+    let cells = columns.rows.iter().filter_map(|row| row.get(at)).map(length);
+    cells.fold(heading.min(HEADING).max(longest), usize::max).min(WIDEST)
+}
+
+/// How many lines a cell takes in a column of so many letters: a word goes whole to the next line.
+fn lines(cell: &Cell, width: usize) -> usize {
+    let (Cell::Text(words) | Cell::Measure(_, words)) = cell else { return 1 };
+    let width = width.max(1);
+    let mut lines = 1_usize;
+    let mut filled = 0_usize;
+    for word in words.split(' ') {
+        let long = word.chars().count();
+        let with_blank = filled.saturating_add(long).saturating_add(usize::from(filled > 0));
+        if with_blank <= width {
+            filled = with_blank;
+            continue;
+        }
+        lines = lines.saturating_add(usize::from(filled > 0)).saturating_add(long.saturating_sub(1) / width);
+        filled = long.checked_rem(width).filter(|rest| *rest > 0).unwrap_or(width.min(long));
+    }
+    lines
 }
 
 /// How many letters a cell shows.
@@ -139,6 +193,17 @@ fn shortened(words: &str, most: usize) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_row_is_as_high_as_its_words() {
+        let told = |words: &str, width| lines(&Cell::Text(words.into()), width);
+        assert_eq!(
+            (told("", 9), told("one two", 7), told("one two", 6), told("one two six", 7)),
+            (1, 1, 2, 2)
+        );
+        assert_eq!((told("mmmmmmmmmm", 3), told("a mmmmm b", 5), told("abcde", 5)), (4, 3, 1));
+        assert_eq!(lines(&Cell::Number(1e300), 3), 1);
+    }
 
     #[test]
     fn a_title_gives_no_commands_in_a_foot_line() {

@@ -24,6 +24,8 @@ const NARROW: f64 = 90.0;
 const NEARLY: f64 = 0.85;
 /// A heading is not left at the foot of a page without so many lines below it.
 const KEEP: f64 = 4.0;
+/// A table of such a part of a page is not parted.
+const SHORT: f64 = 3.0;
 
 /// What a part of the structure is; see ISO 32000-1, 14.8.4.
 #[derive(Clone, Debug, PartialEq)]
@@ -81,6 +83,8 @@ pub(super) type Placed<'a> = (Option<usize>, Item<'a>);
 #[derive(Debug)]
 pub(super) struct Flow<'a> {
     pub pages: Vec<Vec<Placed<'a>>>,
+    /// What stands at the foot of each page.
+    pub feet: Vec<&'a str>,
     pub parts: Vec<Part>,
     pub headings: Vec<Heading>,
     /// The pages of headings, as far as an earlier layout knows them.
@@ -90,6 +94,8 @@ pub(super) struct Flow<'a> {
     left: f64,
     y: f64,
     size: f64,
+    /// How many times its size a drawing is at most.
+    enlarged: f64,
 }
 
 /// Lays out a document whose headings are on these pages.
@@ -98,6 +104,7 @@ fn laid(document: &Document, numbers: refs::Numbers) -> Flow<'_> {
     let narrow = document.style.purpose == Purpose::Shop;
     let mut flow = Flow {
         pages: vec![Vec::new()],
+        feet: vec![&document.title],
         parts: vec![Part { kind: Kind::Root, within: 0 }],
         headings: Vec::new(),
         numbers,
@@ -106,9 +113,10 @@ fn laid(document: &Document, numbers: refs::Numbers) -> Flow<'_> {
         left: SIDE,
         y: TOP,
         size: if document.style.purpose == Purpose::Wall { 5.6 } else { 3.5 },
+        enlarged: document.style.enlarged(),
     };
     for (at, block) in document.blocks.iter().enumerate() {
-        flow.block(block, document.blocks.get(at.saturating_add(1)));
+        flow.block(block, document.blocks.get(at.saturating_add(1)..).unwrap_or_default());
     }
     flow
 }
@@ -127,6 +135,7 @@ impl<'a> Flow<'a> {
 
     fn page(&mut self) {
         self.pages.push(Vec::new());
+        self.feet.extend(self.feet.last().copied());
         self.y = TOP;
     }
 
@@ -147,10 +156,10 @@ impl<'a> Flow<'a> {
         }
     }
 
-    fn block(&mut self, block: &'a Block, next: Option<&Block>) {
+    fn block(&mut self, block: &'a Block, rest: &[Block]) {
         let (all, size) = ((self.left, self.width), self.size);
         match block {
-            Block::Heading(level, words) => self.heading(*level, words, next),
+            Block::Heading(level, words) => self.heading(*level, words, rest),
             Block::Paragraph(words) => {
                 let part = self.part(Kind::Paragraph, 0);
                 self.words(part, words, all, (size, false));
@@ -182,29 +191,46 @@ impl<'a> Flow<'a> {
                 self.y += size * 0.6;
             }
             Block::Refs(refs) => self.refs(refs),
-            Block::Page => {
+            Block::Page | Block::Part(_) => {
                 if self.y > TOP {
                     self.page();
+                }
+                if let (Block::Part(name), Some(foot)) = (block, self.feet.last_mut()) {
+                    *foot = name;
                 }
             }
         }
     }
 
-    /// How large a drawing is at most: as it is, or as wide as the page.
+    /// How large a drawing is at most: as it is, enlarged for the wall, or as wide as the page.
     fn scale(&self, drawing: &Drawing) -> f64 {
-        (self.width / drawing.width.max(1.0)).min(1.0)
+        (self.width / drawing.width.max(1.0)).min(self.enlarged)
     }
 
-    fn heading(&mut self, level: u8, words: &str, next: Option<&Block>) {
+    /// How large the letters of a heading are, and how much room it takes.
+    fn headed(&self, level: u8, words: &str) -> (f64, f64) {
         let size = self.size * [1.9, 1.4, 1.15].get(usize::from(level) - 1).copied().unwrap_or(1.0);
         let lines = broken(words, size, self.width, true).len().max(1) as f64;
-        let own = lines * size * LINE + size * 0.8;
-        // It goes with what it is the heading of.
-        let kept = match next {
-            Some(Block::Figure(drawing)) => drawing.height * self.scale(drawing),
+        (size, lines * size * LINE + size * 0.8)
+    }
+
+    /// How much of what follows goes with a heading: a drawing, the first rows of a table, the next heading with the
+    /// same of its own, a few lines.
+    fn kept(&self, rest: &[Block]) -> f64 {
+        match rest {
+            [Block::Figure(drawing), ..] => drawing.height * self.scale(drawing),
+            [Block::Heading(level, words), rest @ ..] => {
+                let (size, own) = self.headed(*level, words);
+                own + size * 0.5 + self.kept(rest)
+            }
+            [Block::Table(table), ..] => self.together(table, &self.columns(table)),
             _ => KEEP * self.size * LINE,
-        };
-        self.need((own + kept).min(self.bottom - TOP));
+        }
+    }
+
+    fn heading(&mut self, level: u8, words: &str, rest: &[Block]) {
+        let (size, own) = self.headed(level, words);
+        self.need((own + self.kept(rest)).min(self.bottom - TOP));
         if self.y > TOP {
             self.y += size * 0.5;
         }
@@ -269,13 +295,20 @@ impl<'a> Flow<'a> {
     fn table(&mut self, table: &Table) {
         let widths = self.columns(table);
         let part = self.part(Kind::Table(table.caption.clone()), 0);
-        // The headings go with the first row.
-        let first = table.rows.first().map_or(0.0, |row| self.height(row, &widths, false));
-        self.need((self.height(&table.head, &widths, true) + first).min(self.bottom - TOP));
-        self.row(part, table, &table.head, &widths, true);
+        self.need(self.together(table, &widths).min(self.bottom - TOP));
+        if self.height(&table.head, &widths, true) > self.bottom - TOP {
+            self.parted(part, table, &table.head, &widths, true);
+        } else {
+            self.row(part, table, &table.head, &widths, true);
+        }
         for (rows, bold) in [(&table.rows, false), (&table.foot, true)] {
             for row in rows {
                 let high = self.height(row, &widths, bold);
+                let head = self.height(&table.head, &widths, true).min((self.bottom - TOP) / 2.0);
+                if high > self.bottom - TOP - head {
+                    self.parted(part, table, row, &widths, bold);
+                    continue;
+                }
                 if self.y + high > self.bottom && self.y > TOP {
                     self.page();
                     self.head_again(table, &widths);
@@ -286,8 +319,46 @@ impl<'a> Flow<'a> {
         self.y += self.size;
     }
 
+    /// How much of a table is not parted: all of a short one, else the headings and the first row.
+    fn together(&self, table: &Table, widths: &[f64]) -> f64 {
+        let under = self.size * 0.15;
+        let head = self.height(&table.head, widths, true) + under;
+        let rows = table.rows.iter().map(|row| (row, false)).chain(table.foot.iter().map(|row| (row, true)));
+        let mut high = rows.map(|(row, bold)| self.height(row, widths, bold) + under);
+        let first = head + high.next().unwrap_or(0.0);
+        let short = (self.bottom - TOP) / SHORT;
+        // A row that is higher than a page goes on over pages.
+        let few = head + KEEP * self.size * LINE;
+        let first = if first > self.bottom - TOP { few } else { first };
+        let all = high.try_fold(first, |all, row| Some(all + row).filter(|all| *all <= short));
+        all.unwrap_or(first)
+    }
+
+    /// A row that is higher than a page: as many lines as there is room for, the rest on the next pages.
+    fn parted(&mut self, part: usize, table: &Table, cells: &[String], widths: &[f64], bold: bool) {
+        let line = self.size * LINE;
+        let mut rest: Vec<Vec<String>> =
+            cells.iter().zip(widths).map(|(cell, room)| broken(cell, self.size, *room, bold)).collect();
+        while rest.iter().any(|lines| !lines.is_empty()) {
+            let fits = ((self.bottom - self.y - self.size * 0.5) / line) as usize;
+            if fits < 2 && self.y > TOP {
+                self.page();
+                self.head_again(table, widths);
+            }
+            let fits = (((self.bottom - self.y - self.size * 0.5) / line) as usize).max(1);
+            // Lines were broken for this width, so that each stays one.
+            let take = |lines: &mut Vec<String>| lines.drain(..fits.min(lines.len())).collect();
+            let lines: Vec<Vec<String>> = rest.iter_mut().map(take).collect();
+            self.lines_of_row(part, table, &lines, widths, (bold, false));
+        }
+    }
+
     /// The headings once more at the top of a page, for eyes only.
     fn head_again(&mut self, table: &Table, widths: &[f64]) {
+        // They must leave room for rows.
+        if self.height(&table.head, widths, true) > (self.bottom - TOP) / 2.0 {
+            return;
+        }
         let before = self.pages.last().map_or(0, Vec::len);
         let parts = self.parts.len();
         self.row(0, table, &table.head, widths, true);
@@ -303,25 +374,40 @@ impl<'a> Flow<'a> {
         most as f64 * self.size * LINE + self.size * 0.5
     }
 
-    /// A row with a rule below it. One that is higher than a page goes on over pages.
+    /// A row with a rule below it.
     fn row(&mut self, within: usize, table: &Table, cells: &[String], widths: &[f64], bold: bool) {
+        let head = std::ptr::eq(cells.as_ptr(), table.head.as_ptr());
+        let lines = cells.iter().zip(widths).map(|(cell, room)| broken(cell, self.size, *room, bold));
+        let lines: Vec<Vec<String>> = lines.collect();
+        self.need(self.height(cells, widths, bold).min(self.bottom - TOP));
+        self.lines_of_row(within, table, &lines, widths, (bold, head));
+    }
+
+    /// A row whose cells are these lines.
+    fn lines_of_row(
+        &mut self,
+        within: usize,
+        table: &Table,
+        cells: &[Vec<String>],
+        widths: &[f64],
+        (bold, head): (bool, bool),
+    ) {
         let size = self.size;
-        let high = self.height(cells, widths, bold);
-        self.need(high.min(self.bottom - TOP));
+        let most = cells.iter().map(Vec::len).max().unwrap_or(1).max(1);
+        let high = most as f64 * size * LINE + size * 0.5;
         let row = self.part(Kind::Row, within);
         let top = self.y;
-        let head = std::ptr::eq(cells.as_ptr(), table.head.as_ptr());
         let mut left = self.left;
-        for ((cell, room), right) in cells.iter().zip(widths).zip(&table.right) {
+        for ((lines, room), right) in cells.iter().zip(widths).zip(&table.right) {
             let part = self.part(if head { Kind::HeadCell } else { Kind::Cell }, row);
             self.y = top + size * 0.2;
-            for line in broken(cell, size, *room, bold) {
+            for line in lines {
                 if self.y + size * LINE > self.bottom {
                     break;
                 }
-                let indent = if *right { room - width(&line, size, bold) } else { 0.0 };
+                let indent = if *right { room - width(line, size, bold) } else { 0.0 };
                 let at = (left + indent, self.y + size);
-                self.put(Some(part), Item::Words { at, text: line, size, bold });
+                self.put(Some(part), Item::Words { at, text: line.clone(), size, bold });
                 self.y += size * LINE;
             }
             left += room + self.gap();
