@@ -100,7 +100,11 @@ fn what_is_doubtful_is_said_beside_the_number() {
             "ANSI/WCMA A100.1-2022",
             "curtain_width(60 in, side_hem: 2 in)",
         ),
-        ("hemmed(3 in, hem: double_hem(1 in))", "double hem", "hemmed(4 in, hem: double_hem(1 in))"),
+        (
+            "hemmed(3 in, allowance: double_hem(1 in))",
+            "double hem",
+            "hemmed(4 in, allowance: double_hem(1 in))",
+        ),
         ("hem_within(3 in, depth: 2 in)", "double hem", "hem_within(2 in, depth: 2 in)"),
         (
             "tucked_width(14 in, tucks: 20, depth: 3/4 in)",

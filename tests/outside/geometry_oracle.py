@@ -277,7 +277,7 @@ def cloths():
     for across, along, drop in [(40, 70, 10), (30, 45, 8)]:
         line = LineString([(0, 0), (along - across, 0)])
         oval = line.buffer(across / 2 + drop, quad_segs=200000)
-        row("oval cloth", f"oval_tablecloth({across} in by {along} in, drop: {drop} in, hem: 1 in).round", oval.length)
+        row("oval cloth", f"oval_tablecloth({across} in by {along} in, drop: {drop} in, allowance: 1 in).round", oval.length)
     for blocks, side in [(5, 6), (3, 8.5)]:
         one = rotate(box(0, 0, side, side), 45)
         step = width(one)

@@ -182,7 +182,7 @@ record("curtains({a}, drop: {d}, heading: 3 in, hem: 6 in, side_hem: {h}, usable
        dict(a=(40, 160), d=(40, 100), h=HEM, u=(38, 56), s=SEAM, r=(5, 30), v=(1, 5)), drapes)
 record("panels_from_middle({x} by {y}, usable: {u}, seam: {s})", dict(x=(60, 260), y=(60, 160), u=(38, 56), s=SEAM), middle_panels)
 record("panels_from_middle({x} by {y}, usable: {u}, seam: {s})", dict(x=(20, 60), y=(60, 160), u=(38, 56), s=SEAM), middle_panels)
-record("round_tablecloth({d}, drop: {p}, hem: {h}, usable: {u}, seam: {s})", dict(d=(30, 90), p=(5, 30), h=HEM, u=(38, 56), s=SEAM), round_cloth)
+record("round_tablecloth({d}, drop: {p}, allowance: {h}, usable: {u}, seam: {s})", dict(d=(30, 90), p=(5, 30), h=HEM, u=(38, 56), s=SEAM), round_cloth)
 record("circle_skirt({w}, length: {l}, hem: {h}, seam: {s})", dict(w=(20, 50), l=(15, 40), h=HEM, s=SEAM), skirt)
 record("tiered_skirt({w}, tiers: 2, depth: {d}, hem: {h}, usable: {u}, seam: {s})", dict(w=(20, 50), d=(4, 12), h=HEM, u=(38, 56), s=SEAM), tiers)
 record("slanted_pair({l}, width: {w}, corner: 60 deg, seam: {s})", dict(l=(12, 40), w=(1, 5), s=SEAM), slants)

@@ -133,8 +133,8 @@ def seams_and_hems():
     rule("single_hem({t}, turn: {s})", dict(t=(q(1), q(3)), s=SEAM), lambda t, s: s + t)
     rule("double_hem({t})", dict(t=HEM), lambda t: t + t)
     rule("hem_within({t}, depth: {a})", dict(t=HEM, a=WIDE), lambda t, a: t)
-    rule("hemmed({a}, hem: {t}, other: {u})", dict(a=WIDE, t=HEM, u=HEM), lambda a, t, u: across(outline(a, 1, t, 0, u)))
-    rule("hemmed_size({a} by 12 in, hem: {t}).along", dict(a=WIDE, t=HEM), lambda a, t: along(outline(a, 12, t, t)))
+    rule("hemmed({a}, allowance: {t}, other: {u})", dict(a=WIDE, t=HEM, u=HEM), lambda a, t, u: across(outline(a, 1, t, 0, u)))
+    rule("hemmed_size({a} by 12 in, allowance: {t}).along", dict(a=WIDE, t=HEM), lambda a, t: along(outline(a, 12, t, t)))
 
     def row_sewn(n, cut, s):
         """Pieces laid over each other by two seams, and what shows."""
@@ -457,10 +457,10 @@ def garments():
 
 
 def house_and_bags():
-    rule("tablecloth({a} by 60 in, drop: {d}, hem: {s}).across", dict(a=WIDE, d=HEM, s=SEAM), lambda a, d, s: across(outline(a, 60, d + s, d)))
-    rule("round_tablecloth({a}, drop: {d}, hem: {s}, usable: 90 in, seam: {s}).cut", dict(a=WIDE, d=HEM, s=SEAM), lambda a, d, s: across(outline(a, 60, d + s, d)))
-    rule("oval_tablecloth({a} by 80 in, drop: {d}, hem: {s}).radius", dict(a=WIDE, d=HEM, s=SEAM), lambda a, d, s: across(outline(a, 60, d + s, d)) / 2)
-    rule("napkins({n}, finished: {a} / 4 by 16 in, hem: {s}, usable: 54 in).length", dict(n=FEW, a=WIDE, s=SEAM),
+    rule("tablecloth({a} by 60 in, drop: {d}, allowance: {s}).across", dict(a=WIDE, d=HEM, s=SEAM), lambda a, d, s: across(outline(a, 60, d + s, d)))
+    rule("round_tablecloth({a}, drop: {d}, allowance: {s}, usable: 90 in, seam: {s}).cut", dict(a=WIDE, d=HEM, s=SEAM), lambda a, d, s: across(outline(a, 60, d + s, d)))
+    rule("oval_tablecloth({a} by 80 in, drop: {d}, allowance: {s}).radius", dict(a=WIDE, d=HEM, s=SEAM), lambda a, d, s: across(outline(a, 60, d + s, d)) / 2)
+    rule("napkins({n}, finished: {a} / 4 by 16 in, allowance: {s}, usable: 54 in).length", dict(n=FEW, a=WIDE, s=SEAM),
          lambda n, a, s: (16 + 2 * s) * least_for(lambda k: k * count_while(lambda m: m * (a / 4 + 2 * s) <= 54) >= n))
     rule("runner_size({a}, across: 14 in, drop: {d}).along", dict(a=WIDE, d=HEM), lambda a, d: d + a + d)
     rule("curtain_width({a}, fullness: 2, returns: {d}, overlap: {s}, side_hem: {s}, curtains: 2)", dict(a=WIDE, d=HEM, s=SEAM),
