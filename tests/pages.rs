@@ -118,6 +118,10 @@ fn a_page_for_a_browser_is_read_back_with_its_parts() {
             assert!(!words(told).is_empty(), "{id}");
         }
     }
+    // On a phone a drawing keeps its size and moves within its box.
+    assert_eq!(all("figure").filter(|node| node.attribute("tabindex") == Some("0")).count(), 2);
+    let style = words(all("style").next().unwrap());
+    assert!(style.contains("figure { overflow-x: auto; }") && style.contains("figure svg { width: 50rem; }"));
     assert_eq!(all("script").count() + all("link").count() + all("img").count(), 0);
 }
 

@@ -20,8 +20,11 @@ buy 3 \"button\" at (if long > 2 m then 0.50 EUR else 0.35 EUR)
 buy 1 \"label\"
 ";
 
+/// The name, the cells and the formulas of a sheet.
+type Sheet = (String, Vec<Vec<Data>>, Vec<Vec<String>>);
+
 /// A graded workbook: the cells and the formulas of each sheet.
-fn graded(recipe: &str, table: &str) -> Vec<(String, Vec<Vec<Data>>, Vec<Vec<String>>)> {
+fn graded(recipe: &str, table: &str) -> Vec<Sheet> {
     let folder = tempfile::tempdir().unwrap();
     let place = |name: &str| folder.path().join(name);
     std::fs::write(place("runner.scant"), recipe).unwrap();
@@ -72,7 +75,7 @@ fn prices_of_all_sizes_stand_in_one_place() {
     let (_, buy, sums) = &sheets[1];
     let (_, prices, _) = &sheets[2];
     // What has no price yet costs nothing, not 0.
-    let label = buy.iter().find(|row| row[1].to_string() == "label").unwrap();
+    let label = buy.iter().find(|row| row[1] == "label").unwrap();
     assert!(label[5].to_string().is_empty() && label[6].to_string().is_empty(), "{label:?}");
     // Two sizes could be made, each with cloth and three other things; buttons have two prices.
     assert_eq!((table.len(), buy.len(), prices.len()), (4, 9, 6));
@@ -83,11 +86,11 @@ fn prices_of_all_sizes_stand_in_one_place() {
         assert_eq!(cost, number(&buy[row][6]), "{:?}", buy[row]);
         assert_eq!(row_after(&sums[row][6], "ROUND(D"), row);
     }
-    let total = table[0].iter().position(|cell| cell.to_string() == "total (EUR)").unwrap();
+    let total = table[0].iter().position(|cell| *cell == "total (EUR)").unwrap();
     for (row, size) in [(1, "short"), (3, "long")] {
         let formula = &totals[row][total];
         let (first, last) = (row_after(formula, "Buy!G"), row_after(formula, ":G"));
-        assert!((first..=last).all(|row| buy[row][0].to_string() == size), "{formula}");
+        assert!((first..=last).all(|row| buy[row][0] == size), "{formula}");
         assert_eq!(last - first, 3);
         let sum: f64 = (first..=last).filter_map(|row| number(&buy[row][6])).sum();
         assert!((sum - number(&table[row][total]).unwrap()).abs() < 1e-9, "{formula}");
@@ -99,6 +102,6 @@ fn prices_of_all_sizes_stand_in_one_place() {
 fn givens_of_a_table_are_numbers_below_their_unit() {
     let sheets = graded(RUNNERS, "size,long\nshort,120 cm\nlong,2.5 m\n");
     let table = &sheets[0].1;
-    let at = table[0].iter().position(|cell| cell.to_string() == "long (cm)").unwrap();
+    let at = table[0].iter().position(|cell| *cell == "long (cm)").unwrap();
     assert_eq!((number(&table[1][at]), number(&table[2][at])), (Some(120.0), Some(250.0)));
 }

@@ -9,10 +9,12 @@ use std::path::Path;
 
 use proptest::prelude::*;
 use proptest::test_runner::{Config, TestRunner};
-use scant::docket::{ClothPlan, Docket, Line, Part as Drawn, Picture, figure_text};
+use scant::docket::{
+    ClothPlan, Docket, Figure, FigureValue, Line, Part as Drawn, Picture, Piece, figure_text,
+};
 use scant::drawing::{Drawing, Mark, Paper, Step, Stroke, drawings, picture, plans};
 use scant::layout::{Lay, Part, Share, Spread};
-use scant::measure::{Number, Reading};
+use scant::measure::{Manner, Number, Reading};
 use scant::report::{svg, svg_document};
 use scant::shape::Point;
 
@@ -224,7 +226,14 @@ fn pieces_are_drawn_in_their_own_outlines() {
     let triangle = vec![corner(0, 0), corner(2, 0), corner(1, 4)];
     let triangle = scant::shape::polygon(triangle, &[], Reading::Plain).unwrap();
     plan.pieces[0].outlines = vec![triangle];
+    let long = ClothPlan {
+        pieces: vec![Piece { label: "triangle ".repeat(10).into(), ..plan.pieces[0].clone() }],
+        ..plan.clone()
+    };
     let drawing = &plans(&Docket { cloths: vec![plan], ..Docket::default() }, Paper::A4.room())[0];
+    // Words that would cover the outlines are a letter there.
+    let lettered = &plans(&Docket { cloths: vec![long], ..Docket::default() }, Paper::A4.room())[0];
+    assert!(texts(lettered).contains(&"4 × A".to_owned()), "{:?}", texts(lettered));
     assert_eq!(faults(drawing), Vec::<String>::new());
     let mut slanted = Vec::new();
     for mark in &drawing.marks {
@@ -313,6 +322,17 @@ fn a_picture_can_be_read_at_any_size() {
     }
     assert_eq!(words.iter().filter(|word| *word == "button").count(), 4);
     assert_eq!(words.iter().filter(|word| *word == "15 mm").count(), 2);
+}
+
+/// A long measure has the room of its line.
+#[test]
+fn a_long_measure_on_a_long_line_is_not_cut_short() {
+    let ends = [point(0, 0), point(192, 0)];
+    let reads = "7.568".repeat(12);
+    let figure = Figure { value: FigureValue::Text(reads.as_str().into()), manner: Manner::default() };
+    let parts = vec![Drawn::Distance { ends: (ends[0].clone(), ends[1].clone()), reads: figure }];
+    let drawing = picture(&Picture { title: "flag".into(), parts, line: 1 }, Paper::A4.room());
+    assert!(texts(&drawing).contains(&reads), "{:?}", texts(&drawing));
 }
 
 #[test]

@@ -147,7 +147,7 @@ mod tests {
             let boxes: Vec<(Place, (f64, f64))> =
                 sheet.iter().map(|(at, place)| (*place, all[*at].takes())).collect();
             for (at, (a, of_a)) in boxes.iter().enumerate() {
-                for (b, of_b) in boxes.iter().skip(at + 1) {
+                for (b, of_b) in boxes.iter().skip(at.saturating_add(1)) {
                     let apart = a.0 + of_a.0 <= b.0
                         || b.0 + of_b.0 <= a.0
                         || a.1 + of_a.1 <= b.1

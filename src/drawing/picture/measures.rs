@@ -221,7 +221,9 @@ fn dimension(view: &View, placed: &Placed, (a, b): (Place, Place), words: &str, 
         let from = (end.0 + outward.0, end.1 + outward.1);
         sheet.line((from, out(end)), thin(0.13), Owner::None);
     }
-    measure(sheet, (out(a), out(b)), outward, &shortened(words, SMALL, false, LONGEST));
+    // Words lie along their line, so that a long line has room for long ones.
+    let room = LONGEST.max((along(b) - along(a)).abs() - 6.0);
+    measure(sheet, (out(a), out(b)), outward, &shortened(words, SMALL, false, room));
 }
 
 /// A dimension line of a slanted distance, beside what it measures.

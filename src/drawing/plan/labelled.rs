@@ -18,6 +18,8 @@ const MOST_LEADERS: usize = 80;
 const MOST_LEFT: usize = 40;
 /// Words over lines between pieces take no more than this share of them.
 const SHARE: f64 = 0.62;
+/// Over outlines that are no rectangles they take less, so that these can still be seen; they lie on none that is alone.
+const HALF: f64 = 0.5;
 
 /// What is said of a group of pieces.
 struct Said {
@@ -34,16 +36,19 @@ pub(super) fn put(row: &Row<'_>, sheet: &mut Sheet, drawn: &mut Drawn) {
     let mut waiting = Vec::new();
     for (index, shape, seen) in row.seen() {
         let place = inset(row.frame.area(seen));
+        let outlined = piece(shape).and_then(|at| row.plan.pieces.get(at));
+        let outlined = outlined.is_some_and(|piece| !piece.outlines.is_empty());
+        let shape_at = (index, shape, outlined);
         match shape.what {
             What::Pieces { .. } => {
                 let Some(said) = said(row, shape, seen) else { continue };
                 let full = |room: f64, size: f64| named(&said, room, size);
-                if within(sheet, index, shape, place, &full) {
+                if within(sheet, shape_at, place, &full) {
                     continue;
                 }
                 let short = |_: f64, _: f64| Some(vec![said.short.clone()]);
                 let letter = |_: f64, _: f64| Some(vec![said.letter.clone()]);
-                if within(sheet, index, shape, place, &short) || within(sheet, index, shape, place, &letter) {
+                if within(sheet, shape_at, place, &short) || within(sheet, shape_at, place, &letter) {
                     drawn.keys.extend(piece(shape));
                 } else {
                     waiting.push((shape, place, said));
@@ -52,7 +57,7 @@ pub(super) fn put(row: &Row<'_>, sheet: &mut Sheet, drawn: &mut Drawn) {
             What::Left { .. } | What::Gap(_) => {
                 for lines in labels::of(row.plan, shape) {
                     let words = |_: f64, _: f64| Some(lines.clone());
-                    if within(sheet, index, shape, place, &words) {
+                    if within(sheet, shape_at, place, &words) {
                         break;
                     }
                 }
@@ -131,8 +136,7 @@ fn named(said: &Said, room: f64, size: f64) -> Option<Vec<String>> {
 /// Words within a shape, level or turned, in letters as large as fit.
 fn within(
     sheet: &mut Sheet,
-    index: usize,
-    shape: &Shape,
+    (index, shape, outlined): (usize, &Shape, bool),
     place: Area,
     words: &dyn Fn(f64, f64) -> Option<Vec<String>>,
 ) -> bool {
@@ -153,7 +157,10 @@ fn within(
             if wide > place.wide() || high > place.high() {
                 continue;
             }
-            let covers = wide > SHARE * place.wide() && high > SHARE * place.high();
+            let covers = match outlined {
+                true => wide > HALF * place.wide() || high > HALF * place.high(),
+                false => wide > SHARE * place.wide() && high > SHARE * place.high(),
+            };
             if many && covers {
                 continue;
             }
@@ -162,7 +169,7 @@ fn within(
             for (dx, dy) in OFFSETS {
                 let middle = (x + dx * spare_x, y + dy * spare_y);
                 let area = Area::around(middle, (wide, high));
-                if sheet.free(&area, |owner, _| owner == Owner::Shape(index)) {
+                if sheet.free(&area, |owner, _| owner == Owner::Shape(index) && (many || !outlined)) {
                     if matches!(shape.what, What::Left { .. }) {
                         sheet.ground(&block, middle);
                     }

@@ -75,7 +75,10 @@ fn tables(sizes: &Sizes, style: Style) -> Vec<Block> {
         row.get(at).and_then(Option::as_ref).map_or_else(String::new, figure_text)
     };
     let used = |at: &usize| {
-        *at != sizes.caution && sizes.rows.iter().any(|row| row.get(*at).is_some_and(Option::is_some))
+        // Marks in rows are a table of their own, on the page of each size.
+        let is_table = |figure: &Figure| figure.value.as_table().is_some();
+        let mut figures = sizes.rows.iter().filter_map(|row| row.get(*at)?.as_ref());
+        *at != sizes.caution && figures.clone().next().is_some() && !figures.any(is_table)
     };
     let shown: Vec<usize> = (1..sizes.head.len()).filter(used).collect();
     let table = |group: &[usize]| {

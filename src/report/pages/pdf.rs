@@ -110,19 +110,14 @@ fn bytes(
     let mut pdf = begun(&document.title, pages <= COMPRESSED);
     let paper = document.style.paper;
     let mut leaves: Vec<Vec<Identifier>> = vec![Vec::new(); flow.parts.len()];
-    for (number, items) in (1_usize..).zip(laid) {
+    for ((number, items), foot_name) in (1_usize..).zip(laid).zip(feet) {
         let mut page = pdf.start_page_with(settings(paper)?);
         let mut surface = page.surface();
         surface.push_transform(&scaled());
         for placed in &items {
             place(&mut surface, placed, &fonts, &mut leaves);
         }
-        foot(
-            &mut surface,
-            (feet.get(number - 1).copied().unwrap_or_default(), paper),
-            (number, pages),
-            &fonts,
-        );
+        foot(&mut surface, (foot_name, paper), (number, pages), &fonts);
         surface.pop();
         surface.finish();
         for placed in &items {

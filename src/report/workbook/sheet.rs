@@ -157,7 +157,9 @@ fn lines(cell: &Cell, width: usize) -> usize {
             filled = with_blank;
             continue;
         }
-        lines = lines.saturating_add(usize::from(filled > 0)).saturating_add(long.saturating_sub(1) / width);
+        lines = lines
+            .saturating_add(usize::from(filled > 0))
+            .saturating_add(long.saturating_sub(1).checked_div(width).unwrap_or(0));
         filled = long.checked_rem(width).filter(|rest| *rest > 0).unwrap_or(width.min(long));
     }
     lines
