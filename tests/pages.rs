@@ -69,6 +69,8 @@ fn a_shopping_list_holds_what_to_buy_and_no_steps() {
     let list = String::from_utf8(out).unwrap();
     assert!(list.contains("## Buy") && list.contains("Mind the needle."), "{list}");
     assert!(!list.contains("## Sew") && !list.contains("## Cut"), "{list}");
+    // It is narrow: why so much is bought stands in the docket.
+    assert!(list.contains("|  | what | buy | price | cost |\n") && !list.contains("sold by"), "{list}");
 }
 
 #[test]
