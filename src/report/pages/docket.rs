@@ -293,6 +293,20 @@ impl Document {
             table.right.truncate(4);
             table.rows.iter_mut().for_each(four);
         }
+        // The narrow list for the shop has no room for reasons.
+        if self.style.purpose == Purpose::Shop {
+            const WHY: usize = 3;
+            let without = |row: &mut Vec<String>| {
+                if WHY < row.len() {
+                    row.remove(WHY);
+                }
+            };
+            without(&mut table.head);
+            table.rows.iter_mut().chain(&mut table.foot).for_each(without);
+            if WHY < table.right.len() {
+                table.right.remove(WHY);
+            }
+        }
         self.add(Block::Table(table));
     }
 

@@ -5,8 +5,19 @@ use krilla::surface::Surface;
 use krilla::text::{Font, TextDirection};
 use unicode_bidi::{BidiInfo, Level};
 
-use super::scene::Fonts;
 use crate::drawing::letters::width;
+
+/// The two fonts of a page.
+pub(super) struct Fonts {
+    pub plain: Font,
+    pub bold: Font,
+}
+
+impl Fonts {
+    pub fn of(&self, bold: bool) -> Font {
+        if bold { self.bold.clone() } else { self.plain.clone() }
+    }
+}
 
 /// Letters from right to left begin here in Unicode.
 const HEBREW: char = '\u{590}';

@@ -18,7 +18,8 @@ use krilla::text::Font;
 use krilla::{Data, Document as Pdf, SerializeSettings};
 
 use super::flow::{Flow, Heading, Item, Kind, Placed, flow};
-use super::scene::{Fonts, black, draw, line};
+use super::letters::Fonts;
+use super::scene::{black, draw, line};
 use super::{Block, Document};
 use crate::drawing::letters::{self, width};
 use crate::drawing::lines;

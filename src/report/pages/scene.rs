@@ -5,23 +5,10 @@ use krilla::geom::{Path, PathBuilder, Transform};
 use krilla::num::NormalizedF32;
 use krilla::paint::{Fill as Paint, FillRule, LineJoin, Stroke as Line, StrokeDash};
 use krilla::surface::Surface;
-use krilla::text::Font;
 
-use super::letters;
+use super::letters::{self, Fonts};
 use crate::drawing::letters::width;
 use crate::drawing::{Anchor, Drawing, Fill, Mark, Pen, Place, Step, Words, arc_turn, bounds};
-
-/// The two fonts of a page.
-pub(super) struct Fonts {
-    pub plain: Font,
-    pub bold: Font,
-}
-
-impl Fonts {
-    pub fn of(&self, bold: bool) -> Font {
-        if bold { self.bold.clone() } else { self.plain.clone() }
-    }
-}
 
 /// Between the lines, and the dots, of a filled area.
 const HATCH: f64 = 1.8;
