@@ -204,7 +204,12 @@ pub(crate) fn print(text: &str, outside: &Outside, well: Ended) -> Ended {
 /// Prints bytes as they are, to a pipe or a file.
 pub(crate) fn print_bytes(bytes: &[u8], outside: &Outside, well: Ended) -> Ended {
     let mut stdout = std::io::stdout().lock();
-    match stdout.write_all(bytes).and_then(|()| stdout.flush()) {
+    unless_written(stdout.write_all(bytes).and_then(|()| stdout.flush()), outside, well)
+}
+
+/// How a command ends whose words were written to standard output, or could not be.
+fn unless_written(written: std::io::Result<()>, outside: &Outside, well: Ended) -> Ended {
+    match written {
         Ok(()) => well,
         Err(error) if error.kind() == std::io::ErrorKind::BrokenPipe => well,
         Err(error) => outside.complain(Code::BadFile, format!("standard output cannot be written: {error}")),

@@ -1,12 +1,14 @@
 //! `scant work` and `scant run`.
 
 use std::borrow::Cow;
-use std::io::IsTerminal as _;
+use std::io::{IsTerminal as _, Write as _};
 use std::path::Path;
+
+use terminal_size::terminal_size;
 
 use super::args::{As, For, PageArgs, Run as RunArgs, Sheet, Why as WhyArgs, Work as WorkArgs};
 use super::files::{self, Beside};
-use super::{Ended, Outside, print, print_bytes};
+use super::{Ended, Outside, print, print_bytes, unless_written};
 use crate::docket::{Check, Docket};
 use crate::drawing::Paper;
 use crate::eval::limits::Limits;
@@ -16,7 +18,7 @@ use crate::recipe::inputs::read_value;
 use crate::recipe::make::{Run, Set};
 use crate::recipe::used::NoFiles;
 use crate::recipe::working::Tell;
-use crate::report::{self, Format, Purpose, Style};
+use crate::report::{self, Format, Purpose, Screen, Style};
 use crate::session::entry::{Answer, Session};
 use crate::text::harmless_page;
 
@@ -222,6 +224,9 @@ pub(super) fn docket(
     outside: &Outside,
 ) -> Ended {
     let format = format_of(format);
+    if format == Format::Text && out.is_none() && std::io::stdout().is_terminal() {
+        return on_terminal(&run.docket, outside, by_checks(run));
+    }
     let mut bytes = Vec::new();
     if let Err(error) = report::write_in(&run.docket, format, style_of(pages), &mut bytes) {
         return outside.complain(Code::BadFile, format!("the docket cannot be written: {error}"));
@@ -232,6 +237,15 @@ pub(super) fn docket(
         outside.tell(&failed_checks(&run.docket), &Files::new());
     }
     written
+}
+
+/// Shows a docket on the terminal: as wide as that is, in colour where it is wanted.
+fn on_terminal(docket: &Docket, outside: &Outside, ended: Ended) -> Ended {
+    let columns = terminal_size().map_or(80, |(width, _)| usize::from(width.0));
+    let mut out = anstream::stdout();
+    let screen = Screen { columns, colour: true };
+    let written = report::text_on(docket, screen, &mut out).and_then(|()| out.flush());
+    unless_written(written, outside, ended)
 }
 
 /// How a run ended by its checks.

@@ -35,14 +35,14 @@ pub use laid::figure_lines;
 pub use pages::{Purpose, Sizes, Style, book, document};
 pub use slack::slack_lines;
 pub use svg::{svg, svg_document};
-pub use text::text;
+pub use text::{Screen, text, text_on};
 pub use workbook::workbook;
 pub use working::working_text;
 
 /// A way of writing a docket.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum Format {
-    /// To be read: fits 80 columns.
+    /// To be read: fits 80 columns, or a terminal that has fewer.
     #[default]
     Text,
     /// For programs; `src/docket/docket.schema.json` describes it.

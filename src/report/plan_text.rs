@@ -7,15 +7,15 @@
 use std::io;
 
 use super::text::Page;
-use super::wrap::{COLUMNS, width, wrap};
+use super::wrap::{width, wrap};
 use crate::docket::ClothPlan;
 use crate::drawing::cut_list::numbered;
 use crate::drawing::labels;
 use crate::drawing::view::{CutMark, Shape, View, What, breaks};
 use crate::layout::{Rect, Spread};
 
-/// Columns of a picture.
-const WIDE: i128 = 74;
+/// Columns beside a picture: its indent, its edge, and the number of a cut at its end.
+const BESIDE: usize = 6;
 /// Rows: a letter is about twice as high as it is wide.
 const MOST_HIGH: i128 = 20;
 const LEAST_HIGH: i128 = 8;
@@ -32,7 +32,9 @@ impl Page<'_> {
             before = before.saturating_add(numbered(plan, spread));
         }
         // One scale for a cloth, so that its pieces can be compared.
-        let Some(scale) = views.iter().filter_map(Scale::of).min_by(Scale::compare) else { return Ok(()) };
+        let wide = i128::try_from(self.columns.saturating_sub(BESIDE)).unwrap_or(0);
+        let scales = views.iter().filter_map(|view| Scale::of(view, wide));
+        let Some(scale) = scales.min_by(Scale::compare) else { return Ok(()) };
         for (spread, view) in plan.plan.spreads.iter().zip(&views) {
             self.gap()?;
             self.hanging("    ", &format!("{}:", labels::title(plan, spread)))?;
@@ -46,7 +48,9 @@ impl Page<'_> {
             keys.sort_unstable();
             keys.dedup();
             let keys: Vec<String> = keys.iter().map(|piece| labels::explained(plan, *piece)).collect();
-            for line in wrap(&keys.join("; "), COLUMNS - 4).iter().filter(|line| !line.is_empty()) {
+            for line in
+                wrap(&keys.join("; "), self.columns.saturating_sub(4)).iter().filter(|line| !line.is_empty())
+            {
                 self.line(&format!("    {line}"))?;
             }
         }
@@ -69,10 +73,12 @@ fn drawn(
         (Some(_), false) => ("", ""),
     };
     let mut lines = Vec::new();
+    let room = usize::try_from(scale.wide).unwrap_or(0).saturating_add(BESIDE);
     let across = labels::mark(&labels::on_grid(plan, spread.across));
     let mut beside = true;
-    for (from, to) in breaks(view, scale.units(WIDE)) {
-        let mut canvas = Canvas::new(scale.columns(to - from) + 1, scale.rows(view.across) + 1);
+    for (from, to) in breaks(view, scale.units(scale.wide)) {
+        let columns = (scale.columns(to - from) + 1).min(scale.wide + 2);
+        let mut canvas = Canvas::new(columns, scale.rows(view.across) + 1);
         let seen = view.shapes.iter().filter_map(|shape| Some((shape, labels::within(shape.at, from, to)?)));
         let seen: Vec<(&Shape, Cells)> =
             seen.map(|(shape, at)| (shape, scale.cells(Rect { y: at.y - from, ..at }))).collect();
@@ -86,7 +92,7 @@ fn drawn(
         let mut rows = canvas.lines();
         let middle = rows.len() / 2;
         match rows.get_mut(middle) {
-            Some(row) if width(row) + width(&across) < COLUMNS => row.push_str(&format!(" {across}")),
+            Some(row) if width(row) + width(&across) < room => row.push_str(&format!(" {across}")),
             _ => beside = false,
         }
         lines.extend(rows);
@@ -124,7 +130,7 @@ fn from_edge(cut: &CutMark) -> bool {
 /// The numbers of the cuts that begin at the upper edge, above it, and the edge's name: before them where
 /// there is room, else in a line above them.
 fn numbers(view: &View, scale: &Scale, from: i128, to: i128, edge: &str) -> Vec<String> {
-    let mut row = Row(vec![' '; usize::try_from(WIDE + 8).unwrap_or(0)]);
+    let mut row = Row(vec![' '; usize::try_from(scale.wide + 8).unwrap_or(0)]);
     for cut in view.cuts.iter().filter(|cut| from_edge(cut)) {
         let at = cut.off.y + cut.off.along;
         if at > from && at <= to {
@@ -162,6 +168,8 @@ impl Row {
 struct Scale {
     cells: i128,
     units: i128,
+    /// Columns of a picture.
+    wide: i128,
 }
 
 /// A rectangle of cells: its lines are in the first and the last of them.
@@ -175,23 +183,23 @@ struct Cells {
 
 impl Scale {
     /// The one that fills a page with a view; none where there is nothing to see.
-    fn of(view: &View) -> Option<Scale> {
+    fn of(view: &View, wide: i128) -> Option<Scale> {
         if view.across <= 0 || view.along <= 0 {
             return None;
         }
         // Rows are half as many to a length as columns.
-        let whole = Scale { cells: WIDE, units: view.along };
+        let whole = Scale { cells: wide, units: view.along, wide };
         let high = whole.rows(view.across);
         if high > MOST_HIGH {
-            return Some(Scale { cells: 2 * MOST_HIGH, units: view.across });
+            return Some(Scale { cells: 2 * MOST_HIGH, units: view.across, wide });
         }
         if high >= LEAST_HIGH {
             return Some(whole);
         }
-        let low = Scale { cells: 2 * LEAST_HIGH, units: view.across };
-        let most = MOST_BREAKS * WIDE;
+        let low = Scale { cells: 2 * LEAST_HIGH, units: view.across, wide };
+        let most = MOST_BREAKS * wide;
         let fits = low.columns(view.along) <= most;
-        Some(if fits { low } else { Scale { cells: most, units: view.along } })
+        Some(if fits { low } else { Scale { cells: most, units: view.along, wide } })
     }
 
     /// Which of two draws smaller.
@@ -249,7 +257,7 @@ const BEHIND_WIDE: char = '\0';
 
 impl Canvas {
     fn new(wide: i128, high: i128) -> Canvas {
-        let (wide, high) = (wide.clamp(2, WIDE + 2), high.clamp(2, 4 * MOST_HIGH));
+        let (wide, high) = (wide.max(2), high.clamp(2, 4 * MOST_HIGH));
         let cells = usize::try_from(wide * high).unwrap_or(0);
         Canvas { wide, high, arms: vec![0; cells], over: vec![None; cells] }
     }

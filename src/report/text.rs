@@ -1,6 +1,8 @@
-//! The docket to be read: 80 columns, no colour, nothing to decode.
+//! The docket to be read: 80 columns or as many as a terminal has, nothing to decode.
 
 use std::io::{self, Write};
+
+use anstyle::{AnsiColor, Style};
 
 use super::between::between_marks;
 use super::figure::figure_text;
@@ -8,14 +10,43 @@ use super::found::found_rows;
 use super::laid::laid_out;
 use super::slack::slack_lines;
 use super::working::write_working;
-use super::wrap::{COLUMNS, LABEL, column, hang, pad, pad_left, width, wrap};
+use super::wrap::{COLUMNS, LABEL, LEAST_COLUMNS, column, hang, pad, pad_left, width, wrap};
 use crate::docket::{Buy, Check, ClothPlan, Docket, Figure, FigureValue, Found, Given, Picture, Shown};
 use crate::drawing::picture::description::parts as picture_parts;
 use crate::text::harmless;
 
+/// Where a docket is read.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Screen {
+    /// How many columns a line may take; taken for no more than 80 and no fewer than 40.
+    pub columns: usize,
+    /// Whether headings and cautions stand out, by escape sequences of ECMA-48.
+    pub colour: bool,
+}
+
+impl Default for Screen {
+    fn default() -> Screen {
+        Screen { columns: COLUMNS, colour: false }
+    }
+}
+
+/// Titles and headings.
+const STRONG: Style = Style::new().bold();
+/// What must be seen before the first cut.
+const CAUTION: Style = AnsiColor::Yellow.on_default().bold();
+/// What is not right.
+const TROUBLE: Style = AnsiColor::Red.on_default().bold();
+
 /// Writes the docket to be read.
 pub fn text(docket: &Docket, out: &mut dyn Write) -> io::Result<()> {
-    let mut page = Page { out, begun: false, numbered: 0 };
+    text_on(docket, Screen::default(), out)
+}
+
+/// Writes the docket to be read on a screen. With colour all words from outside are harmless already, and must
+/// not be made so again.
+pub fn text_on(docket: &Docket, screen: Screen, out: &mut dyn Write) -> io::Result<()> {
+    let columns = screen.columns.clamp(LEAST_COLUMNS, COLUMNS);
+    let mut page = Page { out, columns, colour: screen.colour, begun: false, numbered: 0 };
     page.head(docket)?;
     page.measured(docket)?;
     page.givens(&docket.givens)?;
@@ -30,7 +61,7 @@ pub fn text(docket: &Docket, out: &mut dyn Write) -> io::Result<()> {
     match &docket.working {
         Some(working) if !working.roots.is_empty() => {
             page.heading("WHY")?;
-            write_working(working, page.out)
+            write_working(working, columns, page.out)
         }
         _ => Ok(()),
     }
@@ -39,6 +70,9 @@ pub fn text(docket: &Docket, out: &mut dyn Write) -> io::Result<()> {
 /// The docket as it is being written.
 pub(super) struct Page<'a> {
     out: &'a mut dyn Write,
+    /// No line is longer.
+    pub(super) columns: usize,
+    colour: bool,
     begun: bool,
     /// How many numbers the cuts have taken so far.
     pub(super) numbered: usize,
@@ -47,17 +81,45 @@ pub(super) struct Page<'a> {
 impl Page<'_> {
     pub(super) fn line(&mut self, text: &str) -> io::Result<()> {
         self.begun = true;
-        writeln!(self.out, "{}", text.trim_end())
+        if width(text) > self.columns {
+            let words = text.trim_start();
+            let indent = text.get(..text.len().saturating_sub(words.len())).unwrap_or("");
+            let lines = hang(indent, words, self.columns);
+            return lines.iter().try_for_each(|line| self.whole_line(line));
+        }
+        self.whole_line(text)
+    }
+
+    /// A line that fits.
+    fn whole_line(&mut self, text: &str) -> io::Result<()> {
+        match self.colour {
+            true => writeln!(self.out, "{}", harmless(text.trim_end())),
+            false => writeln!(self.out, "{}", text.trim_end()),
+        }
+    }
+
+    /// A line that stands out where there is colour.
+    fn styled(&mut self, style: Style, text: &str) -> io::Result<()> {
+        if !self.colour {
+            return self.line(text);
+        }
+        self.begun = true;
+        writeln!(self.out, "{style}{}{style:#}", harmless(text.trim_end()))
+    }
+
+    /// Words that stand out after something that does too.
+    fn styled_hanging(&mut self, style: Style, lead: &str, words: &str) -> io::Result<()> {
+        hang(lead, words, self.columns).iter().try_for_each(|line| self.styled(style, line))
     }
 
     /// Words after something that is on their first line only.
     pub(super) fn hanging(&mut self, lead: &str, words: &str) -> io::Result<()> {
-        hang(lead, words, COLUMNS).iter().try_for_each(|line| self.line(line))
+        hang(lead, words, self.columns).iter().try_for_each(|line| self.line(line))
     }
 
     pub(super) fn heading(&mut self, words: &str) -> io::Result<()> {
         self.gap()?;
-        self.line(words)
+        self.styled(STRONG, words)
     }
 
     pub(super) fn gap(&mut self) -> io::Result<()> {
@@ -68,10 +130,10 @@ impl Page<'_> {
     fn head(&mut self, docket: &Docket) -> io::Result<()> {
         let title = title(docket);
         if !title.is_empty() {
-            let lines = wrap(&title, COLUMNS);
+            let lines = wrap(&title, self.columns);
             let rule = lines.iter().map(|line| width(line)).max().unwrap_or(0);
-            lines.iter().try_for_each(|line| self.line(line))?;
-            self.line(&"=".repeat(rule))?;
+            lines.iter().try_for_each(|line| self.styled(STRONG, line))?;
+            self.styled(STRONG, &"=".repeat(rule))?;
         }
         for note in &docket.notes {
             self.hanging("", note)?;
@@ -83,9 +145,12 @@ impl Page<'_> {
         for check in failed {
             let (lead, words) = trouble_words(check);
             let mark = if check.open { "??" } else { "!!" };
-            self.hanging(&format!("{mark} {lead}: "), &words)?;
+            self.styled_hanging(TROUBLE, &format!("{mark} {lead}: "), &words)?;
         }
-        docket.cautions.iter().try_for_each(|caution| self.hanging("!! CAUTION: ", caution))
+        let cautions = docket.cautions.iter();
+        cautions
+            .map(|words| &**words)
+            .try_for_each(|words| self.styled_hanging(CAUTION, "!! CAUTION: ", words))
     }
 
     fn givens(&mut self, givens: &[Given]) -> io::Result<()> {
@@ -118,7 +183,7 @@ impl Page<'_> {
 
     /// A lead and a value; where the lead is long the value is below it.
     pub(super) fn labelled(&mut self, lead: &str, value: &str) -> io::Result<()> {
-        if width(lead) <= COLUMNS / 2 {
+        if width(lead) <= self.columns / 2 {
             return self.hanging(lead, value);
         }
         // A long label keeps its place, and what belongs to it is below.
@@ -175,10 +240,11 @@ impl Page<'_> {
 
     /// A list as a table or item by item, a record part by part; `false` for what fits one line.
     fn several(&mut self, label: &str, figure: &Figure) -> io::Result<bool> {
-        let Some(lines) = laid_out(&figure.value, &figure.manner, COLUMNS - 4) else { return Ok(false) };
+        let room = self.columns.saturating_sub(4);
+        let Some(lines) = laid_out(&figure.value, &figure.manner, room) else { return Ok(false) };
         self.hanging("  ", label)?;
         for line in &lines {
-            match width(line) <= COLUMNS - 4 {
+            match width(line) <= room {
                 true => self.line(&format!("    {line}"))?,
                 false => self.hanging("    ", line)?,
             }
@@ -207,7 +273,7 @@ impl Page<'_> {
         }
         for total in &totals {
             self.bill_line(
-                &pad_left("total", COLUMNS.saturating_sub(costs).saturating_sub(2)),
+                &pad_left("total", self.columns.saturating_sub(costs).saturating_sub(2)),
                 total,
                 costs,
             )?;
@@ -217,13 +283,13 @@ impl Page<'_> {
 
     /// Words on the left, money flush on the right; on a line of its own where there is no room.
     fn bill_line(&mut self, left: &str, cost: &str, costs: usize) -> io::Result<()> {
-        let room = COLUMNS.saturating_sub(costs).saturating_sub(2);
+        let room = self.columns.saturating_sub(costs).saturating_sub(2);
         let cost = pad_left(cost, costs);
         if width(left) <= room {
             return self.line(&format!("{}  {cost}", pad(left, room)));
         }
         self.hanging("  ", left)?;
-        if cost.trim().is_empty() { Ok(()) } else { self.line(&pad_left(&cost, COLUMNS)) }
+        if cost.trim().is_empty() { Ok(()) } else { self.line(&pad_left(&cost, self.columns)) }
     }
 
     fn steps(&mut self, docket: &Docket) -> io::Result<()> {

@@ -4,7 +4,7 @@ use std::io;
 
 use super::figure::figure_text;
 use super::text::{Page, kits_words};
-use super::wrap::{COLUMNS, column, pad, pad_left};
+use super::wrap::{column, pad, pad_left};
 use crate::docket::FigureValue;
 use crate::docket::{ClothPlan, Direction, Hand, More, Nearer, OnHand, Piece, Planned, Tool, Way, kind_name};
 use crate::drawing::cut_list::{self, Listed};
@@ -153,7 +153,7 @@ impl Page<'_> {
         let digits = self.numbered.to_string().len();
         for row in rows {
             let number = row.number.map_or(String::new(), |number| format!("{number}."));
-            let indent = " ".repeat(row.depth.saturating_mul(2).min(COLUMNS / 3));
+            let indent = " ".repeat(row.depth.saturating_mul(2).min(self.columns / 3));
             let lead = format!("    {} {indent}", pad_left(&number, digits.saturating_add(1)));
             self.hanging(&lead, &row.words)?;
         }

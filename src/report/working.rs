@@ -18,13 +18,13 @@ const LONGEST: usize = 400;
 pub fn working_text(working: &Working) -> String {
     let mut out = Vec::new();
     // Nothing fails in memory.
-    let _ = write_working(working, &mut out);
+    let _ = write_working(working, COLUMNS, &mut out);
     String::from_utf8_lossy(&out).into_owned()
 }
 
 /// Writes the working to be read.
-pub(crate) fn write_working(working: &Working, out: &mut dyn Write) -> io::Result<()> {
-    let mut teller = Teller { working, out, told: vec![None; working.steps.len()], next: 1 };
+pub(crate) fn write_working(working: &Working, columns: usize, out: &mut dyn Write) -> io::Result<()> {
+    let mut teller = Teller { working, out, columns, told: vec![None; working.steps.len()], next: 1 };
     for (at, root) in working.roots.iter().enumerate() {
         if root.briefly {
             let line = brief(working, root.step);
@@ -87,6 +87,8 @@ fn says(result: &str, row: &str) -> bool {
 struct Teller<'a> {
     working: &'a Working,
     out: &'a mut dyn Write,
+    /// No line is longer.
+    columns: usize,
     /// The number under which each step was reported.
     told: Vec<Option<usize>>,
     next: usize,
@@ -99,7 +101,7 @@ impl Teller<'_> {
 
     fn hanging(&mut self, indent: usize, lead: &str, words: &str) -> io::Result<()> {
         let lead = format!("{}{lead}", " ".repeat(indent));
-        hang(&lead, words, COLUMNS).iter().try_for_each(|row| self.line(row))
+        hang(&lead, words, self.columns).iter().try_for_each(|row| self.line(row))
     }
 
     fn step(&mut self, at: usize, depth: usize) -> io::Result<()> {

@@ -7,6 +7,8 @@ use crate::text::harmless;
 
 /// A page: no line is longer.
 pub(crate) const COLUMNS: usize = 80;
+/// A screen with fewer columns is taken for one of so many.
+pub(super) const LEAST_COLUMNS: usize = 40;
 /// Labels take at most so much of a line.
 pub(super) const LABEL: usize = 36;
 
