@@ -13,9 +13,9 @@ pub(super) fn plans(
     job: &Job,
     price: Option<sheets::Price<'_>>,
     freest: Kind,
-    work: &mut Work<'_>,
+    work: Work<'_>,
 ) -> Vec<Result<Plan, Misfit>> {
-    let mut shares = Shares::of(work.part(u64::MAX));
+    let mut shares = Shares::of(work);
     match (job.roll, price) {
         (Some(width), None) if job.sheets.iter().all(|sheet| sheet.count == 0) => {
             let plan = |kind: Kind| {
@@ -24,9 +24,7 @@ pub(super) fn plans(
                 shares.back(share);
                 plan
             };
-            let plans = freest.up_to().map(plan).collect();
-            work.back(shares.rest());
-            plans
+            freest.up_to().map(plan).collect()
         }
         _ => sheets::plans(job, price, freest, (&length, shares)),
     }

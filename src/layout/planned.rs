@@ -114,10 +114,7 @@ fn takes(job: &Job, price: Option<Price<'_>>, plan: &Plan) -> i128 {
     if job.roll.is_some() && price.is_none() { plan.length } else { i128::from(plan.cost) }
 }
 
-/// So much work at least for a plan to the last hair.
-const LEAST_CLOSER: u64 = 500;
-
-fn exact(job: &Job, price: Option<Price<'_>>, freest: Kind, mut work: Work<'_>) -> Vec<Result<Plan, Misfit>> {
+fn exact(job: &Job, price: Option<Price<'_>>, freest: Kind, work: Work<'_>) -> Vec<Result<Plan, Misfit>> {
     // What finding steps takes is beside the search, so that fine sizes are searched as long as others.
     let mut aside = work.beside(work.left() / 4);
     let again = work.left();
@@ -127,15 +124,14 @@ fn exact(job: &Job, price: Option<Price<'_>>, freest: Kind, mut work: Work<'_>) 
     };
     let by_length = job.roll.is_some() && price.is_none();
     let goal = |plan: &Plan| (takes(job, price, plan), plan.length, plan.cost);
-    let outer = in_steps(job, &steps, price, freest, (&mut work, &mut aside));
-    let spent = again.saturating_sub(work.left());
+    let outer = in_steps(job, &steps, price, freest, (work, &mut aside));
     let mut found: Vec<Option<Plan>> =
         outer.iter().map(|plan| exactly(job, price, plan.as_ref().ok()?)).collect();
     let tighter = steps.tighter();
     if outer.iter().zip(&found).any(|(outer, found)| outer.is_ok() && found.is_none()) {
         // Steps told fits that are none by a hair.
         for steps in &tighter {
-            let inner = in_steps(job, steps, price, freest, (&mut work.beside(again), &mut aside));
+            let inner = in_steps(job, steps, price, freest, (work.beside(again), &mut aside));
             for (found, inner) in found.iter_mut().zip(inner) {
                 let inner = inner.ok().and_then(|plan| exactly(job, price, &plan));
                 *found = [found.take(), inner].into_iter().flatten().min_by_key(goal);
@@ -151,14 +147,9 @@ fn exact(job: &Job, price: Option<Price<'_>>, freest: Kind, mut work: Work<'_>) 
         found.as_ref().is_some_and(|found| *bound < takes(job, price, found))
     };
     if let Some(even) = steps.even().filter(|_| by_length && found.iter().zip(&bounds).any(open)) {
-        // To the last hair, with no more work than has been done, save where a longer search is asked for.
-        let more = again.saturating_sub(Budget::USUAL.0) / 8;
-        let closer = (spent / 2).max(LEAST_CLOSER).saturating_add(more).min(again / 4);
-        let inner = in_steps(job, &even, price, freest, (&mut work.beside(closer), &mut aside));
-        for ((bound, found), inner) in bounds.iter_mut().zip(&mut found).zip(inner) {
-            let Ok(inner) = inner else { continue };
-            *bound = even.least(inner.bound, &mut aside).max(*bound);
-            *found = [found.take(), exactly(job, price, &inner)].into_iter().flatten().min_by_key(goal);
+        let again = in_steps(job, &even, price, freest, (work.beside(again / 4), &mut aside));
+        for (bound, plan) in bounds.iter_mut().zip(again) {
+            *bound = plan.map_or(0, |plan| even.least(plan.bound, &mut aside)).max(*bound);
         }
     }
     let settled = |((outer, found), bound): ((Result<super::plan::Plan, Misfit>, Option<Plan>), i128)| {
@@ -191,7 +182,7 @@ fn in_steps(
     steps: &Steps,
     price: Option<Price<'_>>,
     freest: Kind,
-    (work, aside): (&mut Work<'_>, &mut Work<'_>),
+    (work, aside): (Work<'_>, &mut Work<'_>),
 ) -> Vec<Result<super::plan::Plan, Misfit>> {
     let inner = steps.job(job);
     let Some(price) = price else { return cloths::plans(&inner, None, freest, work) };

@@ -88,11 +88,6 @@ impl<'s> Shares<'s> {
         }
     }
 
-    /// What is left of all of it.
-    pub fn rest(self) -> Work<'s> {
-        self.left
-    }
-
     /// Takes back what is left of a share.
     pub fn back(&mut self, share: Work<'_>) {
         self.left.back(share);

@@ -5,8 +5,6 @@ use super::stock::{Level, Pattern, Stock, Way};
 
 /// So many cells at most in one table; beyond that widths are counted in coarser grains.
 const CELLS: i64 = 1_500_000;
-/// Cells filled in a step of search.
-const CELLS_A_STEP: i64 = 200;
 /// Fewer points than this do not pay.
 const COARSEST: i64 = 2_000;
 /// Nodes of a search for one pattern where grains are coarse.
@@ -47,8 +45,7 @@ impl Table {
     /// Fills the table for the ways of a list in strips up to `width` wide.
     pub fn fill(&mut self, ways: &[Way], width: i64, dual: &[i64], left: &[i64], work: &mut Work<'_>) {
         let stages = ways.len() as i64 + 1;
-        let cells = i64::try_from(work.left()).unwrap_or(CELLS).saturating_mul(CELLS_A_STEP).min(CELLS);
-        let points = (cells / stages).max(COARSEST);
+        let points = (CELLS / stages).max(COARSEST);
         self.grain = if width < points { 1 } else { width / points + 1 };
         self.size = usize::try_from(width / self.grain + 1).unwrap_or(1);
         self.ways = ways.to_vec();
@@ -94,7 +91,7 @@ impl Table {
     /// One way more.
     fn stage(&self, at: usize, way: &Way, (before, row): (&[i32], &mut [i32]), work: &mut Work<'_>) {
         let (dual, most) = (self.dual.get(at).copied().unwrap_or(0), self.most.get(at).copied().unwrap_or(0));
-        work.spend(row.len() as u64 / CELLS_A_STEP as u64 + 1);
+        work.spend(row.len() as u64 / 200 + 1);
         let step = usize::try_from(way.across / self.grain).unwrap_or(usize::MAX);
         if dual <= 0 || most <= 0 || step >= row.len() {
             row.copy_from_slice(before);

@@ -16,7 +16,6 @@ use num_integer::gcd;
 use super::doors;
 use super::job::{Job, Misfit, Piece, Sheet};
 use super::work::Work;
-use near::Marks;
 use sums::{Side, Sums};
 
 pub(super) use back::back;
@@ -47,16 +46,13 @@ enum Way {
     Common(i128),
     /// Each size has a number of steps. Cloth has two, which are the same where steps keep all sums on
     /// the right side of it: one holds no more sums than the cloth does, the other all of them.
-    Near { sides: Marks, across: Measures, along: Measures, tight: bool },
+    Near { sides: BTreeMap<i128, i64>, across: Measures, along: Measures, tight: bool },
     /// In steps of about this many units, rounded down, or sides up.
     Coarse { step: i128, up: bool },
 }
 
 /// Measures of cloth in units, and the fewest and the most steps that they may be taken for.
 type Measures = BTreeMap<i128, (i64, i64)>;
-
-/// So much work at least to find fewer steps across a cloth.
-const LEAST_FOR_FEWER: u64 = 1 << 12;
 
 /// Steps that hold fewer than all sums may be so many times fewer at most.
 const TIGHTEST: i64 = 64;
@@ -113,40 +109,44 @@ impl Steps {
             wanted(job).flat_map(|(_, piece)| [piece.lies(false).0, piece.lies(false).1]).collect();
         sizes.sort_unstable();
         sizes.dedup();
-        let (mut even, mut uneven) = (None, None);
-        near::rulers(&sizes, cloth, FEW, work, &mut |sides, work| {
-            let Some((across, along)) = self.measures(job, &sides, work) else { return false };
+        let mut uneven = None;
+        for sides in near::rulers(&sizes, cloth, FEW, work) {
+            let side = |sizes: &[(i128, u64)]| -> Vec<Side> {
+                let one = |(size, count): &(i128, u64)| Side {
+                    steps: sides.get(size).copied().unwrap_or(1),
+                    size: *size,
+                    count: *count,
+                };
+                sizes.iter().map(one).collect()
+            };
+            let cloths = |measures: Vec<i128>, sizes: &[(i128, u64)], work: &mut Work<'_>| {
+                let most = measures.iter().max().copied().unwrap_or(0);
+                let sums = Sums::up_to(&side(sizes), most, work)?;
+                let each = measures.iter().map(|measure| Some((*measure, sums.within(*measure)?)));
+                each.collect::<Option<Measures>>()
+            };
+            let sheets = || job.sheets.iter().filter(|sheet| sheet.count > 0);
+            let wide = sheets().map(|sheet| sheet.across).chain(job.roll).collect();
+            let long = sheets().map(|sheet| sheet.along).collect();
+            let across = cloths(wide, &across_sides(job), work);
+            let along = across.is_some().then(|| cloths(long, &self.along, work)).flatten();
+            let (Some(across), Some(along)) = (across, along) else { continue };
             let measures = || across.values().chain(along.values());
-            let is_even = measures().all(|(tight, loose)| tight == loose);
+            let even = measures().all(|(tight, loose)| tight == loose);
             let close = measures().all(|(tight, loose)| loose - tight <= loose / TIGHTEST);
             // What a cloth holds by itself, it holds in these steps too.
             let alone = across.iter().chain(&along).all(|(measure, (tight, _))| {
                 sides.iter().all(|(size, steps)| size > measure || steps <= tight)
             });
             let way = Way::Near { sides, across, along, tight: false };
-            if is_even {
-                even = Some(way);
-            } else if close && alone && uneven.is_none() {
+            if even {
+                return Some(way);
+            }
+            if close && alone && uneven.is_none() {
                 uneven = Some(way);
             }
-            is_even
-        });
-        even.or(uneven)
-    }
-
-    /// The cloth across and along, where sides are marks of a ruler.
-    fn measures(&self, job: &doors::Job, marks: &Marks, work: &mut Work<'_>) -> Option<(Measures, Measures)> {
-        let measured = |measures: Vec<i128>, sizes: &[(i128, u64)], work: &mut Work<'_>| {
-            let most = measures.iter().max().copied().unwrap_or(0);
-            let sums = Sums::up_to(&as_marked(sizes, marks), most, work)?;
-            let each = measures.iter().map(|measure| Some((*measure, sums.within(*measure)?)));
-            each.collect::<Option<Measures>>()
-        };
-        let sheets = || job.sheets.iter().filter(|sheet| sheet.count > 0);
-        let wide = sheets().map(|sheet| sheet.across).chain(job.roll).collect();
-        let long = sheets().map(|sheet| sheet.along).collect();
-        let across = measured(wide, &across_sides(job), work)?;
-        Some((across, measured(long, &self.along, work)?))
+        }
+        uneven
     }
 
     /// Steps of one size, for a bound, where marks of a ruler stand for more than one length.
@@ -242,45 +242,14 @@ impl Steps {
     }
 
     /// Sides along the cloth, in steps and in units.
-    fn sides_along(&self, sides: &Marks) -> Vec<Side> {
-        as_marked(&self.along, sides)
+    fn sides_along(&self, sides: &BTreeMap<i128, i64>) -> Vec<Side> {
+        let one = |(size, count): &(i128, u64)| Side {
+            steps: sides.get(size).copied().unwrap_or(1),
+            size: *size,
+            count: *count,
+        };
+        self.along.iter().map(one).collect()
     }
-}
-
-/// Sides as marks of a ruler.
-fn as_marked(sides: &[(i128, u64)], marks: &Marks) -> Vec<Side> {
-    let one = |(size, count): &(i128, u64)| Side {
-        steps: marks.get(size).copied().unwrap_or(1),
-        size: *size,
-        count: *count,
-    };
-    sides.iter().map(one).collect()
-}
-
-/// Fewer steps for the sides across a cloth of many: each side's and the cloth's, so that they hold the same
-/// sums. None where the cloth has few, or no ruler tells these sums apart.
-pub(super) fn fewer(sides: &[(i64, u64)], cloth: i64, work: &mut Work<'_>) -> Option<(Marks, i64)> {
-    let cloth = i128::from(cloth);
-    if cloth <= FEW {
-        return None;
-    }
-    let mut wide: BTreeMap<i128, u64> = BTreeMap::new();
-    for (side, count) in sides {
-        let all = wide.entry(i128::from(*side)).or_default();
-        *all = all.saturating_add(*count);
-    }
-    let sizes: Vec<i128> = wide.keys().copied().collect();
-    let wide: Vec<(i128, u64)> = wide.into_iter().collect();
-    let mut some = work.part((work.left() / 8).max(LEAST_FOR_FEWER));
-    let mut found = None;
-    near::rulers(&sizes, cloth, FEW, &mut some, &mut |marks, work| {
-        let sums = Sums::up_to(&as_marked(&wide, &marks), cloth, work);
-        let held = sums.and_then(|sums| sums.within(cloth));
-        found = held.filter(|(tight, loose)| tight == loose).map(|(steps, _)| (marks, steps));
-        found.is_some()
-    });
-    work.back(some);
-    found
 }
 
 /// What lengths in steps are in units at least.

@@ -16,20 +16,18 @@ const LEAST_MARKS: i128 = 64;
 /// So many rulers at most are proposed.
 const MOST_RULERS: usize = 6;
 
-/// Each size as a mark of a ruler.
-pub(super) type Marks = BTreeMap<i128, i64>;
-
-/// Shows sizes as marks of rulers that they are all near to, the coarsest ruler first, until one will do.
-/// `sizes` are in order, each above 0; the cloth has no more than `most` marks.
-pub(super) fn rulers<'w>(
+/// Sizes as marks of rulers that they are all near to, the coarsest ruler first. `sizes` are in
+/// order, each above 0; the cloth has no more than `most` marks.
+pub(super) fn rulers(
     sizes: &[i128],
     cloth: i128,
     most: i128,
-    work: &mut Work<'w>,
-    will_do: &mut dyn FnMut(Marks, &mut Work<'w>) -> bool,
-) {
-    let Some(longest) = sizes.last().copied().filter(|longest| cloth > 0 && *longest > 0) else { return };
-    let mut shown = 0;
+    work: &mut Work<'_>,
+) -> Vec<BTreeMap<i128, i64>> {
+    let mut out: Vec<BTreeMap<i128, i64>> = Vec::new();
+    let Some(longest) = sizes.last().copied().filter(|longest| cloth > 0 && *longest > 0) else {
+        return out;
+    };
     for whole in if longest == cloth { vec![longest] } else { vec![longest, cloth] } {
         let parts: Option<Vec<(u64, u64)>> = sizes.iter().map(|size| part(*size, whole)).collect();
         let Some(parts) = parts else { continue };
@@ -39,8 +37,8 @@ pub(super) fn rulers<'w>(
             continue;
         };
         for marks in first.max(1)..=last {
-            if !work.spend(1 + sizes.len() as u64 / 256) || shown >= MOST_RULERS {
-                return;
+            if !work.spend(1 + sizes.len() as u64 / 256) || out.len() >= MOST_RULERS {
+                return out;
             }
             let on_cloth = u64::try_from(i128::from(marks).saturating_mul(cloth) / whole).unwrap_or(u64::MAX);
             let limit = NEAR.min(NEAR_ON_CLOTH.saturating_mul(on_cloth));
@@ -52,13 +50,11 @@ pub(super) fn rulers<'w>(
                 && let Some(steps) =
                     parts.iter().map(|part| nearest(*part, marks)).collect::<Option<Vec<i64>>>()
             {
-                shown += 1;
-                if will_do(sizes.iter().copied().zip(steps).collect(), work) {
-                    return;
-                }
+                out.push(sizes.iter().copied().zip(steps).collect());
             }
         }
     }
+    out
 }
 
 /// A size as so many wholes and 2^64ths of one.

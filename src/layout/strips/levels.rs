@@ -1,11 +1,7 @@
 //! The heights that strips can have, and what lies in a strip of each.
 
-use std::collections::BTreeMap;
-
 use crate::layout::cover::{Level, Stock, Way};
 use crate::layout::kinds::{Item, Kinds};
-use crate::layout::steps;
-use crate::layout::work::Work;
 
 /// Whether a piece that turns lies flat in a strip of this height: it stands, which takes less of
 /// the width, wherever the strip is high enough.
@@ -13,23 +9,8 @@ pub(super) fn flat(item: &Item, height: i64) -> bool {
     item.turns && item.along > height
 }
 
-/// Fewer steps for what the pieces take of the width, and for the width.
-pub(super) fn fewer(kinds: &Kinds, work: &mut Work<'_>) -> Option<Fewer> {
-    let across =
-        |item: &Item| item.ways(kinds.width).map(|way| (item.lies(way).0, item.count)).collect::<Vec<_>>();
-    let sides: Vec<(i64, u64)> = kinds.items.iter().flat_map(across).collect();
-    steps::fewer(&sides, kinds.width, work).map(|(marks, width)| Fewer { marks, width })
-}
-
-/// See [`fewer`].
-pub(super) struct Fewer {
-    marks: BTreeMap<i128, i64>,
-    width: i64,
-}
-
 /// Strips of each height that is the side of some piece, as a stock.
-pub(super) fn stock(kinds: &Kinds, fewer: Option<&Fewer>) -> Stock {
-    let width = fewer.map_or(kinds.width, |fewer| fewer.width);
+pub(super) fn stock(kinds: &Kinds) -> Stock {
     let mut heights: Vec<i64> =
         kinds.items.iter().flat_map(|item| item.ways(kinds.width).map(|way| item.lies(way).1)).collect();
     heights.sort_unstable();
@@ -48,23 +29,19 @@ pub(super) fn stock(kinds: &Kinds, fewer: Option<&Fewer>) -> Stock {
             list.retain(|way| !stands(way));
         }
         let from = list.len();
-        list.extend(fresh(kinds, height, fewer));
+        list.extend(fresh(kinds, height));
         let upto = list.len();
-        stock.levels.push(Level { cost: height, width, limit: None, list: lists, upto, from });
+        stock.levels.push(Level { cost: height, width: kinds.width, limit: None, list: lists, upto, from });
     }
     stock.lists.push(list);
     stock
 }
 
 /// The pieces that are as high as a strip, the narrowest first.
-fn fresh(kinds: &Kinds, height: i64, fewer: Option<&Fewer>) -> Vec<Way> {
-    let across = |side: i64| {
-        let marked = fewer.and_then(|fewer| fewer.marks.get(&i128::from(side)).copied());
-        marked.unwrap_or(side)
-    };
+fn fresh(kinds: &Kinds, height: i64) -> Vec<Way> {
     let high = |(at, item): (usize, &Item)| {
         let mut ways = item.ways(kinds.width).filter(|way| item.lies(*way).1 == height);
-        ways.next().map(|way| Way { item: at, across: across(item.lies(way).0) })
+        ways.next().map(|way| Way { item: at, across: item.lies(way).0 })
     };
     let mut fresh: Vec<Way> = kinds.items.iter().enumerate().filter_map(high).collect();
     fresh.sort_by_key(|way| (way.across, way.item));

@@ -21,8 +21,7 @@ pub(super) fn plan(kinds: &Kinds, work: &mut Work<'_>) -> Found {
     if length <= bound || kinds.items.len() > MOST_KINDS {
         return Found { pieces: Pieces::Strips(simple), length, bound: bound.min(length) };
     }
-    let fewer = levels::fewer(kinds, work);
-    let stock = levels::stock(kinds, fewer.as_ref());
+    let stock = levels::stock(kinds);
     let ends = Ends::of(kinds, length, work);
     let covered = cover(&stock, (length, bound), &Vec::new(), &|length| ends.reach(length), work);
     match covered.cuts {
