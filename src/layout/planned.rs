@@ -138,7 +138,8 @@ fn exact(job: &Job, price: Option<Price<'_>>, freest: Kind, work: Work<'_>) -> V
     if outer.iter().zip(&found).any(|(outer, found)| outer.is_ok() && found.is_none()) {
         // Steps told fits that are none by a hair.
         for steps in &tighter {
-            let inner = in_steps(job, steps, price, freest, (work.beside(again), &mut aside));
+            let some = work.beside(again / 2 / tighter.len() as u64);
+            let inner = in_steps(job, steps, price, freest, (some, &mut aside));
             for (found, inner) in found.iter_mut().zip(inner) {
                 let inner = inner.ok().and_then(|plan| exactly(job, price, &plan));
                 *found = [found.take(), inner].into_iter().flatten().min_by_key(goal);
