@@ -100,6 +100,13 @@ fn sides_a_hair_smaller_take_no_more_cloth() {
 }
 
 #[test]
+fn strips_of_sides_a_hair_smaller_are_proved() {
+    let jobs = jobs::jobs(&jobs::own(), "strip", false);
+    let proved = |named: &&Named| checked(&jobs::finer(&named.job), Kind::Strips, Budget::USUAL).proved;
+    assert!(jobs.iter().filter(proved).count() >= 15);
+}
+
+#[test]
 fn what_spans_the_cloth_and_what_is_large_is_proved() {
     let jobs = jobs::jobs(&jobs::own(), "strip", false);
     let made = |id: &str, kind| {

@@ -7,6 +7,9 @@ use super::job::{Budget, Kind, Misfit};
 use super::steps::{Steps, back};
 use super::work::Work;
 
+/// This part of the work is for strips in common steps of fine sizes: where the proof is near.
+const STRIPS: u64 = 250;
+
 /// What a length of the roll costs, in the coins that sheets cost; never less for more.
 pub type Price<'a> = &'a dyn Fn(i128) -> i64;
 
@@ -118,6 +121,10 @@ fn exact(job: &Job, price: Option<Price<'_>>, freest: Kind, work: Work<'_>) -> V
     // What finding steps takes is beside the search, so that fine sizes are searched as long as others.
     let mut aside = work.beside(work.left() / 4);
     let again = work.left();
+    let strips = strips(job, price, work.beside(again / STRIPS), &mut aside);
+    if let Some(strips) = strips.as_ref().filter(|strips| freest == Kind::Strips && strips.proved) {
+        return vec![Ok(strips.clone())];
+    }
     let steps = match Steps::of(job, &mut aside) {
         Ok(steps) => steps,
         Err(misfit) => return freest.up_to().map(|_| Err(misfit.clone())).collect(),
@@ -131,7 +138,8 @@ fn exact(job: &Job, price: Option<Price<'_>>, freest: Kind, work: Work<'_>) -> V
     if outer.iter().zip(&found).any(|(outer, found)| outer.is_ok() && found.is_none()) {
         // Steps told fits that are none by a hair.
         for steps in &tighter {
-            let inner = in_steps(job, steps, price, freest, (work.beside(again), &mut aside));
+            let some = work.beside(again / 2 / tighter.len() as u64);
+            let inner = in_steps(job, steps, price, freest, (some, &mut aside));
             for (found, inner) in found.iter_mut().zip(inner) {
                 let inner = inner.ok().and_then(|plan| exactly(job, price, &plan));
                 *found = [found.take(), inner].into_iter().flatten().min_by_key(goal);
@@ -146,7 +154,12 @@ fn exact(job: &Job, price: Option<Price<'_>>, freest: Kind, work: Work<'_>) -> V
     let open = |(found, bound): (&Option<Plan>, &i128)| {
         found.as_ref().is_some_and(|found| *bound < takes(job, price, found))
     };
-    if let Some(even) = steps.even().filter(|_| by_length && found.iter().zip(&bounds).any(open)) {
+    let told = freest == Kind::Strips && strips.is_some();
+    if let (Some(strips), Some(found), Some(bound)) = (strips, found.first_mut(), bounds.first_mut()) {
+        *bound = strips.bound.max(*bound);
+        *found = [Some(strips), found.take()].into_iter().flatten().min_by_key(goal);
+    }
+    if let Some(even) = steps.even().filter(|_| by_length && !told && found.iter().zip(&bounds).any(open)) {
         let again = in_steps(job, &even, price, freest, (work.beside(again / 4), &mut aside));
         for (bound, plan) in bounds.iter_mut().zip(again) {
             *bound = plan.map_or(0, |plan| even.least(plan.bound, &mut aside)).max(*bound);
@@ -165,6 +178,20 @@ fn exact(job: &Job, price: Option<Price<'_>>, freest: Kind, work: Work<'_>) -> V
         Ok(found)
     };
     outer.into_iter().zip(found).zip(bounds).map(settled).collect()
+}
+
+/// The shortest strips from a roll, counted in the common step of all sizes, where it has many of these.
+fn strips(job: &Job, price: Option<Price<'_>>, work: Work<'_>, aside: &mut Work<'_>) -> Option<Plan> {
+    if price.is_some() || job.roll.is_none() || job.sheets.iter().any(|sheet| sheet.count > 0) {
+        return None;
+    }
+    let steps = Steps::common(job)?;
+    let plan = in_steps(job, &steps, None, Kind::Strips, (work, &mut *aside)).pop()?.ok()?;
+    let mut found = exactly(job, None, &plan)?;
+    found.bound = steps.least(plan.bound, aside).min(found.length);
+    found.proved = found.bound == found.length;
+    debug_assert_eq!(check(job, &found), Ok(()));
+    Some(found)
 }
 
 /// A plan in steps in exact sizes, with what it costs; `None` where it does not go onto the cloth.

@@ -79,12 +79,12 @@ impl<'s> Shares<'s> {
     }
 
     /// Half for strips, which often leave most of it, and the rest for cuts from edge to edge; layouts of
-    /// any kind get half as much again.
+    /// any kind get a quarter as much again.
     pub fn of_kind(&mut self, kind: Kind) -> Work<'s> {
         match kind {
             Kind::Strips => self.left.part(self.given / 2),
             Kind::EdgeToEdge => self.left.part(u64::MAX),
-            Kind::Any => self.left.beside(self.given / 2),
+            Kind::Any => self.left.beside(self.given / 4),
         }
     }
 

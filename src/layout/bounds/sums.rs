@@ -8,6 +8,9 @@ const DENSE: i64 = 200_000;
 /// Sums gone through in a step of search.
 const A_STEP: u64 = 20;
 
+/// The same where they are put in order again.
+const SORTED_A_STEP: u64 = 6;
+
 /// The sums of sides up to `most`, in order, with each side up to its count; `None` where they are more
 /// than `limit`, or more work than there is.
 pub(in super::super) fn sums(
@@ -58,7 +61,7 @@ fn listed(sides: &[(i64, u64)], most: i64, limit: usize, work: &mut Work<'_>) ->
     let mut sums = vec![0i64];
     for (side, count) in sides {
         for _ in 0..*count {
-            if !work.spend(sums.len() as u64 / A_STEP + 1) {
+            if !work.spend(sums.len() as u64 / SORTED_A_STEP + 1) {
                 return None;
             }
             let before = sums.len();

@@ -128,7 +128,7 @@ impl<'a, 'w, 's> Branch<'a, 'w, 's> {
             return;
         }
         let end = self.simplex.solve(self.cost);
-        self.work.spend(self.simplex.work() + self.columns.len() as u64 / 20 + 1);
+        self.work.spend(2 * self.simplex.work() + self.columns.len() as u64 / 20 + 1);
         if self.bound() >= self.cost {
             return;
         }

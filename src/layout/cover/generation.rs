@@ -189,7 +189,8 @@ impl<'a> Relaxed<'a> {
         }
         while !work.out() {
             let end = self.simplex.solve(i64::MAX);
-            work.spend(self.simplex.work());
+            let looked = self.stock.levels.len() * self.stock.wanted.len();
+            work.spend(2 * self.simplex.work() + looked as u64 / 16);
             if end == End::Done && enough.is_some_and(|enough| self.simplex.within(enough)) {
                 break;
             }

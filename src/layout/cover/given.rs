@@ -50,7 +50,7 @@ impl Programme {
     /// Its solution, prices in `one` parts of a cost; `None` where it comes to nothing.
     pub fn solve(&mut self, one: i64, work: &mut Work<'_>) -> Option<Prices> {
         let end = self.simplex.solve(i64::MAX);
-        work.spend(self.simplex.work() + self.patterns as u64 / 20 + 1);
+        work.spend(2 * self.simplex.work() + self.patterns as u64 / 10 + 1);
         if end != End::Done {
             return None;
         }

@@ -91,7 +91,7 @@ impl Table {
     /// One way more.
     fn stage(&self, at: usize, way: &Way, (before, row): (&[i32], &mut [i32]), work: &mut Work<'_>) {
         let (dual, most) = (self.dual.get(at).copied().unwrap_or(0), self.most.get(at).copied().unwrap_or(0));
-        work.spend(row.len() as u64 / 200 + 1);
+        work.spend(row.len() as u64 / 120 + 1);
         let step = usize::try_from(way.across / self.grain).unwrap_or(usize::MAX);
         if dual <= 0 || most <= 0 || step >= row.len() {
             row.copy_from_slice(before);

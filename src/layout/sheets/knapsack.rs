@@ -9,7 +9,7 @@ const MOST: usize = 1_000;
 const FEW: usize = 32;
 
 /// So many fillings gone through are one step of work.
-const A_STEP: usize = 8;
+const A_STEP: usize = 4;
 
 /// A filling: the lot added last, and the filling before it.
 #[derive(Clone, Copy, Debug)]

@@ -6,6 +6,7 @@
 //! mark will often do, and that it does is proved by going through the sums.
 
 mod back;
+mod few;
 mod near;
 mod sums;
 
@@ -19,6 +20,7 @@ use super::work::Work;
 use sums::{Side, Sums};
 
 pub(super) use back::back;
+pub(super) use few::{Few, Spans};
 
 /// Cloth up to this many steps is laid out in common steps of all sizes, without looking for fewer.
 const FEW: i128 = 8192;
@@ -60,39 +62,16 @@ const TIGHTEST: i64 = 64;
 impl Steps {
     /// Steps for a job. Spends at most so many steps of search.
     pub fn of(job: &doors::Job, work: &mut Work<'_>) -> Result<Steps, Misfit> {
-        let mut stacked = 0i128;
-        for (at, piece) in wanted(job) {
-            let (across, along) = piece.lies(false);
-            let all = across.max(along).checked_mul(i128::from(piece.count));
-            stacked = all
-                .and_then(|all| stacked.checked_add(all))
-                .filter(|stacked| *stacked <= i128::MAX / 8)
-                .ok_or(Misfit::TooMuch { piece: at })?;
-        }
-        let sizes = || wanted(job).flat_map(|(_, piece)| [piece.lies(false).0, piece.lies(false).1]);
-        let common = sizes().fold(0, gcd).max(1);
-        let measures = || {
-            let sheets = job.sheets.iter().filter(|sheet| sheet.count > 0);
-            sheets.flat_map(|sheet| [sheet.across, sheet.along]).chain(job.roll)
-        };
-        let cloth = measures().max().unwrap_or(0).min(i128::MAX / 8);
-        let mut steps = Steps { way: Way::Common(common), plain: None, along: along_sides(job) };
-        if cloth / common <= FEW && stacked / common <= MOST_STACKED {
+        let sizes = Sizes::of(job)?;
+        let mut steps = Steps { way: Way::Common(sizes.common), plain: None, along: along_sides(job) };
+        if sizes.few() {
             return Ok(steps);
         }
         // Half of the work at most; the rest is for the bound.
         let mut some = work.part(work.left() / 2);
-        let near = steps.near(job, cloth, &mut some);
+        let near = steps.near(job, sizes.cloth, &mut some);
         work.back(some);
-        let least = sizes().min().unwrap_or(1);
-        let fine = (cloth >> 20).min(least >> 4);
-        let step = (stacked / MOST_STACKED + 1).max(fine.min(for_area(job, cloth)));
-        let plain = match step {
-            step if step > least => None,
-            step if step > common => Some(Way::Coarse { step, up: false }),
-            _ => Some(Way::Common(common)),
-        };
-        match (near, plain) {
+        match (near, sizes.plain(job)) {
             (Some(near), plain) => (steps.way, steps.plain) = (near, plain),
             (None, Some(plain)) => steps.way = plain,
             (None, None) => {
@@ -103,50 +82,52 @@ impl Steps {
         Ok(steps)
     }
 
+    /// The common step of all sizes, where cloth has many of them, but lengths no more than can be counted.
+    pub fn common(job: &doors::Job) -> Option<Steps> {
+        let sizes = Sizes::of(job).ok().filter(|sizes| !sizes.few())?;
+        let counted = sizes.stacked / sizes.common <= MOST_STACKED;
+        counted.then(|| Steps { way: Way::Common(sizes.common), plain: None, along: along_sides(job) })
+    }
+
     /// Few steps that keep all fits, where sizes are near the marks of a ruler.
     fn near(&self, job: &doors::Job, cloth: i128, work: &mut Work<'_>) -> Option<Way> {
         let mut sizes: Vec<i128> =
             wanted(job).flat_map(|(_, piece)| [piece.lies(false).0, piece.lies(false).1]).collect();
         sizes.sort_unstable();
         sizes.dedup();
-        let mut uneven = None;
-        for sides in near::rulers(&sizes, cloth, FEW, work) {
-            let side = |sizes: &[(i128, u64)]| -> Vec<Side> {
-                let one = |(size, count): &(i128, u64)| Side {
-                    steps: sides.get(size).copied().unwrap_or(1),
-                    size: *size,
-                    count: *count,
-                };
-                sizes.iter().map(one).collect()
-            };
-            let cloths = |measures: Vec<i128>, sizes: &[(i128, u64)], work: &mut Work<'_>| {
-                let most = measures.iter().max().copied().unwrap_or(0);
-                let sums = Sums::up_to(&side(sizes), most, work)?;
-                let each = measures.iter().map(|measure| Some((*measure, sums.within(*measure)?)));
-                each.collect::<Option<Measures>>()
-            };
-            let sheets = || job.sheets.iter().filter(|sheet| sheet.count > 0);
-            let wide = sheets().map(|sheet| sheet.across).chain(job.roll).collect();
-            let long = sheets().map(|sheet| sheet.along).collect();
-            let across = cloths(wide, &across_sides(job), work);
-            let along = across.is_some().then(|| cloths(long, &self.along, work)).flatten();
-            let (Some(across), Some(along)) = (across, along) else { continue };
-            let measures = || across.values().chain(along.values());
-            let even = measures().all(|(tight, loose)| tight == loose);
-            let close = measures().all(|(tight, loose)| loose - tight <= loose / TIGHTEST);
-            // What a cloth holds by itself, it holds in these steps too.
-            let alone = across.iter().chain(&along).all(|(measure, (tight, _))| {
-                sides.iter().all(|(size, steps)| size > measure || steps <= tight)
-            });
-            let way = Way::Near { sides, across, along, tight: false };
-            if even {
-                return Some(way);
+        let (mut even, mut uneven) = (None, None);
+        near::rulers(&sizes, (cloth, FEW), work, &mut |sides, work| {
+            let Some((way, is_even)) = self.measured(job, sides, work) else { return false };
+            if is_even {
+                even = Some(way);
+            } else if uneven.is_none() {
+                uneven = way.serves().then_some(way);
             }
-            if close && alone && uneven.is_none() {
-                uneven = Some(way);
-            }
-        }
-        uneven
+            even.is_some()
+        });
+        even.or(uneven)
+    }
+
+    /// Cloth in the marks of a ruler, and whether these keep all sums; `None` where that is too much work.
+    fn measured(
+        &self,
+        job: &doors::Job,
+        sides: BTreeMap<i128, i64>,
+        work: &mut Work<'_>,
+    ) -> Option<(Way, bool)> {
+        let cloths = |measures: Vec<i128>, sizes: &[(i128, u64)], work: &mut Work<'_>| {
+            let most = measures.iter().max().copied().unwrap_or(0);
+            let sums = Sums::up_to(&in_steps(&sides, sizes), most, work)?;
+            let each = measures.iter().map(|measure| Some((*measure, sums.within(*measure)?)));
+            each.collect::<Option<Measures>>()
+        };
+        let sheets = || job.sheets.iter().filter(|sheet| sheet.count > 0);
+        let wide = sheets().map(|sheet| sheet.across).chain(job.roll).collect();
+        let long = sheets().map(|sheet| sheet.along).collect();
+        let across = cloths(wide, &across_sides(job), work)?;
+        let along = cloths(long, &self.along, work)?;
+        let even = across.values().chain(along.values()).all(|(tight, loose)| tight == loose);
+        Some((Way::Near { sides, across, along, tight: false }, even))
     }
 
     /// Steps of one size, for a bound, where marks of a ruler stand for more than one length.
@@ -243,13 +224,85 @@ impl Steps {
 
     /// Sides along the cloth, in steps and in units.
     fn sides_along(&self, sides: &BTreeMap<i128, i64>) -> Vec<Side> {
-        let one = |(size, count): &(i128, u64)| Side {
-            steps: sides.get(size).copied().unwrap_or(1),
-            size: *size,
-            count: *count,
-        };
-        self.along.iter().map(one).collect()
+        in_steps(sides, &self.along)
     }
+}
+
+/// The sizes of a job as they matter for its steps.
+#[derive(Clone, Copy, Debug)]
+struct Sizes {
+    /// The common step of the pieces' sides, and the least of them.
+    common: i128,
+    least: i128,
+    /// All pieces one above the other, the long way.
+    stacked: i128,
+    /// The largest measure of cloth.
+    cloth: i128,
+}
+
+impl Sizes {
+    fn of(job: &doors::Job) -> Result<Sizes, Misfit> {
+        let mut stacked = 0i128;
+        for (at, piece) in wanted(job) {
+            let (across, along) = piece.lies(false);
+            let all = across.max(along).checked_mul(i128::from(piece.count));
+            stacked = all
+                .and_then(|all| stacked.checked_add(all))
+                .filter(|stacked| *stacked <= i128::MAX / 8)
+                .ok_or(Misfit::TooMuch { piece: at })?;
+        }
+        let sides = || wanted(job).flat_map(|(_, piece)| [piece.lies(false).0, piece.lies(false).1]);
+        let sheets = job.sheets.iter().filter(|sheet| sheet.count > 0);
+        let measures = sheets.flat_map(|sheet| [sheet.across, sheet.along]).chain(job.roll);
+        Ok(Sizes {
+            common: sides().fold(0, gcd).max(1),
+            least: sides().min().unwrap_or(1),
+            stacked,
+            cloth: measures.max().unwrap_or(0).min(i128::MAX / 8),
+        })
+    }
+
+    /// Whether cloth has few common steps.
+    fn few(&self) -> bool {
+        self.cloth / self.common <= FEW && self.stacked / self.common <= MOST_STACKED
+    }
+
+    /// Steps of one size: the common one, if that can be counted.
+    fn plain(&self, job: &doors::Job) -> Option<Way> {
+        let fine = (self.cloth >> 20).min(self.least >> 4);
+        let step = (self.stacked / MOST_STACKED + 1).max(fine.min(for_area(job, self.cloth)));
+        match step {
+            step if step > self.least => None,
+            step if step > self.common => Some(Way::Coarse { step, up: false }),
+            _ => Some(Way::Common(self.common)),
+        }
+    }
+}
+
+impl Way {
+    /// Whether marks of a ruler that keep not all sums still keep enough of them.
+    fn serves(&self) -> bool {
+        let Way::Near { sides, across, along, .. } = self else { return true };
+        let close =
+            across.values().chain(along.values()).all(|(tight, loose)| loose - tight <= loose / TIGHTEST);
+        // What a cloth holds by itself, it holds in these steps too.
+        let alone = || {
+            across.iter().chain(along).all(|(measure, (tight, _))| {
+                sides.iter().all(|(size, steps)| size > measure || steps <= tight)
+            })
+        };
+        close && alone()
+    }
+}
+
+/// Sides in steps and in units.
+fn in_steps(steps: &BTreeMap<i128, i64>, sizes: &[(i128, u64)]) -> Vec<Side> {
+    let one = |(size, count): &(i128, u64)| Side {
+        steps: steps.get(size).copied().unwrap_or(1),
+        size: *size,
+        count: *count,
+    };
+    sizes.iter().map(one).collect()
 }
 
 /// What lengths in steps are in units at least.

@@ -16,17 +16,17 @@ const LEAST_MARKS: i128 = 64;
 /// So many rulers at most are proposed.
 const MOST_RULERS: usize = 6;
 
-/// Sizes as marks of rulers that they are all near to, the coarsest ruler first. `sizes` are in
-/// order, each above 0; the cloth has no more than `most` marks.
+/// Proposes sizes as marks of rulers that they are all near to, the coarsest ruler first, until one
+/// serves. `sizes` are in order, each above 0; the cloth has no more than `most` marks.
 pub(super) fn rulers(
     sizes: &[i128],
-    cloth: i128,
-    most: i128,
+    (cloth, most): (i128, i128),
     work: &mut Work<'_>,
-) -> Vec<BTreeMap<i128, i64>> {
-    let mut out: Vec<BTreeMap<i128, i64>> = Vec::new();
+    serves: &mut dyn FnMut(BTreeMap<i128, i64>, &mut Work<'_>) -> bool,
+) {
+    let mut proposed = 0;
     let Some(longest) = sizes.last().copied().filter(|longest| cloth > 0 && *longest > 0) else {
-        return out;
+        return;
     };
     for whole in if longest == cloth { vec![longest] } else { vec![longest, cloth] } {
         let parts: Option<Vec<(u64, u64)>> = sizes.iter().map(|size| part(*size, whole)).collect();
@@ -37,8 +37,8 @@ pub(super) fn rulers(
             continue;
         };
         for marks in first.max(1)..=last {
-            if !work.spend(1 + sizes.len() as u64 / 256) || out.len() >= MOST_RULERS {
-                return out;
+            if !work.spend(1 + sizes.len() as u64 / 256) || proposed >= MOST_RULERS {
+                return;
             }
             let on_cloth = u64::try_from(i128::from(marks).saturating_mul(cloth) / whole).unwrap_or(u64::MAX);
             let limit = NEAR.min(NEAR_ON_CLOTH.saturating_mul(on_cloth));
@@ -50,11 +50,13 @@ pub(super) fn rulers(
                 && let Some(steps) =
                     parts.iter().map(|part| nearest(*part, marks)).collect::<Option<Vec<i64>>>()
             {
-                out.push(sizes.iter().copied().zip(steps).collect());
+                proposed += 1;
+                if serves(sizes.iter().copied().zip(steps).collect(), work) {
+                    return;
+                }
             }
         }
     }
-    out
 }
 
 /// A size as so many wholes and 2^64ths of one.

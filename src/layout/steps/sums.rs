@@ -58,6 +58,20 @@ impl Sums {
         Some(sums)
     }
 
+    /// The least and the most units of each sum, joined where they meet, in order.
+    pub fn spans(&self) -> Option<Vec<(i64, i64)>> {
+        let mut all: Vec<(i128, i128)> = self.0.iter().flatten().copied().collect();
+        all.sort_unstable();
+        all.dedup_by(|next, kept| {
+            let meet = next.0 <= kept.1;
+            if meet {
+                kept.1 = kept.1.max(next.1);
+            }
+            meet
+        });
+        all.into_iter().map(|(low, high)| Some((low.try_into().ok()?, high.try_into().ok()?))).collect()
+    }
+
     /// Steps that hold no sums but those that so many units hold, and steps that hold all of these: the
     /// same where steps tell sums apart as units do.
     pub fn within(&self, units: i128) -> Option<(i64, i64)> {

@@ -2,6 +2,7 @@
 
 use crate::layout::cover::{Level, Stock, Way};
 use crate::layout::kinds::{Item, Kinds};
+use crate::layout::steps::Few;
 
 /// Whether a piece that turns lies flat in a strip of this height: it stands, which takes less of
 /// the width, wherever the strip is high enough.
@@ -9,8 +10,10 @@ pub(super) fn flat(item: &Item, height: i64) -> bool {
     item.turns && item.along > height
 }
 
-/// Strips of each height that is the side of some piece, as a stock.
-pub(super) fn stock(kinds: &Kinds) -> Stock {
+/// Strips of each height that is the side of some piece, as a stock; widths in few steps, where there are
+/// such.
+pub(super) fn stock(kinds: &Kinds, few: Option<&Few>) -> Stock {
+    let width = few.map_or(kinds.width, Few::whole);
     let mut heights: Vec<i64> =
         kinds.items.iter().flat_map(|item| item.ways(kinds.width).map(|way| item.lies(way).1)).collect();
     heights.sort_unstable();
@@ -29,19 +32,20 @@ pub(super) fn stock(kinds: &Kinds) -> Stock {
             list.retain(|way| !stands(way));
         }
         let from = list.len();
-        list.extend(fresh(kinds, height));
+        list.extend(fresh(kinds, few, height));
         let upto = list.len();
-        stock.levels.push(Level { cost: height, width: kinds.width, limit: None, list: lists, upto, from });
+        stock.levels.push(Level { cost: height, width, limit: None, list: lists, upto, from });
     }
     stock.lists.push(list);
     stock
 }
 
 /// The pieces that are as high as a strip, the narrowest first.
-fn fresh(kinds: &Kinds, height: i64) -> Vec<Way> {
+fn fresh(kinds: &Kinds, few: Option<&Few>, height: i64) -> Vec<Way> {
     let high = |(at, item): (usize, &Item)| {
         let mut ways = item.ways(kinds.width).filter(|way| item.lies(*way).1 == height);
-        ways.next().map(|way| Way { item: at, across: item.lies(way).0 })
+        let across = |way: bool| few.map_or(item.lies(way).0, |few| few.side(item.lies(way).0));
+        ways.next().map(|way| Way { item: at, across: across(way) })
     };
     let mut fresh: Vec<Way> = kinds.items.iter().enumerate().filter_map(high).collect();
     fresh.sort_by_key(|way| (way.across, way.item));

@@ -6,12 +6,16 @@ mod levels;
 use super::bounds::Ends;
 use super::cover::{Cuts, cover};
 use super::found::{Found, Pieces};
-use super::kinds::{Cell, Kinds, Strip};
+use super::kinds::{Cell, Item, Kinds, Strip};
 use super::simple;
+use super::steps::{Few, Spans};
 use super::work::Work;
 
 /// More kinds of pieces than this are laid in simple strips.
 const MOST_KINDS: usize = 400;
+
+/// Strips of widths with more steps than this, which no fewer stand for, are simple ones.
+const MOST_STEPS: i64 = 1 << 21;
 
 /// The shortest strips found, and a bound on all strips.
 pub(super) fn plan(kinds: &Kinds, work: &mut Work<'_>) -> Found {
@@ -21,9 +25,19 @@ pub(super) fn plan(kinds: &Kinds, work: &mut Work<'_>) -> Found {
     if length <= bound || kinds.items.len() > MOST_KINDS {
         return Found { pieces: Pieces::Strips(simple), length, bound: bound.min(length) };
     }
-    let stock = levels::stock(kinds);
-    let ends = Ends::of(kinds, length, work);
-    let covered = cover(&stock, (length, bound), &Vec::new(), &|length| ends.reach(length), work);
+    let few = Few::of(&sides(kinds, |(across, _)| across), kinds.width, work);
+    if few.is_none() && kinds.width > MOST_STEPS {
+        return Found { pieces: Pieces::Strips(simple), length, bound: bound.min(length) };
+    }
+    let stock = levels::stock(kinds, few.as_ref());
+    let heights = few.and_then(|_| Spans::of(&sides(kinds, |(_, along)| along), length, work));
+    let covered = match heights {
+        Some(spans) => cover(&stock, (length, bound), &Vec::new(), &|length| spans.reach(length), work),
+        None => {
+            let ends = Ends::of(kinds, length, work);
+            cover(&stock, (length, bound), &Vec::new(), &|length| ends.reach(length), work)
+        }
+    };
     match covered.cuts {
         Some(cuts) => {
             let strips = strips(kinds, &cuts, &stock);
@@ -31,6 +45,12 @@ pub(super) fn plan(kinds: &Kinds, work: &mut Work<'_>) -> Found {
         }
         None => Found { pieces: Pieces::Strips(simple), length, bound: covered.bound },
     }
+}
+
+/// A side of each way that each kind may lie, and how many there are of it.
+fn sides(kinds: &Kinds, side: impl Fn((i64, i64)) -> i64) -> Vec<(i64, u64)> {
+    let each = |item: &Item| item.ways(kinds.width).map(|way| (side(item.lies(way)), item.count)).collect();
+    kinds.items.iter().flat_map::<Vec<_>, _>(each).collect()
 }
 
 /// Patterns as strips, the highest first, in each the highest pieces first.
