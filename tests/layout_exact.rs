@@ -48,6 +48,42 @@ fn what_fits_by_a_hair_fits_and_what_does_not_by_a_hair_does_not() {
     }
 }
 
+/// A job of sides that are sevenths, ninths, elevenths and thirteenths of a millimetre, and the same with each
+/// side rounded up to a whole millimetre.
+fn rough_and_whole(seed: u64) -> (Job, Job) {
+    let mut state = seed;
+    let mut below = |n: u64| {
+        state = state.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+        i128::from((state >> 33) % n)
+    };
+    let (mut rough, mut whole) = (Vec::new(), Vec::new());
+    for _ in 0..24 {
+        let count = u64::try_from(1 + below(6)).unwrap();
+        let mut side = || {
+            let parts = [7, 9, 11, 13][usize::try_from(below(4)).unwrap()];
+            let mm = 80 + below(520);
+            (mm * MM + (1 + below(5)) * MM / parts, (mm + 1) * MM)
+        };
+        let (across, along) = (side(), side());
+        rough.push(turnable(count, across.0, along.0));
+        whole.push(turnable(count, across.1, along.1));
+    }
+    (roll(1400 * MM, rough), roll(1400 * MM, whole))
+}
+
+#[test]
+fn sides_that_no_ruler_has_take_no_more_cloth_than_larger_ones() {
+    for kind in [Kind::Strips, Kind::EdgeToEdge] {
+        let (mut rough_long, mut whole_long) = (0, 0);
+        for seed in 1..=5 {
+            let (rough, whole) = rough_and_whole(seed);
+            rough_long += checked(&rough, kind, Budget::USUAL).length;
+            whole_long += checked(&whole, kind, Budget::USUAL).length;
+        }
+        assert!(rough_long <= whole_long + whole_long / 100, "{kind:?}: {rough_long}, {whole_long}");
+    }
+}
+
 #[test]
 fn near_equal_sizes_of_which_few_fit_are_told_apart() {
     // Four of the smaller go side by side; with one of the larger among them only three do.

@@ -117,7 +117,7 @@ fn takes(job: &Job, price: Option<Price<'_>>, plan: &Plan) -> i128 {
     if job.roll.is_some() && price.is_none() { plan.length } else { i128::from(plan.cost) }
 }
 
-fn exact(job: &Job, price: Option<Price<'_>>, freest: Kind, work: Work<'_>) -> Vec<Result<Plan, Misfit>> {
+fn exact(job: &Job, price: Option<Price<'_>>, freest: Kind, mut work: Work<'_>) -> Vec<Result<Plan, Misfit>> {
     // What finding steps takes is beside the search, so that fine sizes are searched as long as others.
     let mut aside = work.beside(work.left() / 4);
     let again = work.left();
@@ -131,7 +131,10 @@ fn exact(job: &Job, price: Option<Price<'_>>, freest: Kind, work: Work<'_>) -> V
     };
     let by_length = job.roll.is_some() && price.is_none();
     let goal = |plan: &Plan| (takes(job, price, plan), plan.length, plan.cost);
-    let outer = in_steps(job, &steps, price, freest, (work, &mut aside));
+    let rough = steps.rough(job);
+    // Many steps that no ruler stands for are searched less than the few that are near them.
+    let own = if rough.is_some() { work.part(work.left() / 8) } else { work.part(u64::MAX) };
+    let outer = in_steps(job, &steps, price, freest, (own, &mut aside));
     let mut found: Vec<Option<Plan>> =
         outer.iter().map(|plan| exactly(job, price, plan.as_ref().ok()?)).collect();
     let tighter = steps.tighter();
@@ -149,7 +152,20 @@ fn exact(job: &Job, price: Option<Price<'_>>, freest: Kind, work: Work<'_>) -> V
     let mut bounds: Vec<i128> = Vec::with_capacity(outer.len());
     for plan in &outer {
         let bound = plan.as_ref().map_or(0, |plan| plan.bound);
-        bounds.push(if by_length { steps.least(bound, &mut aside) } else { i128::from(bound) });
+        bounds.push(bound_of(bound, &steps, by_length, &mut aside));
+    }
+    if let Some([up, down]) = &rough {
+        for (steps, is_bound) in [(up, false), (down, true)] {
+            let some = work.part(if is_bound { u64::MAX } else { work.left() / 4 * 3 });
+            let inner = in_steps(job, steps, price, freest, (some, &mut aside));
+            for ((found, bound), inner) in found.iter_mut().zip(&mut bounds).zip(inner) {
+                let Ok(inner) = inner else { continue };
+                if is_bound {
+                    *bound = bound_of(inner.bound, steps, by_length, &mut aside).max(*bound);
+                }
+                *found = [found.take(), exactly(job, price, &inner)].into_iter().flatten().min_by_key(goal);
+            }
+        }
     }
     let open = |(found, bound): (&Option<Plan>, &i128)| {
         found.as_ref().is_some_and(|found| *bound < takes(job, price, found))
@@ -178,6 +194,11 @@ fn exact(job: &Job, price: Option<Price<'_>>, freest: Kind, work: Work<'_>) -> V
         Ok(found)
     };
     outer.into_iter().zip(found).zip(bounds).map(settled).collect()
+}
+
+/// A bound in steps in exact sizes; one of costs as it is.
+fn bound_of(bound: i64, steps: &Steps, by_length: bool, aside: &mut Work<'_>) -> i128 {
+    if by_length { steps.least(bound, aside) } else { i128::from(bound) }
 }
 
 /// The shortest strips from a roll, counted in the common step of all sizes, where it has many of these.

@@ -25,6 +25,12 @@ pub(super) use few::{Few, Spans};
 /// Cloth up to this many steps is laid out in common steps of all sizes, without looking for fewer.
 const FEW: i128 = 8192;
 
+/// Rough steps on the cloth.
+const ROUGH: i128 = 1024;
+
+/// The least side is two to the power of this many rough steps at least.
+const LEAST_ROUGH: u32 = 5;
+
 /// Sides stacked to more steps than this are past what the planners count.
 const MOST_STACKED: i128 = 1 << 60;
 
@@ -155,6 +161,17 @@ impl Steps {
         };
         let with = |way| Steps { way, plain: None, along: self.along.clone() };
         ways.into_iter().map(with).collect()
+    }
+
+    /// Where cloth has many steps, that no ruler stands for: few steps, with sides rounded up for a plan, or down
+    /// for a bound.
+    pub fn rough(&self, job: &doors::Job) -> Option<[Steps; 2]> {
+        let (Way::Common(own) | Way::Coarse { step: own, up: false }) = self.way else { return None };
+        let sizes = Sizes::of(job).ok()?;
+        let step =
+            (sizes.cloth / ROUGH + 1).min(sizes.least >> LEAST_ROUGH).max(sizes.stacked / MOST_STACKED + 1);
+        let with = |up| Steps { way: Way::Coarse { step, up }, plain: None, along: self.along.clone() };
+        (step > own && sizes.cloth / own > FEW).then(|| [with(true), with(false)])
     }
 
     /// The job in steps.
