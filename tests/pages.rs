@@ -237,11 +237,32 @@ fn a_heading_is_not_left_at_the_foot_of_a_page() {
         let style = Style { purpose: Purpose::Class, ..Style::default() };
         let mut out = Vec::new();
         write_in(&made(&recipe), Format::Pdf, style, &mut out).unwrap();
-        for page in read_back::pages(&out) {
-            let lines: Vec<&str> = page.lines().map(str::trim).filter(|line| !line.is_empty()).collect();
-            for heading in ["Cut", "Buy", "Sew", "Cutting plans"] {
-                let found = lines.iter().rposition(|line| *line == heading);
-                assert!(found.is_none_or(|found| found + 6 < lines.len()), "{heading}: {lines:?}");
+        headings_stand_with_what_follows(&out);
+    }
+}
+
+fn headings_stand_with_what_follows(pdf: &[u8]) {
+    for page in read_back::pages(pdf) {
+        let lines: Vec<&str> = page.lines().map(str::trim).filter(|line| !line.is_empty()).collect();
+        for heading in ["Cut", "Buy", "Sew", "Cutting plans"] {
+            let found = lines.iter().rposition(|line| *line == heading);
+            // Two lines are those of the foot.
+            assert!(found.is_none_or(|found| found + 4 < lines.len()), "{heading}: {lines:?}");
+        }
+    }
+}
+
+#[test]
+fn a_heading_of_an_example_stands_with_what_follows_it() {
+    let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("examples");
+    let paths = std::fs::read_dir(folder).unwrap().map(|entry| entry.unwrap().path());
+    for path in paths.filter(|path| path.extension().is_some_and(|kind| kind == "scant")) {
+        let docket = made(&std::fs::read_to_string(path).unwrap());
+        for paper in [Paper::A4, Paper::Letter] {
+            for purpose in [Purpose::All, Purpose::Wall, Purpose::Class] {
+                let mut out = Vec::new();
+                write_in(&docket, Format::Pdf, Style { paper, purpose }, &mut out).unwrap();
+                headings_stand_with_what_follows(&out);
             }
         }
     }

@@ -21,7 +21,7 @@ const GAP: f64 = 4.0;
 /// A shopping list is as narrow as a till receipt.
 const NARROW: f64 = 90.0;
 /// A drawing is made so much smaller at most, to fit below its heading.
-const NEARLY: f64 = 0.85;
+const NEARLY: f64 = 0.75;
 /// A heading is not left at the foot of a page without so many lines below it.
 const KEEP: f64 = 4.0;
 /// A table of such a part of a page is not parted.
@@ -169,7 +169,7 @@ impl<'a> Flow<'a> {
             Block::List { numbered, items } => self.list(*numbered, items),
             Block::Table(table) => self.table(table),
             Block::Figure(drawing) => {
-                let most = self.scale(drawing).min((self.bottom - TOP) / drawing.height.max(1.0));
+                let most = self.most(drawing);
                 // A drawing that nearly fits below what is there is made a little smaller.
                 let fits = (self.bottom - self.y) / drawing.height.max(1.0);
                 let scale = if fits < most && fits > most * NEARLY { fits } else { most };
@@ -207,18 +207,23 @@ impl<'a> Flow<'a> {
         (self.width / drawing.width.max(1.0)).min(self.enlarged)
     }
 
+    /// The same on a page of its own.
+    fn most(&self, drawing: &Drawing) -> f64 {
+        self.scale(drawing).min((self.bottom - TOP) / drawing.height.max(1.0))
+    }
+
     /// How large the letters of a heading are, and how much room it takes.
     fn headed(&self, level: u8, words: &str) -> (f64, f64) {
         let size = self.size * [1.9, 1.4, 1.15].get(usize::from(level) - 1).copied().unwrap_or(1.0);
         let lines = broken(words, size, self.width, true).len().max(1) as f64;
-        (size, lines * size * LINE + size * 0.8)
+        (size, lines * size * LINE + size)
     }
 
     /// How much of what follows goes with a heading: a drawing, the first rows of a table, the next heading with the
     /// same of its own, a few lines.
     fn kept(&self, rest: &[Block]) -> f64 {
         match rest {
-            [Block::Figure(drawing), ..] => drawing.height * self.scale(drawing),
+            [Block::Figure(drawing), ..] => drawing.height * self.most(drawing) * (NEARLY + 0.01),
             [Block::Heading(level, words), rest @ ..] => {
                 let (size, own) = self.headed(*level, words);
                 own + size * 0.5 + self.kept(rest)
