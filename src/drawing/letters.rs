@@ -2,6 +2,7 @@
 
 use std::sync::OnceLock;
 
+use skrifa::charmap::Charmap;
 use skrifa::instance::{LocationRef, Size};
 use skrifa::metrics::GlyphMetrics;
 use skrifa::{FontRef, MetadataProvider};
@@ -23,18 +24,33 @@ pub fn width(words: &str, size: f64, bold: bool) -> f64 {
 /// The first letter that the font lacks.
 pub fn missing(words: &str) -> Option<char> {
     let letters = widths(false)?;
-    words.chars().find(|letter| !letter.is_control() && letters.font.charmap().map(*letter).is_none())
+    words.chars().find(|letter| !letter.is_control() && letters.advance(*letter).is_none())
 }
 
+/// The widths of letters up to here, Latin, Greek and Cyrillic, are read once.
+const USUAL: u32 = 0x530;
+
 struct Widths {
-    font: FontRef<'static>,
+    usual: Vec<Option<f64>>,
+    letters: Charmap<'static>,
     glyphs: GlyphMetrics<'static>,
 }
 
 impl Widths {
     fn of(&self, letter: char) -> f64 {
-        let glyph = self.font.charmap().map(letter);
-        glyph.and_then(|glyph| self.glyphs.advance_width(glyph)).map_or(UNKNOWN, f64::from)
+        self.advance(letter).unwrap_or(UNKNOWN)
+    }
+
+    /// How wide a letter is; nothing where the font lacks it.
+    fn advance(&self, letter: char) -> Option<f64> {
+        match self.usual.get(letter as usize) {
+            Some(known) => *known,
+            None => self.read(letter),
+        }
+    }
+
+    fn read(&self, letter: char) -> Option<f64> {
+        self.letters.map(letter).map(|glyph| self.glyphs.advance_width(glyph).map_or(UNKNOWN, f64::from))
     }
 }
 
@@ -45,7 +61,10 @@ fn widths(bold: bool) -> Option<&'static Widths> {
     let read = || {
         let font = FontRef::new(font(bold)).ok()?;
         let glyphs = font.glyph_metrics(Size::new(1.0), LocationRef::default());
-        Some(Widths { font, glyphs })
+        let mut widths = Widths { usual: Vec::new(), letters: font.charmap(), glyphs };
+        let read = |letter: u32| char::from_u32(letter).and_then(|letter| widths.read(letter));
+        widths.usual = (0..USUAL).map(read).collect();
+        Some(widths)
     };
     (if bold { &BOLD } else { &REGULAR }).get_or_init(read).as_ref()
 }
