@@ -28,6 +28,9 @@ const FEW: i128 = 8192;
 /// Rough steps on the cloth.
 const ROUGH: i128 = 1024;
 
+/// So many pieces need no rough steps.
+const FEW_PIECES: u64 = 24;
+
 /// The least side is two to the power of this many rough steps at least.
 const LEAST_ROUGH: u32 = 5;
 
@@ -167,7 +170,9 @@ impl Steps {
     /// for a bound.
     pub fn rough(&self, job: &doors::Job) -> Option<[Steps; 2]> {
         let (Way::Common(own) | Way::Coarse { step: own, up: false }) = self.way else { return None };
-        let sizes = Sizes::of(job).ok()?;
+        // Few pieces are gone through in all ways, however fine they are.
+        let pieces = wanted(job).fold(0u64, |sum, (_, piece)| sum.saturating_add(piece.count));
+        let sizes = Sizes::of(job).ok().filter(|_| pieces > FEW_PIECES)?;
         let step =
             (sizes.cloth / ROUGH + 1).min(sizes.least >> LEAST_ROUGH).max(sizes.stacked / MOST_STACKED + 1);
         let with = |up| Steps { way: Way::Coarse { step, up }, plain: None, along: self.along.clone() };
