@@ -66,6 +66,7 @@ fn loose(middle: &str, off: &str, shares: &[(&str, Option<usize>, &str)]) -> Fig
 fn runner() -> Docket {
     let piece = |label: &str, count, across: &str, along: &str| Piece {
         label: label.into(),
+        alone: None,
         count,
         across: figure(across),
         along: figure(along),

@@ -64,6 +64,9 @@ pub struct InHandCosts {
 pub struct Piece {
     /// What it is called.
     pub label: Rc<str>,
+    /// What one of them is called, where that is another word.
+    #[serde(skip)]
+    pub alone: Option<Rc<str>>,
     /// How many.
     pub count: u64,
     /// Cut size across the cloth, as written.

@@ -90,14 +90,11 @@ fn row_words(plan: &ClothPlan, row: &Row<'_>) -> Listed {
 }
 
 fn held_words(plan: &ClothPlan, held: Held) -> String {
-    let label = plan.pieces.get(held.piece).map_or("piece", |piece| &piece.label);
+    let piece = plan.pieces.get(held.piece);
+    let alone = piece.and_then(|piece| piece.alone.as_ref()).filter(|_| held.count == 1);
+    let label = alone.or(piece.map(|piece| &piece.label)).map_or("piece", |label| &**label);
     let turned = if held.turned { " (turned)" } else { "" };
-    let one = if held.count == 1 { label.strip_prefix("pairs of ") } else { None };
-    let label = match one.filter(|rest| rest.ends_with(", head to tail")) {
-        Some(rest) => format!("pair of {rest}"),
-        None => label.to_string(),
-    };
-    format!("{} {}{turned}", held.count, harmless(&label))
+    format!("{} {}{turned}", held.count, harmless(label))
 }
 
 /// The size of a piece of cloth that is left over, at the ruler's marks.

@@ -28,6 +28,8 @@ pub(crate) struct Lot {
 #[derive(Clone, Debug)]
 pub(crate) struct Cut {
     pub label: Rc<str>,
+    /// What one of them is called, where that is another word.
+    pub alone: Option<Rc<str>>,
     pub count: u64,
     pub across: Quantity,
     pub along: Quantity,
@@ -139,6 +141,7 @@ impl Cutting {
             span: size.span,
             line,
             outlines: outline.into_iter().collect(),
+            alone: None,
         };
         let Some((apart, outlines)) = pair.transpose()?.flatten() else {
             lot.pieces.push(one);
@@ -146,9 +149,11 @@ impl Cutting {
         };
         let apart = Quantity { number: apart, ..one.across.clone() };
         let across = one.across.add(&apart).map_err(|trouble| wrong_pair(trouble.into(), size.span))?;
-        let pair = if counted < 4 { "pair" } else { "pairs" };
-        let label = format!("{pair} of {label}, head to tail").into();
-        let pairs = Cut { label, count: counted / 2, across, outlines, ..one.clone() };
+        let alone: Rc<str> = format!("pair of {label}, head to tail").into();
+        let label =
+            if counted < 4 { alone.clone() } else { format!("pairs of {label}, head to tail").into() };
+        let alone = Some(alone);
+        let pairs = Cut { label, alone, count: counted / 2, across, outlines, ..one.clone() };
         lot.pieces.push(pairs);
         if counted % 2 == 1 {
             let Some(Taken::Piece(at)) = self.taken.last() else { return Ok(()) };

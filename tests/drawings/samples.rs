@@ -96,6 +96,7 @@ fn free(sizes: &[(i128, i128, usize)], across: i128) -> (Lay, i128) {
 pub fn pieces() -> Vec<Piece> {
     let piece = |(at, label): (usize, &&str)| Piece {
         label: (*label).into(),
+        alone: None,
         count: 3,
         across: eighths(17 + at as i128),
         along: eighths(40 + at as i128),

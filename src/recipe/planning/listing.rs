@@ -58,6 +58,7 @@ impl Laying<'_> {
         let [across, along] = sides(&read(&cut.across), &read(&cut.along), &cut.settings);
         Piece {
             label: cut.label.clone(),
+            alone: cut.alone.clone(),
             count: cut.count.saturating_mul(self.kits),
             across,
             along,
