@@ -89,6 +89,8 @@ fn what_is_doubtful_is_said_beside_the_number() {
         ("cut_size(2 in by 9 in, left: 3 in)", "does not fit inside", "cut_size(2 in by 9 in, left: 1 in)"),
         ("childs_toy(1)", "EN 71-1:2014", "childs_toy(5, small_parts: no, filled: no, ribbons: no)"),
         ("childs_bedding(1/2)", "no cloth over a pram", "childs_bedding(4, ribbons: no)"),
+        ("childs_blind(2)", "EN 13120:2009+A1:2014", "childs_blind(2, cords: no)"),
+        ("childs_blind(9)", "ANSI/WCMA A100.1-2022", "childs_blind(9, cords: no)"),
         (
             "ball_gores(10 cm, gores: 6, age: 4, seam: 5 mm)",
             "Count your pins and needles",
@@ -233,6 +235,7 @@ fn what_is_usually_a_childs_asks_for_the_age() {
         ("childs_garment()", "`age`"),
         ("childs_toy()", "`age`"),
         ("childs_bedding()", "`age`"),
+        ("childs_blind()", "`age`"),
         ("drawstring_length(40 in)", "`child`"),
     ] {
         let mut session = Session::new(Limits::default());
