@@ -10,7 +10,7 @@ mod read_back;
 use scant::docket::{Docket, Figure, FigureValue};
 use scant::drawing::Paper;
 use scant::measure::Manner;
-use scant::report::{Format, Sizes, Style, all_sizes};
+use scant::report::{Format, Quota, Sizes, Style, all_sizes};
 
 use made::made;
 
@@ -50,7 +50,8 @@ fn is_foot(page: &str, name: &str, number: usize, pages: usize) -> bool {
 #[test]
 fn each_page_of_a_large_book_has_its_size_and_number() {
     for paper in [Paper::A4, Paper::Letter] {
-        let book = all_sizes(sizes(), Format::Pdf, Style { paper, ..Style::default() }).unwrap();
+        let book =
+            all_sizes(sizes(), Format::Pdf, Style { paper, ..Style::default() }, &Quota::none()).unwrap();
         let pages = read_back::pages(&book);
         let starts: Vec<usize> = (1..=SIZES)
             .map(|size| {
@@ -96,7 +97,8 @@ fn each_page_of_a_large_book_has_its_size_and_number() {
 
 #[test]
 fn the_contents_lead_to_each_size_in_a_browser() {
-    let book = String::from_utf8(all_sizes(sizes(), Format::Html, Style::default()).unwrap()).unwrap();
+    let book = String::from_utf8(all_sizes(sizes(), Format::Html, Style::default(), &Quota::none()).unwrap())
+        .unwrap();
     let options = roxmltree::ParsingOptions { allow_dtd: true, ..Default::default() };
     let read = roxmltree::Document::parse_with_options(&book, options).unwrap();
     let named = |name: &'static str| read.descendants().filter(move |node| node.tag_name().name() == name);

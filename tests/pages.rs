@@ -10,7 +10,7 @@ mod read_back;
 use calamine::Data;
 use scant::docket::Docket;
 use scant::drawing::Paper;
-use scant::report::{Format, Purpose, Style, write, write_in};
+use scant::report::{Format, Purpose, Quota, Style, write, write_in};
 
 use made::made;
 
@@ -65,7 +65,7 @@ fn a_shopping_list_holds_what_to_buy_and_no_steps() {
     let docket = made(RUNNER);
     let style = Style { purpose: Purpose::Shop, ..Style::default() };
     let mut out = Vec::new();
-    write_in(&docket, Format::Markdown, style, &mut out).unwrap();
+    write_in(&docket, Format::Markdown, style, &Quota::none(), &mut out).unwrap();
     let list = String::from_utf8(out).unwrap();
     assert!(list.contains("## Buy") && list.contains("Mind the needle."), "{list}");
     assert!(!list.contains("## Sew") && !list.contains("## Cut"), "{list}");
@@ -133,7 +133,8 @@ fn a_pdf_is_read_back_with_its_words_size_and_tags() {
     let docket = made(RUNNER);
     for (paper, (wide, high)) in [(Paper::A4, (595.28, 841.89)), (Paper::Letter, (612.0, 792.0))] {
         let mut out = Vec::new();
-        write_in(&docket, Format::Pdf, Style { paper, ..Style::default() }, &mut out).unwrap();
+        write_in(&docket, Format::Pdf, Style { paper, ..Style::default() }, &Quota::none(), &mut out)
+            .unwrap();
         let pdf = lopdf::Document::load_mem(&out).unwrap();
         let catalog = pdf.catalog().unwrap();
         assert_eq!(catalog.get(b"Lang").unwrap().as_str().unwrap(), b"en");
@@ -215,7 +216,7 @@ fn words_stay_whole_in_narrow_columns() {
     let (docket, style) = (made(recipe), Style { purpose: Purpose::Shop, ..Style::default() });
     let written = |format| {
         let mut out = Vec::new();
-        write_in(&docket, format, style, &mut out).unwrap();
+        write_in(&docket, format, style, &Quota::none(), &mut out).unwrap();
         read_back::words_of(&out, format)
     };
     let known = written(Format::Markdown);
@@ -236,7 +237,7 @@ fn a_heading_is_not_left_at_the_foot_of_a_page() {
         let recipe = format!("{RUNNER}{steps}{notes}");
         let style = Style { purpose: Purpose::Class, ..Style::default() };
         let mut out = Vec::new();
-        write_in(&made(&recipe), Format::Pdf, style, &mut out).unwrap();
+        write_in(&made(&recipe), Format::Pdf, style, &Quota::none(), &mut out).unwrap();
         headings_stand_with_what_follows(&out);
     }
 }
@@ -261,7 +262,7 @@ fn a_heading_of_an_example_stands_with_what_follows_it() {
         for paper in [Paper::A4, Paper::Letter] {
             for purpose in [Purpose::All, Purpose::Wall, Purpose::Class] {
                 let mut out = Vec::new();
-                write_in(&docket, Format::Pdf, Style { paper, purpose }, &mut out).unwrap();
+                write_in(&docket, Format::Pdf, Style { paper, purpose }, &Quota::none(), &mut out).unwrap();
                 headings_stand_with_what_follows(&out);
             }
         }

@@ -12,7 +12,7 @@ use crate::fault::{Code, Fault, Files, Level, Span};
 use crate::grade::{self, Source, Style, Summary, Watch};
 use crate::limits::ROW_FAULTS;
 use crate::recipe::build::Recipe;
-use crate::report::{self, Sizes};
+use crate::report::{self, Quota, Sizes};
 
 /// Reports faults as they come and shows progress on a terminal.
 pub(super) struct Onlooker<'a> {
@@ -127,9 +127,11 @@ pub(super) fn grade(args: &Grade, outside: &Outside) -> Ended {
     let style = match style(args) {
         Ok(Some(style)) => style,
         Ok(None) => {
-            let made = grade::book(&mut recipe, source, &name, &mut watch);
+            let stopped = || limits.stopped();
+            let quota = Quota::new(limits.document, &stopped);
+            let made = grade::book(&mut recipe, source, &name, (&mut watch, &quota));
             watch.wipe();
-            return book(made, args, outside, &files);
+            return book(made, &quota, args, outside, &files);
         }
         Err(fault) => {
             outside.tell(&[fault], &files);
@@ -162,6 +164,7 @@ pub(super) fn grade(args: &Grade, outside: &Outside) -> Ended {
 /// All sizes in one document.
 fn book(
     made: Result<(Summary, Sizes), grade::Ended>,
+    quota: &Quota<'_>,
     args: &Grade,
     outside: &Outside,
     files: &Files,
@@ -171,11 +174,9 @@ fn book(
         Err(why) => return ended(Err(why), args, outside, files),
     };
     let format = work::format_of(args.format);
-    let bytes = match report::all_sizes(sizes, format, work::style_of(args.pages)) {
+    let bytes = match report::all_sizes(sizes, format, work::style_of(args.pages), quota) {
         Ok(bytes) => bytes,
-        Err(error) => {
-            return outside.complain(Code::BadFile, format!("the document cannot be written: {error}"));
-        }
+        Err(error) => return work::unfinished("the document", &error, outside),
     };
     match work::written(&bytes, format, args.out.as_deref(), outside, Ended::Well) {
         Ended::Well => ended(Ok(summary), args, outside, files),
@@ -241,9 +242,7 @@ fn ended(made: Result<Summary, grade::Ended>, args: &Grade, outside: &Outside, f
             Ended::Wrong
         }
         Err(grade::Ended::Write(error)) if error.kind() == std::io::ErrorKind::BrokenPipe => Ended::Well,
-        Err(grade::Ended::Write(error)) => {
-            outside.complain(Code::BadFile, format!("what was made cannot be written: {error}"))
-        }
+        Err(grade::Ended::Write(error)) => work::unfinished("what was made", &error, outside),
     }
 }
 

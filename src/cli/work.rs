@@ -13,12 +13,13 @@ use crate::docket::{Check, Docket};
 use crate::drawing::Paper;
 use crate::eval::limits::Limits;
 use crate::fault::{Code, Fault, Files};
+use crate::limits;
 use crate::recipe::build::{self, Recipe, unknown_given};
 use crate::recipe::inputs::read_value;
 use crate::recipe::make::{Run, Set};
 use crate::recipe::used::NoFiles;
 use crate::recipe::working::Tell;
-use crate::report::{self, Format, Purpose, Screen, Style};
+use crate::report::{self, Format, Purpose, Quota, Screen, Style, Unfinished};
 use crate::session::entry::{Answer, Session};
 use crate::text::harmless_page;
 
@@ -228,8 +229,11 @@ pub(super) fn docket(
         return on_terminal(&run.docket, outside, by_checks(run));
     }
     let mut bytes = Vec::new();
-    if let Err(error) = report::write_in(&run.docket, format, style_of(pages), &mut bytes) {
-        return outside.complain(Code::BadFile, format!("the docket cannot be written: {error}"));
+    let limits = outside.limits();
+    let stopped = || limits.stopped();
+    let quota = Quota::new(limits.document, &stopped);
+    if let Err(error) = report::write_in(&run.docket, format, style_of(pages), &quota, &mut bytes) {
+        return unfinished("the docket", &error, outside);
     }
     let ended = by_checks(run);
     let written = written(&bytes, format, out, outside, ended);
@@ -237,6 +241,24 @@ pub(super) fn docket(
         outside.tell(&failed_checks(&run.docket), &Files::new());
     }
     written
+}
+
+/// Reports why this was not made or not written.
+pub(super) fn unfinished(what: &str, error: &std::io::Error, outside: &Outside) -> Ended {
+    let most = outside.limits().document;
+    let fault = match Unfinished::of(error) {
+        Some(Unfinished::Stopped) => Fault::nowhere(Code::Stopped, "stopped"),
+        Some(Unfinished::TooLarge) => {
+            let fault = Fault::nowhere(
+                Code::TooMuch,
+                format!("this document would take more than {most} bytes of memory"),
+            );
+            fault.hint("make several documents of it").hint(limits::hint("document", most))
+        }
+        None => Fault::nowhere(Code::BadFile, format!("{what} cannot be written: {error}")),
+    };
+    outside.tell(&[fault], &Files::new());
+    Ended::Wrong
 }
 
 /// Shows a docket on the terminal: as wide as that is, in colour where it is wanted.

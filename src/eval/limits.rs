@@ -19,6 +19,8 @@ pub struct Limits {
     /// Work on cutting plans in one run, in steps of [`crate::layout::Budget`]. What is beyond it is laid
     /// out at once and is no worse for it than longer.
     pub planning: u64,
+    /// Bytes of memory for one document.
+    pub document: u64,
     /// Set from outside to stop a run, as Ctrl-C does.
     pub stop: Arc<AtomicBool>,
 }
@@ -31,6 +33,7 @@ impl Default for Limits {
             items: limits::ITEMS,
             text: limits::TEXT,
             planning: limits::PLANNING,
+            document: limits::DOCUMENT,
             stop: Arc::new(AtomicBool::new(false)),
         }
     }
@@ -50,6 +53,7 @@ impl Limits {
             "items" => self.items = most,
             "text" => self.text = most,
             "planning" => self.planning = most,
+            "document" => self.document = most,
             _ => return false,
         }
         true

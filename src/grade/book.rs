@@ -11,18 +11,21 @@ use crate::docket::{Docket, Figure, FigureValue};
 use crate::fault::{Code, Fault};
 use crate::limits::BOOK;
 use crate::measure::Manner;
-use crate::report::Sizes;
+use crate::report::{Quota, Sizes, Unfinished, json};
 
-/// A recipe that notes each docket that it makes.
+/// A recipe that notes each docket that it makes, as far as there is memory for it.
 struct Noting<'a> {
     recipe: &'a mut dyn Recipe,
     dockets: Vec<Docket>,
+    quota: &'a Quota<'a>,
 }
 
 impl Noting<'_> {
     fn note(&mut self, made: Result<Docket, Vec<RowFault>>) -> Result<Docket, Vec<RowFault>> {
-        // One more than are allowed is enough to refuse them all.
-        if let (Ok(docket), true) = (&made, self.dockets.len() <= BOOK) {
+        // Where there is none left, the row of this size is refused too, and with it the book.
+        if let Ok(docket) = &made
+            && self.quota.take(weight(docket)).is_ok()
+        {
             self.dockets.push(docket.clone());
         }
         made
@@ -61,9 +64,28 @@ impl Recipe for Noting<'_> {
     }
 }
 
+/// About as many bytes as a docket takes in memory: its JSON form takes as much.
+fn weight(docket: &Docket) -> usize {
+    struct Count(usize);
+    impl io::Write for Count {
+        fn write(&mut self, bytes: &[u8]) -> io::Result<usize> {
+            self.0 = self.0.saturating_add(bytes.len());
+            Ok(bytes.len())
+        }
+        fn flush(&mut self) -> io::Result<()> {
+            Ok(())
+        }
+    }
+    let mut count = Count(0);
+    // Counting does not fail.
+    let _ = json(docket, &mut count);
+    count.0
+}
+
 /// Keeps the rows.
 struct BookSink<'a> {
     sizes: &'a mut Sizes,
+    quota: &'a Quota<'a>,
     cautions: Cautions,
 }
 
@@ -78,8 +100,8 @@ impl Sink for BookSink<'_> {
     }
 
     fn row(&mut self, row: &Made<'_>) -> io::Result<()> {
-        if self.sizes.rows.len() > BOOK {
-            return Ok(());
+        if self.sizes.rows.len() >= BOOK {
+            return Err(io::Error::other(Unfinished::TooLarge));
         }
         if row.is_made() {
             self.cautions.take(&row.cautions, || row.label.to_string());
@@ -89,7 +111,8 @@ impl Sink for BookSink<'_> {
             (!words.is_empty()).then(|| Figure { value, manner: Manner::default() })
         };
         let results = row.results.iter().map(|cell| {
-            let cell = cell.as_ref()?;
+            // Marks in rows stand with each size.
+            let cell = cell.as_ref().filter(|cell| cell.value.as_table().is_none())?;
             Some(Figure { value: cell.value.clone().into_owned(), manner: cell.manner })
         });
         let inputs = std::iter::once(&row.label).chain(&row.passed).chain(&row.givens);
@@ -98,6 +121,8 @@ impl Sink for BookSink<'_> {
         cells.resize_with(self.sizes.caution, || None);
         cells.push(text(&row.cautions.join("; ")));
         cells.push(text(&row.trouble_words()));
+        // A cell's words are counted with the docket; these are the cells themselves.
+        self.quota.take(cells.len().saturating_mul(size_of::<Option<Figure>>()))?;
         self.sizes.made.push(row.is_made());
         self.sizes.rows.push(cells);
         Ok(())
@@ -114,17 +139,17 @@ pub fn book(
     recipe: &mut dyn Recipe,
     source: Source<'_>,
     name: &str,
-    watch: &mut dyn Watch,
+    (watch, quota): (&mut dyn Watch, &Quota<'_>),
 ) -> Result<(Summary, Sizes), Ended> {
-    let mut noting = Noting { recipe, dockets: Vec::new() };
+    let mut noting = Noting { recipe, dockets: Vec::new(), quota };
     let mut sizes = Sizes::default();
-    let sink = Box::new(BookSink { sizes: &mut sizes, cautions: Cautions::default() });
-    let summary = grade_into(&mut noting, source, name, (sink, true), watch)?;
-    if summary.rows > BOOK as u64 {
+    let sink = Box::new(BookSink { sizes: &mut sizes, quota, cautions: Cautions::default() });
+    let summary = grade_into(&mut noting, source, name, (sink, true), watch);
+    if summary.is_err() && sizes.rows.len() >= BOOK {
         let fault =
             Fault::nowhere(Code::TooMuch, format!("these are more than {BOOK} sizes for one document"));
         return Err(fault.hint("make several tables of it, or write the table alone: `--as csv`").into());
     }
     sizes.dockets = noting.dockets;
-    Ok((summary, sizes))
+    Ok((summary?, sizes))
 }

@@ -80,6 +80,8 @@ limits! {
         "The last column of the output shows the others.";
     BOOK: usize = 2_000, "book", "sizes of one document", false,
         "The docket of each size is kept until the document is written.";
+    DOCUMENT: u64 = 210_000_000, "document", "bytes of memory for one document", true,
+        "A document is in memory until it is complete; so are the dockets of all its sizes.";
     GUIDE: usize = 200, "guide", "sheets of a true-size guide", false,
         "Nobody glues more together; each sheet is kept until the guide is written.";
     GUIDE_SIZES: usize = 15, "guide sizes", "sizes over each other in a guide", false,

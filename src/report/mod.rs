@@ -12,6 +12,7 @@ mod laid;
 mod measured;
 pub mod pages;
 mod plan_text;
+mod quota;
 mod slack;
 mod svg;
 mod table;
@@ -23,7 +24,8 @@ pub(crate) mod wrap;
 
 use std::io;
 
-use crate::docket::Docket;
+use self::quota::Charged;
+use crate::docket::{Docket, FigureValue};
 use crate::drawing::drawings;
 
 pub use csv::csv;
@@ -33,6 +35,7 @@ pub use found::found_text;
 pub use json::{json, working_json};
 pub use laid::figure_lines;
 pub use pages::{Purpose, Sizes, Style, book, document};
+pub use quota::{Quota, Unfinished};
 pub use slack::slack_lines;
 pub use svg::{svg, svg_document};
 pub use text::{Screen, text, text_on};
@@ -87,36 +90,63 @@ impl Format {
 
 /// Writes a docket in a format.
 pub fn write(docket: &Docket, format: Format, out: &mut dyn io::Write) -> io::Result<()> {
-    write_in(docket, format, Style::default(), out)
+    write_in(docket, format, Style::default(), &Quota::none(), out)
 }
 
-/// Writes a docket in a format, and where that is a document in a style.
-pub fn write_in(docket: &Docket, format: Format, style: Style, out: &mut dyn io::Write) -> io::Result<()> {
+/// Writes a docket in a format, and where that is a document in a style and with so much memory.
+pub fn write_in(
+    docket: &Docket,
+    format: Format,
+    style: Style,
+    quota: &Quota<'_>,
+    out: &mut dyn io::Write,
+) -> io::Result<()> {
     match format {
         Format::Text => text(docket, out),
         Format::Json => json(docket, out),
         Format::Csv => csv(docket, out),
         Format::Svg => out.write_all(svg_document(&drawings(docket, style.paper)).as_bytes()),
-        Format::Markdown => pages::markdown(&document(docket, style), out),
-        Format::Html => pages::html(&document(docket, style), out),
-        Format::Pdf => out.write_all(&pages::pdf(document(docket, style))?),
-        Format::Workbook => workbook(docket, out),
+        Format::Workbook => workbook(docket, quota, out),
+        Format::Markdown | Format::Html | Format::Pdf => {
+            let each = if format == Format::Pdf { A_VALUE_ON_PAPER } else { A_VALUE };
+            quota.take(values(docket).saturating_mul(each))?;
+            let document = document(docket, style);
+            match format {
+                Format::Pdf => out.write_all(&pages::pdf(document, quota)?),
+                Format::Html => pages::html(document, &mut Charged { out, quota }),
+                _ => pages::markdown(document, &mut Charged { out, quota }),
+            }
+        }
     }
 }
 
-/// All sizes as one document, or as the one sheet of a workbook. The dockets are given back before it is written.
-pub fn all_sizes(sizes: Sizes, format: Format, style: Style) -> io::Result<Vec<u8>> {
-    let mut out = Vec::new();
-    if format == Format::Workbook {
-        workbook::sizes(&sizes, &mut out)?;
-        return Ok(out);
+/// What a value takes in memory, in a docket and in the document that is made of it, in bytes: measured over tables of a
+/// hundred thousand rows.
+const A_VALUE: usize = 350;
+/// The same with its place on a page.
+const A_VALUE_ON_PAPER: usize = 700;
+
+/// How many values a docket shows.
+fn values(docket: &Docket) -> usize {
+    fn inside(value: &FigureValue) -> usize {
+        match value {
+            FigureValue::List(values) => values.iter().map(inside).sum(),
+            FigureValue::Record(parts) => parts.iter().map(|(_, value)| inside(value)).sum(),
+            _ => 1,
+        }
     }
-    let document = book(&sizes, style);
-    drop(sizes);
+    docket.shows.iter().map(|shown| inside(&shown.value.value)).sum()
+}
+
+/// All sizes as one document, or as a workbook. The dockets are given back as they are laid out.
+pub fn all_sizes(sizes: Sizes, format: Format, style: Style, quota: &Quota<'_>) -> io::Result<Vec<u8>> {
+    let mut bytes = Vec::new();
+    let out = &mut Charged { out: &mut bytes, quota };
     match format {
-        Format::Pdf => return pages::pdf(document),
-        Format::Html => pages::html(&document, &mut out)?,
-        _ => pages::markdown(&document, &mut out)?,
+        Format::Workbook => workbook::sizes(&sizes, quota, &mut bytes)?,
+        Format::Pdf => return pages::pdf(book(sizes, style), quota),
+        Format::Html => pages::html(book(sizes, style), out)?,
+        _ => pages::markdown(book(sizes, style), out)?,
     }
-    Ok(out)
+    Ok(bytes)
 }

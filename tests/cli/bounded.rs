@@ -178,3 +178,44 @@ fn the_working_of_a_large_value_takes_little_memory() {
     assert_eq!(done.status, 0, "{}", done.err);
     assert!(done.out.contains("is not shown") || done.out.contains("more"), "{}", done.out);
 }
+
+/// What a document takes in memory is counted, whatever its format, and a book's dockets with it.
+#[test]
+fn documents_are_refused_before_they_fill_the_memory() {
+    let folder = Folder::new();
+    folder.write("rows.scant", "show \"all\": each k from 1 to 150000: {a: k * 1 mm, b: k}\n");
+    folder.write("list.scant", "show \"all\": each k from 1 to 150000: k * 1 mm\n");
+    folder
+        .write("sized.scant", "given n = 1\nshow \"all\": each k from 1 to 1000: {a: k * n * 1 mm, b: k}\n");
+    let sizes: String = (1..=100).map(|n| format!("S{n},{n}\n")).collect();
+    folder.write("sizes.csv", format!("size,n\n{sizes}"));
+    for (args, most) in [
+        ("run rows.scant --as pdf", 210_000_000),
+        ("run list.scant --as xlsx", 210_000_000),
+        ("grade sized.scant --sizes sizes.csv --as html", 10_000_000),
+        ("grade sized.scant --sizes sizes.csv --as md", 10_000_000),
+        ("grade sized.scant --sizes sizes.csv --as xlsx", 10_000_000),
+        ("grade sized.scant --sizes sizes.csv --as pdf", 10_000_000),
+    ] {
+        let done = within(400 << 10, &folder, &format!("{args} --out made --limit document={most}"), b"");
+        assert_eq!(done.status, 2, "{args}: {}", done.err);
+        assert_eq!(
+            done.err,
+            format!(
+                "error[too-much]: this document would take more than {most} bytes of memory\n = help: make \
+                 several documents of it\n = help: the limit is {most}; `--limit document=COUNT` changes it, \
+                 `scant help limits` says why it is there\n"
+            ),
+            "{args}"
+        );
+        assert!(!folder.path().join("made").exists(), "{args}");
+    }
+    // Raised, the limit lets it through; the same rows one by one need no such limit.
+    for args in [
+        "run list.scant --as xlsx --out made --limit document=900000000",
+        "grade sized.scant --sizes sizes.csv --as csv --out table.csv --limit document=1000",
+    ] {
+        let done = within(2 << 20, &folder, args, b"");
+        assert_eq!(done.status, 0, "{args}: {}", done.err);
+    }
+}

@@ -7,6 +7,7 @@ use crate::drawing::Paper;
 use crate::help::docs::{area_name, foreword, rule_doc, rules_of};
 use crate::library::Entry;
 use crate::report::pages::{self, Block, Document, Ref, Refs, Style, Target};
+use crate::report::quota::Quota;
 
 /// Levels of headings.
 const AREA: u8 = 2;
@@ -15,7 +16,7 @@ const PART: u8 = 4;
 
 /// The handbook of one area, or of all, as the bytes of a PDF; `None` where no area has this name.
 pub fn pdf(area: Option<&str>, paper: Paper) -> Option<io::Result<Vec<u8>>> {
-    Some(pages::pdf(document(&files(area)?, paper)))
+    Some(pages::pdf(document(&files(area)?, paper), &Quota::none()))
 }
 
 fn document(files: &[usize], paper: Paper) -> Document {

@@ -31,8 +31,9 @@ fn abreast(style: Style) -> usize {
     }
 }
 
-/// The document of all sizes. Cautions of every size are at its beginning.
-pub fn book(sizes: &Sizes, style: Style) -> Document {
+/// The document of all sizes. Cautions of every size are at its beginning. Each docket is given back when its pages are
+/// made.
+pub fn book(sizes: Sizes, style: Style) -> Document {
     let recipe = sizes.dockets.iter().find_map(|docket| docket.recipe.as_deref());
     let name = recipe.map_or_else(|| "Recipe".to_owned(), |name| harmless(name).into_owned());
     let title = format!("{name}, all sizes");
@@ -41,8 +42,8 @@ pub fn book(sizes: &Sizes, style: Style) -> Document {
     let warning = |caution: &String| Block::Warning(format!("Caution: {}", harmless(caution)));
     out.blocks.extend(sizes.cautions.iter().map(warning));
     out.blocks.push(Block::Heading(2, "Sizes".into()));
-    out.blocks.extend(tables(sizes, style));
-    let pages: Vec<Document> = sizes.dockets.iter().map(|docket| document(docket, style)).collect();
+    out.blocks.extend(tables(&sizes, style));
+    let pages: Vec<Document> = sizes.dockets.into_iter().map(|docket| document(&docket, style)).collect();
     if pages.len() > 1 {
         out.blocks.push(Block::Heading(2, "Contents".into()));
         out.blocks.push(Block::Refs(contents(&pages, style)));

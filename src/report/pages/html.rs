@@ -9,22 +9,28 @@ use minijinja::{Environment, context};
 use super::{Block, Document, Purpose, Ref, Table, Target};
 use crate::report::svg::svg;
 
-/// Its name ends so that all words are escaped.
-const NAME: &str = "page.html";
-const TEMPLATE: &str = include_str!("page.html");
+/// The beginning of the page and one block of it. Their names end so that all words are escaped.
+const BEGIN: (&str, &str) = ("page_begin.html", include_str!("page_begin.html"));
+const BLOCK: (&str, &str) = ("block.html", include_str!("block.html"));
+const END: &str = "\n</main>\n</body>\n</html>";
 
-/// Writes the page.
-pub fn html(document: &Document, out: &mut dyn io::Write) -> io::Result<()> {
+/// Writes the page; each block is given back when it is written.
+pub fn html(document: Document, out: &mut dyn io::Write) -> io::Result<()> {
     let mut environment = Environment::new();
-    environment.add_template(NAME, TEMPLATE).map_err(io::Error::other)?;
-    let mut written = Written { figures: 0, names: names(document) };
-    let blocks: Vec<Value> = document.blocks.iter().map(|block| written.value(block)).collect();
+    for (name, template) in [BEGIN, BLOCK] {
+        environment.add_template(name, template).map_err(io::Error::other)?;
+    }
+    let rendered = |(name, _): (&str, &str), values: Value| {
+        environment.get_template(name).and_then(|template| template.render(values)).map_err(io::Error::other)
+    };
     let purpose = Purpose::NAMES.iter().find(|(_, purpose)| *purpose == document.style.purpose);
     let purpose = purpose.map_or("all", |(name, _)| *name);
-    let page = environment.get_template(NAME).map_err(io::Error::other)?;
-    let page =
-        page.render(context! { title => &document.title, purpose, blocks }).map_err(io::Error::other)?;
-    writeln!(out, "{page}")
+    let mut written = Written { figures: 0, names: names(&document) };
+    out.write_all(rendered(BEGIN, context! { title => &document.title, purpose })?.as_bytes())?;
+    for block in document.blocks {
+        out.write_all(rendered(BLOCK, context! { block => written.value(&block) })?.as_bytes())?;
+    }
+    writeln!(out, "{END}")
 }
 
 /// The name of each heading that a row leads to: the first with its words.

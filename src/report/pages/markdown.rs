@@ -6,24 +6,24 @@ use super::{Block, Document, Table};
 use crate::report::escape::markdown_text;
 
 /// Writes the document.
-pub fn markdown(document: &Document, out: &mut dyn io::Write) -> io::Result<()> {
-    for (at, block) in document.blocks.iter().enumerate() {
+pub fn markdown(document: Document, out: &mut dyn io::Write) -> io::Result<()> {
+    for (at, block) in document.blocks.into_iter().enumerate() {
         if at > 0 {
             writeln!(out)?;
         }
         match block {
             Block::Heading(level, words) => {
-                writeln!(out, "{} {}", "#".repeat(usize::from(*level)), line(words))?;
+                writeln!(out, "{} {}", "#".repeat(usize::from(level)), line(&words))?;
             }
-            Block::Paragraph(words) => writeln!(out, "{}", line(words))?,
-            Block::Warning(words) => writeln!(out, "> **{}**", line(words))?,
+            Block::Paragraph(words) => writeln!(out, "{}", line(&words))?,
+            Block::Warning(words) => writeln!(out, "> **{}**", line(&words))?,
             Block::List { numbered, items } => {
-                for (number, item) in (1u64..).zip(items) {
-                    let lead = if *numbered { format!("{number}.") } else { "-".into() };
+                for (number, item) in (1u64..).zip(&items) {
+                    let lead = if numbered { format!("{number}.") } else { "-".into() };
                     writeln!(out, "{lead} {}", line(item))?;
                 }
             }
-            Block::Table(table) => rows(table, out)?,
+            Block::Table(table) => rows(&table, out)?,
             Block::Figure(drawing) => {
                 writeln!(out, "*{}*", line(&drawing.title))?;
                 writeln!(out)?;

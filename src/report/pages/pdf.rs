@@ -17,28 +17,32 @@ use krilla::tagging::{
 use krilla::text::Font;
 use krilla::{Data, Document as Pdf, SerializeSettings};
 
-use super::flow::{Flow, Heading, Item, Kind, Placed, flow};
+use super::flow::{Flow, Heading, Item, Kind, Paged, Placed, Spot, Spots, laid, paged, sections};
 use super::letters::Fonts;
 use super::scene::{black, draw, line};
 use super::{Block, Document};
 use crate::drawing::letters::{self, width};
 use crate::drawing::lines;
 use crate::drawing::{Drawing, Mark, Paper};
+use crate::report::quota::Quota;
 
 /// Points in a mm: 72 in an inch.
 const POINTS: f64 = 72.0 / 25.4;
 /// The foot line, in mm.
 const FOOT: f64 = 3.0;
 const SIDE: f64 = 15.0;
-/// A document of more pages is not compressed: each page would leave a hole in memory as large as what compresses it, and
-/// a book of a thousand sizes would take a gigabyte.
-const COMPRESSED: usize = 400;
+/// A document with a longer section is not compressed: what compresses a page leaves a hole in memory among the pages that
+/// are not drawn yet, and the hole is larger than the page.
+const COMPRESSED: usize = 60;
 /// What stands for a letter that the font lacks.
 const LACKING: char = '□';
 
 /// The document as the bytes of a PDF.
-pub fn pdf(document: Document) -> io::Result<Vec<u8>> {
-    bytes(&printable(document), 0, |_| Vec::new())
+///
+/// # Errors
+/// The quota's, where the document takes more memory than it may or someone asks to stop.
+pub fn pdf(document: Document, quota: &Quota<'_>) -> io::Result<Vec<u8>> {
+    bytes(printable(document), 0, |_| Vec::new(), quota)
 }
 
 /// A document and so many sheets behind it, each as large as the paper: they are made when it is known how many pages
@@ -48,7 +52,7 @@ pub(super) fn with_sheets(
     count: usize,
     sheets: impl FnOnce(usize) -> Vec<Drawing>,
 ) -> io::Result<Vec<u8>> {
-    bytes(&printable(document), count, sheets)
+    bytes(printable(document), count, sheets, &Quota::none())
 }
 
 /// A sheet at true size.
@@ -97,47 +101,79 @@ fn scaled() -> Transform {
 }
 
 fn bytes(
-    document: &Document,
+    document: Document,
     count: usize,
     sheets: impl FnOnce(usize) -> Vec<Drawing>,
+    quota: &Quota<'_>,
 ) -> io::Result<Vec<u8>> {
     let fonts = fonts()?;
-    let mut flow = flow(document);
-    // Each page is given back as soon as it is drawn.
-    let laid = std::mem::take(&mut flow.pages);
-    let feet = std::mem::take(&mut flow.feet);
-    let before = laid.len();
+    let (title, paper) = (document.title.clone(), document.style.paper);
+    let sections = sections(document);
+    let Paged { pages: before, longest, spots } = paged(&sections, quota)?;
+    let mut pdf = begun(&title, longest <= COMPRESSED);
     let pages = before.saturating_add(count);
-    let mut pdf = begun(&document.title, pages <= COMPRESSED);
-    let paper = document.style.paper;
-    let mut leaves: Vec<Vec<Identifier>> = vec![Vec::new(); flow.parts.len()];
-    for ((number, items), foot_name) in (1_usize..).zip(laid).zip(feet) {
-        let mut page = pdf.start_page_with(settings(paper)?);
-        let mut surface = page.surface();
-        surface.push_transform(&scaled());
-        for placed in &items {
-            place(&mut surface, placed, &fonts, &mut leaves);
-        }
-        foot(&mut surface, (foot_name, paper), (number, pages), &fonts);
-        surface.pop();
-        surface.finish();
-        for placed in &items {
-            link(&mut page, placed, &flow, &mut leaves);
-        }
-        page.finish();
+    let mut drawn = Drawn { paper, fonts, spots, pages, page: 0, tree: TagTree::new(), headings: Vec::new() };
+    for section in sections {
+        quota.take(0)?;
+        drawn.section(&section, &mut pdf)?;
     }
-    let mut tree = tree(&flow, leaves);
+    let Drawn { mut tree, headings, fonts, .. } = drawn;
     for drawing in sheets(before) {
         tree.push(sheet(&mut pdf, &drawing, paper, &fonts)?);
     }
     pdf.set_tag_tree(tree);
-    pdf.set_outline(outline(&flow.headings));
+    pdf.set_outline(outline(&headings));
     pdf.finish().map_err(|error| io::Error::other(format!("{error:?}")))
 }
 
+/// What is drawn so far.
+struct Drawn {
+    paper: Paper,
+    fonts: Fonts,
+    spots: Spots,
+    /// How many pages there will be, and how many there are.
+    pages: usize,
+    page: usize,
+    tree: TagTree,
+    headings: Vec<Heading>,
+}
+
+impl Drawn {
+    /// Draws a section; each page is given back as soon as it is drawn.
+    fn section(&mut self, section: &Document, pdf: &mut Pdf) -> io::Result<()> {
+        let none = Quota::none();
+        let mut flow = laid(section, &self.spots, &none)?;
+        let before = self.page;
+        let mut leaves: Vec<Vec<Identifier>> = vec![Vec::new(); flow.parts.len()];
+        for items in std::mem::take(&mut flow.pages) {
+            self.page = self.page.saturating_add(1);
+            let mut page = pdf.start_page_with(settings(self.paper)?);
+            let mut surface = page.surface();
+            surface.push_transform(&scaled());
+            for placed in &items {
+                place(&mut surface, placed, &self.fonts, &mut leaves);
+            }
+            foot(&mut surface, (&section.title, self.paper), (self.page, self.pages), &self.fonts);
+            surface.pop();
+            surface.finish();
+            for placed in &items {
+                link(&mut page, placed, &self.spots, &mut leaves);
+            }
+            page.finish();
+        }
+        tree(&flow, leaves).into_iter().for_each(|group| self.tree.push(group));
+        let placed = flow
+            .headings
+            .into_iter()
+            .map(|heading| Heading { page: heading.page.saturating_add(before), ..heading });
+        self.headings.extend(placed);
+        Ok(())
+    }
+}
+
 /// Where a heading is.
-fn destination(heading: &Heading) -> XyzDestination {
-    XyzDestination::new(heading.page, Point::from_xy(0.0, ((heading.top - 2.0).max(0.0) * POINTS) as f32))
+fn destination(page: usize, top: f64) -> XyzDestination {
+    XyzDestination::new(page, Point::from_xy(0.0, ((top - 2.0).max(0.0) * POINTS) as f32))
 }
 
 /// Bookmarks: each heading below the one before it that is higher.
@@ -158,7 +194,7 @@ fn outline(headings: &[Heading]) -> Outline {
     };
     for heading in headings.iter().filter(|heading| heading.level <= DEEPEST) {
         close(&mut open, heading.level);
-        let node = OutlineNode::new(heading.words.clone(), destination(heading));
+        let node = OutlineNode::new(heading.words.clone(), destination(heading.page, heading.top));
         // Only the title is unfolded.
         open.push((heading.level, node.with_open(heading.level == 1)));
     }
@@ -167,14 +203,13 @@ fn outline(headings: &[Heading]) -> Outline {
 }
 
 /// The way from a row of contents to its heading.
-fn link(page: &mut Page<'_>, (part, item): &Placed<'_>, flow: &Flow<'_>, leaves: &mut [Vec<Identifier>]) {
+fn link(page: &mut Page<'_>, (part, item): &Placed<'_>, spots: &Spots, leaves: &mut [Vec<Identifier>]) {
     let Item::Link { area: [left, top, wide, high], to } = item else { return };
-    let same = |heading: &&Heading| heading.level == to.level && heading.words == to.words;
-    let Some(heading) = flow.headings.iter().find(same) else { return };
+    let Some(Spot { page: at, top: down }) = spots.get(*to).copied() else { return };
     let [left, top, wide, high] = [left, top, wide, high].map(|side| (side * POINTS) as f32);
     let Some(area) = Rect::from_xywh(left, top, wide, high) else { return };
-    let aim = Aim::Destination(destination(heading).into());
-    let words = format!("{}, page {}", to.words, heading.page.saturating_add(1));
+    let aim = Aim::Destination(destination(at, down).into());
+    let words = format!("{}, page {}", to.words, at.saturating_add(1));
     let identifier =
         page.add_tagged_annotation(Annotation::new_link(LinkAnnotation::new(area, aim), Some(words)));
     if let Some(leaves) = part.and_then(|part| leaves.get_mut(part)) {
@@ -246,8 +281,8 @@ fn foot(
     surface.end_tagged();
 }
 
-/// The structure of the document; parts follow those that they are in.
-fn tree(flow: &Flow<'_>, mut leaves: Vec<Vec<Identifier>>) -> TagTree {
+/// The structure of a section; parts follow those that they are in.
+fn tree(flow: &Flow<'_>, mut leaves: Vec<Vec<Identifier>>) -> Vec<TagGroup> {
     let mut groups: Vec<Option<TagGroup>> = flow.parts.iter().map(|part| kind(&part.kind)).collect();
     let mut within: Vec<Vec<usize>> = vec![Vec::new(); flow.parts.len()];
     for (at, part) in flow.parts.iter().enumerate().skip(1) {
@@ -255,7 +290,6 @@ fn tree(flow: &Flow<'_>, mut leaves: Vec<Vec<Identifier>>) -> TagTree {
             within.push(at);
         }
     }
-    let mut tree = TagTree::new();
     // The last parts first, so that each is whole when it goes into its own.
     for at in (1..flow.parts.len()).rev() {
         let Some(mut group) = groups.get_mut(at).and_then(Option::take) else { continue };
@@ -270,12 +304,8 @@ fn tree(flow: &Flow<'_>, mut leaves: Vec<Vec<Identifier>>) -> TagTree {
             *place = Some(group);
         }
     }
-    for at in within.first_mut().map(std::mem::take).unwrap_or_default() {
-        if let Some(group) = groups.get_mut(at).and_then(Option::take) {
-            tree.push(Node::Group(group));
-        }
-    }
-    tree
+    let outer = within.first_mut().map(std::mem::take).unwrap_or_default();
+    outer.into_iter().filter_map(|at| groups.get_mut(at).and_then(Option::take)).collect()
 }
 
 fn kind(kind: &Kind) -> Option<TagGroup> {

@@ -13,14 +13,22 @@ use rust_xlsxwriter::{DocProperties, ExcelDateTime, Workbook, XlsxError};
 use self::cells::{Cell, Columns};
 use self::sheet::Sheets;
 use super::figure::figure_text;
+use super::quota::Quota;
 use super::slack::slack_words;
 use crate::docket::{Check, ClothPlan, Direction, Docket, FigureValue, Measured, Outcome, Words};
 
 pub use sizes::sizes;
 
 /// Writes the docket as a workbook (Office Open XML, ISO/IEC 29500).
-pub fn workbook(docket: &Docket, out: &mut dyn io::Write) -> io::Result<()> {
-    out.write_all(&workbook_bytes(docket).map_err(io::Error::other)?)
+pub fn workbook(docket: &Docket, quota: &Quota<'_>, out: &mut dyn io::Write) -> io::Result<()> {
+    out.write_all(&workbook_bytes(docket, quota).map_err(unwritten)?)
+}
+
+fn unwritten(error: XlsxError) -> io::Error {
+    match error {
+        XlsxError::IoError(error) => error,
+        other => io::Error::other(other),
+    }
 }
 
 /// The same docket gives the same bytes: no clock is read.
@@ -30,11 +38,11 @@ fn undated(book: &mut Workbook, title: &str) -> Result<(), XlsxError> {
     Ok(())
 }
 
-fn workbook_bytes(docket: &Docket) -> Result<Vec<u8>, XlsxError> {
+fn workbook_bytes(docket: &Docket, quota: &Quota<'_>) -> Result<Vec<u8>, XlsxError> {
     let mut book = Workbook::new();
     let title = super::text::title(docket);
     undated(&mut book, &title)?;
-    let mut sheets = Sheets::new(&mut book, &title);
+    let mut sheets = Sheets::new(&mut book, &title, quota);
     recipe(docket, &mut sheets)?;
     values(docket, &mut sheets)?;
     cutting(docket, &mut sheets)?;

@@ -3,6 +3,7 @@
 use rust_xlsxwriter::{Format, FormatAlign, Formula, Workbook, Worksheet, XlsxError};
 
 use super::cells::{Cell, Columns};
+use crate::report::quota::Quota;
 use crate::text::harmless;
 
 /// The most letters that a cell, and the name of a sheet, may have.
@@ -21,6 +22,8 @@ const LINE: f64 = 15.0;
 const HIGHEST: f64 = 409.0;
 /// Columns of so many letters together are printed side by side, made smaller where needed; more go on other pages.
 const ABREAST: usize = 200;
+/// What a cell takes in memory, in bytes: measured over tables of a hundred thousand rows.
+const A_CELL: usize = 350;
 /// A4 in the numbering of workbooks.
 const A4: u8 = 9;
 
@@ -28,16 +31,17 @@ const A4: u8 = 9;
 pub(super) struct Sheets<'a> {
     book: &'a mut Workbook,
     title: String,
+    quota: &'a Quota<'a>,
     names: Vec<String>,
     head: Format,
     plain: Format,
 }
 
 impl<'a> Sheets<'a> {
-    pub fn new(book: &'a mut Workbook, title: &str) -> Sheets<'a> {
+    pub fn new(book: &'a mut Workbook, title: &str, quota: &'a Quota<'a>) -> Sheets<'a> {
         let plain = Format::new().set_align(FormatAlign::Top).set_text_wrap();
         let head = plain.clone().set_bold().set_align(FormatAlign::Left).set_indent(1);
-        Sheets { book, title: title.to_owned(), names: Vec::new(), head, plain }
+        Sheets { book, title: title.to_owned(), quota, names: Vec::new(), head, plain }
     }
 
     /// A sheet with these columns; none where they have no rows.
@@ -48,6 +52,8 @@ impl<'a> Sheets<'a> {
         if columns.rows.len() >= ROWS {
             return Err(XlsxError::RowColumnLimitError);
         }
+        let cells = columns.rows.iter().map(Vec::len).sum::<usize>();
+        self.quota.take(cells.saturating_mul(A_CELL))?;
         let columns = columns.in_numbers();
         let name = self.name(name);
         let (head, plain) = (self.head.clone(), self.plain.clone());

@@ -9,10 +9,11 @@ use rust_xlsxwriter::Workbook;
 use super::bill::{Line, amount, lines, measure, only_currency, places};
 use super::cells::{Cell, Columns, decimal};
 use super::sheet::Sheets;
-use super::undated;
+use super::{undated, unwritten};
 use crate::docket::{Docket, Figure, FigureValue};
 use crate::measure::Quantity;
 use crate::report::pages::Sizes;
+use crate::report::quota::Quota;
 
 /// Names of sheets that formulas speak of, and the letters of their columns.
 const BUY: &str = "Buy";
@@ -24,19 +25,19 @@ const COST: &str = "G";
 const CURRENCY: &str = "H";
 
 /// Writes the table over all sizes as a workbook; a column of sizes is two, across and along.
-pub fn sizes(sizes: &Sizes, out: &mut dyn io::Write) -> io::Result<()> {
+pub fn sizes(sizes: &Sizes, quota: &Quota<'_>, out: &mut dyn io::Write) -> io::Result<()> {
     let mut bills = Bills::default();
     let dockets: Vec<Billed<'_>> = sizes.dockets.iter().map(|docket| bills.add(docket)).collect();
     let table = table(sizes, &dockets);
     let mut book = Workbook::new();
     let bytes = undated(&mut book, "Sizes").and_then(|()| {
-        let mut sheets = Sheets::new(&mut book, "Sizes");
+        let mut sheets = Sheets::new(&mut book, "Sizes", quota);
         sheets.add("Sizes", &table)?;
         sheets.add(BUY, &bills.rows)?;
         sheets.add(PRICES, &bills.priced())?;
         book.save_to_buffer()
     });
-    out.write_all(&bytes.map_err(io::Error::other)?)
+    out.write_all(&bytes.map_err(unwritten)?)
 }
 
 /// The table: a row for each size. The totals of a size that was made are formulas over its bill.

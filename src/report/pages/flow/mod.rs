@@ -2,13 +2,17 @@
 //! document's structure that it belongs to. No row of a table and no drawing is broken over a page.
 #![expect(clippy::arithmetic_side_effects, reason = "places on a page are small numbers in mm")]
 
+mod paged;
 mod refs;
+
+use std::io;
 
 use super::{Block, Document, Purpose, Table, Target};
 use crate::drawing::letters::width;
 use crate::drawing::lines::{broken, longest};
 use crate::drawing::{Drawing, Place};
-pub(super) use refs::settled as flow;
+use crate::report::quota::Quota;
+pub(super) use paged::{Paged, Spot, Spots, paged, sections};
 
 /// What is left free at the sides, above, and below for the foot line, in mm.
 const SIDE: f64 = 15.0;
@@ -80,15 +84,15 @@ pub(super) struct Heading {
 pub(super) type Placed<'a> = (Option<usize>, Item<'a>);
 
 /// Pages and the structure of what is on them.
-#[derive(Debug)]
 pub(super) struct Flow<'a> {
     pub pages: Vec<Vec<Placed<'a>>>,
-    /// What stands at the foot of each page.
-    pub feet: Vec<&'a str>,
     pub parts: Vec<Part>,
     pub headings: Vec<Heading>,
-    /// The pages of headings, as far as an earlier layout knows them.
-    numbers: refs::Numbers,
+    /// Where headings are, as far as an earlier layout knows it.
+    spots: &'a Spots,
+    quota: &'a Quota<'a>,
+    /// Set when the quota is used up; nothing more is placed then.
+    unfinished: Option<io::Error>,
     width: f64,
     bottom: f64,
     left: f64,
@@ -98,16 +102,24 @@ pub(super) struct Flow<'a> {
     enlarged: f64,
 }
 
-/// Lays out a document whose headings are on these pages.
-fn laid(document: &Document, numbers: refs::Numbers) -> Flow<'_> {
+/// Lays out a document, or a section of one, whose headings are in these spots.
+///
+/// # Errors
+/// The quota's.
+pub(super) fn laid<'a>(
+    document: &'a Document,
+    spots: &'a Spots,
+    quota: &'a Quota<'a>,
+) -> io::Result<Flow<'a>> {
     let (paper_width, paper_height) = document.style.paper.size();
     let narrow = document.style.purpose == Purpose::Shop;
     let mut flow = Flow {
         pages: vec![Vec::new()],
-        feet: vec![&document.title],
         parts: vec![Part { kind: Kind::Root, within: 0 }],
         headings: Vec::new(),
-        numbers,
+        spots,
+        quota,
+        unfinished: None,
         width: if narrow { NARROW } else { paper_width - 2.0 * SIDE },
         bottom: paper_height - BOTTOM,
         left: SIDE,
@@ -117,17 +129,31 @@ fn laid(document: &Document, numbers: refs::Numbers) -> Flow<'_> {
     };
     for (at, block) in document.blocks.iter().enumerate() {
         flow.block(block, document.blocks.get(at.saturating_add(1)..).unwrap_or_default());
+        if let Some(why) = flow.unfinished.take() {
+            return Err(why);
+        }
     }
-    flow
+    Ok(flow)
 }
 
 impl<'a> Flow<'a> {
     fn part(&mut self, kind: Kind, within: usize) -> usize {
+        self.take(paged::A_PART);
         self.parts.push(Part { kind, within });
         self.parts.len() - 1
     }
 
+    fn take(&mut self, bytes: usize) {
+        if self.unfinished.is_none() {
+            self.unfinished = self.quota.take(bytes).err();
+        }
+    }
+
     fn put(&mut self, part: Option<usize>, item: Item<'a>) {
+        self.take(paged::weight(&item));
+        if self.unfinished.is_some() {
+            return;
+        }
         if let Some(page) = self.pages.last_mut() {
             page.push((part, item));
         }
@@ -135,7 +161,6 @@ impl<'a> Flow<'a> {
 
     fn page(&mut self) {
         self.pages.push(Vec::new());
-        self.feet.extend(self.feet.last().copied());
         self.y = TOP;
     }
 
@@ -191,14 +216,8 @@ impl<'a> Flow<'a> {
                 self.y += size * 0.6;
             }
             Block::Refs(refs) => self.refs(refs),
-            Block::Page | Block::Part(_) => {
-                if self.y > TOP {
-                    self.page();
-                }
-                if let (Block::Part(name), Some(foot)) = (block, self.feet.last_mut()) {
-                    *foot = name;
-                }
-            }
+            // They begin a section.
+            Block::Page | Block::Part(_) => {}
         }
     }
 
@@ -283,6 +302,9 @@ impl<'a> Flow<'a> {
         let list = self.part(Kind::List { numbered }, 0);
         let lead = width(&format!("{}.", items.len()), size, false).max(size) + 2.0;
         for (number, item) in (1u64..).zip(items) {
+            if self.unfinished.is_some() {
+                return;
+            }
             let lines = broken(item, size, self.width - lead, false).len().max(1) as f64;
             self.need((lines * size * LINE).min(self.bottom - TOP));
             let part = self.part(Kind::Item, list);
@@ -308,6 +330,9 @@ impl<'a> Flow<'a> {
         }
         for (rows, bold) in [(&table.rows, false), (&table.foot, true)] {
             for row in rows {
+                if self.unfinished.is_some() {
+                    return;
+                }
                 let high = self.height(row, &widths, bold);
                 let head = self.height(&table.head, &widths, true).min((self.bottom - TOP) / 2.0);
                 if high > self.bottom - TOP - head {

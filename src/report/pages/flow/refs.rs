@@ -1,11 +1,9 @@
 //! Rows that name headings with their pages, in columns: contents, an index, what to see also.
 
-use std::collections::BTreeMap;
-
 use super::{Flow, Item, Kind, LINE};
 use crate::drawing::letters::width;
 use crate::drawing::lines::broken;
-use crate::report::pages::{Document, Ref, Refs, Target};
+use crate::report::pages::{Ref, Refs};
 
 /// Between two columns.
 const BETWEEN: f64 = 6.0;
@@ -13,37 +11,6 @@ const BETWEEN: f64 = 6.0;
 const STEP: f64 = 3.0;
 /// Words and numbers are so large, as a share of the letters of the page.
 const SIZE: f64 = 0.8;
-/// Page numbers settle after a few layouts, for they hardly change how long a row is.
-const TRIES: usize = 6;
-
-/// The page of each heading, from 1; the first of those with the same words counts.
-pub(super) type Numbers = BTreeMap<Target, usize>;
-
-/// Lays out a document until its page numbers are right.
-pub(in super::super) fn settled(document: &Document) -> Flow<'_> {
-    let mut flow = super::laid(document, Numbers::new());
-    if !document.blocks.iter().any(|block| matches!(block, crate::report::pages::Block::Refs(_))) {
-        return flow;
-    }
-    for _ in 0..TRIES {
-        let found = numbers(&flow);
-        if found == flow.numbers {
-            break;
-        }
-        flow = super::laid(document, found);
-    }
-    flow
-}
-
-fn numbers(flow: &Flow<'_>) -> Numbers {
-    let mut numbers = Numbers::new();
-    for heading in &flow.headings {
-        let target = Target { level: heading.level, words: heading.words.clone() };
-        numbers.entry(target).or_insert(heading.page + 1);
-    }
-    numbers
-}
-
 impl<'a> Flow<'a> {
     pub(super) fn refs(&mut self, refs: &'a Refs) {
         let size = self.size * SIZE;
@@ -106,7 +73,8 @@ impl<'a> Flow<'a> {
             self.y += size * LINE;
         }
         let Some(target) = &row.to else { return };
-        let number = self.numbers.get(target).map_or_else(|| "000".to_owned(), usize::to_string);
+        let number =
+            self.spots.get(target).map_or_else(|| "000".to_owned(), |spot| (spot.page + 1).to_string());
         let at = (left + column - width(&number, size, false), self.y - size * LINE + size);
         self.put(Some(part), Item::Words { at, text: number, size, bold: false });
         let area = [left + indent, top, column - indent, self.y - top];
