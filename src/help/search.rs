@@ -52,6 +52,9 @@ const MET: f64 = 0.25;
 /// How much more counts what has all the words of its name met.
 const WHOLE_NAME: f64 = 0.6;
 
+/// How much more counts what people ask for in just these words.
+const WHOLE_PHRASE: f64 = 1.0;
+
 /// How much a word counts that is nowhere in the library, in what must be met: in a question, and in a name.
 const UNKNOWN: f64 = 0.25;
 const UNKNOWN_IN_NAME: f64 = 0.5;
@@ -70,6 +73,8 @@ struct Index {
     entries: Vec<Found>,
     /// For each entry, the words of its name.
     named: Vec<Vec<String>>,
+    /// For each entry, the words of each phrase that people ask for it in.
+    phrases: Vec<Vec<Vec<String>>>,
     /// For each word, the entries that have it, with the weight of its fields.
     holds: BTreeMap<String, Vec<(usize, f64)>>,
     /// What people say, and what the library says for it.
@@ -131,6 +136,7 @@ impl Index {
             stemmer,
             entries: Vec::new(),
             named: Vec::new(),
+            phrases: Vec::new(),
             holds: BTreeMap::new(),
             synonyms: Vec::new(),
         };
@@ -169,6 +175,8 @@ impl Index {
                 String::new(),
             ]);
         }
+        let phrases = |asked: &String| asked.split(',').map(|phrase| index.stems(phrase)).collect();
+        index.phrases = texts.iter().map(|[_, asked, ..]| phrases(asked)).collect();
         index.weigh(&texts);
         index
     }
@@ -249,10 +257,14 @@ impl Index {
             }
         }
         let terms: Vec<Vec<String>> = self.meant(&asked);
-        for (score, name) in scores.iter_mut().zip(&self.named) {
+        for ((score, name), phrases) in scores.iter_mut().zip(&self.named).zip(&self.phrases) {
+            if *score == 0.0 {
+                continue;
+            }
             let has = |word: &&String| terms.iter().any(|terms| terms.contains(word));
             let part = name.iter().filter(has).count() as f64 / name.len().max(1) as f64;
-            *score *= 1.0 + WHOLE_NAME * part;
+            let alike = phrases.iter().map(|phrase| self.alike(&asked, phrase)).fold(0.0, f64::max);
+            *score *= 1.0 + WHOLE_NAME * part + WHOLE_PHRASE * alike;
         }
         let highest = scores.iter().copied().fold(0.0, f64::max);
         let enough = |at: &usize| {
@@ -264,6 +276,15 @@ impl Index {
         let score = |at: &usize| scores.get(*at).copied().unwrap_or(0.0);
         ranked.sort_by(|a, b| score(b).total_cmp(&score(a)).then(a.cmp(b)));
         ranked.into_iter().take(most).filter_map(|at| self.entries.get(at).copied()).collect()
+    }
+
+    /// How much two phrases have in common, by the weight of their words: 1 for the same words (Jaccard's index).
+    fn alike(&self, asked: &[String], phrase: &[String]) -> f64 {
+        let weight = |word: &String| self.telling(word);
+        let common: f64 = phrase.iter().filter(|word| asked.contains(word)).map(weight).sum();
+        let only: f64 = asked.iter().filter(|word| !phrase.contains(word)).map(weight).sum();
+        let all = only + phrase.iter().map(weight).sum::<f64>();
+        if all > 0.0 { common / all } else { 0.0 }
     }
 
     /// Each word that is asked with all that it may mean; words that mean one thing together are one.
