@@ -127,9 +127,9 @@ pub(super) fn grade(args: &Grade, outside: &Outside) -> Ended {
     let style = match style(args) {
         Ok(Some(style)) => style,
         Ok(None) => {
-            let stopped = || limits.stopped();
-            let quota = Quota::new(limits.document, &stopped);
-            let made = grade::book(&mut recipe, source, &name, (&mut watch, &quota));
+            let quota = outside.quota();
+            let made = quota.take(work::recipe_weight(&files)).map_err(grade::Ended::Write);
+            let made = made.and_then(|()| grade::book(&mut recipe, source, &name, (&mut watch, &quota)));
             watch.wipe();
             return book(made, &quota, args, outside, &files);
         }
@@ -164,7 +164,7 @@ pub(super) fn grade(args: &Grade, outside: &Outside) -> Ended {
 /// All sizes in one document.
 fn book(
     made: Result<(Summary, Sizes), grade::Ended>,
-    quota: &Quota<'_>,
+    quota: &Quota,
     args: &Grade,
     outside: &Outside,
     files: &Files,
@@ -215,7 +215,7 @@ fn together(
                 outside.tell(&run.faults, files);
                 return Ended::Wrong;
             }
-            match work::docket(&run, (args.format, args.pages), args.out.as_deref(), outside) {
+            match work::docket(&run, files, (args.format, args.pages), args.out.as_deref(), outside) {
                 // Sizes that are left out are a failure, however well the others come out.
                 Ended::Well | Ended::Open if summary.troubled > 0 => Ended::Failed,
                 ended => ended,

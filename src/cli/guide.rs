@@ -9,8 +9,8 @@ use crate::fault::{Code, Fault, Files, closest};
 use crate::grade;
 use crate::limits::{GUIDE, GUIDE_SIZES};
 use crate::recipe::build::Recipe;
+use crate::report::Format;
 use crate::report::pages::{Guides, NoGuide, guide as written};
-use crate::report::{Format, Quota};
 
 /// What a docket draws.
 fn pictures_of(docket: &Docket) -> &[Picture] {
@@ -97,9 +97,7 @@ fn graded(
         .map_err(|why| outside.complain(Code::BadFile, format!("`{name}` cannot be read: {why}")))?;
     table.into_iter().for_each(|table| outside.reads(table));
     let mut watch = Onlooker::new(true, outside, files, &limits);
-    let stopped = || limits.stopped();
-    let quota = Quota::new(limits.document, &stopped);
-    let made = grade::book(recipe, source, &name, (&mut watch, &quota));
+    let made = grade::book(recipe, source, &name, (&mut watch, &outside.quota()));
     watch.wipe();
     let (summary, sizes) = made.map_err(|why| match why {
         grade::Ended::Fault(fault) => {

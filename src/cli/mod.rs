@@ -24,6 +24,7 @@ use crate::fault::{self, Code, Fault, Files};
 use crate::help::search::propose;
 use crate::limits;
 use crate::prompt::{Desk, Left};
+use crate::report::Quota;
 use crate::session::entry::Session;
 use crate::text::harmless_page;
 use args::{Args, Command, Errors};
@@ -82,6 +83,11 @@ impl Outside {
     /// The limits of this command.
     pub fn limits(&self) -> Limits {
         self.limits.clone()
+    }
+
+    /// What a document of this command may take.
+    pub fn quota(&self) -> Quota {
+        Quota::new(self.limits.document, self.limits.stop.clone())
     }
 
     /// Takes down that the command reads this file.

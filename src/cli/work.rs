@@ -19,7 +19,7 @@ use crate::recipe::inputs::read_value;
 use crate::recipe::make::{Run, Set};
 use crate::recipe::used::NoFiles;
 use crate::recipe::working::Tell;
-use crate::report::{self, Format, Purpose, Quota, Screen, Style, Unfinished};
+use crate::report::{self, Format, Purpose, Screen, Style, Unfinished};
 use crate::session::entry::{Answer, Session};
 use crate::text::harmless_page;
 
@@ -149,7 +149,7 @@ pub(super) fn run(args: &RunArgs, outside: &Outside) -> Ended {
         outside.tell(&run.faults, &files);
         return Ended::Wrong;
     }
-    docket(&run, (args.format, args.pages), args.out.as_deref(), outside)
+    docket(&run, &files, (args.format, args.pages), args.out.as_deref(), outside)
 }
 
 /// Prints the working of a name of a recipe, and nothing else.
@@ -220,6 +220,7 @@ pub(super) fn style_of(pages: PageArgs) -> Style {
 /// Writes the docket of a run.
 pub(super) fn docket(
     run: &Run,
+    files: &Files,
     (format, pages): (As, PageArgs),
     out: Option<&Path>,
     outside: &Outside,
@@ -229,10 +230,11 @@ pub(super) fn docket(
         return on_terminal(&run.docket, outside, by_checks(run));
     }
     let mut bytes = Vec::new();
-    let limits = outside.limits();
-    let stopped = || limits.stopped();
-    let quota = Quota::new(limits.document, &stopped);
-    if let Err(error) = report::write_in(&run.docket, format, style_of(pages), &quota, &mut bytes) {
+    let quota = outside.quota();
+    let made = quota
+        .take(recipe_weight(files))
+        .and_then(|()| report::write_in(&run.docket, format, style_of(pages), &quota, &mut bytes));
+    if let Err(error) = made {
         return unfinished("the docket", &error, outside);
     }
     let ended = by_checks(run);
@@ -241,6 +243,11 @@ pub(super) fn docket(
         outside.tell(&failed_checks(&run.docket), &Files::new());
     }
     written
+}
+
+/// What a recipe takes in memory when it is compiled, in bytes, measured on recipes of 2 MB.
+pub(super) fn recipe_weight(files: &Files) -> usize {
+    files.bytes().saturating_mul(50)
 }
 
 /// Reports why this was not made or not written.

@@ -146,6 +146,11 @@ impl Files {
         id
     }
 
+    /// How long the texts are together, those of the library left out.
+    pub fn bytes(&self) -> usize {
+        self.files.iter().filter(|file| !file.is_library()).map(|file| file.text().len()).sum()
+    }
+
     /// The file with this number.
     pub fn get(&self, id: FileId) -> Option<&File> {
         self.files.get(id.0 as usize)

@@ -17,7 +17,7 @@ use crate::report::{Quota, Sizes, Unfinished, json};
 struct Noting<'a> {
     recipe: &'a mut dyn Recipe,
     dockets: Vec<Docket>,
-    quota: &'a Quota<'a>,
+    quota: &'a Quota,
 }
 
 impl Noting<'_> {
@@ -85,7 +85,7 @@ fn weight(docket: &Docket) -> usize {
 /// Keeps the rows.
 struct BookSink<'a> {
     sizes: &'a mut Sizes,
-    quota: &'a Quota<'a>,
+    quota: &'a Quota,
     cautions: Cautions,
 }
 
@@ -139,7 +139,7 @@ pub fn book(
     recipe: &mut dyn Recipe,
     source: Source<'_>,
     name: &str,
-    (watch, quota): (&mut dyn Watch, &Quota<'_>),
+    (watch, quota): (&mut dyn Watch, &Quota),
 ) -> Result<(Summary, Sizes), Ended> {
     let mut noting = Noting { recipe, dockets: Vec::new(), quota };
     let mut sizes = Sizes::default();

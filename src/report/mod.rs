@@ -98,7 +98,7 @@ pub fn write_in(
     docket: &Docket,
     format: Format,
     style: Style,
-    quota: &Quota<'_>,
+    quota: &Quota,
     out: &mut dyn io::Write,
 ) -> io::Result<()> {
     match format {
@@ -139,7 +139,7 @@ fn values(docket: &Docket) -> usize {
 }
 
 /// All sizes as one document, or as a workbook. The dockets are given back as they are laid out.
-pub fn all_sizes(sizes: Sizes, format: Format, style: Style, quota: &Quota<'_>) -> io::Result<Vec<u8>> {
+pub fn all_sizes(sizes: Sizes, format: Format, style: Style, quota: &Quota) -> io::Result<Vec<u8>> {
     let mut bytes = Vec::new();
     let out = &mut Charged { out: &mut bytes, quota };
     match format {

@@ -1,12 +1,14 @@
 //! How much memory a document may take while it is made, and whether someone asked to stop.
 
 use std::cell::Cell;
+use std::sync::Arc;
+use std::sync::atomic::{AtomicBool, Ordering};
 use std::{error, fmt, io};
 
 /// What is left of the memory that a document may take.
-pub struct Quota<'a> {
+pub struct Quota {
     left: Cell<u64>,
-    stopped: &'a dyn Fn() -> bool,
+    stop: Arc<AtomicBool>,
 }
 
 /// Why a document was not finished.
@@ -36,15 +38,15 @@ impl Unfinished {
     }
 }
 
-impl<'a> Quota<'a> {
-    /// So many bytes, and a look at whether to stop.
-    pub fn new(bytes: u64, stopped: &'a dyn Fn() -> bool) -> Quota<'a> {
-        Quota { left: Cell::new(bytes), stopped }
+impl Quota {
+    /// So many bytes, until someone sets `stop`.
+    pub fn new(bytes: u64, stop: Arc<AtomicBool>) -> Quota {
+        Quota { left: Cell::new(bytes), stop }
     }
 
     /// No bound, for what is known to be small.
-    pub fn none() -> Quota<'static> {
-        Quota { left: Cell::new(u64::MAX), stopped: &|| false }
+    pub fn none() -> Quota {
+        Quota::new(u64::MAX, Arc::default())
     }
 
     /// Takes so many bytes.
@@ -52,7 +54,7 @@ impl<'a> Quota<'a> {
     /// # Errors
     /// [`Unfinished`], where they are not left or someone asked to stop.
     pub fn take(&self, bytes: usize) -> io::Result<()> {
-        if (self.stopped)() {
+        if self.stop.load(Ordering::Relaxed) {
             return Err(io::Error::other(Unfinished::Stopped));
         }
         let left = self.left.get().checked_sub(u64::try_from(bytes).unwrap_or(u64::MAX));
@@ -64,7 +66,7 @@ impl<'a> Quota<'a> {
 /// Writes what is charged.
 pub(super) struct Charged<'a> {
     pub out: &'a mut dyn io::Write,
-    pub quota: &'a Quota<'a>,
+    pub quota: &'a Quota,
 }
 
 impl io::Write for Charged<'_> {
@@ -91,9 +93,8 @@ mod tests {
 
     #[test]
     fn what_is_taken_is_gone_and_a_stop_is_seen_at_once() {
-        let stop = Cell::new(false);
-        let stopped = || stop.get();
-        let quota = Quota::new(10, &stopped);
+        let stop = Arc::new(AtomicBool::new(false));
+        let quota = Quota::new(10, stop.clone());
         let mut out = Vec::new();
         let mut charged = Charged { out: &mut out, quota: &quota };
         assert!(charged.write_all(b"123456").is_ok());
@@ -102,7 +103,7 @@ mod tests {
         // What did not fit leaves nothing for anything smaller.
         assert_eq!(why(quota.take(1)), Some(Unfinished::TooLarge));
         assert_eq!(why(quota.take(0)), None);
-        stop.set(true);
+        stop.store(true, Ordering::Relaxed);
         assert_eq!(why(quota.take(0)), Some(Unfinished::Stopped));
         assert_eq!(Unfinished::of(&io::Error::other("full")), None);
     }

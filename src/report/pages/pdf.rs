@@ -17,7 +17,7 @@ use krilla::tagging::{
 use krilla::text::Font;
 use krilla::{Data, Document as Pdf, SerializeSettings};
 
-use super::flow::{Flow, Heading, Item, Kind, Paged, Placed, Spot, Spots, laid, paged, sections};
+use super::flow::{Flow, Heading, Item, Kind, Paged, Placed, Spot, Spots, laid, paged};
 use super::letters::Fonts;
 use super::scene::{black, draw, line};
 use super::{Block, Document};
@@ -31,9 +31,6 @@ const POINTS: f64 = 72.0 / 25.4;
 /// The foot line, in mm.
 const FOOT: f64 = 3.0;
 const SIDE: f64 = 15.0;
-/// A document with a longer section is not compressed: what compresses a page leaves a hole in memory among the pages that
-/// are not drawn yet, and the hole is larger than the page.
-const COMPRESSED: usize = 60;
 /// What stands for a letter that the font lacks.
 const LACKING: char = '□';
 
@@ -41,7 +38,7 @@ const LACKING: char = '□';
 ///
 /// # Errors
 /// The quota's, where the document takes more memory than it may or someone asks to stop.
-pub fn pdf(document: Document, quota: &Quota<'_>) -> io::Result<Vec<u8>> {
+pub fn pdf(document: Document, quota: &Quota) -> io::Result<Vec<u8>> {
     bytes(printable(document), 0, |_| Vec::new(), quota)
 }
 
@@ -79,12 +76,8 @@ fn fonts() -> io::Result<Fonts> {
 }
 
 /// No clock is read: the same document gives the same bytes.
-fn begun(title: &str, compressed: bool) -> Pdf {
-    let settings = SerializeSettings {
-        enable_tagging: true,
-        compress_content_streams: compressed,
-        ..SerializeSettings::default()
-    };
+fn begun(title: &str) -> Pdf {
+    let settings = SerializeSettings { enable_tagging: true, ..SerializeSettings::default() };
     let mut pdf = Pdf::new_with(settings);
     pdf.set_metadata(Metadata::new().title(title.to_owned()).language("en".to_owned()));
     pdf
@@ -104,13 +97,12 @@ fn bytes(
     document: Document,
     count: usize,
     sheets: impl FnOnce(usize) -> Vec<Drawing>,
-    quota: &Quota<'_>,
+    quota: &Quota,
 ) -> io::Result<Vec<u8>> {
     let fonts = fonts()?;
     let (title, paper) = (document.title.clone(), document.style.paper);
-    let sections = sections(document);
-    let Paged { pages: before, longest, spots } = paged(&sections, quota)?;
-    let mut pdf = begun(&title, longest <= COMPRESSED);
+    let Paged { sections, pages: before, spots } = paged(document, quota)?;
+    let mut pdf = begun(&title);
     let pages = before.saturating_add(count);
     let mut drawn = Drawn { paper, fonts, spots, pages, page: 0, tree: TagTree::new(), headings: Vec::new() };
     for section in sections {
@@ -142,7 +134,7 @@ impl Drawn {
     /// Draws a section; each page is given back as soon as it is drawn.
     fn section(&mut self, section: &Document, pdf: &mut Pdf) -> io::Result<()> {
         let none = Quota::none();
-        let mut flow = laid(section, &self.spots, &none)?;
+        let mut flow = laid(section, &self.spots, &none, usize::MAX)?;
         let before = self.page;
         let mut leaves: Vec<Vec<Identifier>> = vec![Vec::new(); flow.parts.len()];
         for items in std::mem::take(&mut flow.pages) {

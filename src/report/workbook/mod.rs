@@ -20,7 +20,7 @@ use crate::docket::{Check, ClothPlan, Direction, Docket, FigureValue, Measured, 
 pub use sizes::sizes;
 
 /// Writes the docket as a workbook (Office Open XML, ISO/IEC 29500).
-pub fn workbook(docket: &Docket, quota: &Quota<'_>, out: &mut dyn io::Write) -> io::Result<()> {
+pub fn workbook(docket: &Docket, quota: &Quota, out: &mut dyn io::Write) -> io::Result<()> {
     out.write_all(&workbook_bytes(docket, quota).map_err(unwritten)?)
 }
 
@@ -38,7 +38,7 @@ fn undated(book: &mut Workbook, title: &str) -> Result<(), XlsxError> {
     Ok(())
 }
 
-fn workbook_bytes(docket: &Docket, quota: &Quota<'_>) -> Result<Vec<u8>, XlsxError> {
+fn workbook_bytes(docket: &Docket, quota: &Quota) -> Result<Vec<u8>, XlsxError> {
     let mut book = Workbook::new();
     let title = super::text::title(docket);
     undated(&mut book, &title)?;

@@ -31,14 +31,14 @@ const A4: u8 = 9;
 pub(super) struct Sheets<'a> {
     book: &'a mut Workbook,
     title: String,
-    quota: &'a Quota<'a>,
+    quota: &'a Quota,
     names: Vec<String>,
     head: Format,
     plain: Format,
 }
 
 impl<'a> Sheets<'a> {
-    pub fn new(book: &'a mut Workbook, title: &str, quota: &'a Quota<'a>) -> Sheets<'a> {
+    pub fn new(book: &'a mut Workbook, title: &str, quota: &'a Quota) -> Sheets<'a> {
         let plain = Format::new().set_align(FormatAlign::Top).set_text_wrap();
         let head = plain.clone().set_bold().set_align(FormatAlign::Left).set_indent(1);
         Sheets { book, title: title.to_owned(), quota, names: Vec::new(), head, plain }

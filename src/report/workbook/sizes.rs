@@ -25,7 +25,7 @@ const COST: &str = "G";
 const CURRENCY: &str = "H";
 
 /// Writes the table over all sizes as a workbook; a column of sizes is two, across and along.
-pub fn sizes(sizes: &Sizes, quota: &Quota<'_>, out: &mut dyn io::Write) -> io::Result<()> {
+pub fn sizes(sizes: &Sizes, quota: &Quota, out: &mut dyn io::Write) -> io::Result<()> {
     let mut bills = Bills::default();
     let dockets: Vec<Billed<'_>> = sizes.dockets.iter().map(|docket| bills.add(docket)).collect();
     let table = table(sizes, &dockets);

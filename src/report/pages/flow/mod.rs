@@ -12,7 +12,7 @@ use crate::drawing::letters::width;
 use crate::drawing::lines::{broken, longest};
 use crate::drawing::{Drawing, Place};
 use crate::report::quota::Quota;
-pub(super) use paged::{Paged, Spot, Spots, paged, sections};
+pub(super) use paged::{Paged, Spot, Spots, paged};
 
 /// What is left free at the sides, above, and below for the foot line, in mm.
 const SIDE: f64 = 15.0;
@@ -90,7 +90,9 @@ pub(super) struct Flow<'a> {
     pub headings: Vec<Heading>,
     /// Where headings are, as far as an earlier layout knows it.
     spots: &'a Spots,
-    quota: &'a Quota<'a>,
+    quota: &'a Quota,
+    /// The block that was not laid out any more, where there were enough pages.
+    next: usize,
     /// Set when the quota is used up; nothing more is placed then.
     unfinished: Option<io::Error>,
     width: f64,
@@ -102,14 +104,16 @@ pub(super) struct Flow<'a> {
     enlarged: f64,
 }
 
-/// Lays out a document, or a section of one, whose headings are in these spots.
+/// Lays out a document, or a section of one, whose headings are in these spots: up to the block with which it has more than
+/// `most` pages.
 ///
 /// # Errors
 /// The quota's.
 pub(super) fn laid<'a>(
     document: &'a Document,
     spots: &'a Spots,
-    quota: &'a Quota<'a>,
+    quota: &'a Quota,
+    most: usize,
 ) -> io::Result<Flow<'a>> {
     let (paper_width, paper_height) = document.style.paper.size();
     let narrow = document.style.purpose == Purpose::Shop;
@@ -119,6 +123,7 @@ pub(super) fn laid<'a>(
         headings: Vec::new(),
         spots,
         quota,
+        next: 0,
         unfinished: None,
         width: if narrow { NARROW } else { paper_width - 2.0 * SIDE },
         bottom: paper_height - BOTTOM,
@@ -131,6 +136,11 @@ pub(super) fn laid<'a>(
         flow.block(block, document.blocks.get(at.saturating_add(1)..).unwrap_or_default());
         if let Some(why) = flow.unfinished.take() {
             return Err(why);
+        }
+        flow.next = at.saturating_add(1);
+        // A heading stands with what follows it.
+        if flow.pages.len() > most && !matches!(block, Block::Heading(..)) {
+            break;
         }
     }
     Ok(flow)

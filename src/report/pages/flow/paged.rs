@@ -28,14 +28,14 @@ struct Counted {
 
 /// The document in sections that are laid out one after the other, so that only one is in memory with all its words. The
 /// title of each stands at the foot of its pages.
-pub(in super::super) fn sections(document: Document) -> Vec<Document> {
-    let begun = |title: String| Document { title, blocks: Vec::new(), style: document.style };
+fn begun(document: Document) -> Vec<Document> {
+    let new = |title: String| Document { title, blocks: Vec::new(), style: document.style };
     let mut sections = Vec::new();
-    let mut section = begun(document.title);
+    let mut section = new(document.title);
     for block in document.blocks {
         let next = match &block {
-            Block::Part(name) => Some(begun(name.clone())),
-            Block::Page => Some(begun(section.title.clone())),
+            Block::Part(name) => Some(new(name.clone())),
+            Block::Page => Some(new(section.title.clone())),
             _ => None,
         };
         if let Some(next) = next {
@@ -52,27 +52,40 @@ pub(in super::super) fn sections(document: Document) -> Vec<Document> {
 /// What a part of the structure takes in memory until the document is complete, in bytes; this and the weights of items were
 /// measured over books of thousands of pages and tables of thousands of rows.
 pub(super) const A_PART: usize = 400;
+/// A section of more pages is ended at the end of a block, and what follows is a section of its own. A single block may go
+/// on: what compresses each further page leaves a hole in memory among the pages that are not drawn yet, of so many bytes.
+const LONG: usize = 40;
+const A_HOLE: usize = 300_000;
 
-/// The pages of sections.
+/// Sections and their pages.
 pub(in super::super) struct Paged {
-    /// How many there are, and how many the longest section has.
+    pub sections: Vec<Document>,
     pub pages: usize,
-    pub longest: usize,
     /// Where the headings are.
     pub spots: Spots,
 }
 
-/// Counts the pages of sections, and finds their headings.
+/// Counts the pages of a document, and finds its headings.
 ///
 /// # Errors
 /// The quota's, where what is on the pages takes more memory than there may be.
-pub(in super::super) fn paged(sections: &[Document], quota: &Quota<'_>) -> io::Result<Paged> {
+pub(in super::super) fn paged(document: Document, quota: &Quota) -> io::Result<Paged> {
     let mut spots = Spots::new();
-    let count = |section: &Document, quota: &Quota<'_>, spots: &Spots| {
-        super::laid(section, spots, quota).map(|flow| counted(&flow))
-    };
-    let first = sections.iter().map(|section| count(section, quota, &spots));
-    let mut all: Vec<Counted> = first.collect::<io::Result<_>>()?;
+    let (mut sections, mut all) = (Vec::new(), Vec::new());
+    for mut section in begun(document) {
+        loop {
+            let flow = super::laid(&section, &spots, quota, LONG)?;
+            let (next, counted) = (flow.next, counted(&flow));
+            quota.take(counted.pages.saturating_sub(LONG).saturating_mul(A_HOLE))?;
+            all.push(counted);
+            let rest = section.blocks.split_off(next.min(section.blocks.len()));
+            let rest = Document { title: section.title.clone(), blocks: rest, style: section.style };
+            sections.push(std::mem::replace(&mut section, rest));
+            if section.blocks.is_empty() {
+                break;
+            }
+        }
+    }
     let refers = |section: &Document| section.blocks.iter().any(|block| matches!(block, Block::Refs(_)));
     for _ in 0..TRIES {
         let found = found(&all);
@@ -80,12 +93,11 @@ pub(in super::super) fn paged(sections: &[Document], quota: &Quota<'_>) -> io::R
             break;
         }
         spots = found;
-        for (section, counted) in sections.iter().zip(&mut all).filter(|(section, _)| refers(section)) {
-            *counted = count(section, &Quota::none(), &spots)?;
+        for (section, place) in sections.iter().zip(&mut all).filter(|(section, _)| refers(section)) {
+            *place = counted(&super::laid(section, &spots, &Quota::none(), usize::MAX)?);
         }
     }
-    let pages = || all.iter().map(|counted| counted.pages);
-    Ok(Paged { pages: pages().sum(), longest: pages().max().unwrap_or(0), spots })
+    Ok(Paged { sections, pages: all.iter().map(|counted| counted.pages).sum(), spots })
 }
 
 fn counted(flow: &Flow<'_>) -> Counted {
@@ -111,7 +123,7 @@ fn found(all: &[Counted]) -> Spots {
 pub(super) fn weight(item: &super::Item<'_>) -> usize {
     use super::Item;
     match item {
-        Item::Words { text, .. } => 250 + 2 * text.len(),
+        Item::Words { text, .. } => 250 + 4 * text.len(),
         Item::Rule { .. } | Item::Link { .. } => 60,
         Item::Drawing { drawing, .. } => marks(&drawing.marks),
     }
