@@ -170,8 +170,10 @@ impl Value {
 
     /// What `how many` gives.
     pub(crate) fn how_many(count: Quantity, left: Value) -> Value {
-        let names: Rc<[Rc<str>]> = ["count".into(), "left".into()].into();
-        let record = Record::new(names, vec![Value::Measure(count), left], ITEMS);
+        thread_local! {
+            static NAMES: Rc<[Rc<str>]> = ["count".into(), "left".into()].into();
+        }
+        let record = Record::new(NAMES.with(Rc::clone), vec![Value::Measure(count), left], ITEMS);
         record.map_or(Value::Unset, |record| Value::Record(Rc::new(record)))
     }
 

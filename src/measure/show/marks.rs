@@ -7,7 +7,7 @@ use crate::measure::reading::Reading;
 use crate::measure::ruler::{Manner, Ruler};
 use crate::measure::unit::{System, UnitId};
 
-use super::figures::{denominator, places, push_about, push_mixed, push_places};
+use super::figures::{denominator, places, places_reduced, push_about, push_mixed_reduced, push_places};
 
 /// How finely a length is read, all in base units.
 pub(super) struct Scale {
@@ -132,10 +132,11 @@ pub(super) fn write(quantity: &Quantity, unit: UnitId, manner: &Manner, brackets
 }
 
 fn push_mark(value: &Exact, scale: &Scale, out: &mut String) {
-    let number = scale.count(&value.clone().into()).mid();
-    match places(&number, 6).filter(|_| scale.system == System::Metric) {
+    let number = (value * &scale.per_base).reduced();
+    let places = if scale.system == System::Metric { places_reduced(&number, 6) } else { None };
+    match places {
         Some(places) => push_places(&number, places, out),
-        None => push_mixed(&number, out),
+        None => push_mixed_reduced(&number, out),
     }
     out.push(' ');
     scale.unit.push_symbol(out);
@@ -158,9 +159,12 @@ fn push_true(number: &Number, scale: &Scale, out: &mut String) {
 /// Appends a decimal that ends within `most` places, in inches also a fraction of up to twelfths,
 /// 32nds or 64ths, else `about` and so many places.
 fn push_common(number: &Number, system: System, most: u32, out: &mut String) {
-    match number.exact().map(|exact| (exact, places(exact, most), denominator(exact))) {
+    let exact = number.exact().map(Exact::reduced);
+    match exact.as_ref().map(|exact| (exact, places_reduced(exact, most), exact.small())) {
         Some((exact, Some(places), _)) => push_places(exact, places, out),
-        Some((exact, None, Some(1..=12 | 16 | 32 | 64))) if system == System::Inch => push_mixed(exact, out),
+        Some((exact, None, Some((_, 1..=12 | 16 | 32 | 64)))) if system == System::Inch => {
+            push_mixed_reduced(exact, out);
+        }
         _ => push_about(number, most, 1, out),
     }
 }

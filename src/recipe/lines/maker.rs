@@ -202,6 +202,7 @@ impl<'a> Maker<'a> {
 
     /// Notes a value, where that is asked for.
     pub fn note(&mut self, slot: Option<u32>, value: &Value) {
+        let Some(noted) = &mut self.noted else { return };
         let by = self.at;
         // At the prompt each name is the last answer, unless it is only evaluated again.
         let own = slot.is_none_or(|slot| {
@@ -210,14 +211,15 @@ impl<'a> Maker<'a> {
                 .is_some_and(|line| [line.act.gives(), line.act.measures()].contains(&Some(slot)))
         });
         let answers = slot.is_none() || self.live.is_some() && own;
-        if let Some(noted) = &mut self.noted {
-            let settings = self.machine.settings.clone();
-            noted.push(Noted { slot, value: value.clone(), settings, by, answers });
-        }
+        let settings = self.machine.settings.clone();
+        noted.push(Noted { slot, value: value.clone(), settings, by, answers });
     }
 
     /// What a line and the rules that it calls caution of, each once in a docket.
     fn caution(&mut self, line: &Compiled) {
+        if self.machine.cautions.is_empty() && self.machine.advice.is_empty() {
+            return;
+        }
         let cautions = std::mem::take(&mut self.machine.cautions);
         let advice = std::mem::take(&mut self.machine.advice);
         // What was only tried, by `find` and for `why`, is not made.
