@@ -357,6 +357,7 @@ fn arguments<D: Domain>(
 }
 
 /// Fills in the defaults of what a call leaves out, in the rule's frame.
+#[inline]
 pub fn defaults<D: Domain>(domain: &mut D, call: &CallNode, rule: &RuleCode) -> Result<(), D::Stop> {
     if call.args.len() >= rule.params.len() {
         return Ok(());

@@ -33,7 +33,7 @@ impl Domain for Machine {
     type Stop = Halt;
     type Frame = Frame;
 
-    #[inline]
+    #[inline(always)]
     fn value_of(&mut self, node: &Node) -> Worked {
         if self.by_walk {
             return walk(self, node);

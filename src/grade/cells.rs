@@ -84,6 +84,9 @@ fn without_time(text: &str) -> &str {
 
 /// A number with an exponent, `8e0` or `1.25E+02`, written out; others stay as they are.
 pub(super) fn written_out(text: &str) -> Cow<'_, str> {
+    if !text.bytes().any(|byte| matches!(byte, b'e' | b'E')) {
+        return Cow::Borrowed(text);
+    }
     let written = text.split_once(['e', 'E']).and_then(|(number, exponent)| {
         let (number, exponent) = (number.trim_start(), exponent.trim_end());
         let power = exponent.parse::<i32>().ok().filter(|power| power.abs() <= MOST_POWER)?;

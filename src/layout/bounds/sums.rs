@@ -11,9 +11,6 @@ const A_STEP: u64 = 20;
 /// The same where they are put in order again.
 const SORTED_A_STEP: u64 = 6;
 
-/// Where no sum of sides is.
-const NO_SUM: u64 = u64::MAX;
-
 /// The sums of sides up to `most`, in order, with each side up to its count; `None` where they are more
 /// than `limit`, or more work than there is.
 pub(in super::super) fn sums(
@@ -40,22 +37,24 @@ pub(in super::super) fn sums(
 fn dense(sides: &[(i64, u64)], most: i64, work: &mut Work<'_>) -> Option<Vec<i64>> {
     let most = usize::try_from(most).ok()?;
     // How many of the side at hand each sum that can be has used.
-    let mut used = vec![NO_SUM; most + 1];
-    *used.first_mut()? = 0;
+    let mut used: Vec<Option<u64>> = vec![None; most + 1];
+    *used.first_mut()? = Some(0);
     for (side, count) in sides {
         let side = usize::try_from(*side).ok()?;
         if !work.spend(most as u64 / A_STEP + 1) {
             return None;
         }
-        used.iter_mut().filter(|used| **used != NO_SUM).for_each(|used| *used = 0);
+        used.iter_mut().flatten().for_each(|used| *used = 0);
         for at in side..=most {
-            let before = used.get(at - side).copied().unwrap_or(NO_SUM);
-            if let (true, Some(here @ &mut NO_SUM)) = (before < *count, used.get_mut(at)) {
-                *here = before + 1;
+            let before = used.get(at - side).copied().flatten();
+            if let (Some(before), Some(here @ None)) = (before, used.get_mut(at))
+                && before < *count
+            {
+                *here = Some(before + 1);
             }
         }
     }
-    Some((0..).zip(used).filter_map(|(at, used)| (used != NO_SUM).then_some(at)).collect())
+    Some((0..).zip(used).filter_map(|(at, used)| used.map(|_| at)).collect())
 }
 
 fn listed(sides: &[(i64, u64)], most: i64, limit: usize, work: &mut Work<'_>) -> Option<Vec<i64>> {

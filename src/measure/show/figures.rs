@@ -42,11 +42,14 @@ pub(super) fn push_mixed_reduced(value: &Exact, out: &mut String) {
 
 /// Appends a whole number, in at least so many digits.
 fn push_whole(number: u64, least: usize, out: &mut String) {
-    if number > 9 || least > 1 {
+    // One digit alone: it fits a byte.
+    let digit = |number: u64| char::from(b'0'.saturating_add((number % 10) as u8));
+    if number > 99 || least > 2 {
         push_whole(number / 10, least.saturating_sub(1), out);
+    } else if number > 9 || least > 1 {
+        out.push(digit(number / 10));
     }
-    // The last digit alone: it fits a byte.
-    out.push(char::from(b'0'.saturating_add((number % 10) as u8)));
+    out.push(digit(number));
 }
 
 fn push_mixed_big(value: &Exact, out: &mut String) {

@@ -81,8 +81,11 @@ impl From<Units> for ToldIn {
 /// The family in which a measure is read: what is asked for, else the ruler's for lengths and their
 /// powers, else that of its units.
 pub(super) fn system_of(quantity: &Quantity, manner: &Manner) -> Option<System> {
-    let ruler = manner.ruler.filter(|_| quantity.dim.length() != 0).map(Ruler::system);
     let own = quantity.reading.system();
+    let ruler = manner.ruler.filter(|_| quantity.dim.length() != 0).map(Ruler::system);
+    if ruler.is_none() {
+        return own;
+    }
     let follows = match quantity.reading {
         Reading::Shown(_) | Reading::Step(_) => false,
         Reading::Rounded(step) => !is_large(step.unit),

@@ -7,7 +7,7 @@ use crate::ask::find;
 use crate::code::names::Names;
 use crate::code::node::{Code, Node, Piece};
 use crate::code::scope::Mention;
-use crate::docket::{Docket, Figure, Words};
+use crate::docket::{Docket, Figure, FigureValue, Words};
 use crate::eval::machine::{Halt, Machine, Settings};
 use crate::fault::{Code as FaultCode, Fault, Files, Span};
 use crate::recipe::answer::Answer;
@@ -285,7 +285,7 @@ impl<'a> Maker<'a> {
     /// Answers with a value, at the prompt.
     pub fn say(&mut self, value: &Value) {
         if self.live.is_some() {
-            self.answer(Answer::Value(self.figure(value)));
+            self.answer(Answer::Value(self.figure(value.to_figure())));
         }
     }
 
@@ -319,9 +319,9 @@ impl<'a> Maker<'a> {
     }
 
     /// A value as it is read here.
-    pub fn figure(&self, value: &Value) -> Figure {
+    pub fn figure(&self, value: FigureValue) -> Figure {
         let manner = self.machine.settings.manner;
-        Figure { value: value.to_figure().in_common_units(&manner), manner }
+        Figure { value: value.in_common_units(&manner), manner }
     }
 
     /// What was set from outside for a given; the last word wins.
