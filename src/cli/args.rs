@@ -31,8 +31,10 @@ pub enum Errors {
     Json,
 }
 
-/// The commands.
+/// The commands. The options of one are built when it is asked for: a doc comment on their struct would take the place
+/// of what is said of it here.
 #[derive(Debug, Subcommand)]
+#[command(defer = true)]
 pub enum Command {
     /// Calculate one sum: scant work "6 * 3/4 in"
     Work(Work),
@@ -68,7 +70,7 @@ pub enum Command {
     },
 }
 
-/// `scant work`
+// `scant work`
 #[derive(Debug, clap::Args)]
 pub struct Work {
     /// The sum
@@ -141,7 +143,7 @@ pub enum For {
     Shop,
 }
 
-/// How pages are made.
+// How pages are made.
 #[derive(Clone, Copy, Debug, clap::Args)]
 pub struct PageArgs {
     /// In md, html and pdf: whom the pages are for
@@ -152,7 +154,7 @@ pub struct PageArgs {
     pub paper: Sheet,
 }
 
-/// `scant run`
+// `scant run`
 #[derive(Debug, clap::Args)]
 pub struct Run {
     /// The recipe
@@ -192,7 +194,7 @@ pub struct Run {
     pub thorough: bool,
 }
 
-/// `scant why`
+// `scant why`
 #[derive(Debug, clap::Args)]
 pub struct Why {
     /// The recipe
@@ -222,7 +224,7 @@ pub struct Why {
     pub json: bool,
 }
 
-/// `scant grade`
+// `scant grade`
 #[derive(Debug, clap::Args)]
 pub struct Grade {
     /// The recipe
@@ -250,7 +252,7 @@ pub struct Grade {
     pub thorough: bool,
 }
 
-/// `scant guide`
+// `scant guide`
 #[derive(Debug, clap::Args)]
 pub struct Guide {
     /// The recipe

@@ -3,7 +3,7 @@
 use std::path::Path;
 
 use super::args::{Pages, Sheet};
-use super::{Ended, Outside, print, work};
+use super::{Done, Ended, Outside, print, work};
 use crate::fault::{Code, Fault, Files, closest};
 use crate::help;
 use crate::help::tries::try_library;
@@ -11,7 +11,7 @@ use crate::limits;
 use crate::report::{Format, handbook, help_text};
 
 /// Reads a recipe and works its examples; without a file, the library's.
-pub(super) fn check(file: Option<&Path>, outside: &Outside) -> Ended {
+pub(super) fn check(file: Option<&Path>, outside: &Outside) -> Done {
     let mut files = Files::new();
     let limits = outside.limits();
     outside.stop_on_interrupt(&limits);
@@ -22,10 +22,7 @@ pub(super) fn check(file: Option<&Path>, outside: &Outside) -> Ended {
             (tried.faults, words)
         }
         Some(path) => {
-            let mut recipe = match work::recipe(path, &mut files, &limits, outside) {
-                Ok(recipe) => recipe,
-                Err(ended) => return ended,
-            };
+            let mut recipe = work::recipe(path, &mut files, &limits, outside)?;
             outside.tell(&recipe.advice, &files);
             outside.tell(&recipe.notes, &files);
             outside.tell(&recipe.second_look(&files), &files);
@@ -43,11 +40,11 @@ pub(super) fn check(file: Option<&Path>, outside: &Outside) -> Ended {
         }
     };
     if faults.is_empty() {
-        return print(&format!("{words}\n"), outside, Ended::Well);
+        return Ok(print(&format!("{words}\n"), outside, Ended::Well));
     }
-    outside.tell(&faults, &files);
     let only_tries = faults.iter().all(|fault| fault.code == Code::TryFailed);
-    if only_tries { Ended::Failed } else { Ended::Wrong }
+    let wrong = outside.refuse(&faults, &files);
+    Err(if only_tries { Ended::Failed } else { wrong })
 }
 
 /// Says what a name is, finds a rule by words, or prints the handbook.
@@ -66,8 +63,7 @@ pub(super) fn help(
     if out.is_some() {
         let fault = Fault::nowhere(Code::BadCommand, "`--out` writes a handbook, not plain help");
         let hint = "write all areas: `scant help --all --as html --out FILE`, or one: `scant help AREA --as html --out FILE`";
-        outside.tell(&[fault.hint(hint)], &Files::new());
-        return Ended::Wrong;
+        return outside.refuse(&[fault.hint(hint)], &Files::new());
     }
     match name.as_str() {
         "" => return print(&help_text::overview(), outside, Ended::Well),
@@ -84,11 +80,8 @@ pub(super) fn help(
         Err(hints) => {
             let fault = Fault::nowhere(Code::BadCommand, format!("there is no help on `{name}`"));
             let fault = hints.into_iter().fold(fault, Fault::hint);
-            outside.tell(
-                &[fault.hint("`scant help` lists the areas, `scant help library` lists all rules")],
-                &Files::new(),
-            );
-            Ended::Wrong
+            let fault = fault.hint("`scant help` lists the areas, `scant help library` lists all rules");
+            outside.refuse(&[fault], &Files::new())
         }
     }
 }
@@ -117,8 +110,7 @@ fn pages(
             let name = area.unwrap_or("");
             let fault = Fault::nowhere(Code::BadCommand, format!("there is no area `{name}`"));
             let fault = fault.did_you_mean(closest(name, help::names()));
-            outside.tell(&[fault.hint("`scant help` lists the areas")], &Files::new());
-            Ended::Wrong
+            outside.refuse(&[fault.hint("`scant help` lists the areas")], &Files::new())
         }
     }
 }

@@ -6,7 +6,7 @@ use std::path::Path;
 
 use super::args::{As, Errors, Grade};
 use super::files;
-use super::{Ended, Outside, work};
+use super::{Done, Ended, Outside, work};
 use crate::eval::limits::Limits;
 use crate::fault::{Code, Fault, Files, Level, Span};
 use crate::grade::{self, Source, Style, Summary, Watch};
@@ -91,28 +91,19 @@ impl Watch for Onlooker<'_> {
 }
 
 /// Makes a recipe in every size of a table.
-pub(super) fn grade(args: &Grade, outside: &Outside) -> Ended {
+pub(super) fn grade(args: &Grade, outside: &Outside) -> Done {
     let limits = outside.limits();
     outside.stop_on_interrupt(&limits);
     let mut files = Files::new();
-    let mut recipe = match work::recipe(&args.file, &mut files, &limits, outside) {
-        Ok(recipe) => recipe,
-        Err(ended) => return ended,
-    };
+    let mut recipe = work::recipe(&args.file, &mut files, &limits, outside)?;
     outside.tell(&recipe.advice, &files);
     if args.sizes.is_none() && recipe.sizes.is_empty() {
         let fault = Fault::nowhere(Code::BadCommand, "this recipe lists no sizes of its own");
-        outside.tell(
-            &[fault.hint("give a table: `--sizes TABLE.csv`, or write `sizes` lines in the recipe")],
-            &files,
-        );
-        return Ended::Wrong;
+        let fault = fault.hint("give a table: `--sizes TABLE.csv`, or write `sizes` lines in the recipe");
+        return Err(outside.refuse(&[fault], &files));
     }
     let name = args.sizes.as_deref().unwrap_or(&args.file).display().to_string();
-    let source = match source(args.sizes.as_deref()) {
-        Ok(source) => source,
-        Err(why) => return outside.complain(Code::BadFile, format!("`{name}` cannot be read: {why}")),
-    };
+    let source = source(args.sizes.as_deref(), &name, outside)?;
     args.sizes.iter().for_each(|table| outside.reads(table));
     let mut watch = Onlooker::of(args, outside, &files, &limits);
     if args.thorough {
@@ -120,36 +111,27 @@ pub(super) fn grade(args: &Grade, outside: &Outside) -> Ended {
     }
     if args.together {
         recipe.hold();
-        let made = grade::grade(&mut recipe, source, &name, Style::Text, &mut std::io::sink(), &mut watch);
+        let made = grade::grade(&mut *recipe, source, &name, Style::Text, &mut std::io::sink(), &mut watch);
         watch.wipe();
         return together(made, &mut recipe, args, outside, &files);
     }
-    let style = match style(args) {
-        Ok(Some(style)) => style,
-        Ok(None) => {
-            let quota = outside.quota();
-            let made = quota.take(work::recipe_weight(&files)).map_err(grade::Ended::Write);
-            let made = made.and_then(|()| grade::book(&mut recipe, source, &name, (&mut watch, &quota)));
-            watch.wipe();
-            return book(made, &quota, args, outside, &files);
-        }
-        Err(fault) => {
-            outside.tell(&[fault], &files);
-            return Ended::Wrong;
-        }
+    let style = style(args).map_err(|fault| outside.refuse(&[fault], &files))?;
+    let Some(style) = style else {
+        let quota = outside.quota();
+        let made = quota.take(work::recipe_weight(&files)).map_err(grade::Ended::Write);
+        let made = made.and_then(|()| grade::book(&mut *recipe, source, &name, (&mut watch, &quota)));
+        watch.wipe();
+        return book(made, &quota, args, outside, &files);
     };
     let made = match &args.out {
         None => {
             let mut out = BufWriter::with_capacity(1 << 16, std::io::stdout().lock());
-            let made = grade::grade(&mut recipe, source, &name, style, &mut out, &mut watch);
+            let made = grade::grade(&mut *recipe, source, &name, style, &mut out, &mut watch);
             made.and_then(|summary| out.flush().map(|()| summary).map_err(grade::Ended::Write))
         }
         Some(path) => {
-            let mut out = match outside.create(path) {
-                Ok(out) => out,
-                Err(ended) => return ended,
-            };
-            let made = grade::grade(&mut recipe, source, &name, style, &mut out, &mut watch);
+            let mut out = outside.create(path)?;
+            let made = grade::grade(&mut *recipe, source, &name, style, &mut out, &mut watch);
             let placed = |summary| match out.finish() {
                 Ok(()) => Ok(summary),
                 Err(why) => Err(grade::Ended::Write(std::io::Error::other(why))),
@@ -168,19 +150,14 @@ fn book(
     args: &Grade,
     outside: &Outside,
     files: &Files,
-) -> Ended {
-    let (summary, sizes) = match made {
-        Ok(made) => made,
-        Err(why) => return ended(Err(why), args, outside, files),
-    };
+) -> Done {
+    let (summary, sizes) = made.map_err(|why| broken_off(why, outside, files))?;
     let format = work::format_of(args.format);
-    let bytes = match report::all_sizes(sizes, format, work::style_of(args.pages), quota) {
-        Ok(bytes) => bytes,
-        Err(error) => return work::unfinished("the document", &error, outside),
-    };
+    let bytes = report::all_sizes(sizes, format, work::style_of(args.pages), quota)
+        .map_err(|error| work::unfinished("the document", &error, outside))?;
     match work::written(&bytes, format, args.out.as_deref(), outside, Ended::Well) {
         Ended::Well => ended(Ok(summary), args, outside, files),
-        other => other,
+        other => Ok(other),
     }
 }
 
@@ -207,42 +184,46 @@ fn together(
     args: &Grade,
     outside: &Outside,
     files: &Files,
-) -> Ended {
+) -> Done {
     match made {
         Ok(summary) if summary.troubled < summary.rows => {
             let run = recipe.together();
             if !run.faults.is_empty() {
-                outside.tell(&run.faults, files);
-                return Ended::Wrong;
+                return Err(outside.refuse(&run.faults, files));
             }
-            match work::docket(&run, files, (args.format, args.pages), args.out.as_deref(), outside) {
+            Ok(match work::docket(&run, files, (args.format, args.pages), args.out.as_deref(), outside) {
                 // Sizes that are left out are a failure, however well the others come out.
                 Ended::Well | Ended::Open if summary.troubled > 0 => Ended::Failed,
                 ended => ended,
-            }
+            })
         }
         made => ended(made, args, outside, files),
     }
 }
 
-fn ended(made: Result<Summary, grade::Ended>, args: &Grade, outside: &Outside, files: &Files) -> Ended {
-    match made {
-        Ok(summary) => {
-            if args.out.is_some() {
-                outside.say(&summary_words(&summary));
-            }
-            match (summary.troubled, summary.open) {
-                (0, 0) => Ended::Well,
-                (0, _) => Ended::Open,
-                _ => Ended::Failed,
-            }
-        }
-        Err(grade::Ended::Fault(fault)) => {
-            outside.tell(&[*fault], files);
-            Ended::Wrong
-        }
-        Err(grade::Ended::Write(error)) if error.kind() == std::io::ErrorKind::BrokenPipe => Ended::Well,
-        Err(grade::Ended::Write(error)) => work::unfinished("what was made", &error, outside),
+fn ended(made: Result<Summary, grade::Ended>, args: &Grade, outside: &Outside, files: &Files) -> Done {
+    let summary = made.map_err(|why| broken_off(why, outside, files))?;
+    if args.out.is_some() {
+        outside.say(&summary_words(&summary));
+    }
+    Ok(by_rows(&summary))
+}
+
+/// How a table ended by its rows.
+pub(super) fn by_rows(summary: &Summary) -> Ended {
+    match (summary.troubled, summary.open) {
+        (0, 0) => Ended::Well,
+        (0, _) => Ended::Open,
+        _ => Ended::Failed,
+    }
+}
+
+/// Reports why a table broke off.
+pub(super) fn broken_off(why: grade::Ended, outside: &Outside, files: &Files) -> Ended {
+    match why {
+        grade::Ended::Fault(fault) => outside.refuse(&[*fault], files),
+        grade::Ended::Write(error) if error.kind() == std::io::ErrorKind::BrokenPipe => Ended::Well,
+        grade::Ended::Write(error) => work::unfinished("what was made", &error, outside),
     }
 }
 
@@ -256,9 +237,11 @@ fn summary_words(summary: &Summary) -> String {
     }
 }
 
-pub(super) fn source<'a>(table: Option<&Path>) -> Result<Source<'a>, String> {
+pub(super) fn source<'a>(table: Option<&Path>, name: &str, outside: &Outside) -> Result<Source<'a>, Ended> {
     let Some(path) = table else { return Ok(Source::Own) };
-    let reader = BufReader::with_capacity(1 << 16, files::open(path)?);
+    let file = files::open(path)
+        .map_err(|why| outside.complain(Code::BadFile, format!("`{name}` cannot be read: {why}")))?;
+    let reader = BufReader::with_capacity(1 << 16, file);
     let ending = path.extension().map(|ending| ending.to_string_lossy().to_lowercase());
     Ok(match ending.as_deref() {
         Some("json" | "jsonl" | "ndjson") => Source::Json(Box::new(reader)),

@@ -2,7 +2,7 @@
 
 use super::args::Guide as Args;
 use super::grading::{self, Onlooker};
-use super::{Ended, Outside, work};
+use super::{Done, Ended, Outside, work};
 use crate::docket::{Docket, Picture};
 use crate::drawing::Layer;
 use crate::fault::{Code, Fault, Files, closest};
@@ -18,37 +18,23 @@ fn pictures_of(docket: &Docket) -> &[Picture] {
 }
 
 /// Prints pictures of a recipe at true size.
-pub(super) fn guide(args: &Args, outside: &Outside) -> Ended {
+pub(super) fn guide(args: &Args, outside: &Outside) -> Done {
     let limits = outside.limits();
     outside.stop_on_interrupt(&limits);
     let mut files = Files::new();
-    let mut recipe = match work::recipe(&args.file, &mut files, &limits, outside) {
-        Ok(recipe) => recipe,
-        Err(ended) => return ended,
-    };
+    let mut recipe = work::recipe(&args.file, &mut files, &limits, outside)?;
     outside.tell(&recipe.advice, &files);
-    let made = match &args.sizes {
-        None => own(args, &mut recipe, &files, outside),
-        Some(_) => graded(args, &mut recipe, &files, outside),
+    let (dockets, ended) = match &args.sizes {
+        None => own(args, &mut recipe, &files, outside)?,
+        Some(_) => graded(args, &mut recipe, &files, outside)?,
     };
-    let (dockets, ended) = match made {
-        Ok(made) => made,
-        Err(ended) => return ended,
-    };
-    match pages(args, &dockets) {
-        Ok(bytes) => {
-            let written = work::written(&bytes, Format::Pdf, args.out.as_deref(), outside, ended);
-            if written == ended {
-                let failed: Vec<Fault> = dockets.iter().flat_map(work::failed_checks).collect();
-                outside.tell(&failed, &files);
-            }
-            written
-        }
-        Err(fault) => {
-            outside.tell(&[*fault], &files);
-            Ended::Wrong
-        }
+    let bytes = pages(args, &dockets).map_err(|fault| outside.refuse(&[*fault], &files))?;
+    let written = work::written(&bytes, Format::Pdf, args.out.as_deref(), outside, ended);
+    if written == ended {
+        let failed: Vec<Fault> = dockets.iter().flat_map(work::failed_checks).collect();
+        outside.tell(&failed, &files);
     }
+    Ok(written)
 }
 
 /// The dockets of the recipe as it is, or in sizes of its own.
@@ -63,16 +49,8 @@ fn own(
     let mut dockets = Vec::new();
     let mut ended = Ended::Well;
     for size in sizes.into_iter().take(GUIDE_SIZES.saturating_add(1)) {
-        let set = work::values(&args.set, size, recipe).map_err(|faults| {
-            outside.tell(&faults, files);
-            Ended::Wrong
-        })?;
-        let run = recipe.run(&set, size.map(Into::into));
-        outside.tell(&run.advice, files);
-        if !run.faults.is_empty() {
-            outside.tell(&run.faults, files);
-            return Err(Ended::Wrong);
-        }
+        let set = work::values(&args.set, size, recipe).map_err(|faults| outside.refuse(&faults, files))?;
+        let run = work::sound(recipe.run(&set, size.map(Into::into)), files, outside)?;
         ended = match (ended, work::by_checks(&run)) {
             (Ended::Failed, _) | (_, Ended::Failed) => Ended::Failed,
             (Ended::Open, _) | (_, Ended::Open) => Ended::Open,
@@ -93,31 +71,20 @@ fn graded(
     let limits = outside.limits();
     let table = args.sizes.as_deref();
     let name = table.unwrap_or(&args.file).display().to_string();
-    let source = grading::source(table)
-        .map_err(|why| outside.complain(Code::BadFile, format!("`{name}` cannot be read: {why}")))?;
+    let source = grading::source(table, &name, outside)?;
     table.into_iter().for_each(|table| outside.reads(table));
     let mut watch = Onlooker::new(true, outside, files, &limits);
     let made = grade::book(recipe, source, &name, (&mut watch, &outside.quota()));
     watch.wipe();
-    let (summary, sizes) = made.map_err(|why| match why {
-        grade::Ended::Fault(fault) => {
-            outside.tell(&[*fault], files);
-            Ended::Wrong
-        }
-        grade::Ended::Write(error) => work::unfinished("what was made", &error, outside),
-    })?;
-    let ended = match (summary.troubled, summary.open) {
-        (0, 0) => Ended::Well,
-        (0, _) => Ended::Open,
-        _ => Ended::Failed,
-    };
+    let (summary, sizes) = made.map_err(|why| grading::broken_off(why, outside, files))?;
+    let ended = grading::by_rows(&summary);
     let size_of = |docket: &Docket| docket.size.as_deref().unwrap_or_default().to_owned();
     let known: Vec<String> = sizes.dockets.iter().map(size_of).collect();
     if let Some(lacking) = args.size.iter().find(|size| !known.contains(size)) {
         let fault = Fault::nowhere(Code::BadCommand, format!("the table has no size called \"{lacking}\""));
         let fault = fault.did_you_mean(closest(lacking, known.iter().map(String::as_str)));
-        outside.tell(&[fault.hint(format!("its sizes are {}", known.join(", ")))], files);
-        return Err(Ended::Wrong);
+        let fault = fault.hint(format!("its sizes are {}", known.join(", ")));
+        return Err(outside.refuse(&[fault], files));
     }
     let chosen = |docket: &Docket| args.size.is_empty() || args.size.contains(&size_of(docket));
     Ok((sizes.dockets.into_iter().filter(chosen).collect(), ended))

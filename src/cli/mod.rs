@@ -44,6 +44,9 @@ pub(crate) enum Ended {
     Open,
 }
 
+/// How a command ended, or why it broke off.
+pub(crate) type Done = Result<Ended, Ended>;
+
 /// Where a command writes: answers, and faults in the chosen form.
 pub(crate) struct Outside {
     errors: Errors,
@@ -60,6 +63,12 @@ impl Outside {
             return;
         }
         tell(self.errors, faults, files);
+    }
+
+    /// Reports faults that end a command.
+    pub fn refuse(&self, faults: &[Fault], files: &Files) -> Ended {
+        self.tell(faults, files);
+        Ended::Wrong
     }
 
     /// Changes a limit as `--limit` says; what cannot be changed is reported.
@@ -118,8 +127,7 @@ impl Outside {
 
     /// Reports one fault that has no place in a file.
     pub fn complain(&self, code: Code, message: impl Into<String>) -> Ended {
-        self.tell(&[Fault::nowhere(code, message)], &Files::new());
-        Ended::Wrong
+        self.refuse(&[Fault::nowhere(code, message)], &Files::new())
     }
 
     /// Says a word on standard error, unless silence was asked for.
@@ -164,8 +172,8 @@ pub fn main() -> ExitCode {
         read: RefCell::default(),
     };
     let ended = match &args.command {
-        _ if !args.limit.iter().all(|text| outside.limit(text)) => Ended::Wrong,
-        None => prompt(&outside),
+        _ if !args.limit.iter().all(|text| outside.limit(text)) => Err(Ended::Wrong),
+        None => Ok(prompt(&outside)),
         Some(Command::Work(work)) => work::work(work, &outside),
         Some(Command::Run(run)) => work::run(run, &outside),
         Some(Command::Why(why)) => work::why(why, &outside),
@@ -173,10 +181,10 @@ pub fn main() -> ExitCode {
         Some(Command::Guide(guide)) => guide::guide(guide, &outside),
         Some(Command::Check { file }) => check::check(file.as_deref(), &outside),
         Some(Command::Help { words, all, format, paper, out }) => {
-            check::help(words, *all, (*format, *paper), out.as_deref(), &outside)
+            Ok(check::help(words, *all, (*format, *paper), out.as_deref(), &outside))
         }
     };
-    ExitCode::from(match ended {
+    ExitCode::from(match ended.unwrap_or_else(|ended| ended) {
         Ended::Well => 0,
         Ended::Failed => 1,
         Ended::Wrong => 2,

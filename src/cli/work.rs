@@ -2,13 +2,14 @@
 
 use std::borrow::Cow;
 use std::io::{IsTerminal as _, Write as _};
+use std::mem::ManuallyDrop;
 use std::path::Path;
 
 use terminal_size::terminal_size;
 
 use super::args::{As, For, PageArgs, Run as RunArgs, Sheet, Why as WhyArgs, Work as WorkArgs};
 use super::files::{self, Beside};
-use super::{Ended, Outside, print, print_bytes, unless_written};
+use super::{Done, Ended, Outside, print, print_bytes, unless_written};
 use crate::docket::{Check, Docket};
 use crate::drawing::Paper;
 use crate::eval::limits::Limits;
@@ -24,7 +25,7 @@ use crate::session::entry::{Answer, Session};
 use crate::text::harmless_page;
 
 /// Works one sum: the answer and nothing else on standard output.
-pub(super) fn work(args: &WorkArgs, outside: &Outside) -> Ended {
+pub(super) fn work(args: &WorkArgs, outside: &Outside) -> Done {
     let mut session = Session::new(outside.limits());
     let settings =
         [("seam", "1/4 in", &args.seam), ("ruler", "1/16 in", &args.ruler), ("shop", "10 cm", &args.shop)];
@@ -33,8 +34,8 @@ pub(super) fn work(args: &WorkArgs, outside: &Outside) -> Ended {
         let entered = session.load("", &format!("{word} {value}"), &NoFiles);
         if let Some(fault) = entered.faults.first() {
             let fault = Fault::nowhere(Code::BadCommand, format!("`--{word} {value}`: {}", fault.message));
-            outside.tell(&[fault.hint(format!("write it as `--{word} {example}`"))], &session.files);
-            return Ended::Wrong;
+            let fault = fault.hint(format!("write it as `--{word} {example}`"));
+            return Err(outside.refuse(&[fault], &session.files));
         }
     }
     let mut entered = session.load("sum", &args.expression.join(" "), &NoFiles);
@@ -43,16 +44,13 @@ pub(super) fn work(args: &WorkArgs, outside: &Outside) -> Ended {
     {
         fault.hints.push("put the whole sum in quotes, so that the shell does not change it".into());
     }
-    outside.tell(&entered.faults, &session.files);
     if !entered.faults.is_empty() {
-        return Ended::Wrong;
+        return Err(outside.refuse(&entered.faults, &session.files));
     }
     outside.tell(&entered.advice, &session.files);
     if entered.answers.is_empty() {
-        return outside.complain(
-            Code::BadCommand,
-            "there is nothing to calculate: write a sum, such as `scant work \"6 * 3/4 in\"`",
-        );
+        let words = "there is nothing to calculate: write a sum, such as `scant work \"6 * 3/4 in\"`";
+        return Err(outside.complain(Code::BadCommand, words));
     }
     let (mut text, mut cautions) = (String::new(), Vec::new());
     for answer in &entered.answers {
@@ -62,16 +60,17 @@ pub(super) fn work(args: &WorkArgs, outside: &Outside) -> Ended {
         }
     }
     outside.tell(&cautions, &session.files);
-    print(&text, outside, Ended::Well)
+    Ok(print(&text, outside, Ended::Well))
 }
 
-/// Reads and compiles a recipe; its faults are reported.
+/// Reads and compiles a recipe; its faults are reported. It lasts until the program ends, which then has not to take
+/// it apart.
 pub(super) fn recipe(
     path: &Path,
     files: &mut Files,
     limits: &Limits,
     outside: &Outside,
-) -> Result<Recipe, Ended> {
+) -> Result<ManuallyDrop<Recipe>, Ended> {
     let name = path.display().to_string();
     let text = files::read_text(path)
         .map_err(|why| outside.complain(Code::BadFile, format!("`{name}` cannot be read: {why}")))?;
@@ -82,10 +81,7 @@ pub(super) fn recipe(
     let beside = Beside::script(path);
     let recipe = build::compile(&name, &text, files, &beside, limits);
     beside.used().iter().for_each(|used| outside.reads(used));
-    recipe.map_err(|faults| {
-        outside.tell(&faults, files);
-        Ended::Wrong
-    })
+    recipe.map(ManuallyDrop::new).map_err(|faults| outside.refuse(&faults, files))
 }
 
 /// What the command line says of a recipe.
@@ -98,7 +94,11 @@ struct Asked<'a> {
 }
 
 /// A recipe and the values it is made with; its faults are reported.
-fn ready(asked: &Asked<'_>, files: &mut Files, outside: &Outside) -> Result<(Recipe, Vec<Set>), Ended> {
+fn ready(
+    asked: &Asked<'_>,
+    files: &mut Files,
+    outside: &Outside,
+) -> Result<(ManuallyDrop<Recipe>, Vec<Set>), Ended> {
     let limits = outside.limits();
     outside.stop_on_interrupt(&limits);
     let mut recipe = recipe(asked.file, files, &limits, outside)?;
@@ -111,14 +111,19 @@ fn ready(asked: &Asked<'_>, files: &mut Files, outside: &Outside) -> Result<(Rec
         Ok(set) => Ok((recipe, set)),
         Err(faults) => {
             outside.tell(&recipe.advice, files);
-            outside.tell(&faults, files);
-            Err(Ended::Wrong)
+            Err(outside.refuse(&faults, files))
         }
     }
 }
 
+/// Reports what a run has to say; faults end the command.
+pub(super) fn sound(run: Run, files: &Files, outside: &Outside) -> Result<Run, Ended> {
+    outside.tell(&run.advice, files);
+    if run.faults.is_empty() { Ok(run) } else { Err(outside.refuse(&run.faults, files)) }
+}
+
 /// Makes a recipe and prints its docket.
-pub(super) fn run(args: &RunArgs, outside: &Outside) -> Ended {
+pub(super) fn run(args: &RunArgs, outside: &Outside) -> Done {
     let mut files = Files::new();
     let asked = Asked {
         file: &args.file,
@@ -127,10 +132,7 @@ pub(super) fn run(args: &RunArgs, outside: &Outside) -> Ended {
         measured: &args.measured,
         already_cut: &args.already_cut,
     };
-    let (mut recipe, set) = match ready(&asked, &mut files, outside) {
-        Ok(ready) => ready,
-        Err(ended) => return ended,
-    };
+    let (mut recipe, set) = ready(&asked, &mut files, outside)?;
     outside.tell(&recipe.advice, &files);
     recipe.both(args.both);
     if let Some(kits) = args.kits {
@@ -144,16 +146,12 @@ pub(super) fn run(args: &RunArgs, outside: &Outside) -> Ended {
         false => recipe.run(&set, size),
         true => recipe.run_with_working(&set, size, &files, if args.why { Tell::All } else { Tell::Asked }),
     };
-    outside.tell(&run.advice, &files);
-    if !run.faults.is_empty() {
-        outside.tell(&run.faults, &files);
-        return Ended::Wrong;
-    }
-    docket(&run, &files, (args.format, args.pages), args.out.as_deref(), outside)
+    let run = sound(run, &files, outside)?;
+    Ok(docket(&run, &files, (args.format, args.pages), args.out.as_deref(), outside))
 }
 
 /// Prints the working of a name of a recipe, and nothing else.
-pub(super) fn why(args: &WhyArgs, outside: &Outside) -> Ended {
+pub(super) fn why(args: &WhyArgs, outside: &Outside) -> Done {
     let mut files = Files::new();
     let asked = Asked {
         file: &args.file,
@@ -162,25 +160,17 @@ pub(super) fn why(args: &WhyArgs, outside: &Outside) -> Ended {
         measured: &args.measured,
         already_cut: &[],
     };
-    let (mut recipe, set) = match ready(&asked, &mut files, outside) {
-        Ok(ready) => ready,
-        Err(ended) => return ended,
-    };
+    let (mut recipe, set) = ready(&asked, &mut files, outside)?;
     recipe.both(args.both);
     let size = args.size.as_deref().map(Into::into);
     let tell = Tell::Name(&args.name, args.briefly || args.brief_word.is_some());
-    let run = recipe.run_with_working(&set, size, &files, tell);
-    outside.tell(&run.advice, &files);
-    if !run.faults.is_empty() {
-        outside.tell(&run.faults, &files);
-        return Ended::Wrong;
-    }
+    let run = sound(recipe.run_with_working(&set, size, &files, tell), &files, outside)?;
     let working = run.docket.working.unwrap_or_default();
     let text = match args.json {
         true => report::working_json(&working),
         false => report::working_text(&working),
     };
-    print(&text, outside, Ended::Well)
+    Ok(print(&text, outside, Ended::Well))
 }
 
 /// The format of a choice.

@@ -305,8 +305,9 @@ fn cautioned<D: Domain>(domain: &mut D, node: &CautionNode, span: Span) -> Outco
     Ok(value)
 }
 
+/// A call of a rule.
 #[inline(never)]
-fn called<D: Domain>(domain: &mut D, call: &CallNode, span: Span) -> Outcome<D> {
+pub fn called<D: Domain>(domain: &mut D, call: &CallNode, span: Span) -> Outcome<D> {
     let Some(rule) = domain.rule(call, span)? else {
         let args = call.args.iter().map(|(_, arg)| domain.value_of(arg)).collect::<Result<_, _>>()?;
         return domain.signature(call, args, span);
@@ -356,6 +357,7 @@ fn arguments<D: Domain>(
 }
 
 /// Fills in the defaults of what a call leaves out, in the rule's frame.
+#[inline]
 pub fn defaults<D: Domain>(domain: &mut D, call: &CallNode, rule: &RuleCode) -> Result<(), D::Stop> {
     if call.args.len() >= rule.params.len() {
         return Ok(());

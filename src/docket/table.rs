@@ -33,7 +33,15 @@ impl FigureValue {
 
     /// The same value, with the measures of each list, and of each column of a table, read in one unit.
     #[must_use]
-    pub fn in_common_units(mut self, manner: &Manner) -> FigureValue {
+    #[inline]
+    pub fn in_common_units(self, manner: &Manner) -> FigureValue {
+        match self {
+            FigureValue::List(_) | FigureValue::Record(_) => self.all_in_common_units(manner),
+            _ => self,
+        }
+    }
+
+    fn all_in_common_units(mut self, manner: &Manner) -> FigureValue {
         let columns: Option<Vec<_>> = self.as_table().map(|table| {
             let column = |at: usize| table.rows.iter().filter_map(move |row| row.get(at).copied());
             (0..table.columns.len()).map(|at| common(column(at), manner)).collect()

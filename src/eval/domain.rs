@@ -33,6 +33,7 @@ impl Domain for Machine {
     type Stop = Halt;
     type Frame = Frame;
 
+    #[inline(always)]
     fn value_of(&mut self, node: &Node) -> Worked {
         if self.by_walk {
             return walk(self, node);
@@ -142,6 +143,7 @@ impl Domain for Machine {
         self.take_caution(words, node, span)
     }
 
+    #[inline]
     fn rule(&mut self, call: &CallNode, span: Span) -> Result<Option<Rc<RuleCode>>, Halt> {
         self.spend(2, span)?;
         self.rule_code(call.rule).map(Some)
@@ -173,20 +175,24 @@ impl Domain for Machine {
         }
     }
 
+    #[inline]
     fn open(&mut self, rule: &RuleCode) -> Frame {
         self.open_frame(rule.slots)
     }
 
+    #[inline]
     fn bind(&mut self, frame: &mut Frame, slot: u32, value: Value) {
         Machine::bind(self, frame, slot, value);
     }
 
+    #[inline]
     fn enter(&mut self, frame: &mut Frame, rule: &RuleCode, span: Span) -> Result<(), Halt> {
         self.depth = self.deeper(rule, span)?;
         self.enter_frame(frame);
         Ok(())
     }
 
+    #[inline]
     fn with_room<R>(&mut self, work: impl FnOnce(&mut Machine) -> R) -> R {
         if self.depth <= SHALLOW && !self.by_walk {
             work(self)
@@ -200,6 +206,7 @@ impl Domain for Machine {
         self.given(rule, value)
     }
 
+    #[inline]
     fn close(&mut self, frame: Frame) {
         self.close_frame(&frame);
     }

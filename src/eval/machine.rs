@@ -3,7 +3,7 @@
 use std::rc::Rc;
 
 use crate::code::node::{Code, Node, Op, Piece, RuleCode, Setting};
-use crate::code::walk::{self, by_kind};
+use crate::code::walk::{self, by_kind, called};
 use crate::docket::Tool;
 pub use crate::eval::halt::{Halt, Worked};
 use crate::eval::limits::Limits;
@@ -136,7 +136,9 @@ impl Machine {
         self.base = 0;
         self.depth = 0;
         self.stack.clear();
-        self.stack.resize(slots as usize, Value::Unset);
+        if slots > 0 {
+            self.stack.resize(slots as usize, Value::Unset);
+        }
     }
 
     /// Makes a frame of so many slots beside the one at hand; gives what [`Machine::close_frame`] goes back to.
@@ -251,6 +253,7 @@ impl Machine {
                 self.once(*slot, inner)?;
                 self.leaf(node).cloned()
             }
+            Code::Call(call) => called(self, call, node.span),
             Code::Apply(op, nodes) => self.operation(op, nodes, node.span),
             Code::Each(each) => self.each(each, node),
             _ => by_kind(self, node),

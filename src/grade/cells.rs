@@ -22,18 +22,19 @@ pub(super) fn with_points(text: &str) -> Cow<'_, str> {
 
 /// A cell that ends in a figure, with the unit of its column: `28 1/2` below `waist (in)`; so is each item of a list.
 pub(super) fn with_unit<'a>(text: Cow<'a, str>, unit: Option<&str>) -> Cow<'a, str> {
+    let Some(unit) = unit else { return text };
     let items = text.trim().strip_prefix('[').and_then(|rest| rest.strip_suffix(']'));
-    if let Some(items) = items.filter(|_| unit.is_some()) {
+    if let Some(items) = items {
         let items = items.split([',', ';']).map(|item| one_with_unit(Cow::Borrowed(item.trim()), unit));
         return Cow::Owned(format!("[{}]", items.collect::<Vec<_>>().join(", ")));
     }
     one_with_unit(text, unit)
 }
 
-fn one_with_unit<'a>(text: Cow<'a, str>, unit: Option<&str>) -> Cow<'a, str> {
-    match unit.filter(|_| text.trim_end().ends_with(|c: char| c.is_numeric())) {
-        Some(unit) => Cow::Owned(format!("{} {unit}", text.trim_end())),
-        None => text,
+fn one_with_unit<'a>(text: Cow<'a, str>, unit: &str) -> Cow<'a, str> {
+    match text.trim_end().ends_with(char::is_numeric) {
+        true => Cow::Owned(format!("{} {unit}", text.trim_end())),
+        false => text,
     }
 }
 
@@ -83,7 +84,11 @@ fn without_time(text: &str) -> &str {
 
 /// A number with an exponent, `8e0` or `1.25E+02`, written out; others stay as they are.
 pub(super) fn written_out(text: &str) -> Cow<'_, str> {
-    let written = text.trim().split_once(['e', 'E']).and_then(|(number, exponent)| {
+    if !text.bytes().any(|byte| matches!(byte, b'e' | b'E')) {
+        return Cow::Borrowed(text);
+    }
+    let written = text.split_once(['e', 'E']).and_then(|(number, exponent)| {
+        let (number, exponent) = (number.trim_start(), exponent.trim_end());
         let power = exponent.parse::<i32>().ok().filter(|power| power.abs() <= MOST_POWER)?;
         let (sign, number) = number.strip_prefix('-').map_or(("", number), |rest| ("-", rest));
         let (whole, part) = number.split_once('.').unwrap_or((number, ""));

@@ -3,7 +3,6 @@
 use std::io::{self, Write};
 
 use super::numbers::Numbers;
-use super::results::Cell;
 use super::sink::{Head, Made, Sink, each_once};
 use crate::docket::FigureValue;
 use crate::report::escape::{csv_measure, csv_text, push_cell};
@@ -14,82 +13,90 @@ pub(super) struct CsvSink<W: Write> {
     out: W,
     /// Whether results are written as a ruler reads them.
     readings: bool,
-    /// Whether numbers have a decimal comma, so that cells are between semicolons.
-    commas: bool,
     /// The columns of results; words where they are no numbers.
     columns: Vec<(String, Option<Numbers>)>,
-    line: String,
+    line: Line,
     cell: String,
     /// Columns whose heading does not say that a number in it is rounded.
     late: Vec<String>,
 }
 
-impl<W: Write> CsvSink<W> {
-    pub fn new(out: W, readings: bool) -> CsvSink<W> {
-        let (columns, late) = (Vec::new(), Vec::new());
-        CsvSink { out, readings, commas: false, columns, line: String::new(), cell: String::new(), late }
-    }
+/// A line as it is being written.
+#[derive(Default)]
+struct Line {
+    text: String,
+    /// Whether numbers have a decimal comma, so that cells are between semicolons.
+    commas: bool,
+}
 
+impl Line {
     fn put(&mut self, cell: &str) {
         if !self.commas {
-            push_cell(cell, &mut self.line);
-            return self.line.push(',');
+            push_cell(cell, &mut self.text);
+            return self.text.push(',');
         }
         let quoted = cell.contains(['"', '\n', '\r']) || cell.starts_with(' ') || cell.ends_with(' ');
         match (quoted, cell.contains(';')) {
-            (true, _) => push_cell(cell, &mut self.line),
-            (false, true) => self.line.extend(["\"", cell, "\""]),
-            (false, false) => self.line.push_str(cell),
+            (true, _) => push_cell(cell, &mut self.text),
+            (false, true) => self.text.extend(["\"", cell, "\""]),
+            (false, false) => self.text.push_str(cell),
         }
-        self.line.push(';');
+        self.text.push(';');
+    }
+
+    fn put_number(&mut self, number: &str) {
+        match self.commas {
+            true => self.put(&number.replace('.', ",")),
+            false => self.put(number),
+        }
+    }
+}
+
+impl<W: Write> CsvSink<W> {
+    pub fn new(out: W, readings: bool) -> CsvSink<W> {
+        let (line, cell) = (Line::default(), String::new());
+        CsvSink { out, readings, columns: Vec::new(), line, cell, late: Vec::new() }
     }
 
     fn end_line(&mut self) -> io::Result<()> {
-        self.line.pop();
-        self.line.push('\n');
-        self.out.write_all(self.line.as_bytes())?;
-        self.line.clear();
+        self.line.text.pop();
+        self.line.text.push('\n');
+        self.out.write_all(self.line.text.as_bytes())?;
+        self.line.text.clear();
         Ok(())
     }
 
-    fn result(&mut self, at: usize, cell: Option<&Cell<'_>>) {
-        let mut numbers = self.columns.get_mut(at).and_then(|(_, numbers)| numbers.take());
-        let count = numbers.as_ref().map_or(1, Numbers::count);
-        let written = match (&mut numbers, cell) {
-            (_, None) => {
-                (0..count).for_each(|_| self.put(""));
-                true
-            }
-            (Some(numbers), Some(cell)) => numbers.write(&cell.value, &mut |number, late| {
-                match self.commas {
-                    true => self.put(&number.replace('.', ",")),
-                    false => self.put(number),
+    /// The results of a row.
+    fn results(&mut self, row: &Made<'_>) {
+        let CsvSink { columns, line, cell: text, late, .. } = self;
+        for (at, (name, numbers)) in columns.iter_mut().enumerate() {
+            let count = numbers.as_ref().map_or(1, Numbers::count);
+            let Some(cell) = row.result(at) else {
+                (0..count).for_each(|_| line.put(""));
+                continue;
+            };
+            let written = numbers.as_mut().is_some_and(|numbers| {
+                numbers.write(&cell.value, &mut |number, rounded| {
+                    line.put_number(number);
+                    late.extend(rounded.then(|| name.clone()));
+                })
+            });
+            if !written {
+                text.clear();
+                push_value(&cell.value, &cell.manner, text);
+                match *cell.value {
+                    FigureValue::Text(_) => line.put(&csv_text(text)),
+                    _ => line.put(text),
                 }
-                let name = self.columns.get(at).map(|(name, _)| name.clone());
-                self.late.extend(name.filter(|_| late));
-            }),
-            (None, Some(_)) => false,
-        };
-        if let (false, Some(cell)) = (written, cell) {
-            let mut text = std::mem::take(&mut self.cell);
-            text.clear();
-            push_value(&cell.value, &cell.manner, &mut text);
-            match *cell.value {
-                FigureValue::Text(_) => self.put(&csv_text(&text)),
-                _ => self.put(&text),
+                (1..count).for_each(|_| line.put(""));
             }
-            self.cell = text;
-            (1..count).for_each(|_| self.put(""));
-        }
-        if let Some((_, place)) = self.columns.get_mut(at) {
-            *place = numbers;
         }
     }
 }
 
 impl<W: Write> Sink for CsvSink<W> {
     fn begin(&mut self, head: Head, rows: &[Made<'_>], _all: bool) -> io::Result<()> {
-        self.commas = head.commas;
+        self.line.commas = head.commas;
         let readings = self.readings;
         let numbers = |at: usize| {
             let cells = rows.iter().filter_map(|row| row.result(at));
@@ -105,18 +112,18 @@ impl<W: Write> Sink for CsvSink<W> {
         let names: Vec<String> = names.into_iter().chain(results).collect();
         let names = names.iter().map(String::as_str).chain(["caution", "trouble"]);
         for name in each_once(names) {
-            self.put(&csv_text(&name));
+            self.line.put(&csv_text(&name));
         }
         self.end_line()?;
         rows.iter().try_for_each(|row| self.row(row))
     }
 
     fn row(&mut self, row: &Made<'_>) -> io::Result<()> {
-        self.put(&csv_text(&row.label));
-        row.passed.iter().chain(&row.givens).for_each(|text| self.put(&csv_measure(text)));
-        (0..self.columns.len()).for_each(|at| self.result(at, row.result(at)));
-        self.put(&csv_text(&row.cautions.join("; ")));
-        self.put(&csv_text(&row.trouble_words()));
+        self.line.put(&csv_text(&row.label));
+        row.passed.iter().chain(&row.givens).for_each(|text| self.line.put(&csv_measure(text)));
+        self.results(row);
+        self.line.put(&csv_text(&row.cautions.join("; ")));
+        self.line.put(&csv_text(&row.trouble_words()));
         self.end_line()
     }
 

@@ -8,6 +8,8 @@ use std::cell::Cell;
 use std::io::{self, Read};
 use std::rc::Rc;
 
+use memchr::memchr3;
+
 use crate::limits::ROW;
 
 /// Where a byte is in its row.
@@ -47,8 +49,9 @@ impl<R: Read> Watched<R> {
 
     /// Takes in bytes; the start of the row that is wrong, where one is.
     fn watch(&mut self, bytes: &[u8]) -> Option<usize> {
-        let mut row = 0;
-        for (at, byte) in bytes.iter().enumerate() {
+        let (mut row, mut next) = (0, 0);
+        while let Some(byte) = bytes.get(next) {
+            next += 1;
             let ends_row = matches!(byte, b'\n' | b'\r');
             self.at = match (self.at, byte) {
                 (At::Quoted, b'"') => At::Closed,
@@ -62,7 +65,11 @@ impl<R: Read> Watched<R> {
                 _ => At::Plain,
             };
             if ends_row && self.at == At::Start {
-                row = at + 1;
+                row = next;
+            } else if self.at == At::Plain {
+                // Nothing in it matters but its end.
+                let rest = bytes.get(next..).unwrap_or(&[]);
+                next += memchr3(self.separator, b'\n', b'\r', rest).unwrap_or(rest.len());
             }
         }
         None

@@ -102,7 +102,7 @@ impl Name<'_> {
 }
 
 /// Hands out the results of a docket.
-fn entries<'d>(docket: &'d Docket, with_givens: bool, out: &mut dyn FnMut(Entry<'d>)) {
+fn entries<'d>(docket: &'d Docket, with_givens: bool, mut out: impl FnMut(Entry<'d>)) {
     let mut whole = |key, line, name, figure: &'d Figure| {
         let cell = Cell { value: Cow::Borrowed(&figure.value), manner: figure.manner };
         out(Entry { key, line, name, cell });
@@ -167,8 +167,8 @@ fn of_hand(docket: &Docket, buy: &Buy) -> bool {
 pub(super) struct Results {
     columns: Vec<Column>,
     with_givens: bool,
-    /// The columns in order of their places in the text, once they are settled.
-    order: Option<Vec<usize>>,
+    /// Whether no more columns come in: they are in order of their places in the text then.
+    settled: bool,
 }
 
 #[derive(Debug)]
@@ -189,56 +189,59 @@ impl Results {
         let mut cells: Vec<Option<Cell<'d>>> = Vec::with_capacity(self.columns.len());
         // Nearly every result is in the column after that of the one before.
         let mut next = 0;
-        let Results { columns, with_givens, order } = self;
-        entries(docket, *with_givens, &mut |entry| {
+        let Results { columns, with_givens, settled } = self;
+        entries(docket, *with_givens, |entry| {
             let near = columns.get(next).is_some_and(|column| column.key.is(&entry.key));
             let known =
                 if near { Some(next) } else { columns.iter().position(|column| column.key.is(&entry.key)) };
-            let at = match (known, &order) {
-                (Some(at), _) => at,
-                (None, Some(_)) => {
+            let at = match known {
+                Some(at) => at,
+                None if *settled => {
                     let value = value_text(&entry.cell.value, &entry.cell.manner);
                     return lost(format!("the table has no column `{}`: {value}", entry.name.text()));
                 }
-                (None, None) => {
+                None => {
                     let (key, line, name) = (entry.key.kept(), entry.line, entry.name.text());
                     let at = columns.len();
                     columns.push(Column { key, line, name });
                     at
                 }
             };
-            if order.is_none()
+            if !*settled
                 && known.is_some()
                 && let Some(column) = columns.get_mut(at)
             {
                 column.name = shared(&column.name, &entry.name.text());
             }
             next = at.saturating_add(1);
-            if cells.len() < next {
-                cells.resize(next, None);
+            while cells.len() < next {
+                cells.push(None);
             }
             if let Some(cell) = cells.get_mut(at) {
                 *cell = Some(entry.cell);
             }
         });
+        // A row that could not be made has none, rather than empty ones.
+        if *settled && !cells.is_empty() {
+            cells.resize(columns.len(), None);
+        }
         cells
     }
 
-    /// From here on no column comes in; the names of those that there are, in their order.
-    pub fn settle(&mut self) -> Vec<String> {
+    /// From here on no column comes in; they get their order, and so do the cells of the rows that came before. The
+    /// names of the columns, in that order.
+    pub fn settle<'r, 'd: 'r>(
+        &mut self,
+        rows: impl Iterator<Item = &'r mut Vec<Option<Cell<'d>>>>,
+    ) -> Vec<String> {
         let mut order: Vec<usize> = (0..self.columns.len()).collect();
         order.sort_by_key(|at| self.columns.get(*at).map(|column| column.line));
-        let name = |at: &usize| self.columns.get(*at).map_or(String::new(), |column| column.name.clone());
-        let names = order.iter().map(name).collect();
-        self.order = Some(order);
-        names
-    }
-
-    /// The cells of a row in the order of the columns.
-    pub fn ordered<'d>(&self, mut cells: Vec<Option<Cell<'d>>>) -> Vec<Option<Cell<'d>>> {
-        // A row that could not be made has none, rather than empty ones.
-        let order = self.order.as_deref().filter(|_| !cells.is_empty()).unwrap_or(&[]);
-        order.iter().map(|at| cells.get_mut(*at).and_then(Option::take)).collect()
+        for cells in rows.filter(|cells| !cells.is_empty()) {
+            *cells = order.iter().map(|at| cells.get_mut(*at).and_then(Option::take)).collect();
+        }
+        self.columns.sort_by_key(|column| column.line);
+        self.settled = true;
+        self.columns.iter().map(|column| column.name.clone()).collect()
     }
 }
 

@@ -190,12 +190,13 @@ impl Work<'_> {
                 Err(vec![RowFault { given: None, fault: Fault::nowhere(Code::BadTable, trouble.as_str()) }])
             }
             None => {
-                let read = |((text, words), unit): ((&&'_ str, &bool), &Option<String>)| {
-                    let unit = unit.as_deref().filter(|_| !words);
-                    let text = if self.head.commas && !words { with_points(text) } else { (*text).into() };
-                    with_unit(text, unit).into_owned()
-                };
-                let texts: Vec<String> = written.iter().zip(words).zip(&columns.units).map(read).collect();
+                let columns_read = written.iter().zip(words).zip(&columns.units);
+                let texts = columns_read.map(|((text, words), unit)| match words {
+                    true => Cow::Borrowed(*text),
+                    false if self.head.commas => with_unit(with_points(text), unit.as_deref()),
+                    false => with_unit(Cow::Borrowed(*text), unit.as_deref()),
+                });
+                let texts: Vec<Cow<'_, str>> = texts.collect();
                 let cells = columns.givens.iter().zip(&texts).zip(words);
                 let cells =
                     cells.map(|(((_, given), text), words)| Cell { given: *given, text, words: *words });
@@ -329,9 +330,7 @@ impl Work<'_> {
     /// Writes a row, or holds it back while the columns are not settled.
     fn row(&mut self, row: Made<'_>) -> Result<(), Ended> {
         let Some(held) = &mut self.held else {
-            let results =
-                if row.results.is_empty() { row.results } else { self.results.ordered(row.results) };
-            return Ok(self.sink.row(&Made { results, ..row })?);
+            return Ok(self.sink.row(&row)?);
         };
         let weight = row.results.iter().flatten().map(ResultCell::weight);
         self.values = weight.fold(self.values, usize::saturating_add);
@@ -355,10 +354,7 @@ impl Work<'_> {
         let Some(mut held) = self.held.take() else { return Ok(()) };
         let mut head = std::mem::take(&mut self.head);
         let commas = head.commas;
-        head.results = self.results.settle();
-        for row in &mut held {
-            row.results = self.results.ordered(std::mem::take(&mut row.results));
-        }
+        head.results = self.results.settle(held.iter_mut().map(|row| &mut row.results));
         self.head.commas = commas;
         Ok(self.sink.begin(head, &held, all)?)
     }

@@ -5,6 +5,8 @@ use std::collections::BTreeMap;
 use std::ops::Range;
 use std::sync::OnceLock;
 
+use memchr::memmem::Finder;
+
 /// Embeds the files of `stdlib/`.
 macro_rules! embedded {
     ($($name:literal,)*) => {
@@ -105,22 +107,23 @@ impl Entry {
 pub fn index() -> &'static BTreeMap<&'static str, Entry> {
     static INDEX: OnceLock<BTreeMap<&'static str, Entry>> = OnceLock::new();
     INDEX.get_or_init(|| {
-        let mut rules = BTreeMap::new();
-        for (file, (_, text)) in FILES.iter().enumerate() {
-            scan(file, text, &mut rules);
-        }
-        rules
+        let headings = Finder::new("\nrule ");
+        FILES.iter().enumerate().flat_map(|(file, (_, text))| scan(&headings, file, text)).collect()
     })
 }
 
 /// Finds the rules of one file by their headings, `rule ` in the first column. Every start of the
 /// program looks through the whole library, so that nothing else is read here.
-fn scan(file: usize, text: &'static str, rules: &mut BTreeMap<&'static str, Entry>) {
+fn scan(
+    headings: &Finder<'_>,
+    file: usize,
+    text: &'static str,
+) -> impl Iterator<Item = (&'static str, Entry)> {
     let begins = text.starts_with("rule ").then_some(0);
-    let later = memchr::memmem::find_iter(text.as_bytes(), "\nrule ").map(|at| at + 1);
-    for start in begins.into_iter().chain(later) {
+    let later = headings.find_iter(text.as_bytes()).map(|at| at + 1);
+    begins.into_iter().chain(later).map(move |start| {
         let heading = text.get(start + "rule ".len()..).unwrap_or("");
-        let end = heading.find(|c: char| !(c.is_alphanumeric() || c == '_')).unwrap_or(heading.len());
-        rules.insert(heading.get(..end).unwrap_or(""), Entry { file, start });
-    }
+        let end = heading.find('(').unwrap_or(heading.len());
+        (heading.get(..end).unwrap_or(""), Entry { file, start })
+    })
 }

@@ -28,10 +28,13 @@ const LISTS: [(u32, &str); 4] = [
 
 /// Every code with its digits, in alphabetical order.
 static TABLE: LazyLock<Vec<(Currency, u32)>> = LazyLock::new(|| {
-    let rows = LISTS.iter().flat_map(|(digits, codes)| codes.split_whitespace().map(|code| (code, *digits)));
-    let mut table: Vec<_> = rows
-        .filter_map(|(code, digits)| Some((Currency(code.as_bytes().try_into().ok()?), digits)))
-        .collect();
+    // Three letters and a space each.
+    let codes = |(digits, codes): &(u32, &'static str)| {
+        let digits = *digits;
+        let code = move |code: &[u8]| Some((Currency(code.get(..3)?.try_into().ok()?), digits));
+        codes.as_bytes().chunks(4).filter_map(code)
+    };
+    let mut table: Vec<_> = LISTS.iter().flat_map(codes).collect();
     table.sort_unstable();
     table
 });

@@ -148,12 +148,14 @@ impl Reading {
             return if percent { self } else { Reading::Plain };
         }
         // The everyday cases, at once.
-        let tells = |reading: Reading| matches!(reading, Reading::Like(units) if dim.has_system() && units.first.0.system().is_some());
-        match self {
-            one if tells(one) => one,
-            Reading::Plain if tells(other) => other,
-            _ => self.merged(other, dim),
-        }
+        let tells = |reading: Reading| match reading {
+            Reading::Like(units) | Reading::Typed(units) => {
+                (dim.has_system() && units.first.0.system().is_some()).then_some(Reading::Like(units))
+            }
+            _ => None,
+        };
+        let told = tells(self).or_else(|| tells(other).filter(|_| matches!(self, Reading::Plain)));
+        told.unwrap_or_else(|| self.merged(other, dim))
     }
 
     #[inline(never)]

@@ -105,10 +105,9 @@ impl UnitId {
     }
 
     pub(super) fn push_symbol(self, out: &mut String) {
-        match (self.row(), self.currency()) {
-            (Some(row), _) => out.push_str(row.names.first().unwrap_or(&"")),
-            (None, Some(currency)) => currency.push(out),
-            (None, None) => {}
+        match self.row() {
+            Some(row) => out.push_str(row.names.first().unwrap_or(&"")),
+            None => self.currency().into_iter().for_each(|currency| currency.push(out)),
         }
     }
 

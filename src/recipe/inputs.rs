@@ -38,7 +38,7 @@ fn list(items: &str) -> Result<Value, BadText> {
 }
 
 fn one_value(text: &str) -> Result<Value, BadText> {
-    if text.contains('\u{B1}') || text.contains("+-") {
+    if !text.is_ascii() && text.contains('\u{B1}') || text.contains('+') && text.contains("+-") {
         return with_slack(text);
     }
     let fault = match read::literal(text) {

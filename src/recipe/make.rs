@@ -63,7 +63,8 @@ impl Recipe {
         machine.settings.manner.both = *both;
         machine.that = None;
         machine.globals.fill(Value::Unset);
-        let docket = Docket { size, kits: effort.kits, ..Docket::default() };
+        let shows = Vec::with_capacity(lines.len());
+        let docket = Docket { size, kits: effort.kits, shows, ..Docket::default() };
         let run = Run { docket, ..Run::default() };
         let noted = notes.then_some(noted);
         let mut maker = Maker {

@@ -256,10 +256,12 @@ impl<'a> Scanner<'a> {
     fn word(&mut self) {
         let start = self.at;
         let quote = |at: usize| matches!(self.bytes.get(at..at + 3), Some([0xE2, 0x80, 0x9C..=0x9E]));
-        while matches!(self.byte(self.at), b'a'..=b'z' | b'A'..=b'Z' | b'0'..=b'9' | b'_' | 0x80..)
-            && !quote(self.at)
-        {
-            self.at += 1;
+        loop {
+            match self.byte(self.at) {
+                0xE2 if quote(self.at) => break,
+                b'a'..=b'z' | b'A'..=b'Z' | b'0'..=b'9' | b'_' | 0x80.. => self.at += 1,
+                _ => break,
+            }
         }
         self.last = Some(self.at - 1);
         let word = self.bytes.get(start..self.at).unwrap_or(&[]);
@@ -364,6 +366,10 @@ impl<'a> Scanner<'a> {
     /// From inside a text to its end, or to a `{…}` in it.
     fn inside_text(&mut self, opener: usize) {
         while self.at < self.end {
+            if !matches!(self.byte(self.at), b'"' | 0xE2 | b'\\' | b'{' | b'\n') {
+                self.at += 1;
+                continue;
+            }
             if let Some(length) = self.closes(opener) {
                 self.at += length;
                 self.last = Some(self.at - 1);

@@ -25,23 +25,25 @@ pub(crate) fn is_harmful(c: char) -> bool {
 
 /// The text with each harmful character spelled out, `\u{1b}`.
 pub(crate) fn harmless(text: &str) -> Cow<'_, str> {
-    without(text, is_harmful)
+    without(text, None)
 }
 
 /// As [`harmless`], for a page of several lines: their ends stay.
 pub(crate) fn harmless_page(text: &str) -> Cow<'_, str> {
-    without(text, |c| c != '\n' && is_harmful(c))
+    without(text, Some('\n'))
 }
 
 /// As [`harmless`], for a line of a script: its tabs stay.
 pub(crate) fn harmless_line(text: &str) -> Cow<'_, str> {
-    without(text, |c| c != '\t' && is_harmful(c))
+    without(text, Some('\t'))
 }
 
-fn without(text: &str, harmful: impl Fn(char) -> bool) -> Cow<'_, str> {
+/// The text without harmful characters but for one that stays.
+fn without(text: &str, stays: Option<char>) -> Cow<'_, str> {
     // Nearly all texts are plain, which is seen byte by byte.
-    let plain = text.bytes().all(|byte| matches!(byte, b' '..=b'~'));
-    if plain || !text.contains(&harmful) {
+    let plain = text.bytes().all(|byte| matches!(byte, b' '..=b'~') || stays == Some(char::from(byte)));
+    let harmful = |c: char| stays != Some(c) && is_harmful(c);
+    if plain || !text.contains(harmful) {
         return Cow::Borrowed(text);
     }
     let mut out = String::with_capacity(text.len().saturating_add(8));

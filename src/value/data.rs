@@ -152,6 +152,7 @@ impl Value {
     }
 
     /// Whether all that it may be is less than 0; of a size, all that one side may be.
+    #[inline]
     pub fn is_below_zero(&self) -> bool {
         let slack = |slack: &Slack| slack.bounds().1.is_negative();
         match self {
@@ -170,8 +171,10 @@ impl Value {
 
     /// What `how many` gives.
     pub(crate) fn how_many(count: Quantity, left: Value) -> Value {
-        let names: Rc<[Rc<str>]> = ["count".into(), "left".into()].into();
-        let record = Record::new(names, vec![Value::Measure(count), left], ITEMS);
+        thread_local! {
+            static NAMES: Rc<[Rc<str>]> = ["count".into(), "left".into()].into();
+        }
+        let record = Record::new(NAMES.with(Rc::clone), vec![Value::Measure(count), left], ITEMS);
         record.map_or(Value::Unset, |record| Value::Record(Rc::new(record)))
     }
 
@@ -342,6 +345,14 @@ impl Value {
             Value::Measure(quantity) => Value::Measure(quantity.as_typed()),
             Value::Size(size) => Value::size(size.0.as_typed(), size.1.as_typed()),
             other => other.clone(),
+        }
+    }
+
+    /// As [`Value::to_figure`], of a value that is not needed any more.
+    pub fn into_figure(self) -> FigureValue {
+        match self {
+            Value::Measure(quantity) => FigureValue::Measure(quantity),
+            other => other.to_figure(),
         }
     }
 

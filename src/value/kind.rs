@@ -97,6 +97,14 @@ impl Kind {
     #[inline]
     pub fn takes(self, value: &Value) -> bool {
         match (self, value) {
+            (Kind::Measure(dim), Value::Measure(quantity)) => dim == quantity.dim,
+            _ => self.takes_other(value),
+        }
+    }
+
+    #[inline(never)]
+    fn takes_other(self, value: &Value) -> bool {
+        match (self, value) {
             (Kind::Any, _) => true,
             (Kind::Count, Value::Measure(quantity)) => quantity.whole_count().is_some_and(|n| n >= 0),
             (Kind::Count, Value::Slack(_)) => false,

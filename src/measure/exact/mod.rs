@@ -188,7 +188,9 @@ fn reduce_small(n: i64, d: i64) -> (i64, i64) {
     if d == 1 {
         return (n, d);
     }
-    let common = num_integer::gcd(n.unsigned_abs(), d.unsigned_abs());
+    // One step of division first: the numerator is mostly the longer of the two.
+    let (n_size, d_size) = (n.unsigned_abs(), d.unsigned_abs());
+    let common = num_integer::gcd(n_size.checked_rem(d_size).unwrap_or(n_size), d_size);
     match i64::try_from(common) {
         Ok(common) if common > 1 => (n / common, d / common),
         _ => (n, d),

@@ -19,7 +19,8 @@ pub(super) fn push_mixed(value: &Exact, out: &mut String) {
     push_mixed_reduced(&value.reduced(), out);
 }
 
-fn push_mixed_reduced(value: &Exact, out: &mut String) {
+/// The same of a value in lowest terms.
+pub(super) fn push_mixed_reduced(value: &Exact, out: &mut String) {
     let parts = value.small().and_then(|(n, d)| Some((n, n.unsigned_abs(), u64::try_from(d).ok()?)));
     let Some((n, above, below)) = parts.filter(|(.., below)| *below > 0) else {
         return push_mixed_big(value, out);
@@ -41,19 +42,14 @@ fn push_mixed_reduced(value: &Exact, out: &mut String) {
 
 /// Appends a whole number, in at least so many digits.
 fn push_whole(number: u64, least: usize, out: &mut String) {
-    let mut digits = [b'0'; 20];
-    let (mut left, mut count) = (number, 0usize);
-    for place in digits.iter_mut().rev() {
-        if left == 0 && count >= least {
-            break;
-        }
-        // The last digit alone: it fits a byte.
-        *place = b'0'.saturating_add((left % 10) as u8);
-        left /= 10;
-        count = count.saturating_add(1);
+    // One digit alone: it fits a byte.
+    let digit = |number: u64| char::from(b'0'.saturating_add((number % 10) as u8));
+    if number > 99 || least > 2 {
+        push_whole(number / 10, least.saturating_sub(1), out);
+    } else if number > 9 || least > 1 {
+        out.push(digit(number / 10));
     }
-    let digits = digits.get(digits.len().saturating_sub(count)..).unwrap_or(&[]);
-    digits.iter().for_each(|digit| out.push(char::from(*digit)));
+    out.push(digit(number));
 }
 
 fn push_mixed_big(value: &Exact, out: &mut String) {
@@ -75,7 +71,8 @@ pub fn places(value: &Exact, most: u32) -> Option<u32> {
     places_reduced(&value.reduced(), most)
 }
 
-fn places_reduced(value: &Exact, most: u32) -> Option<u32> {
+/// The same of a value in lowest terms.
+pub(super) fn places_reduced(value: &Exact, most: u32) -> Option<u32> {
     // A decimal ends where the denominator has no other factors than those of ten.
     let Some((_, below)) = value.small() else {
         return (0..=most).find(|places| (value * ten(*places)).is_whole());

@@ -18,9 +18,9 @@ pub(super) fn write(quantity: &Quantity, units: ToldIn, brackets: bool, out: &mu
         Some(currency) if quantity.dim == Dim::money(currency) => {
             return push_money(&number, currency, units, brackets, out);
         }
-        Some(currency) => push_decimal(&number, places, currency.digits(), out),
+        Some(currency) => push_decimal(&number, (places, 1), currency.digits(), out),
         None if units.parts().next().is_none() => return push_plain(&number, out),
-        None => push_decimal(&number, places, 0, out),
+        None => push_decimal(&number, (places, 1), 0, out),
     }
     push_unit(units, out);
 }
@@ -34,12 +34,13 @@ pub(super) fn push_unit(units: ToldIn, out: &mut String) {
     }
 }
 
-/// A decimal of at most so many places, and at least so many.
-fn push_decimal(number: &Number, most: u32, least: u32, out: &mut String) {
-    let most = places_for(number, most, 1);
+/// A decimal of at most so many places, more where a value below 1 needs them to show so many digits, and at least so
+/// many.
+fn push_decimal(number: &Number, (most, digits): (u32, u32), least: u32, out: &mut String) {
+    let most = places_for(number, most, digits);
     match number.exact().and_then(|exact| Some((exact, places(exact, most)?))) {
         Some((exact, places)) => push_places(exact, places.max(least), out),
-        None => push_about(number, most, 1, out),
+        None => push_about(number, most, digits, out),
     }
 }
 
@@ -59,7 +60,7 @@ fn push_money(number: &Number, currency: Currency, units: ToldIn, brackets: bool
     push_unit(units, out);
     if brackets {
         out.push_str(" (");
-        push_decimal(number, digits.saturating_add(2), 0, out);
+        push_decimal(number, (digits.saturating_add(2), 1), 0, out);
         push_unit(units, out);
         out.push(')');
     }
@@ -67,11 +68,9 @@ fn push_money(number: &Number, currency: Currency, units: ToldIn, brackets: bool
 
 /// A bare number: whole, a common fraction, or decimals.
 fn push_plain(number: &Number, out: &mut String) {
-    let most = places_for(number, 4, 4);
-    match number.exact().map(|exact| (exact, places(exact, most))) {
-        Some((exact, _)) if is_common(exact) => push_mixed(exact, out),
-        Some((exact, Some(places))) => push_places(exact, places, out),
-        _ => push_about(number, 4, 4, out),
+    match number.exact().filter(|exact| is_common(exact)) {
+        Some(exact) => push_mixed(exact, out),
+        None => push_decimal(number, (4, 4), 0, out),
     }
 }
 

@@ -7,7 +7,7 @@ use crate::measure::reading::Reading;
 use crate::measure::ruler::{Manner, Ruler};
 use crate::measure::unit::{System, UnitId};
 
-use super::figures::{denominator, places, push_about, push_mixed, push_places};
+use super::figures::{denominator, places, places_reduced, push_about, push_mixed_reduced, push_places};
 
 /// How finely a length is read, all in base units.
 pub(super) struct Scale {
@@ -17,10 +17,8 @@ pub(super) struct Scale {
     system: System,
     /// Between two marks; none for yards and feet that were not rounded to a step.
     step: Option<Exact>,
-    /// Between two marks that are read whatever the ruler: 1/16 in, 1 mm; none for yards and feet.
-    usual: Option<Exact>,
-    /// So far from a mark a length is still scant or generous of it: 1/32 in, 1 mm.
-    near: Exact,
+    /// Whether it has marks that are read whatever the ruler: yards and feet have none.
+    on_ruler: bool,
 }
 
 impl Scale {
@@ -28,7 +26,6 @@ impl Scale {
     pub(super) fn of(quantity: &Quantity, unit: UnitId, manner: &Manner) -> Scale {
         let system = unit.system().unwrap_or(System::Inch);
         let on_ruler = system == System::Metric || unit == UnitId::IN;
-        let usual = on_ruler.then(|| Ruler::usual(system).step());
         let forced = manner.ruler.filter(|_| on_ruler);
         let ruler = match quantity.reading {
             Reading::Step(own) => Some(own),
@@ -36,13 +33,22 @@ impl Scale {
             _ => forced,
         };
         let ruler = ruler.filter(|ruler| ruler.system() == system && (on_ruler || ruler.unit == unit));
-        let step = ruler.map(Ruler::step).or_else(|| usual.clone());
-        let near = match system {
+        let step = ruler.or(on_ruler.then(|| Ruler::usual(system))).map(Ruler::step);
+        let per_base = Exact::ONE.checked_div(unit.factor()).unwrap_or(Exact::ONE);
+        Scale { unit, per_base, system, step, on_ruler }
+    }
+
+    /// Between two marks that are read whatever the ruler: 1/16 in, 1 mm.
+    fn usual(&self) -> Option<Exact> {
+        self.on_ruler.then(|| Ruler::usual(self.system).step())
+    }
+
+    /// So far from a mark a length is still scant or generous of it: 1/32 in, 1 mm.
+    fn near(&self) -> Exact {
+        match self.system {
             System::Inch => Exact::fraction(127, 32),
             System::Metric => UnitId::MM.factor().clone(),
-        };
-        let per_base = Exact::ONE.checked_div(unit.factor()).unwrap_or(Exact::ONE);
-        Scale { unit, per_base, system, step, usual, near }
+        }
     }
 
     /// How many of the unit.
@@ -55,16 +61,17 @@ impl Scale {
     fn reads_as_it_is(&self, exact: &Exact) -> bool {
         let half = |step: &Exact| exact.checked_div(step).is_some_and(|n| (n * Exact::whole(2)).is_whole());
         let step = self.step.as_ref();
-        match (self.system, &self.usual) {
-            (System::Metric, _) => {
+        match self.system {
+            System::Metric => {
                 let ends =
                     || self.count(&exact.clone().into()).exact().is_some_and(|n| places(n, 6).is_some());
                 (exact * Exact::whole(2)).is_whole() || self.is_on_mark(exact) && ends()
             }
-            (System::Inch, Some(usual)) => {
-                step.is_some_and(half) || exact.checked_div(usual).is_some_and(|n| n.is_whole())
+            System::Inch if self.on_ruler => {
+                let usual = || self.usual().and_then(|usual| exact.checked_div(&usual));
+                step.is_some_and(half) || usual().is_some_and(|n| n.is_whole())
             }
-            (System::Inch, None) => self
+            System::Inch => self
                 .count(&exact.clone().into())
                 .exact()
                 .is_some_and(|n| denominator(n).is_some_and(|d| d <= 64)),
@@ -78,15 +85,15 @@ impl Scale {
     /// The mark that a length off all of them is read at, without its sign.
     fn mark(&self, size: &Exact) -> Option<Exact> {
         let step = self.step.clone();
-        let half = step.as_ref().filter(|_| self.system == System::Inch && self.usual.is_some());
+        let half = step.as_ref().filter(|_| self.system == System::Inch && self.on_ruler);
         let half = half.and_then(|step| step.checked_div(&Exact::whole(2)));
         let near = [step, half].into_iter().flatten().map(|step| (step, true));
-        let mut all = near.chain(self.usual.clone().map(|step| (step, false)));
+        let mut all = near.chain(self.usual().map(|step| (step, false)));
         all.find_map(|(step, near)| {
             let mark = size.checked_div(&step)?.round() * &step;
             let off = (size - &mark).abs();
             // 0 is a mark only for what is less than a hair.
-            let fits = if mark.is_zero() { off < self.near } else { !near || off <= self.near };
+            let fits = if mark.is_zero() { off < self.near() } else { !near || off <= self.near() };
             fits.then_some(mark)
         })
     }
@@ -96,7 +103,7 @@ impl Scale {
 pub(super) fn is_between_marks(quantity: &Quantity, unit: UnitId, manner: &Manner) -> bool {
     let scale = Scale::of(quantity, unit, manner);
     let between = |exact: &Exact| scale.reads_as_it_is(exact) && !scale.is_on_mark(exact);
-    scale.system == System::Inch && scale.usual.is_some() && quantity.number.exact().is_some_and(between)
+    scale.system == System::Inch && scale.on_ruler && quantity.number.exact().is_some_and(between)
 }
 
 /// Appends a length; in brackets the true value where that is not what is read.
@@ -110,7 +117,7 @@ pub(super) fn write(quantity: &Quantity, unit: UnitId, manner: &Manner, brackets
     // Whether the bounds of an approximate length reach over the mark.
     let mut over = false;
     match scale.mark(&size.mid()) {
-        Some(mark) if mark.is_zero() && *size.upper() < scale.near => {
+        Some(mark) if mark.is_zero() && *size.upper() < scale.near() => {
             out.push_str(if scale.system == System::Inch { "under 1/32 in" } else { "under 1 mm" });
         }
         Some(mark) if !mark.is_zero() => {
@@ -132,10 +139,11 @@ pub(super) fn write(quantity: &Quantity, unit: UnitId, manner: &Manner, brackets
 }
 
 fn push_mark(value: &Exact, scale: &Scale, out: &mut String) {
-    let number = scale.count(&value.clone().into()).mid();
-    match places(&number, 6).filter(|_| scale.system == System::Metric) {
+    let number = (value * &scale.per_base).reduced();
+    let places = if scale.system == System::Metric { places_reduced(&number, 6) } else { None };
+    match places {
         Some(places) => push_places(&number, places, out),
-        None => push_mixed(&number, out),
+        None => push_mixed_reduced(&number, out),
     }
     out.push(' ');
     scale.unit.push_symbol(out);
@@ -144,11 +152,12 @@ fn push_mark(value: &Exact, scale: &Scale, out: &mut String) {
 /// Appends the true value: as far as a mark goes and three places more, or as a common fraction of an
 /// inch.
 fn push_true(number: &Number, scale: &Scale, out: &mut String) {
-    let of_mark = |step: &Option<Exact>| {
-        let step = step.as_ref().filter(|_| scale.system == System::Metric)?;
-        places(&step.checked_div(scale.unit.factor())?, 6)
+    let of_mark = |step: Option<Exact>| places(&step?.checked_div(scale.unit.factor())?, 6);
+    let most = match scale.system {
+        System::Metric => of_mark(scale.step.clone()).max(of_mark(scale.usual())).unwrap_or(0),
+        System::Inch => 0,
     };
-    let most = of_mark(&scale.step).max(of_mark(&scale.usual)).unwrap_or(0).saturating_add(3);
+    let most = most.saturating_add(3);
     let count = scale.count(number);
     push_common(&count, scale.system, most, out);
     out.push(' ');
@@ -158,9 +167,12 @@ fn push_true(number: &Number, scale: &Scale, out: &mut String) {
 /// Appends a decimal that ends within `most` places, in inches also a fraction of up to twelfths,
 /// 32nds or 64ths, else `about` and so many places.
 fn push_common(number: &Number, system: System, most: u32, out: &mut String) {
-    match number.exact().map(|exact| (exact, places(exact, most), denominator(exact))) {
+    let exact = number.exact().map(Exact::reduced);
+    match exact.as_ref().map(|exact| (exact, places_reduced(exact, most), exact.small())) {
         Some((exact, Some(places), _)) => push_places(exact, places, out),
-        Some((exact, None, Some(1..=12 | 16 | 32 | 64))) if system == System::Inch => push_mixed(exact, out),
+        Some((exact, None, Some((_, 1..=12 | 16 | 32 | 64)))) if system == System::Inch => {
+            push_mixed_reduced(exact, out);
+        }
         _ => push_about(number, most, 1, out),
     }
 }

@@ -17,7 +17,7 @@ use super::quantity::Quantity;
 use super::ruler::Manner;
 use super::unit::System;
 use figures::push_exact;
-use units::{system_of, units_of};
+use units::{system_of, unit_of_length, units_of};
 
 impl Quantity {
     /// As it is read, true value in brackets where that is another.
@@ -44,16 +44,15 @@ impl Quantity {
     }
 
     fn write_as(&self, manner: &Manner, brackets: bool, out: &mut String) {
-        let units = units_of(self, manner);
         match self.dim {
-            Dim::LENGTH => marks::write(self, units.first(), manner, brackets, out),
-            _ => kinds::write(self, units, brackets, out),
+            Dim::LENGTH => marks::write(self, unit_of_length(self, manner), manner, brackets, out),
+            _ => kinds::write(self, units_of(self, manner), brackets, out),
         }
     }
 
     /// Whether its reading is a fraction of an inch that is between the marks of the ruler in force.
     pub fn is_between_marks(&self, manner: &Manner) -> bool {
-        self.dim == Dim::LENGTH && marks::is_between_marks(self, units_of(self, manner).first(), manner)
+        self.dim == Dim::LENGTH && marks::is_between_marks(self, unit_of_length(self, manner), manner)
     }
 
     /// The same measure read in the other family, on its usual ruler.

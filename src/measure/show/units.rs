@@ -81,8 +81,11 @@ impl From<Units> for ToldIn {
 /// The family in which a measure is read: what is asked for, else the ruler's for lengths and their
 /// powers, else that of its units.
 pub(super) fn system_of(quantity: &Quantity, manner: &Manner) -> Option<System> {
-    let ruler = manner.ruler.filter(|_| quantity.dim.length() != 0).map(Ruler::system);
     let own = quantity.reading.system();
+    let ruler = manner.ruler.filter(|_| quantity.dim.length() != 0).map(Ruler::system);
+    if ruler.is_none() {
+        return own;
+    }
     let follows = match quantity.reading {
         Reading::Shown(_) | Reading::Step(_) => false,
         Reading::Rounded(step) => !is_large(step.unit),
@@ -145,24 +148,35 @@ fn at_least(quantity: &Quantity, unit: UnitId, power: i8) -> bool {
     quantity.number.mid().abs() >= power_of(unit, power)
 }
 
+/// The unit that a length is printed in: that of [`units_of`].
+pub(super) fn unit_of_length(quantity: &Quantity, manner: &Manner) -> UnitId {
+    match quantity.reading {
+        Reading::Shown(units) => ToldIn::from(units).first(),
+        Reading::Step(ruler) => ruler.unit,
+        _ => of_length(quantity, 1, system_of(quantity, manner).unwrap_or(System::Inch)),
+    }
+}
+
 /// The unit of a length, an area, a volume.
 fn of_length(quantity: &Quantity, power: i8, system: System) -> UnitId {
-    let own = quantity.reading.units().and_then(|units| units.of_kind(Dim::LENGTH, Some(system)));
+    let own = || quantity.reading.units().and_then(|units| units.of_kind(Dim::LENGTH, Some(system)));
     // Only what was typed as an area says in what areas are read.
-    let same_power = |units: Units| own.is_some_and(|own| units.parts().eq([(own, power)]));
-    let typed = own.filter(|_| quantity.reading.units().is_some_and(same_power));
+    let typed = || {
+        let same_power = |own: &UnitId| quantity.reading.units()?.parts().eq([(*own, power)]).then_some(());
+        own().filter(|own| same_power(own).is_some())
+    };
     match (system, power) {
-        (System::Metric, 1) => step_of_length(quantity, own.unwrap_or(UnitId::CM)),
+        (System::Metric, 1) => step_of_length(quantity, own().unwrap_or(UnitId::CM)),
         (System::Inch, 1) => match quantity.reading {
-            Reading::Typed(_) => own.filter(|unit| in_eighths(quantity, *unit)),
-            Reading::Rounded(_) => own,
+            Reading::Typed(_) => own().filter(|unit| in_eighths(quantity, *unit)),
+            Reading::Rounded(_) => own(),
             _ => None,
         }
         .unwrap_or(UnitId::IN),
         (System::Metric, 2..) if at_least(quantity, UnitId::M, power) => UnitId::M,
         (System::Metric, 2..) => UnitId::CM,
-        (System::Inch, _) => typed.unwrap_or(UnitId::IN),
-        (System::Metric, _) => typed.unwrap_or(UnitId::CM),
+        (System::Inch, _) => typed().unwrap_or(UnitId::IN),
+        (System::Metric, _) => typed().unwrap_or(UnitId::CM),
     }
 }
 

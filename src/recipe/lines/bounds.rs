@@ -118,7 +118,7 @@ impl Given {
     /// That a bare number is written for a percentage.
     pub(super) fn bare_percent(&self, default: &Value, value: &Value, span: Span) -> Option<Cause> {
         let percent = matches!(default, Value::Measure(x) if x.reading == Reading::Percent);
-        let instead = value.bare_percent().filter(|_| percent)?;
+        let instead = if percent { value.bare_percent()? } else { return None };
         let one = One::BarePercent { place: format!("`{}`", self.name), instead };
         Some(Cause::one(one, &words::Operand::new(value, span)))
     }

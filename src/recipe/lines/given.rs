@@ -56,7 +56,7 @@ impl Act for GivenAct {
         let value = given_value(maker.machine, given, set)?;
         let set = set.is_some();
         let (name, words) = (given.name.clone(), given.words.clone());
-        let value_figure = maker.figure(&value.as_typed());
+        let value_figure = maker.figure(value.as_typed().into_figure());
         maker.run.docket.givens.push(docket::Given {
             name,
             words,

@@ -7,7 +7,7 @@ use crate::ask::find;
 use crate::code::names::Names;
 use crate::code::node::{Code, Node, Piece};
 use crate::code::scope::Mention;
-use crate::docket::{Docket, Figure, Words};
+use crate::docket::{Docket, Figure, FigureValue, Words};
 use crate::eval::machine::{Halt, Machine, Settings};
 use crate::fault::{Code as FaultCode, Fault, Files, Span};
 use crate::recipe::answer::Answer;
@@ -202,6 +202,7 @@ impl<'a> Maker<'a> {
 
     /// Notes a value, where that is asked for.
     pub fn note(&mut self, slot: Option<u32>, value: &Value) {
+        let Some(noted) = &mut self.noted else { return };
         let by = self.at;
         // At the prompt each name is the last answer, unless it is only evaluated again.
         let own = slot.is_none_or(|slot| {
@@ -210,14 +211,15 @@ impl<'a> Maker<'a> {
                 .is_some_and(|line| [line.act.gives(), line.act.measures()].contains(&Some(slot)))
         });
         let answers = slot.is_none() || self.live.is_some() && own;
-        if let Some(noted) = &mut self.noted {
-            let settings = self.machine.settings.clone();
-            noted.push(Noted { slot, value: value.clone(), settings, by, answers });
-        }
+        let settings = self.machine.settings.clone();
+        noted.push(Noted { slot, value: value.clone(), settings, by, answers });
     }
 
     /// What a line and the rules that it calls caution of, each once in a docket.
     fn caution(&mut self, line: &Compiled) {
+        if self.machine.cautions.is_empty() && self.machine.advice.is_empty() {
+            return;
+        }
         let cautions = std::mem::take(&mut self.machine.cautions);
         let advice = std::mem::take(&mut self.machine.advice);
         // What was only tried, by `find` and for `why`, is not made.
@@ -283,7 +285,7 @@ impl<'a> Maker<'a> {
     /// Answers with a value, at the prompt.
     pub fn say(&mut self, value: &Value) {
         if self.live.is_some() {
-            self.answer(Answer::Value(self.figure(value)));
+            self.answer(Answer::Value(self.figure(value.to_figure())));
         }
     }
 
@@ -317,9 +319,9 @@ impl<'a> Maker<'a> {
     }
 
     /// A value as it is read here.
-    pub fn figure(&self, value: &Value) -> Figure {
+    pub fn figure(&self, value: FigureValue) -> Figure {
         let manner = self.machine.settings.manner;
-        Figure { value: value.to_figure().in_common_units(&manner), manner }
+        Figure { value: value.in_common_units(&manner), manner }
     }
 
     /// What was set from outside for a given; the last word wins.

@@ -38,15 +38,17 @@ impl Act for ShowAct {
     fn make(&self, line: &Compiled, maker: &mut Maker<'_>) -> Result<(), Halt> {
         let label = self.label.as_ref().map(|label| maker.text(label, line)).transpose()?;
         let value = maker.eval(&self.value, line)?;
-        if let Some(label) = label {
+        if label.is_some() {
             maker.machine.spend_items(value.weight(), line.span)?;
-            let shown = Shown { label, value: maker.figure(&value), line: line.row() };
-            maker.run.docket.shows.push(shown);
         }
-        if maker.live.is_some() || self.label.is_none() {
+        if maker.live.is_some() || label.is_none() {
             maker.note(None, &value);
             maker.say(&value);
-            maker.machine.that = Some(value);
+            maker.machine.that = Some(value.clone());
+        }
+        if let Some(label) = label {
+            let shown = Shown { label, value: maker.figure(value.into_figure()), line: line.row() };
+            maker.run.docket.shows.push(shown);
         }
         Ok(())
     }

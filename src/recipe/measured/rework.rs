@@ -79,8 +79,8 @@ impl Maker<'_> {
 
     /// Puts in what was measured from outside, right behind its line.
     pub(crate) fn followed(&mut self, at: usize) -> Result<(), Halt> {
-        let Some(slot) = self.lines.get(at).and_then(|line| line.act.gives()) else { return Ok(()) };
         let Some(follow) = self.follow.as_mut().filter(|follow| follow.real) else { return Ok(()) };
+        let Some(slot) = self.lines.get(at).and_then(|line| line.act.gives()) else { return Ok(()) };
         match follow.outside.iter().position(|(known, _)| *known == slot) {
             Some(found) => {
                 let (_, value) = follow.outside.swap_remove(found);

@@ -72,7 +72,6 @@ fn read_lines(file: FileId, text: &str, range: Range<usize>, in_sizes: bool, sto
         reader.faults.push(complain::flaw(*flaw, line.clone(), file, text));
         reader.spoiled.extend(named(text.get(line.clone()).unwrap_or("")));
     }
-    let mut waits = false;
     for line in &scanned.lines {
         if stop.load(Ordering::Relaxed) {
             let here = Span::new(file, line.range.start, line.range.end);
@@ -83,8 +82,6 @@ fn read_lines(file: FileId, text: &str, range: Range<usize>, in_sizes: bool, sto
             reader.spoiled.extend(named(text.get(line.range.clone()).unwrap_or("")));
             continue;
         }
-        let half = || lacking::half_a_choice(text.get(line.range.clone()).unwrap_or(""));
-        waits = line.last && (line.waits || half());
         reader.line(line);
     }
     let Reader { mut faults, lines, spoiled, .. } = reader;
@@ -97,9 +94,14 @@ fn read_lines(file: FileId, text: &str, range: Range<usize>, in_sizes: bool, sto
     // A text that ends in an open bracket, or in a line that waits, may still become sound.
     let behind = |fault: &Fault, opener| fault.span().is_some_and(|span| span.start as usize >= opener);
     let open = opened.is_some_and(|opener| faults.iter().all(|fault| behind(fault, opener)));
-    let waiting = waits && scanned.flaws.is_empty() && faults.iter().all(|fault| reaches(fault, end, text));
+    let half = |line: &Logical| lacking::half_a_choice(text.get(line.range.clone()).unwrap_or(""));
+    let waits = |line: &Logical| line.last && (line.waits || half(line));
+    let waiting = !faults.is_empty()
+        && scanned.flaws.is_empty()
+        && scanned.lines.last().is_some_and(waits)
+        && faults.iter().all(|fault| reaches(fault, end, text));
     faults.sort_by_key(|fault| fault.span().map_or(0, |span| span.start));
-    Read { tree: Tree { lines, spoiled }, unfinished: open || waiting && !faults.is_empty(), faults }
+    Read { tree: Tree { lines, spoiled }, unfinished: open || waiting, faults }
 }
 
 /// The name that a line would have given, had it been read.
