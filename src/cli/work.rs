@@ -4,8 +4,6 @@ use std::borrow::Cow;
 use std::io::{IsTerminal as _, Write as _};
 use std::path::Path;
 
-use terminal_size::terminal_size;
-
 use super::args::{As, For, PageArgs, Run as RunArgs, Sheet, Why as WhyArgs, Work as WorkArgs};
 use super::files::{self, Beside};
 use super::{Ended, Outside, print, print_bytes, unless_written};
@@ -18,7 +16,7 @@ use crate::recipe::inputs::read_value;
 use crate::recipe::make::{Run, Set};
 use crate::recipe::used::NoFiles;
 use crate::recipe::working::Tell;
-use crate::report::{self, Format, Purpose, Screen, Style};
+use crate::report::{self, Format, Purpose, Style};
 use crate::session::entry::{Answer, Session};
 use crate::text::harmless_page;
 
@@ -57,7 +55,7 @@ pub(super) fn work(args: &WorkArgs, outside: &Outside) -> Ended {
     for answer in &entered.answers {
         match answer {
             Answer::Caution(words) => cautions.push(Fault::caution(&**words)),
-            answer => crate::prompt::write_answer(answer, &mut text),
+            answer => crate::prompt::write_answer(answer, super::plain_screen(), &mut text),
         }
     }
     outside.tell(&cautions, &session.files);
@@ -177,7 +175,7 @@ pub(super) fn why(args: &WhyArgs, outside: &Outside) -> Ended {
     let working = run.docket.working.unwrap_or_default();
     let text = match args.json {
         true => report::working_json(&working),
-        false => report::working_text(&working),
+        false => report::working_on(&working, super::plain_screen()),
     };
     print(&text, outside, Ended::Well)
 }
@@ -241,10 +239,8 @@ pub(super) fn docket(
 
 /// Shows a docket on the terminal: as wide as that is, in colour where it is wanted.
 fn on_terminal(docket: &Docket, outside: &Outside, ended: Ended) -> Ended {
-    let columns = terminal_size().map_or(80, |(width, _)| usize::from(width.0));
     let mut out = anstream::stdout();
-    let screen = Screen { columns, colour: true };
-    let written = report::text_on(docket, screen, &mut out).and_then(|()| out.flush());
+    let written = report::text_on(docket, super::screen(), &mut out).and_then(|()| out.flush());
     unless_written(written, outside, ended)
 }
 

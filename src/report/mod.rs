@@ -12,6 +12,7 @@ mod laid;
 mod measured;
 pub mod pages;
 mod plan_text;
+pub(crate) mod screen;
 mod slack;
 mod svg;
 mod table;
@@ -29,15 +30,16 @@ use crate::drawing::drawings;
 pub use csv::csv;
 pub use figure::{figure_text, value_text};
 pub(crate) use figure::{push_number, push_value};
-pub use found::found_text;
+pub use found::{found_on, found_text};
 pub use json::{json, working_json};
-pub use laid::figure_lines;
+pub use laid::{figure_lines, figure_on};
 pub use pages::{Purpose, Sizes, Style, book, document};
+pub use screen::Screen;
 pub use slack::slack_lines;
 pub use svg::{svg, svg_document};
-pub use text::{Screen, text, text_on};
+pub use text::{text, text_on};
 pub use workbook::workbook;
-pub use working::working_text;
+pub use working::{working_on, working_text};
 
 /// A way of writing a docket.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
