@@ -13,7 +13,7 @@ use super::slack::slack_lines;
 use super::working::write_working;
 use super::wrap::{LABEL, column, hang, pad, pad_left, width, wrap};
 use crate::docket::{Buy, Check, ClothPlan, Docket, Figure, FigureValue, Found, Given, Picture, Shown};
-use crate::drawing::picture::description::parts as picture_parts;
+use crate::drawing::picture::description::rows as picture_rows;
 use crate::text::harmless;
 
 /// Writes the docket to be read.
@@ -212,7 +212,7 @@ impl Page<'_> {
         self.heading("DRAWINGS")?;
         for picture in pictures {
             self.hanging("  ", &harmless(&picture.title))?;
-            self.hanging("    ", &picture_parts(picture))?;
+            picture_rows(picture).iter().try_for_each(|row| self.hanging("    ", row))?;
         }
         self.line("  To see them: `--as svg`, `html` or `pdf`.")
     }

@@ -55,7 +55,7 @@ fn dockets_at_the_prompt_fit_the_terminal_and_stand_out_there() {
     let folder = Folder::new();
     folder.write(
         "linen.scant",
-        "linen = cloth(\"linen\", width: 54 in)\ncut 4 \"napkin\" from linen: 18 in by 18 in\n",
+        "linen = cloth(\"linen\", width: 54 in, selvage: 1/2 in)\ncut 4 \"napkin\" from linen: 18 in by 18 in\n",
     );
     let (screen, _) = seen(&folder, 50, &[("to end.\n> ", "load linen.scant\rplan linen\rquit\rquit\r")]);
     assert!(screen.contains("\u{1b}[1m\u{1b}[33m!! CAUTION"), "{screen}");
