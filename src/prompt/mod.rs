@@ -18,7 +18,7 @@ use crate::fault::{self, Code, Fault};
 use crate::help::search::propose;
 use crate::recipe::used::Host;
 use crate::report::screen::CAUTION;
-use crate::report::wrap::{hang, wrap};
+use crate::report::wrap::hang;
 use crate::report::{self, Screen};
 use crate::session::entry::{Answer, Entered, Session};
 use crate::text::harmless_page;
@@ -72,13 +72,12 @@ pub fn run(session: Session, desk: &Desk<'_>, out: &mut dyn Write) -> std::io::R
     let mut abandoned = journal.left();
     let session = Rc::new(RefCell::new(session));
     let mut entries = Entries::open(Helper::new(session.clone()), history.remembered())?;
-    for line in wrap(OPENING, (desk.screen)().prose()) {
-        writeln!(out, "{line}")?;
-    }
+    remark(OPENING, desk, out)?;
     if let Some(left) = &abandoned {
         let count = left.entries.len();
         let entries = if count == 1 { "1 entry".into() } else { format!("{count} entries") };
-        writeln!(out, "The last time, {entries} did not end with `quit`; `resume` enters them again.")?;
+        let words = format!("The last time, {entries} did not end with `quit`; `resume` enters them again.");
+        remark(&words, desk, out)?;
     }
     let typed = matches!(entries, Entries::Keyboard(_));
     // Whether it was said that something is not saved, and whether an entry failed.
@@ -123,7 +122,7 @@ pub fn run(session: Session, desk: &Desk<'_>, out: &mut dyn Write) -> std::io::R
                 Answered::Quit => match unsaved(&session.borrow()).filter(|_| typed && !warned) {
                     Some(words) => {
                         warned = true;
-                        out.write_all(words.as_bytes())?;
+                        remark(&words, desk, out)?;
                     }
                     None => break,
                 },
@@ -141,6 +140,13 @@ pub fn run(session: Session, desk: &Desk<'_>, out: &mut dyn Write) -> std::io::R
     }
     journal.end();
     Ok(if failed && !typed { Left::Failed } else { Left::Finished })
+}
+
+/// Writes what the prompt says of itself, in lines of the screen.
+fn remark(words: &str, desk: &Desk<'_>, out: &mut dyn Write) -> std::io::Result<()> {
+    let mut text = String::new();
+    words.lines().for_each(|line| push_lines("", line, (desk.screen)(), &mut text));
+    out.write_all(text.as_bytes())
 }
 
 /// So many names are told before `quit`.

@@ -102,7 +102,7 @@ pub fn write_in(docket: &Docket, format: Format, style: Style, out: &mut dyn io:
         Format::Markdown => pages::markdown(&document(docket, style), out),
         Format::Html => pages::html(&document(docket, style), out),
         Format::Pdf => out.write_all(&pages::pdf(document(docket, style))?),
-        Format::Workbook => workbook(docket, out),
+        Format::Workbook => workbook(docket, style.paper, out),
     }
 }
 
@@ -110,7 +110,7 @@ pub fn write_in(docket: &Docket, format: Format, style: Style, out: &mut dyn io:
 pub fn all_sizes(sizes: Sizes, format: Format, style: Style) -> io::Result<Vec<u8>> {
     let mut out = Vec::new();
     if format == Format::Workbook {
-        workbook::sizes(&sizes, &mut out)?;
+        workbook::sizes(&sizes, style.paper, &mut out)?;
         return Ok(out);
     }
     let document = book(&sizes, style);

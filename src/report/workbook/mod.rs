@@ -15,12 +15,13 @@ use self::sheet::Sheets;
 use super::figure::figure_text;
 use super::slack::slack_words;
 use crate::docket::{Check, ClothPlan, Direction, Docket, FigureValue, Measured, Outcome, Words};
+use crate::drawing::Paper;
 
 pub use sizes::sizes;
 
 /// Writes the docket as a workbook (Office Open XML, ISO/IEC 29500).
-pub fn workbook(docket: &Docket, out: &mut dyn io::Write) -> io::Result<()> {
-    out.write_all(&workbook_bytes(docket).map_err(io::Error::other)?)
+pub fn workbook(docket: &Docket, paper: Paper, out: &mut dyn io::Write) -> io::Result<()> {
+    out.write_all(&workbook_bytes(docket, paper).map_err(io::Error::other)?)
 }
 
 /// The same docket gives the same bytes: no clock is read.
@@ -30,11 +31,11 @@ fn undated(book: &mut Workbook, title: &str) -> Result<(), XlsxError> {
     Ok(())
 }
 
-fn workbook_bytes(docket: &Docket) -> Result<Vec<u8>, XlsxError> {
+fn workbook_bytes(docket: &Docket, paper: Paper) -> Result<Vec<u8>, XlsxError> {
     let mut book = Workbook::new();
     let title = super::text::title(docket);
     undated(&mut book, &title)?;
-    let mut sheets = Sheets::new(&mut book, &title);
+    let mut sheets = Sheets::new(&mut book, &title, paper);
     recipe(docket, &mut sheets)?;
     values(docket, &mut sheets)?;
     cutting(docket, &mut sheets)?;
