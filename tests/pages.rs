@@ -267,3 +267,55 @@ fn a_heading_of_an_example_stands_with_what_follows_it() {
         }
     }
 }
+
+/// The words of each page of a recipe on A4.
+fn printed(recipe: &str) -> Vec<String> {
+    read_back::pages(&bytes(&made(recipe), Format::Pdf))
+}
+
+/// A last page with a line or two is saved: lines stand a little closer, and drawings are a little smaller.
+#[test]
+fn no_page_is_printed_for_a_line_or_two() {
+    let steps = |count: usize| {
+        let step = |at: usize| format!("step \"Sew seam {at} and press it.\"\n");
+        format!("recipe \"Quay runner\"\n{}", (1..=count).map(step).collect::<String>())
+    };
+    let counts: Vec<usize> = (30..70).map(|count| printed(&steps(count)).len()).collect();
+    assert!(counts.is_sorted() && counts.contains(&1) && counts.contains(&2), "{counts:?}");
+    let first = counts.iter().position(|pages| *pages == 2).unwrap();
+    let last = printed(&steps(30 + first)).pop().unwrap();
+    assert!(last.matches("Sew seam").count() >= 4, "{last}");
+}
+
+/// The reason is long and goes on below itself; the short price beside it is not broken.
+#[test]
+fn a_long_cell_leaves_short_ones_whole() {
+    let recipe = "recipe \"Quay runner\"\nshop 10 cm\n\
+        buy 120 cm + 9.610213 cm \"piping cord of waxed cotton, 4 mm\" at 11.60 EUR/m\n\
+        show \"marks from the left edge\": each k from 1 to 30: k * 1 in / 7\nshow \"width of all the bands\": 3 in\n";
+    let page = printed(recipe).concat();
+    let line = |wanted: &str| page.lines().any(|line| line.contains(wanted));
+    assert!(line("width of all the bands") && line("11.60 EUR/m"), "{page}");
+}
+
+/// The last row of a table is not alone on its page.
+#[test]
+fn the_last_row_of_a_table_is_not_left_alone() {
+    for rows in 20..60 {
+        let shows: String = (1..=rows).map(|at| format!("show \"part {at} of it\": {at} in\n")).collect();
+        let step = "step \"Sew.\"\n".repeat(12);
+        let pages = printed(&format!("recipe \"Quay runner\"\n{shows}{step}"));
+        let last = format!("part {rows} of it");
+        let page = pages.iter().find(|page| page.contains(&last)).unwrap();
+        assert!(page.contains(&format!("part {} of it", rows - 1)), "{rows} rows: {page}");
+    }
+}
+
+/// Words that belong in the middle of a shape, and the name of the shape, which would be there too.
+#[test]
+fn a_drawing_shows_the_name_of_a_shape_and_the_words_in_its_middle() {
+    let drawn = page(&made("recipe \"Quay runner\"\ndraw \"a corner\": corner_stop(3/8 in)\n"), Format::Svg);
+    let drawn = drawn.split_once("</desc>").unwrap().1;
+    assert!(drawn.contains(">piece<") && drawn.contains(">fold the binding up, then down<"), "{drawn}");
+    assert!(!drawn.contains("Not all"), "{drawn}");
+}

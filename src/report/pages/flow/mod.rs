@@ -2,11 +2,14 @@
 //! document's structure that it belongs to. No row of a table and no drawing is broken over a page.
 #![expect(clippy::arithmetic_side_effects, reason = "places on a page are small numbers in mm")]
 
+mod columns;
 mod refs;
+
+use std::ops::Range;
 
 use super::{Block, Document, Purpose, Table, Target};
 use crate::drawing::letters::width;
-use crate::drawing::lines::{broken, longest};
+use crate::drawing::lines::broken;
 use crate::drawing::{Drawing, Place};
 pub(super) use refs::settled as flow;
 
@@ -22,6 +25,9 @@ const GAP: f64 = 4.0;
 const NARROW: f64 = 90.0;
 /// A drawing is made so much smaller at most, to fit below its heading.
 const NEARLY: f64 = 0.75;
+/// A last page that is filled to less than this is saved, if lines and drawings that are so much closer and smaller do it.
+const TAIL: f64 = 0.15;
+const CLOSER: [f64; 2] = [0.95, 0.88];
 /// A heading is not left at the foot of a page without so many lines below it.
 const KEEP: f64 = 4.0;
 /// A table of such a part of a page is not parted.
@@ -94,6 +100,10 @@ pub(super) struct Flow<'a> {
     left: f64,
     y: f64,
     size: f64,
+    /// Between two lines, as a share of the size of letters.
+    leading: f64,
+    /// A drawing is made so much smaller to save a page.
+    closer: f64,
     /// How many times its size a drawing is at most.
     enlarged: f64,
 }
@@ -113,10 +123,19 @@ fn laid(document: &Document, numbers: refs::Numbers) -> Flow<'_> {
         left: SIDE,
         y: TOP,
         size: if document.style.purpose == Purpose::Wall { 5.6 } else { 3.5 },
+        leading: LINE,
+        closer: 1.0,
         enlarged: document.style.enlarged(),
     };
-    for (at, block) in document.blocks.iter().enumerate() {
-        flow.block(block, document.blocks.get(at.saturating_add(1)..).unwrap_or_default());
+    let begins = |block: &Block| matches!(block, Block::Page | Block::Part(_));
+    let mut rest = &document.blocks[..];
+    while let Some((first, after)) = rest.split_first() {
+        let long = after.iter().take_while(|block| !begins(block)).count() + 1;
+        if begins(first) {
+            flow.block(first, after);
+        }
+        flow.section(rest, usize::from(begins(first))..long);
+        rest = rest.get(long..).unwrap_or_default();
     }
     flow
 }
@@ -131,6 +150,40 @@ impl<'a> Flow<'a> {
         if let Some(page) = self.pages.last_mut() {
             page.push((part, item));
         }
+    }
+
+    /// The blocks of one section, which begins on a page of its own; `blocks` go on after it.
+    fn section(&mut self, blocks: &'a [Block], range: Range<usize>) {
+        let begun = (self.pages.len(), self.parts.len(), self.headings.len());
+        let usual = self.leading;
+        let lay = |flow: &mut Flow<'a>| {
+            for at in range.clone() {
+                if let Some(block) = blocks.get(at) {
+                    flow.block(block, blocks.get(at + 1..).unwrap_or_default());
+                }
+            }
+        };
+        lay(self);
+        let long = self.pages.len();
+        if long == begun.0 || self.y - TOP > (self.bottom - TOP) * TAIL {
+            return;
+        }
+        for closer in CLOSER.iter().copied().chain([1.0]) {
+            self.pages.truncate(begun.0);
+            self.pages.last_mut().into_iter().for_each(Vec::clear);
+            self.feet.truncate(begun.0);
+            self.parts.truncate(begun.1);
+            self.headings.truncate(begun.2);
+            self.y = TOP;
+            self.closer = closer;
+            self.leading = usual * closer;
+            lay(self);
+            if self.pages.len() < long {
+                break;
+            }
+        }
+        self.closer = 1.0;
+        self.leading = usual;
     }
 
     fn page(&mut self) {
@@ -149,10 +202,10 @@ impl<'a> Flow<'a> {
     /// Lines of words, the first at a place of its own.
     fn words(&mut self, part: usize, words: &str, (left, room): (f64, f64), (size, bold): (f64, bool)) {
         for line in broken(words, size, room, bold) {
-            self.need(size * LINE);
+            self.need(size * self.leading);
             let at = (left, self.y + size);
             self.put(Some(part), Item::Words { at, text: line, size, bold });
-            self.y += size * LINE;
+            self.y += size * self.leading;
         }
     }
 
@@ -204,19 +257,19 @@ impl<'a> Flow<'a> {
 
     /// How large a drawing is at most: as it is, enlarged for the wall, or as wide as the page.
     fn scale(&self, drawing: &Drawing) -> f64 {
-        (self.width / drawing.width.max(1.0)).min(self.enlarged)
+        (self.width / drawing.width.max(1.0)).min(self.enlarged) * self.closer
     }
 
     /// The same on a page of its own.
     fn most(&self, drawing: &Drawing) -> f64 {
-        self.scale(drawing).min((self.bottom - TOP) / drawing.height.max(1.0))
+        self.scale(drawing).min((self.bottom - TOP) / drawing.height.max(1.0) * self.closer)
     }
 
     /// How large the letters of a heading are, and how much room it takes.
     fn headed(&self, level: u8, words: &str) -> (f64, f64) {
         let size = self.size * [1.9, 1.4, 1.15].get(usize::from(level) - 1).copied().unwrap_or(1.0);
         let lines = broken(words, size, self.width, true).len().max(1) as f64;
-        (size, lines * size * LINE + size)
+        (size, lines * size * self.leading + size)
     }
 
     /// How much of what follows goes with a heading: a drawing, the first rows of a table, the next heading with the
@@ -229,7 +282,7 @@ impl<'a> Flow<'a> {
                 own + size * 0.5 + self.kept(rest)
             }
             [Block::Table(table), ..] => self.together(table, &self.columns(table)),
-            _ => KEEP * self.size * LINE,
+            _ => KEEP * self.size * self.leading,
         }
     }
 
@@ -255,7 +308,7 @@ impl<'a> Flow<'a> {
     fn warning(&mut self, words: &str) {
         let size = self.size;
         let lines = broken(words, size, self.width - 8.0, true);
-        let high = lines.len() as f64 * size * LINE + 3.0;
+        let high = lines.len() as f64 * size * self.leading + 3.0;
         self.need(high.min(self.bottom - TOP));
         let part = self.part(Kind::Paragraph, 0);
         let (left, right, top) = (self.left, self.left + self.width, self.y);
@@ -284,7 +337,7 @@ impl<'a> Flow<'a> {
         let lead = width(&format!("{}.", items.len()), size, false).max(size) + 2.0;
         for (number, item) in (1u64..).zip(items) {
             let lines = broken(item, size, self.width - lead, false).len().max(1) as f64;
-            self.need((lines * size * LINE).min(self.bottom - TOP));
+            self.need((lines * size * self.leading).min(self.bottom - TOP));
             let part = self.part(Kind::Item, list);
             let label = self.part(Kind::Label, part);
             let text = if numbered { format!("{number}.") } else { "•".into() };
@@ -307,14 +360,18 @@ impl<'a> Flow<'a> {
             self.row(part, table, &table.head, &widths, true);
         }
         for (rows, bold) in [(&table.rows, false), (&table.foot, true)] {
-            for row in rows {
+            for (at, row) in rows.iter().enumerate() {
                 let high = self.height(row, &widths, bold);
                 let head = self.height(&table.head, &widths, true).min((self.bottom - TOP) / 2.0);
                 if high > self.bottom - TOP - head {
                     self.parted(part, table, row, &widths, bold);
                     continue;
                 }
-                if self.y + high > self.bottom && self.y > TOP {
+                // The last row is not left alone on a page.
+                let last = rows.get(at + 1).filter(|_| at > 0 && at + 2 == rows.len());
+                let with = last.map_or(0.0, |last| self.height(last, &widths, bold) + self.size * 0.15);
+                let both = if high + with > (self.bottom - TOP) / SHORT { high } else { high + with };
+                if self.y + both > self.bottom && self.y > TOP {
                     self.page();
                     self.head_again(table, &widths);
                 }
@@ -333,7 +390,7 @@ impl<'a> Flow<'a> {
         let first = head + high.next().unwrap_or(0.0);
         let short = (self.bottom - TOP) / SHORT;
         // A row that is higher than a page goes on over pages.
-        let few = head + KEEP * self.size * LINE;
+        let few = head + KEEP * self.size * self.leading;
         let first = if first > self.bottom - TOP { few } else { first };
         let all = high.try_fold(first, |all, row| Some(all + row).filter(|all| *all <= short));
         all.unwrap_or(first)
@@ -341,7 +398,7 @@ impl<'a> Flow<'a> {
 
     /// A row that is higher than a page: as many lines as there is room for, the rest on the next pages.
     fn parted(&mut self, part: usize, table: &Table, cells: &[String], widths: &[f64], bold: bool) {
-        let line = self.size * LINE;
+        let line = self.size * self.leading;
         let mut rest: Vec<Vec<String>> =
             cells.iter().zip(widths).map(|(cell, room)| broken(cell, self.size, *room, bold)).collect();
         while rest.iter().any(|lines| !lines.is_empty()) {
@@ -376,7 +433,7 @@ impl<'a> Flow<'a> {
     fn height(&self, row: &[String], widths: &[f64], bold: bool) -> f64 {
         let lines = |(cell, room): (&String, &f64)| broken(cell, self.size, *room, bold).len();
         let most = row.iter().zip(widths).map(lines).max().unwrap_or(1).max(1);
-        most as f64 * self.size * LINE + self.size * 0.5
+        most as f64 * self.size * self.leading + self.size * 0.5
     }
 
     /// A row with a rule below it.
@@ -399,7 +456,7 @@ impl<'a> Flow<'a> {
     ) {
         let size = self.size;
         let most = cells.iter().map(Vec::len).max().unwrap_or(1).max(1);
-        let high = most as f64 * size * LINE + size * 0.5;
+        let high = most as f64 * size * self.leading + size * 0.5;
         let row = self.part(Kind::Row, within);
         let top = self.y;
         let mut left = self.left;
@@ -407,13 +464,13 @@ impl<'a> Flow<'a> {
             let part = self.part(if head { Kind::HeadCell } else { Kind::Cell }, row);
             self.y = top + size * 0.2;
             for line in lines {
-                if self.y + size * LINE > self.bottom {
+                if self.y + size * self.leading > self.bottom {
                     break;
                 }
                 let indent = if *right { room - width(line, size, bold) } else { 0.0 };
                 let at = (left + indent, self.y + size);
                 self.put(Some(part), Item::Words { at, text: line.clone(), size, bold });
-                self.y += size * LINE;
+                self.y += size * self.leading;
             }
             left += room + self.gap();
         }
@@ -426,48 +483,5 @@ impl<'a> Flow<'a> {
     /// Between two cells of a row.
     fn gap(&self) -> f64 {
         if self.width <= NARROW { GAP / 2.0 } else { GAP }
-    }
-
-    /// How wide each column is: as its words where there is room, else the long ones share what is left.
-    fn columns(&self, table: &Table) -> Vec<f64> {
-        let cells = |at: usize| {
-            let plain = table.rows.iter().filter_map(move |row| row.get(at)).map(|cell| (cell, false));
-            let bold =
-                table.head.get(at).into_iter().chain(table.foot.iter().filter_map(move |row| row.get(at)));
-            plain.chain(bold.map(|cell| (cell, true)))
-        };
-        let natural: Vec<f64> = (0..table.head.len())
-            .map(|at| cells(at).map(|(cell, bold)| width(cell, self.size, bold)).fold(2.0, f64::max) + 0.1)
-            .collect();
-        let room = self.width - self.gap() * (natural.len().saturating_sub(1)) as f64;
-        if natural.iter().sum::<f64>() <= room {
-            return natural;
-        }
-        // Where there is room for the longest words of each column, they share the rest by what they lack.
-        let least: Vec<f64> = (0..table.head.len())
-            .map(|at| cells(at).map(|(cell, bold)| longest(cell, self.size, bold)).fold(2.0, f64::max) + 0.1)
-            .collect();
-        let (taken, wanted) = (least.iter().sum::<f64>(), natural.iter().sum::<f64>());
-        if taken <= room {
-            let share = (room - taken) / (wanted - taken).max(0.1);
-            return least.iter().zip(&natural).map(|(least, wide)| least + (wide - least) * share).collect();
-        }
-        // Columns narrower than a fair share keep their width; the others share the rest.
-        let mut kept = vec![false; natural.len()];
-        loop {
-            let taken: f64 = natural.iter().zip(&kept).filter(|(_, kept)| **kept).map(|(wide, _)| wide).sum();
-            let open = kept.iter().filter(|kept| !**kept).count().max(1) as f64;
-            let fair = ((room - taken) / open).max(6.0);
-            let more = natural.iter().zip(&mut kept).filter(|(wide, kept)| !**kept && **wide <= fair);
-            let mut any = false;
-            more.for_each(|(_, kept)| (*kept, any) = (true, true));
-            if !any {
-                return natural
-                    .iter()
-                    .zip(&kept)
-                    .map(|(wide, kept)| if *kept { *wide } else { fair })
-                    .collect();
-            }
-        }
     }
 }
