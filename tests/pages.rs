@@ -319,3 +319,14 @@ fn a_drawing_shows_the_name_of_a_shape_and_the_words_in_its_middle() {
     assert!(drawn.contains(">piece<") && drawn.contains(">fold the binding up, then down<"), "{drawn}");
     assert!(!drawn.contains("Not all"), "{drawn}");
 }
+
+/// A table with a word of thousands of letters would be as wide as that.
+#[test]
+fn a_word_that_no_line_holds_is_broken_in_a_page_for_a_browser() {
+    let html = page(
+        &made(&format!("recipe \"Quay\"\nshow \"{}\": 3 in\nshow \"hem\": 1 in\n", "L".repeat(9_000))),
+        Format::Html,
+    );
+    assert!(html.contains("<td class=\"long\">LLL"), "{html}");
+    assert_eq!(html.matches("class=\"long\"").count(), 1);
+}

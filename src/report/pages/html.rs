@@ -13,9 +13,13 @@ use crate::report::svg::svg;
 const NAME: &str = "page.html";
 const TEMPLATE: &str = include_str!("page.html");
 
+/// A word of more letters is broken where a line ends.
+const LONG: usize = 40;
+
 /// Writes the page.
 pub fn html(document: &Document, out: &mut dyn io::Write) -> io::Result<()> {
     let mut environment = Environment::new();
+    environment.add_test("long", |words: &str| words.split(' ').any(|word| word.chars().nth(LONG).is_some()));
     environment.add_template(NAME, TEMPLATE).map_err(io::Error::other)?;
     let mut written = Written { figures: 0, names: names(document) };
     let blocks: Vec<Value> = document.blocks.iter().map(|block| written.value(block)).collect();
