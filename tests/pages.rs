@@ -49,7 +49,7 @@ fn words_of_a_recipe_stay_words() {
 fn a_page_says_what_to_cut_buy_and_sew_and_its_cautions() {
     let docket = made(RUNNER);
     for format in [Format::Html, Format::Markdown] {
-        let page = page(&docket, format);
+        let page = page(&docket, format).replace('\u{a0}', " ");
         for words in ["Mind the needle.", "panel", "20 in", "30 in", "linen", "tape", "3.70 EUR", "total"] {
             assert!(page.contains(words), "{format:?}: {words}");
         }
@@ -329,4 +329,14 @@ fn a_word_that_no_line_holds_is_broken_in_a_page_for_a_browser() {
     );
     assert!(html.contains("<td class=\"long\">LLL"), "{html}");
     assert_eq!(html.matches("class=\"long\"").count(), 1);
+}
+
+/// On a phone a line that ended in `15` with `1/4 in` below it would be read wrong.
+#[test]
+fn a_measure_is_not_broken_in_a_page_for_a_browser() {
+    let recipe = "recipe \"Quay\"\nshow \"hem\": 15 1/4 in\nshow \"all\": 30 in / 7\nstep \"Fold {15 1/4 in} over.\"\n";
+    let html = page(&made(recipe), Format::Html);
+    assert!(html.contains(">15\u{a0}1&#x2f;4\u{a0}in<"), "{html}");
+    assert!(html.contains("<li>Fold 15\u{a0}1&#x2f;4\u{a0}in over.</li>"), "{html}");
+    assert!(html.contains("scant\u{a0}4\u{a0}5&#x2f;16\u{a0}in (4\u{a0}2&#x2f;7\u{a0}in)"), "{html}");
 }

@@ -7,6 +7,7 @@ use minijinja::value::Value;
 use minijinja::{Environment, context};
 
 use super::{Block, Document, Purpose, Ref, Table, Target};
+use crate::measure::glued;
 use crate::report::svg::svg;
 
 /// Its name ends so that all words are escaped.
@@ -53,11 +54,14 @@ impl Written {
         match block {
             Block::Heading(level, words) => {
                 let id = self.names.remove(&Target { level: *level, words: words.clone() });
-                context! { kind => "heading", level, words, id }
+                context! { kind => "heading", level, words => unbroken(words), id }
             }
-            Block::Paragraph(words) => context! { kind => "paragraph", words },
-            Block::Warning(words) => context! { kind => "warning", words },
-            Block::List { numbered, items } => context! { kind => "list", numbered, items },
+            Block::Paragraph(words) => context! { kind => "paragraph", words => unbroken(words) },
+            Block::Warning(words) => context! { kind => "warning", words => unbroken(words) },
+            Block::List { numbered, items } => {
+                let items: Vec<String> = items.iter().map(|item| unbroken(item)).collect();
+                context! { kind => "list", numbered, items }
+            }
             Block::Table(table) => context! { kind => "table", table => columns(table) },
             Block::Figure(drawing) => {
                 self.figures = self.figures.saturating_add(1);
@@ -75,11 +79,18 @@ impl Written {
     }
 }
 
+/// The words with no-break blanks within each measure: a line that ended in `15` with `1/4 in` below it would be
+/// read wrong.
+fn unbroken(words: &str) -> String {
+    glued(words).iter().map(|word| word.replace(' ', "\u{a0}")).collect::<Vec<_>>().join(" ")
+}
+
 fn columns(table: &Table) -> Value {
-    let rows = |rows: &[Vec<String>]| rows.iter().cloned().map(Value::from).collect::<Vec<_>>();
+    let row = |row: &Vec<String>| Value::from(row.iter().map(|cell| unbroken(cell)).collect::<Vec<_>>());
+    let rows = |rows: &[Vec<String>]| rows.iter().map(row).collect::<Vec<_>>();
     context! {
         caption => &table.caption,
-        head => table.head.clone(),
+        head => row(&table.head),
         right => table.right.clone(),
         rows => rows(&table.rows),
         foot => rows(&table.foot),
