@@ -225,7 +225,7 @@ impl<'a> Flow<'a> {
                 let most = self.most(drawing);
                 // A drawing that nearly fits below what is there is made a little smaller.
                 let fits = (self.bottom - self.y) / drawing.height.max(1.0);
-                let scale = if fits < most && fits > most * NEARLY { fits } else { most };
+                let scale = if fits < most && fits > most * NEARLY / self.closer { fits } else { most };
                 self.need(drawing.height * scale);
                 let part = self.part(Kind::Figure(drawing.description.clone()), 0);
                 self.put(Some(part), Item::Drawing { at: (self.left, self.y), scale, drawing });
@@ -276,7 +276,9 @@ impl<'a> Flow<'a> {
     /// same of its own, a few lines.
     fn kept(&self, rest: &[Block]) -> f64 {
         match rest {
-            [Block::Figure(drawing), ..] => drawing.height * self.most(drawing) * (NEARLY + 0.01),
+            [Block::Figure(drawing), ..] => {
+                drawing.height * self.most(drawing) * (NEARLY / self.closer + 0.01)
+            }
             [Block::Heading(level, words), rest @ ..] => {
                 let (size, own) = self.headed(*level, words);
                 own + size * 0.5 + self.kept(rest)
