@@ -340,3 +340,21 @@ fn a_measure_is_not_broken_in_a_page_for_a_browser() {
     assert!(html.contains("<li>Fold 15\u{a0}1&#x2f;4\u{a0}in over.</li>"), "{html}");
     assert!(html.contains("scant\u{a0}4\u{a0}5&#x2f;16\u{a0}in (4\u{a0}2&#x2f;7\u{a0}in)"), "{html}");
 }
+
+/// A list beside many short cells is not squeezed into a column that is a page high.
+#[test]
+fn a_long_list_beside_short_cells_has_room() {
+    let text = "recipe \"Quay\"\ngiven n = 30\n".to_owned()
+        + &(1..=6).map(|at| format!("show \"size {at}\": (n * {at} in / 7) by 3 in\n")).collect::<String>()
+        + "show \"marks\": each k from 1 to n: k * 1 in / 7\n";
+    let folder = tempfile::tempdir().unwrap();
+    std::fs::write(folder.path().join("quay.scant"), text).unwrap();
+    std::fs::write(folder.path().join("sizes.csv"), "size,n\nsmall,30\nlarge,40\n").unwrap();
+    let made = std::process::Command::new(env!("CARGO_BIN_EXE_scant"))
+        .args(["grade", "quay.scant", "--sizes", "sizes.csv", "--as", "pdf", "--out", "quay.pdf"])
+        .current_dir(folder.path())
+        .status();
+    assert!(made.unwrap().success());
+    let pages = read_back::pages(&std::fs::read(folder.path().join("quay.pdf")).unwrap());
+    assert!(pages[0].contains("Contents"), "{}", pages[0]);
+}

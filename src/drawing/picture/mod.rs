@@ -62,11 +62,10 @@ fn below(docket: Option<&Docket>, picture: &Picture, room: (f64, f64)) -> Drawin
     if let Some(bounds) = view::bounds(picture) {
         let (view, outside) = fitted(picture, &bounds, room, top, foot);
         bottom = view.on_page.bottom + outside.thick(measures::Side::Bottom) + FREE;
-        left_out = outside.left_out;
         sheet.within(Area { left: 0.0, top, right: room.0, bottom });
         parts::shapes(picture, &view, &mut sheet);
         measures::put(picture, &view, &outside, &mut sheet);
-        left_out += parts::words(picture, &view, &mut sheet);
+        left_out = outside.left_out.saturating_add(parts::words(picture, &view, &mut sheet));
     }
     if kinds.len() > 1 {
         legend(&mut sheet, &kinds, room.0, bottom + 3.0);
