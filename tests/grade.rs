@@ -8,6 +8,7 @@ use scant::docket::{Check, Docket, Figure, FigureValue, Shown};
 use scant::fault::{Code, Fault, Level};
 use scant::grade::{Cell, Ended, Recipe, RowFault, Source, Style, Summary, Watch, grade};
 use scant::measure::{Manner, Quantity, literal};
+use scant::report::Screen;
 
 /// An apron: a waist, a loft, a cloth; it shows twice the waist.
 struct Apron {
@@ -593,4 +594,37 @@ fn what_is_sold_in_packs_has_columns_of_its_own() {
          a,10,12,1,10,2,0.28,2.8,,\n\
          b,16,24,2,16,8,0.35,5.6,,\n"
     );
+}
+
+/// Rows for a screen: of a long table too, as many sizes side by side as fit, and what is wrong below them.
+#[test]
+fn a_long_table_is_turned_on_a_screen_that_is_too_narrow_for_it() {
+    let mut table = String::from("size,waist,place\n");
+    for at in 1..=400 {
+        table.push_str(&format!("size {at},{} cm,on the quay below the loft\n", 60 + at % 25));
+    }
+    let screen = |columns| Style::Screen(Screen { columns, colour: false });
+    let narrow = graded(csv(table.as_bytes()), screen(50)).text;
+    assert!(narrow.lines().all(|line| line.chars().count() <= 50), "{narrow}");
+    let labels = |text: &str| (1..=400).filter(|at| text.contains(&format!("size {at} "))).count();
+    assert!(labels(&narrow.replace('\n', " \n")) == 400);
+    assert!(narrow.contains("\nRow 400 (size 399): "), "{narrow}");
+    // On a screen that is wide enough each size is a line, and the head comes again.
+    let wide = graded(csv(table.as_bytes()), screen(100)).text;
+    assert!(wide.matches("\nsize ").count() > 400);
+    assert_eq!(wide.matches("waist").count(), 10);
+    let page = graded(csv(table.as_bytes()), Style::Text).text;
+    assert_eq!(page.matches("waist").count(), 1);
+}
+
+#[test]
+fn a_table_in_colour_has_the_same_words() {
+    let table = b"size,waist\nsmall,70 cm\nlarge,90 cm\nbad,seventy\n";
+    let on = |colour| graded(csv(table), Style::Screen(Screen { columns: 60, colour })).text;
+    let coloured = on(true);
+    assert!(coloured.starts_with("\u{1b}[1msize "), "{coloured:?}");
+    assert!(coloured.contains("\u{1b}[31mRow 3 (large): the band is too long"), "{coloured:?}");
+    let bare =
+        ["\u{1b}[1m", "\u{1b}[31m", "\u{1b}[0m"].iter().fold(coloured, |text, code| text.replace(code, ""));
+    assert_eq!(bare, on(false));
 }

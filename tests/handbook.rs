@@ -57,6 +57,23 @@ fn contents_and_index_name_the_right_pages() {
     assert!(index.contains(&zipper), "{index}");
 }
 
+/// A page of contents with a single row on it looks as if something were lost.
+#[test]
+fn no_page_of_contents_or_index_is_nearly_empty() {
+    for paper in [Paper::A4, Paper::Letter] {
+        let bytes = bytes(None, paper);
+        let toc = lopdf::Document::load_mem(&bytes).unwrap().get_toc().unwrap();
+        let begin = |title: &str| toc.toc.iter().find(|mark| mark.title == title).unwrap().page - 1;
+        let pages = read_back::pages(&bytes);
+        let words = |page: &String| page.split_whitespace().count();
+        for listed in [&pages[..begin("cloth")], &pages[begin("What it may be called elsewhere")..]] {
+            let fullest = listed.iter().map(words).max().unwrap();
+            let last = listed.last().map(words).unwrap();
+            assert!(last * 5 > fullest, "{last} words on the last of {} pages", listed.len());
+        }
+    }
+}
+
 #[test]
 fn it_is_tagged_and_its_links_lead_somewhere() {
     let document = lopdf::Document::load_mem(&bytes(Some("zips"), Paper::A4)).unwrap();

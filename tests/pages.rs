@@ -49,7 +49,7 @@ fn words_of_a_recipe_stay_words() {
 fn a_page_says_what_to_cut_buy_and_sew_and_its_cautions() {
     let docket = made(RUNNER);
     for format in [Format::Html, Format::Markdown] {
-        let page = page(&docket, format);
+        let page = page(&docket, format).replace('\u{a0}', " ");
         for words in ["Mind the needle.", "panel", "20 in", "30 in", "linen", "tape", "3.70 EUR", "total"] {
             assert!(page.contains(words), "{format:?}: {words}");
         }
@@ -267,4 +267,95 @@ fn a_heading_of_an_example_stands_with_what_follows_it() {
             }
         }
     }
+}
+
+/// The words of each page of a recipe on A4.
+fn printed(recipe: &str) -> Vec<String> {
+    read_back::pages(&bytes(&made(recipe), Format::Pdf))
+}
+
+/// A last page with a line or two is saved: lines stand a little closer, and drawings are a little smaller.
+#[test]
+fn no_page_is_printed_for_a_line_or_two() {
+    let steps = |count: usize| {
+        let step = |at: usize| format!("step \"Sew seam {at} and press it.\"\n");
+        format!("recipe \"Quay runner\"\n{}", (1..=count).map(step).collect::<String>())
+    };
+    let counts: Vec<usize> = (30..70).map(|count| printed(&steps(count)).len()).collect();
+    assert!(counts.is_sorted() && counts.contains(&1) && counts.contains(&2), "{counts:?}");
+    let first = counts.iter().position(|pages| *pages == 2).unwrap();
+    let last = printed(&steps(30 + first)).pop().unwrap();
+    assert!(last.matches("Sew seam").count() >= 4, "{last}");
+}
+
+/// The reason is long and goes on below itself; the short price beside it is not broken.
+#[test]
+fn a_long_cell_leaves_short_ones_whole() {
+    let recipe = "recipe \"Quay runner\"\nshop 10 cm\n\
+        buy 120 cm + 9.610213 cm \"piping cord of waxed cotton, 4 mm\" at 11.60 EUR/m\n\
+        show \"marks from the left edge\": each k from 1 to 30: k * 1 in / 7\nshow \"width of all the bands\": 3 in\n";
+    let page = printed(recipe).concat();
+    let line = |wanted: &str| page.lines().any(|line| line.contains(wanted));
+    assert!(line("width of all the bands") && line("11.60 EUR/m"), "{page}");
+}
+
+/// The last row of a table is not alone on its page.
+#[test]
+fn the_last_row_of_a_table_is_not_left_alone() {
+    for rows in 20..60 {
+        let shows: String = (1..=rows).map(|at| format!("show \"part {at} of it\": {at} in\n")).collect();
+        let step = "step \"Sew.\"\n".repeat(12);
+        let pages = printed(&format!("recipe \"Quay runner\"\n{shows}{step}"));
+        let last = format!("part {rows} of it");
+        let page = pages.iter().find(|page| page.contains(&last)).unwrap();
+        assert!(page.contains(&format!("part {} of it", rows - 1)), "{rows} rows: {page}");
+    }
+}
+
+/// Words that belong in the middle of a shape, and the name of the shape, which would be there too.
+#[test]
+fn a_drawing_shows_the_name_of_a_shape_and_the_words_in_its_middle() {
+    let drawn = page(&made("recipe \"Quay runner\"\ndraw \"a corner\": corner_stop(3/8 in)\n"), Format::Svg);
+    let drawn = drawn.split_once("</desc>").unwrap().1;
+    assert!(drawn.contains(">piece<") && drawn.contains(">fold the binding up, then down<"), "{drawn}");
+    assert!(!drawn.contains("Not all"), "{drawn}");
+}
+
+/// A table with a word of thousands of letters would be as wide as that.
+#[test]
+fn a_word_that_no_line_holds_is_broken_in_a_page_for_a_browser() {
+    let html = page(
+        &made(&format!("recipe \"Quay\"\nshow \"{}\": 3 in\nshow \"hem\": 1 in\n", "L".repeat(9_000))),
+        Format::Html,
+    );
+    assert!(html.contains("<td class=\"long\">LLL"), "{html}");
+    assert_eq!(html.matches("class=\"long\"").count(), 1);
+}
+
+/// On a phone a line that ended in `15` with `1/4 in` below it would be read wrong.
+#[test]
+fn a_measure_is_not_broken_in_a_page_for_a_browser() {
+    let recipe = "recipe \"Quay\"\nshow \"hem\": 15 1/4 in\nshow \"all\": 30 in / 7\nstep \"Fold {15 1/4 in} over.\"\n";
+    let html = page(&made(recipe), Format::Html);
+    assert!(html.contains(">15\u{a0}1&#x2f;4\u{a0}in<"), "{html}");
+    assert!(html.contains("<li>Fold 15\u{a0}1&#x2f;4\u{a0}in over.</li>"), "{html}");
+    assert!(html.contains("scant\u{a0}4\u{a0}5&#x2f;16\u{a0}in (4\u{a0}2&#x2f;7\u{a0}in)"), "{html}");
+}
+
+/// A list beside many short cells is not squeezed into a column that is a page high.
+#[test]
+fn a_long_list_beside_short_cells_has_room() {
+    let text = "recipe \"Quay\"\ngiven n = 30\n".to_owned()
+        + &(1..=6).map(|at| format!("show \"size {at}\": (n * {at} in / 7) by 3 in\n")).collect::<String>()
+        + "show \"marks\": each k from 1 to n: k * 1 in / 7\n";
+    let folder = tempfile::tempdir().unwrap();
+    std::fs::write(folder.path().join("quay.scant"), text).unwrap();
+    std::fs::write(folder.path().join("sizes.csv"), "size,n\nsmall,30\nlarge,40\n").unwrap();
+    let made = std::process::Command::new(env!("CARGO_BIN_EXE_scant"))
+        .args(["grade", "quay.scant", "--sizes", "sizes.csv", "--as", "pdf", "--out", "quay.pdf"])
+        .current_dir(folder.path())
+        .status();
+    assert!(made.unwrap().success());
+    let pages = read_back::pages(&std::fs::read(folder.path().join("quay.pdf")).unwrap());
+    assert!(pages[0].contains("Contents"), "{}", pages[0]);
 }

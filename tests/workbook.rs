@@ -105,3 +105,44 @@ fn givens_of_a_table_are_numbers_below_their_unit() {
     let at = table[0].iter().position(|cell| *cell == "long (cm)").unwrap();
     assert_eq!((number(&table[1][at]), number(&table[2][at])), (Some(120.0), Some(250.0)));
 }
+
+/// What the part of a sheet in a workbook says, as XML.
+fn part(book: &[u8], name: &str) -> String {
+    let mut archive = zip::ZipArchive::new(std::io::Cursor::new(book)).unwrap();
+    std::io::read_to_string(archive.by_name(name).unwrap()).unwrap()
+}
+
+#[test]
+fn a_wide_sheet_keeps_the_names_of_its_rows_and_prints_on_pages_side_by_side() {
+    let shows: String = (1..=40).map(|at| format!("show \"measure of part {at}\": long / {at}\n")).collect();
+    let recipe = format!("recipe \"Wide\"\ngiven long = 150 cm\n{shows}");
+    let folder = tempfile::tempdir().unwrap();
+    std::fs::write(folder.path().join("wide.scant"), recipe).unwrap();
+    std::fs::write(folder.path().join("sizes.csv"), "size,long\nsmall,1 m\nlarge,2 m\n").unwrap();
+    let made = |sizes: &str, paper: &str| {
+        let status = Command::new(env!("CARGO_BIN_EXE_scant"))
+            .args([
+                "grade",
+                "wide.scant",
+                "--sizes",
+                sizes,
+                "--as",
+                "xlsx",
+                "--paper",
+                paper,
+                "--out",
+                "w.xlsx",
+            ])
+            .current_dir(folder.path())
+            .status();
+        assert!(status.unwrap().success());
+        part(&std::fs::read(folder.path().join("w.xlsx")).unwrap(), "xl/worksheets/sheet1.xml")
+    };
+    let wide = made("sizes.csv", "letter");
+    assert!(wide.contains("<pane xSplit=\"1\" ySplit=\"1\""), "{wide}");
+    assert!(wide.contains("paperSize=\"1\"") && wide.contains("orientation=\"landscape\""), "{wide}");
+    let pages = wide.split_once("fitToWidth=\"").unwrap().1.split_once('"').unwrap().0;
+    assert!((2..9).contains(&pages.parse::<u8>().unwrap()), "{pages} pages");
+    assert!(wide.contains("fitToHeight=\"0\""), "{wide}");
+    assert!(made("sizes.csv", "a4").contains("paperSize=\"9\""));
+}

@@ -149,7 +149,7 @@ pub struct PageArgs {
     /// In md, html and pdf: whom the pages are for
     #[arg(long = "for", value_enum, default_value_t = For::All)]
     pub purpose: For,
-    /// In pdf, svg and html: the sheet of paper
+    /// In pdf, svg, html and xlsx: the sheet of paper
     #[arg(long, value_enum, default_value_t = Sheet::A4)]
     pub paper: Sheet,
 }

@@ -125,7 +125,11 @@ pub(super) fn grade(args: &Grade, outside: &Outside) -> Done {
     };
     let made = match &args.out {
         None => {
-            let mut out = BufWriter::with_capacity(1 << 16, std::io::stdout().lock());
+            let stdout: Box<dyn Write> = match style {
+                Style::Screen(_) => Box::new(anstream::stdout().lock()),
+                _ => Box::new(std::io::stdout().lock()),
+            };
+            let mut out = BufWriter::with_capacity(1 << 16, stdout);
             let made = grade::grade(&mut *recipe, source, &name, style, &mut out, &mut watch);
             made.and_then(|summary| out.flush().map(|()| summary).map_err(grade::Ended::Write))
         }
@@ -168,6 +172,9 @@ fn style(args: &Grade) -> Result<Option<Style>, Fault> {
             let fault = Fault::nowhere(Code::BadCommand, "a table of sizes cannot be drawn");
             Err(fault
                 .hint("draw one size: `scant run FILE --size NAME --as svg`, or all of them `--together`"))
+        }
+        As::Text if args.out.is_none() && std::io::stdout().is_terminal() => {
+            Ok(Some(Style::Screen(super::screen())))
         }
         As::Text => Ok(Some(Style::Text)),
         As::Csv if args.readings => Ok(Some(Style::Readings)),

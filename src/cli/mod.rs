@@ -18,13 +18,14 @@ use std::sync::Arc;
 use std::sync::atomic::AtomicBool;
 
 use clap::Parser;
+use terminal_size::terminal_size;
 
 use crate::eval::limits::Limits;
 use crate::fault::{self, Code, Fault, Files};
 use crate::help::search::propose;
 use crate::limits;
 use crate::prompt::{Desk, Left};
-use crate::report::Quota;
+use crate::report::{Quota, Screen};
 use crate::session::entry::Session;
 use crate::text::harmless_page;
 use args::{Args, Command, Errors};
@@ -192,6 +193,17 @@ pub fn main() -> ExitCode {
     })
 }
 
+/// The terminal that standard output is; what goes to a pipe is for a page.
+fn plain_screen() -> Screen {
+    let columns = std::io::stdout().is_terminal().then(terminal_size).flatten();
+    columns.map_or(Screen::default(), |(width, _)| Screen { columns: usize::from(width.0), colour: false })
+}
+
+/// The same in colour, which `anstream` takes away where it is not wanted.
+fn screen() -> Screen {
+    Screen { colour: true, ..plain_screen() }
+}
+
 fn prompt(outside: &Outside) -> Ended {
     let limits = outside.limits();
     let busy = Arc::new(AtomicBool::new(false));
@@ -199,7 +211,9 @@ fn prompt(outside: &Outside) -> Ended {
     let world = files::Beside::new(Path::new("."));
     let colour =
         std::io::stdout().is_terminal() && std::env::var_os("NO_COLOR").is_none_or(|value| value.is_empty());
-    let desk = Desk { world: &world, colour, busy, state: files::state() };
+    // A window may be made wider between two entries.
+    let screen = || Screen { colour, ..plain_screen() };
+    let desk = Desk { world: &world, screen: &screen, busy, state: files::state() };
     match crate::prompt::run(Session::new(limits), &desk, &mut std::io::stdout()) {
         Ok(Left::Finished) => Ended::Well,
         Ok(Left::Failed) => Ended::Failed,

@@ -5,8 +5,6 @@ use std::io::{IsTerminal as _, Write as _};
 use std::mem::ManuallyDrop;
 use std::path::Path;
 
-use terminal_size::terminal_size;
-
 use super::args::{As, For, PageArgs, Run as RunArgs, Sheet, Why as WhyArgs, Work as WorkArgs};
 use super::files::{self, Beside};
 use super::{Done, Ended, Outside, print, print_bytes, unless_written};
@@ -20,7 +18,7 @@ use crate::recipe::inputs::read_value;
 use crate::recipe::make::{Run, Set};
 use crate::recipe::used::NoFiles;
 use crate::recipe::working::Tell;
-use crate::report::{self, Format, Purpose, Screen, Style, Unfinished};
+use crate::report::{self, Format, Purpose, Style, Unfinished};
 use crate::session::entry::{Answer, Session};
 use crate::text::harmless_page;
 
@@ -56,7 +54,7 @@ pub(super) fn work(args: &WorkArgs, outside: &Outside) -> Done {
     for answer in &entered.answers {
         match answer {
             Answer::Caution(words) => cautions.push(Fault::caution(&**words)),
-            answer => crate::prompt::write_answer(answer, &mut text),
+            answer => crate::prompt::write_answer(answer, super::plain_screen(), &mut text),
         }
     }
     outside.tell(&cautions, &session.files);
@@ -168,7 +166,7 @@ pub(super) fn why(args: &WhyArgs, outside: &Outside) -> Done {
     let working = run.docket.working.unwrap_or_default();
     let text = match args.json {
         true => report::working_json(&working),
-        false => report::working_text(&working),
+        false => report::working_on(&working, super::plain_screen()),
     };
     Ok(print(&text, outside, Ended::Well))
 }
@@ -260,10 +258,8 @@ pub(super) fn unfinished(what: &str, error: &std::io::Error, outside: &Outside) 
 
 /// Shows a docket on the terminal: as wide as that is, in colour where it is wanted.
 fn on_terminal(docket: &Docket, outside: &Outside, ended: Ended) -> Ended {
-    let columns = terminal_size().map_or(80, |(width, _)| usize::from(width.0));
     let mut out = anstream::stdout();
-    let screen = Screen { columns, colour: true };
-    let written = report::text_on(docket, screen, &mut out).and_then(|()| out.flush());
+    let written = report::text_on(docket, super::screen(), &mut out).and_then(|()| out.flush());
     unless_written(written, outside, ended)
 }
 

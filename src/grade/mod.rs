@@ -19,6 +19,7 @@ mod rows;
 mod sink;
 mod table;
 mod trouble;
+mod turned;
 mod work;
 
 use std::rc::Rc;

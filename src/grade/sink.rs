@@ -6,13 +6,16 @@ use std::io;
 use std::rc::Rc;
 
 use super::results::Cell;
+use crate::report::Screen;
 
 /// A way of writing graded rows.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum Style {
-    /// A table to read.
+    /// A table to read: lines of 80 columns, a long table a row a line.
     #[default]
     Text,
+    /// A table to read as it comes: never wider than the screen, as far as its words can be broken.
+    Screen(Screen),
     /// For spreadsheets: numbers, their units in the headings.
     Csv,
     /// The same as a ruler reads them.
@@ -98,6 +101,11 @@ impl Made<'_> {
     /// Whether it could be made.
     pub fn is_made(&self) -> bool {
         self.trouble.iter().all(|trouble| trouble.verdict != NOT_MADE)
+    }
+
+    /// How bad the worst of it is; empty where nothing is wrong.
+    pub fn verdict(&self) -> &'static str {
+        self.trouble.iter().map(|trouble| trouble.verdict).min().unwrap_or("")
     }
 
     /// All that is wrong, in one text.

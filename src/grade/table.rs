@@ -1,33 +1,44 @@
 //! Graded rows as a table to read.
 //!
-//! The first rows decide how wide the columns are. A short table that is too wide for a page is turned: sizes are
-//! side by side and measures below each other.
+//! The first rows decide how wide the columns are. A table that is too wide is turned: on a screen always, on a page
+//! if it is short.
 
 use std::borrow::Cow;
 use std::collections::HashSet;
 use std::io::{self, Write};
 use std::rc::Rc;
 
+use anstyle::Style;
+
 use super::cautions::Cautions;
 use super::results::Cell;
-use super::sink::{Head, Made, Sink, each_once};
+use super::sink::{Head, Made, Sink, Trouble, each_once};
+use super::turned::{Block, Turned};
 use crate::docket::FigureValue;
 use crate::measure::{Quantity, Units, common_units};
-use crate::report::wrap::{COLUMNS as PAGE, hang, pad, width, wrap};
-use crate::report::{push_value, value_text};
+use crate::report::screen::{CAUTION, STRONG, TROUBLE};
+use crate::report::wrap::{hang, pad, width};
+use crate::report::{Screen, push_value, value_text};
 use crate::text::harmless;
 
-/// Names of measures, and the cells beside them, take at most so much in a turned table: two sizes
-/// are side by side at the least.
-const CELL: usize = 25;
 /// A longer cell is cut: its column would be as wide in every row.
 const LONGEST_CELL: usize = 400;
+/// On a screen the head comes again after so many rows.
+const HEAD_AGAIN: usize = 40;
 /// Lists of more values are shown by their ends.
 const LONG: usize = 12;
 
 pub(super) struct TextSink<W: Write> {
     out: W,
+    screen: Screen,
+    /// Whether it is read line by line as it comes, rather than kept.
+    on_screen: bool,
+    /// How the table goes on where it is turned; with each row what is wrong with it.
+    turned: Option<Turned<Vec<String>>>,
     results: usize,
+    /// The head of a table a row a line, and how many lines are below it.
+    names: Vec<String>,
+    lines: usize,
     widths: Vec<usize>,
     /// The unit in which a column is read, where its values have one in common.
     units: Vec<Option<Units>>,
@@ -41,20 +52,71 @@ pub(super) struct TextSink<W: Write> {
 }
 
 impl<W: Write> TextSink<W> {
-    pub fn new(out: W) -> TextSink<W> {
-        let (above, later) = (HashSet::new(), Cautions::default());
-        let (widths, units) = (Vec::new(), Vec::new());
-        TextSink { out, results: 0, widths, units, shortened: false, cut: false, above, later }
+    /// A table for this screen, or for a page.
+    pub fn new(out: W, screen: Option<Screen>) -> TextSink<W> {
+        TextSink {
+            out,
+            screen: screen.unwrap_or_default(),
+            on_screen: screen.is_some(),
+            turned: None,
+            results: 0,
+            names: Vec::new(),
+            lines: 0,
+            widths: Vec::new(),
+            units: Vec::new(),
+            shortened: false,
+            cut: false,
+            above: HashSet::new(),
+            later: Cautions::default(),
+        }
     }
 
-    fn line(&mut self, cells: &[String]) -> io::Result<()> {
+    /// The head of a table a row a line.
+    fn head(&mut self) -> io::Result<()> {
+        let (names, rules) =
+            (self.joined(&self.names), self.widths.iter().map(|columns| "-".repeat(*columns)));
+        let rules = rules.collect::<Vec<_>>().join("  ");
+        self.styled(STRONG, &names)?;
+        writeln!(self.out, "{rules}")
+    }
+
+    fn joined(&self, cells: &[String]) -> String {
         let padded = cells.iter().zip(&self.widths).map(|(cell, columns)| pad(cell, *columns));
-        writeln!(self.out, "{}", padded.collect::<Vec<_>>().join("  ").trim_end())
+        padded.collect::<Vec<_>>().join("  ").trim_end().to_owned()
+    }
+
+    /// A row; on a screen its head comes again before it scrolls away, and what is wrong with it is below.
+    fn line(&mut self, cells: &[String], row: &Made<'_>, all: bool) -> io::Result<()> {
+        if self.on_screen && self.lines == HEAD_AGAIN {
+            self.lines = 0;
+            writeln!(self.out)?;
+            self.head()?;
+        }
+        self.lines = self.lines.saturating_add(1);
+        let line = self.joined(cells);
+        writeln!(self.out, "{line}")?;
+        if all { Ok(()) } else { self.told_below(row) }
+    }
+
+    fn styled(&mut self, style: Style, line: &str) -> io::Result<()> {
+        writeln!(self.out, "{}", self.screen.ink(style, line))
     }
 
     /// Words after a lead, on as many lines as they take.
-    fn hanging(&mut self, lead: &str, words: &str) -> io::Result<()> {
-        hang(lead, words, PAGE).iter().try_for_each(|line| writeln!(self.out, "{line}"))
+    fn hanging(&mut self, style: Style, lead: &str, words: &str) -> io::Result<()> {
+        hang(lead, words, self.screen.prose()).iter().try_for_each(|line| self.styled(style, line))
+    }
+
+    /// Rows side by side, a gap before all but the first.
+    fn block(&mut self, block: Block<Vec<String>>, first: bool) -> io::Result<()> {
+        if !first {
+            writeln!(self.out)?;
+        }
+        for (at, line) in block.lines.iter().enumerate() {
+            let style = if at < block.head { STRONG } else { Style::new() };
+            self.styled(style, line)?;
+        }
+        block.kept.iter().flatten().try_for_each(|line| self.styled(TROUBLE, line))
     }
 
     /// What every size has, then what single sizes have.
@@ -64,7 +126,7 @@ impl<W: Write> TextSink<W> {
             all.take(&row.cautions, || row.label.to_string());
         }
         for words in all.every() {
-            self.hanging("!! CAUTION: ", words)?;
+            self.hanging(CAUTION, "!! CAUTION: ", words)?;
             self.above.insert(words.clone());
         }
         let some = all.named(false);
@@ -73,68 +135,38 @@ impl<W: Write> TextSink<W> {
     }
 
     fn of_some(&mut self, some: &[(String, String)]) -> io::Result<()> {
-        some.iter()
-            .try_for_each(|(sizes, words)| self.hanging("!! CAUTION for ", &format!("{sizes}: {words}")))
-    }
-
-    /// Sizes side by side, as many as a page holds at a time.
-    fn turned(&mut self, head: &[String], rows: &[Vec<String>]) -> io::Result<()> {
-        let names = head.iter().map(|name| width(name)).filter(|columns| *columns <= CELL).max().unwrap_or(0);
-        let wide = |row: &Vec<String>| {
-            row.iter().flat_map(|cell| wrap(cell, CELL)).map(|line| width(&line)).max().unwrap_or(0)
-        };
-        let mut rest: Vec<(&Vec<String>, usize)> = rows.iter().map(|row| (row, wide(row))).collect();
-        let mut first = true;
-        while !rest.is_empty() {
-            let mut used = names;
-            let fits = rest.iter().take_while(|(_, columns)| {
-                used = used.saturating_add(*columns).saturating_add(2);
-                used <= PAGE
-            });
-            let block: Vec<_> = rest.drain(..fits.count().max(1)).collect();
-            if !std::mem::take(&mut first) {
-                writeln!(self.out)?;
-            }
-            self.block(head, &block, names)?;
-        }
-        Ok(())
-    }
-
-    fn block(&mut self, head: &[String], rows: &[(&Vec<String>, usize)], names: usize) -> io::Result<()> {
-        for (at, name) in head.iter().enumerate() {
-            let cell = |(row, _): &(&Vec<String>, usize)| wrap(row.get(at).map_or("", |cell| cell), CELL);
-            let cells: Vec<Vec<String>> = rows.iter().map(cell).collect();
-            let name = wrap(name, names);
-            let height = cells.iter().chain([&name]).map(Vec::len).max().unwrap_or(0);
-            for line in 0..height {
-                let piece =
-                    |lines: &Vec<String>, columns| pad(lines.get(line).map_or("", |cell| cell), columns);
-                let pieces = cells.iter().zip(rows).map(|(lines, (_, columns))| piece(lines, *columns));
-                let pieces: Vec<String> = std::iter::once(piece(&name, names)).chain(pieces).collect();
-                writeln!(self.out, "{}", pieces.join("  ").trim_end())?;
-            }
-            if at == 0 {
-                let rules: Vec<String> = rows.iter().map(|(_, columns)| "-".repeat(*columns)).collect();
-                writeln!(self.out, "{}  {}", "-".repeat(names), rules.join("  "))?;
-            }
-        }
-        Ok(())
+        some.iter().try_for_each(|(sizes, words)| {
+            self.hanging(CAUTION, "!! CAUTION for ", &format!("{sizes}: {words}"))
+        })
     }
 
     /// What is wrong with rows, below their table.
     fn troubles(&mut self, rows: &[Made<'_>]) -> io::Result<()> {
-        let mut first = true;
-        for row in rows {
-            for trouble in &row.trouble {
-                if std::mem::take(&mut first) {
-                    writeln!(self.out)?;
-                }
-                let lead = format!("Row {} ({}): ", row.number, harmless(&row.label));
-                self.hanging("", &format!("{lead}{}", trouble.words))?;
-                trouble.hints.iter().try_for_each(|hint| self.hanging("  help: ", hint))?;
-            }
+        let lines: Vec<String> = rows.iter().flat_map(|row| self.told(row)).collect();
+        if !lines.is_empty() {
+            writeln!(self.out)?;
         }
-        Ok(())
+        lines.iter().try_for_each(|line| self.styled(TROUBLE, line))
+    }
+
+    /// What is wrong with a row of a long table, below it on a screen.
+    fn told_below(&mut self, row: &Made<'_>) -> io::Result<()> {
+        let lines = if self.on_screen { self.told(row) } else { Vec::new() };
+        lines.iter().try_for_each(|line| self.styled(TROUBLE, &format!("  {line}")))
+    }
+
+    /// What is wrong with a row, in lines.
+    fn told(&self, row: &Made<'_>) -> Vec<String> {
+        let columns = self.screen.prose();
+        let lead = format!("Row {} ({}): ", row.number, harmless(&row.label));
+        let told = |trouble: &Trouble| {
+            let hints = trouble.hints.iter().flat_map(|hint| hang("  help: ", hint, columns));
+            hang("", &format!("{lead}{}", trouble.words), columns)
+                .into_iter()
+                .chain(hints)
+                .collect::<Vec<_>>()
+        };
+        row.trouble.iter().flat_map(told).collect()
     }
 
     /// The cells of a row, all but what is wrong with it.
@@ -194,23 +226,35 @@ impl<W: Write> Sink for TextSink<W> {
         self.units = head.results.iter().enumerate().map(|(at, name)| in_common(name, at, rows)).collect();
         let mut cells: Vec<Vec<String>> = rows.iter().map(|row| self.cells(row)).collect();
         self.cautions(rows)?;
-        let verdict = |row: &Made<'_>| row.trouble.iter().map(|trouble| trouble.verdict).min().unwrap_or("");
+        // Below a short table there is room to say what is wrong, and on a screen below its row.
+        let beside = !all && !self.on_screen;
         for (cells, row) in cells.iter_mut().zip(rows) {
-            // Below a short table there is room to say what is wrong.
-            cells.push(if all { verdict(row).to_owned() } else { self.text(&row.trouble_words()) });
+            cells.push(if beside { self.text(&row.trouble_words()) } else { row.verdict().to_owned() });
         }
         self.widths = widths(&names, &cells);
         let whole =
             self.widths.iter().fold(0usize, |sum, columns| sum.saturating_add(*columns).saturating_add(2));
-        if all && whole > PAGE + 2 {
-            for row in cells.iter_mut().chain([&mut names]) {
-                row.pop();
+        if !beside && whole > self.screen.table().saturating_add(2) {
+            names.pop();
+            let mut turned = Turned::new(&names, self.screen.table());
+            let mut first = true;
+            for (mut cells, row) in cells.into_iter().zip(rows) {
+                cells.pop();
+                let told = if all { Vec::new() } else { self.told(row) };
+                if let Some(block) = turned.take(cells, told) {
+                    self.block(block, std::mem::take(&mut first))?;
+                }
             }
-            self.turned(&names, &cells)?;
+            if all && let Some(block) = turned.block() {
+                self.block(block, first)?;
+            }
+            self.turned = Some(turned);
         } else {
-            self.line(&names)?;
-            self.line(&self.widths.iter().map(|columns| "-".repeat(*columns)).collect::<Vec<_>>())?;
-            cells.iter().try_for_each(|cells| self.line(cells))?;
+            self.names = names;
+            self.head()?;
+            for (cells, row) in cells.iter().zip(rows) {
+                self.line(cells, row, all)?;
+            }
         }
         if all { self.troubles(rows) } else { Ok(()) }
     }
@@ -222,19 +266,29 @@ impl<W: Write> Sink for TextSink<W> {
             self.later.take(&new, || row.label.to_string());
         }
         let mut cells = self.cells(row);
-        cells.push(self.text(&row.trouble_words()));
-        self.line(&cells)
+        if let Some(mut turned) = self.turned.take() {
+            let block = turned.take(cells, self.told(row));
+            self.turned = Some(turned);
+            return block.map_or(Ok(()), |block| self.block(block, false));
+        }
+        cells.push(if self.on_screen { row.verdict().to_owned() } else { self.text(&row.trouble_words()) });
+        self.line(&cells, row, false)
     }
 
     fn end(&mut self) -> io::Result<Vec<String>> {
+        if let Some(block) = self.turned.take().and_then(|mut turned| turned.block()) {
+            self.block(block, false)?;
+        }
         if self.shortened {
-            writeln!(self.out, "\nLong lists and tables are shortened; CSV and JSON have every value.")?;
+            writeln!(self.out)?;
+            let words = "Long lists and tables are shortened; CSV and JSON have every value.";
+            self.hanging(Style::new(), "", words)?;
         }
         if self.cut {
-            writeln!(
-                self.out,
-                "\nCells of more than {LONGEST_CELL} letters are cut; CSV and JSON have all of them."
-            )?;
+            writeln!(self.out)?;
+            let words =
+                format!("Cells of more than {LONGEST_CELL} letters are cut; CSV and JSON have all of them.");
+            self.hanging(Style::new(), "", &words)?;
         }
         let later = self.later.named(true);
         if !later.is_empty() {

@@ -59,7 +59,7 @@ pub fn grade(
     watch: &mut dyn Watch,
 ) -> Result<Summary, Ended> {
     // A table for people shows cautions itself.
-    let shows_cautions = style == Style::Text;
+    let shows_cautions = matches!(style, Style::Text | Style::Screen(_));
     grade_into(recipe, source, name, (sink(style, out), shows_cautions), watch)
 }
 
@@ -110,7 +110,8 @@ fn open<'a>(source: Source<'a>, name: &str) -> Result<Option<Box<dyn Rows + 'a>>
 fn sink<'a>(style: Style, out: &'a mut dyn Write) -> Box<dyn Sink + 'a> {
     let out = io::BufWriter::with_capacity(64 * 1024, out);
     match style {
-        Style::Text => Box::new(TextSink::new(out)),
+        Style::Text => Box::new(TextSink::new(out, None)),
+        Style::Screen(screen) => Box::new(TextSink::new(out, Some(screen))),
         Style::Csv | Style::Readings => Box::new(CsvSink::new(out, style == Style::Readings)),
         Style::JsonLines => Box::new(JsonSink { out, head: Head::default() }),
     }

@@ -17,7 +17,9 @@ use std::sync::atomic::{AtomicBool, Ordering};
 use crate::fault::{self, Code, Fault};
 use crate::help::search::propose;
 use crate::recipe::used::Host;
-use crate::report;
+use crate::report::screen::CAUTION;
+use crate::report::wrap::hang;
+use crate::report::{self, Screen};
 use crate::session::entry::{Answer, Entered, Session};
 use crate::text::harmless_page;
 use editor::Helper;
@@ -41,8 +43,8 @@ pub trait World: Host {
 pub struct Desk<'a> {
     /// Files to load and save.
     pub world: &'a dyn World,
-    /// Whether faults are reported in colour.
-    pub colour: bool,
+    /// Where answers are read, asked for each entry.
+    pub screen: &'a dyn Fn() -> Screen,
     /// Set while an entry is evaluated. Ctrl-C must set the `stop` flag of the session's limits then.
     pub busy: Arc<AtomicBool>,
     /// The folder in which history and sessions are kept, if anywhere.
@@ -60,6 +62,9 @@ pub enum Left {
     Unfinished,
 }
 
+/// What stands at the top.
+const OPENING: &str = "Scant: the arithmetic of sewing. Type `help` for more, `quit` to end.";
+
 /// Runs the prompt until `quit` or the end of input.
 pub fn run(session: Session, desk: &Desk<'_>, out: &mut dyn Write) -> std::io::Result<Left> {
     let history = History::new(desk.state.as_deref());
@@ -67,11 +72,12 @@ pub fn run(session: Session, desk: &Desk<'_>, out: &mut dyn Write) -> std::io::R
     let mut abandoned = journal.left();
     let session = Rc::new(RefCell::new(session));
     let mut entries = Entries::open(Helper::new(session.clone()), history.remembered())?;
-    writeln!(out, "Scant: the arithmetic of sewing. Type `help` for more, `quit` to end.")?;
+    remark(OPENING, desk, out)?;
     if let Some(left) = &abandoned {
         let count = left.entries.len();
         let entries = if count == 1 { "1 entry".into() } else { format!("{count} entries") };
-        writeln!(out, "The last time, {entries} did not end with `quit`; `resume` enters them again.")?;
+        let words = format!("The last time, {entries} did not end with `quit`; `resume` enters them again.");
+        remark(&words, desk, out)?;
     }
     let typed = matches!(entries, Entries::Keyboard(_));
     // Whether it was said that something is not saved, and whether an entry failed.
@@ -89,14 +95,14 @@ pub fn run(session: Session, desk: &Desk<'_>, out: &mut dyn Write) -> std::io::R
             }
             Next::Refused(why) => {
                 let fault = Fault::nowhere(Code::BadCommand, why);
-                tell_faults(&[fault], &session.borrow(), desk.colour, out)?;
+                tell_faults(&[fault], &session.borrow(), (desk.screen)(), out)?;
                 failed = true;
                 continue;
             }
             Next::Unfinished(entry) => {
                 // It is entered for the sake of its fault.
                 history.add(&entry);
-                one(&entry, &mut session.borrow_mut(), desk.world, desk.colour, out)?;
+                one(&entry, &mut session.borrow_mut(), desk.world, (desk.screen)(), out)?;
                 journal.end();
                 return Ok(Left::Unfinished);
             }
@@ -116,7 +122,7 @@ pub fn run(session: Session, desk: &Desk<'_>, out: &mut dyn Write) -> std::io::R
                 Answered::Quit => match unsaved(&session.borrow()).filter(|_| typed && !warned) {
                     Some(words) => {
                         warned = true;
-                        out.write_all(words.as_bytes())?;
+                        remark(&words, desk, out)?;
                     }
                     None => break,
                 },
@@ -134,6 +140,13 @@ pub fn run(session: Session, desk: &Desk<'_>, out: &mut dyn Write) -> std::io::R
     }
     journal.end();
     Ok(if failed && !typed { Left::Failed } else { Left::Finished })
+}
+
+/// Writes what the prompt says of itself, in lines of the screen.
+fn remark(words: &str, desk: &Desk<'_>, out: &mut dyn Write) -> std::io::Result<()> {
+    let mut text = String::new();
+    words.lines().for_each(|line| push_lines("", line, (desk.screen)(), &mut text));
+    out.write_all(text.as_bytes())
 }
 
 /// So many names are told before `quit`.
@@ -167,7 +180,7 @@ fn work(
 ) -> std::io::Result<(Answered, bool)> {
     session.limits().stop.store(false, Ordering::Relaxed);
     desk.busy.store(true, Ordering::Relaxed);
-    let answered = answer(entry, session, desk.world, desk.colour, out);
+    let answered = answer(entry, session, desk.world, (desk.screen)(), out);
     desk.busy.store(false, Ordering::Relaxed);
     let stopped = session.limits().stop.swap(false, Ordering::Relaxed);
     Ok((answered?, stopped))
@@ -213,17 +226,17 @@ pub fn one(
     entry: &str,
     session: &mut Session,
     world: &dyn World,
-    colour: bool,
+    screen: Screen,
     out: &mut dyn Write,
 ) -> std::io::Result<bool> {
-    Ok(!matches!(answer(entry, session, world, colour, out)?, Answered::Quit))
+    Ok(!matches!(answer(entry, session, world, screen, out)?, Answered::Quit))
 }
 
 fn answer(
     entry: &str,
     session: &mut Session,
     world: &dyn World,
-    colour: bool,
+    screen: Screen,
     out: &mut dyn Write,
 ) -> std::io::Result<Answered> {
     if entry.trim().is_empty() {
@@ -231,50 +244,77 @@ fn answer(
     }
     match words::find(entry) {
         Some(Word::Quit) => Ok(Answered::Quit),
-        Some(word) => words::answer(&word, session, world, colour, out),
+        Some(word) => words::answer(&word, session, world, screen, out),
         None => {
             let entered = session.enter(entry, world);
-            tell(&entered, session, colour, out)
+            tell(&entered, session, screen, out)
         }
     }
 }
 
-/// Appends an answer and its line end; what a slack comes from is below it.
-pub(crate) fn write_answer(answer: &Answer, out: &mut String) {
-    match answer {
+/// Appends an answer and its line end, what a stranger put into it made harmless; what a slack comes from is
+/// below it.
+pub(crate) fn write_answer(answer: &Answer, screen: Screen, out: &mut String) {
+    let text = match answer {
         Answer::Value(figure) => {
-            out.push_str(&report::figure_lines(figure));
+            let mut text = report::figure_on(figure, screen);
+            text.push('\n');
             for line in report::slack_lines(figure) {
-                out.push_str("\n  ");
-                out.push_str(&line);
+                push_lines("  ", &line, screen, &mut text);
             }
+            text
         }
         Answer::Changed(change) => {
             let (before, after) = (report::figure_text(&change.before), report::figure_text(&change.after));
-            out.push_str(&format!("{} = {after}, was {before}", change.what));
+            let mut text = String::new();
+            push_lines("", &format!("{} = {after}, was {before}", change.what), screen, &mut text);
+            text
         }
         Answer::Docket(docket) => {
             let mut page = Vec::new();
             // Nothing fails that is written to memory.
-            if report::text(docket, &mut page).is_ok() {
-                out.push_str(String::from_utf8_lossy(&page).trim_end());
-            }
+            let _ = report::text_on(docket, screen, &mut page);
+            let text = String::from_utf8_lossy(&page);
+            // In colour what strangers wrote is harmless already.
+            let text = if screen.colour { text } else { harmless_page(&text).into_owned().into() };
+            out.push_str(text.trim_end());
+            return out.push('\n');
         }
-        Answer::Words(words) => out.push_str(words),
-        // These end in a row's end of their own.
-        Answer::Found(found) => return out.push_str(&report::found_text(found)),
-        Answer::Working(working) => return out.push_str(&report::working_text(working)),
+        Answer::Words(words) => {
+            let mut text = String::new();
+            words.lines().for_each(|line| push_lines("", line, screen, &mut text));
+            text
+        }
+        Answer::Found(found) => report::found_on(found, screen),
+        Answer::Working(working) => report::working_on(working, screen),
         Answer::Caution(words) => {
-            out.push_str("!! CAUTION: ");
-            out.push_str(words);
+            let mut text = String::new();
+            push_lines("!! CAUTION: ", words, screen, &mut text);
+            for line in text.lines() {
+                out.push_str(&screen.ink(CAUTION, line));
+                out.push('\n');
+            }
+            return;
         }
+    };
+    out.push_str(&harmless_page(&text));
+}
+
+fn push_lines(lead: &str, words: &str, screen: Screen, out: &mut String) {
+    for line in hang(lead, words, screen.prose()) {
+        out.push_str(&line);
+        out.push('\n');
     }
-    out.push('\n');
 }
 
 /// Writes a text, what a stranger put into it made harmless; a long one until it is stopped.
 fn say(text: &str, stop: &AtomicBool, out: &mut dyn Write) -> std::io::Result<()> {
-    for piece in harmless_page(text).as_bytes().chunks(PIECE) {
+    put(&harmless_page(text), stop, out)
+}
+
+/// Writes a harmless text; a long one until it is stopped.
+fn put(text: &str, stop: &AtomicBool, out: &mut dyn Write) -> std::io::Result<()> {
+    for piece in text.as_bytes().chunks(PIECE) {
         if stop.load(Ordering::Relaxed) {
             return out.write_all(b"\nstopped\n");
         }
@@ -287,19 +327,19 @@ fn say(text: &str, stop: &AtomicBool, out: &mut dyn Write) -> std::io::Result<()
 fn tell(
     entered: &Entered,
     session: &Session,
-    colour: bool,
+    screen: Screen,
     out: &mut dyn Write,
 ) -> std::io::Result<Answered> {
     if entered.faults.is_empty() {
         for answer in &entered.answers {
             let mut text = String::new();
-            write_answer(answer, &mut text);
-            say(&text, &session.limits().stop, out)?;
+            write_answer(answer, screen, &mut text);
+            put(&text, &session.limits().stop, out)?;
         }
     }
     let mut told = propose(&fault::first(&entered.faults, &session.files), &session.files);
     told.extend(entered.advice.iter().cloned());
-    tell_faults(&told, session, colour, out)?;
+    tell_faults(&told, session, screen, out)?;
     Ok(match entered.check_failed {
         _ if !entered.faults.is_empty() => Answered::Failed,
         true => Answered::CheckFailed,
@@ -310,10 +350,10 @@ fn tell(
 fn tell_faults(
     faults: &[Fault],
     session: &Session,
-    colour: bool,
+    screen: Screen,
     out: &mut dyn Write,
 ) -> std::io::Result<()> {
-    let print = if colour { fault::colour } else { fault::plain };
+    let print = if screen.colour { fault::colour } else { fault::plain };
     out.write_all(print(faults, &session.files).as_bytes())
 }
 

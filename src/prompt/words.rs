@@ -6,7 +6,7 @@ use std::path::Path;
 use super::{Answered, World, say, tell};
 use crate::limits;
 use crate::measure;
-use crate::report::{self, help_text};
+use crate::report::{self, Screen, help_text};
 use crate::session::entry::{Session, Undone};
 
 /// A word of the prompt, and what follows it.
@@ -78,7 +78,7 @@ pub fn answer(
     word: &Word,
     session: &mut Session,
     world: &dyn World,
-    colour: bool,
+    screen: Screen,
     out: &mut dyn Write,
 ) -> std::io::Result<Answered> {
     let (answered, told) = match word {
@@ -89,7 +89,7 @@ pub fn answer(
                 if was_saved && entered.faults.is_empty() {
                     session.mark_saved();
                 }
-                return tell(&entered, session, colour, out);
+                return tell(&entered, session, screen, out);
             }
             Err(why) => failed(format!("not loaded: {why}\n")),
         },
@@ -97,7 +97,7 @@ pub fn answer(
             Some((undone, entered)) if entered.faults.is_empty() => {
                 (Answered::Changed, format!("entered again: {}\n", words_of(&undone)))
             }
-            Some((_, entered)) => return tell(&entered, session, colour, out),
+            Some((_, entered)) => return tell(&entered, session, screen, out),
             None => failed("there is nothing to redo: `undo` did not come last\n"),
         },
         Word::Undo => match session.undo() {

@@ -1,6 +1,8 @@
 //! What `find` found, in words.
 
 use super::figure::figure_text;
+use super::screen::Screen;
+use super::wrap::hang;
 use crate::docket::{Figure, Found, Near, Outcome};
 
 /// What was found as text: one row for the answer, others for what is to be known of it.
@@ -10,6 +12,18 @@ pub fn found_text(found: &Found) -> String {
         out.push_str(if at == 0 { "" } else { "  " });
         out.push_str(row);
         out.push('\n');
+    }
+    out
+}
+
+/// The same in lines of a screen.
+pub fn found_on(found: &Found, screen: Screen) -> String {
+    let mut out = String::new();
+    for (at, row) in found_rows(found).iter().enumerate() {
+        for line in hang(if at == 0 { "" } else { "  " }, row, screen.prose()) {
+            out.push_str(&line);
+            out.push('\n');
+        }
     }
     out
 }

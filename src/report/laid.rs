@@ -1,6 +1,7 @@
 //! What holds several values, laid out in lines: marks as a table, a record part by part, a list item by item.
 
 use super::figure::{figure_text, value_text};
+use super::screen::Screen;
 use super::table::table;
 use super::wrap::{COLUMNS, LABEL, column, hang, pad, pad_left, width};
 use crate::docket::{Figure, FigureValue};
@@ -8,11 +9,17 @@ use crate::measure::Manner;
 
 /// A figure by itself: on one line where it fits, else laid out.
 pub fn figure_lines(figure: &Figure) -> String {
+    figure_on(figure, Screen::default())
+}
+
+/// A figure by itself on a screen; a table is as wide as that, where it needs to be.
+pub fn figure_on(figure: &Figure, screen: Screen) -> String {
     let text = figure_text(figure);
-    if width(&text) <= COLUMNS {
+    if width(&text) <= screen.prose() {
         return text;
     }
-    laid_out(&figure.value, &figure.manner, COLUMNS).map_or(text, |lines| lines.join("\n"))
+    let lines = laid_out(&figure.value, &figure.manner, screen.table());
+    lines.map_or(text, |lines| lines.join("\n"))
 }
 
 /// The lines of what holds several values; `None` for what fits one line.

@@ -13,6 +13,7 @@ mod measured;
 pub mod pages;
 mod plan_text;
 mod quota;
+pub(crate) mod screen;
 mod slack;
 mod svg;
 mod table;
@@ -31,16 +32,17 @@ use crate::drawing::drawings;
 pub use csv::csv;
 pub use figure::{figure_text, value_text};
 pub(crate) use figure::{push_number, push_value};
-pub use found::found_text;
+pub use found::{found_on, found_text};
 pub use json::{json, working_json};
-pub use laid::figure_lines;
+pub use laid::{figure_lines, figure_on};
 pub use pages::{Purpose, Sizes, Style, book, document};
 pub use quota::{Quota, Unfinished};
+pub use screen::Screen;
 pub use slack::slack_lines;
 pub use svg::{svg, svg_document};
-pub use text::{Screen, text, text_on};
+pub use text::{text, text_on};
 pub use workbook::workbook;
-pub use working::working_text;
+pub use working::{working_on, working_text};
 
 /// A way of writing a docket.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -106,7 +108,7 @@ pub fn write_in(
         Format::Json => json(docket, out),
         Format::Csv => csv(docket, out),
         Format::Svg => out.write_all(svg_document(&drawings(docket, style.paper)).as_bytes()),
-        Format::Workbook => workbook(docket, quota, out),
+        Format::Workbook => workbook(docket, (style.paper, quota), out),
         Format::Markdown | Format::Html | Format::Pdf => {
             let each = if format == Format::Pdf { A_VALUE_ON_PAPER } else { A_VALUE };
             quota.take(values(docket).saturating_mul(each))?;
@@ -143,7 +145,7 @@ pub fn all_sizes(sizes: Sizes, format: Format, style: Style, quota: &Quota) -> i
     let mut bytes = Vec::new();
     let out = &mut Charged { out: &mut bytes, quota };
     match format {
-        Format::Workbook => workbook::sizes(&sizes, quota, &mut bytes)?,
+        Format::Workbook => workbook::sizes(&sizes, (style.paper, quota), &mut bytes)?,
         Format::Pdf => return pages::pdf(book(sizes, style), quota),
         Format::Html => pages::html(book(sizes, style), out)?,
         _ => pages::markdown(book(sizes, style), out)?,

@@ -2,40 +2,19 @@
 
 use std::io::{self, Write};
 
-use anstyle::{AnsiColor, Style};
+use anstyle::Style;
 
 use super::between::between_marks;
 use super::figure::figure_text;
 use super::found::found_rows;
 use super::laid::laid_out;
+use super::screen::{CAUTION, STRONG, Screen, TROUBLE};
 use super::slack::slack_lines;
 use super::working::write_working;
-use super::wrap::{COLUMNS, LABEL, LEAST_COLUMNS, column, hang, pad, pad_left, width, wrap};
+use super::wrap::{LABEL, column, hang, pad, pad_left, width, wrap};
 use crate::docket::{Buy, Check, ClothPlan, Docket, Figure, FigureValue, Found, Given, Picture, Shown};
-use crate::drawing::picture::description::parts as picture_parts;
+use crate::drawing::picture::description::rows as picture_rows;
 use crate::text::harmless;
-
-/// Where a docket is read.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Screen {
-    /// How many columns a line may take; taken for no more than 80 and no fewer than 40.
-    pub columns: usize,
-    /// Whether headings and cautions stand out, by escape sequences of ECMA-48.
-    pub colour: bool,
-}
-
-impl Default for Screen {
-    fn default() -> Screen {
-        Screen { columns: COLUMNS, colour: false }
-    }
-}
-
-/// Titles and headings.
-const STRONG: Style = Style::new().bold();
-/// What must be seen before the first cut.
-const CAUTION: Style = AnsiColor::Yellow.on_default().bold();
-/// What is not right.
-const TROUBLE: Style = AnsiColor::Red.on_default().bold();
 
 /// Writes the docket to be read.
 pub fn text(docket: &Docket, out: &mut dyn Write) -> io::Result<()> {
@@ -45,8 +24,8 @@ pub fn text(docket: &Docket, out: &mut dyn Write) -> io::Result<()> {
 /// Writes the docket to be read on a screen. With colour all words from outside are harmless already, and must
 /// not be made so again.
 pub fn text_on(docket: &Docket, screen: Screen, out: &mut dyn Write) -> io::Result<()> {
-    let columns = screen.columns.clamp(LEAST_COLUMNS, COLUMNS);
-    let mut page = Page { out, columns, colour: screen.colour, begun: false, numbered: 0 };
+    let columns = screen.prose();
+    let mut page = Page { out, columns, screen, begun: false, numbered: 0 };
     page.head(docket)?;
     page.measured(docket)?;
     page.givens(&docket.givens)?;
@@ -72,7 +51,7 @@ pub(super) struct Page<'a> {
     out: &'a mut dyn Write,
     /// No line is longer.
     pub(super) columns: usize,
-    colour: bool,
+    screen: Screen,
     begun: bool,
     /// How many numbers the cuts have taken so far.
     pub(super) numbered: usize,
@@ -92,7 +71,7 @@ impl Page<'_> {
 
     /// A line that fits.
     fn whole_line(&mut self, text: &str) -> io::Result<()> {
-        match self.colour {
+        match self.screen.colour {
             true => writeln!(self.out, "{}", harmless(text.trim_end())),
             false => writeln!(self.out, "{}", text.trim_end()),
         }
@@ -100,11 +79,11 @@ impl Page<'_> {
 
     /// A line that stands out where there is colour.
     fn styled(&mut self, style: Style, text: &str) -> io::Result<()> {
-        if !self.colour {
+        if !self.screen.colour {
             return self.line(text);
         }
         self.begun = true;
-        writeln!(self.out, "{style}{}{style:#}", harmless(text.trim_end()))
+        writeln!(self.out, "{}", self.screen.ink(style, &harmless(text.trim_end())))
     }
 
     /// Words that stand out after something that does too.
@@ -233,7 +212,7 @@ impl Page<'_> {
         self.heading("DRAWINGS")?;
         for picture in pictures {
             self.hanging("  ", &harmless(&picture.title))?;
-            self.hanging("    ", &picture_parts(picture))?;
+            picture_rows(picture).iter().try_for_each(|row| self.hanging("    ", row))?;
         }
         self.line("  To see them: `--as svg`, `html` or `pdf`.")
     }

@@ -3,8 +3,9 @@
 use std::io::{self, Write};
 
 use super::figure::{figure_text, value_text};
+use super::screen::Screen;
 use super::slack::slack_lines;
-use super::wrap::{COLUMNS, hang};
+use super::wrap::hang;
 use crate::docket::{StepKind, WorkStep, Working};
 use crate::measure::{literal, size};
 
@@ -16,9 +17,14 @@ const LONGEST: usize = 400;
 
 /// The working as text.
 pub fn working_text(working: &Working) -> String {
+    working_on(working, Screen::default())
+}
+
+/// The working as text for a screen.
+pub fn working_on(working: &Working, screen: Screen) -> String {
     let mut out = Vec::new();
     // Nothing fails in memory.
-    let _ = write_working(working, COLUMNS, &mut out);
+    let _ = write_working(working, screen.prose(), &mut out);
     String::from_utf8_lossy(&out).into_owned()
 }
 

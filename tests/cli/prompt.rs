@@ -8,6 +8,7 @@ use std::time::{Duration, Instant};
 use scant::eval::limits::Limits;
 use scant::prompt::{World, one};
 use scant::recipe::used::Host;
+use scant::report::Screen;
 use scant::session::entry::Session;
 
 use crate::bench::{Folder, scant};
@@ -56,7 +57,7 @@ impl Prompt {
     /// Answers an entry that does not end the session.
     fn say(&mut self, entry: &str) -> String {
         let mut out = Vec::new();
-        let goes_on = one(entry, &mut self.session, &self.shelf, false, &mut out).unwrap();
+        let goes_on = one(entry, &mut self.session, &self.shelf, Screen::default(), &mut out).unwrap();
         assert!(goes_on, "`{entry}` ends the session");
         String::from_utf8(out).unwrap()
     }
@@ -205,7 +206,7 @@ fn help_is_given() {
 fn quit_ends() {
     let mut prompt = Prompt::new();
     let mut out = Vec::new();
-    assert!(!one(" quit ", &mut prompt.session, &prompt.shelf, false, &mut out).unwrap());
+    assert!(!one(" quit ", &mut prompt.session, &prompt.shelf, Screen::default(), &mut out).unwrap());
 }
 
 /// The names of a session and their values, as `names` tells them.

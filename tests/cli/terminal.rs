@@ -4,9 +4,68 @@ use std::fs::File;
 use std::io::{Read, Write};
 use std::process::{Command, Stdio};
 
-use nix::pty::openpty;
+use nix::pty::{Winsize, openpty};
 
 use crate::bench::Folder;
+
+/// What is written to a terminal of so many columns by a command with these arguments, with all that colours it.
+fn shown(columns: u16, arguments: &[&str], no_colour: bool) -> String {
+    let size = Winsize { ws_row: 40, ws_col: columns, ws_xpixel: 0, ws_ypixel: 0 };
+    let ends = openpty(Some(&size), None).unwrap();
+    let end = || Stdio::from(ends.slave.try_clone().unwrap());
+    let mut command = Command::new(env!("CARGO_BIN_EXE_scant"));
+    command.args(arguments).env("TERM", "xterm").env_remove("NO_COLOR").env_remove("CI");
+    if no_colour {
+        command.env("NO_COLOR", "1");
+    }
+    let mut child = command.stdin(Stdio::null()).stdout(end()).stderr(end()).spawn().unwrap();
+    // Whoever holds the other end keeps the terminal open.
+    drop((command, ends.slave));
+    let (mut screen, mut piece) = (Vec::new(), [0; 4096]);
+    let mut terminal = File::from(ends.master);
+    while let Ok(read @ 1..) = terminal.read(&mut piece) {
+        screen.extend_from_slice(&piece[..read]);
+    }
+    child.wait().unwrap();
+    String::from_utf8(screen).unwrap()
+}
+
+#[test]
+fn tables_of_sizes_and_dockets_fit_the_terminal_and_stand_out_there() {
+    let recipe = concat!(env!("CARGO_MANIFEST_DIR"), "/examples/bunk_cover.scant");
+    for columns in [50, 80, 120] {
+        for command in ["run", "grade"] {
+            let screen = shown(columns, &[command, recipe], false);
+            assert!(screen.contains("\u{1b}[1m\u{1b}[33m!! CAUTION"), "{screen}");
+            assert!(screen.contains("\u{1b}[1m"), "{screen}");
+            let words = plain(&screen);
+            assert!(words.lines().all(|line| line.chars().count() <= columns.into()), "{words}");
+            let bare = shown(columns, &[command, recipe], true);
+            assert_eq!(bare.replace('\r', ""), words, "NO_COLOR");
+        }
+    }
+    let wide = plain(&shown(120, &["grade", recipe], false));
+    assert_eq!(wide.matches("finished cover").count(), 1, "three sizes side by side: {wide}");
+    let narrow = plain(&shown(50, &["grade", recipe], false));
+    assert_eq!(narrow.matches("finished cover").count(), 3, "{narrow}");
+}
+
+#[test]
+fn dockets_at_the_prompt_fit_the_terminal_and_stand_out_there() {
+    let folder = Folder::new();
+    folder.write(
+        "linen.scant",
+        "linen = cloth(\"linen\", width: 54 in, selvage: 1/2 in)\ncut 4 \"napkin\" from linen: 18 in by 18 in\n",
+    );
+    let (screen, _) = seen(&folder, 50, &[("to end.\n> ", "load linen.scant\rplan linen\rquit\rquit\r")]);
+    assert!(screen.contains("\u{1b}[1m\u{1b}[33m!! CAUTION"), "{screen}");
+    assert!(screen.contains("\u{1b}[1mCUT (across the cloth by along it)\u{1b}[0m"), "{screen}");
+    let docket = plain(&screen);
+    let docket = docket.split_once("!! CAUTION").unwrap().1;
+    let longest =
+        docket.lines().filter(|line| !line.starts_with("> ")).map(|line| line.chars().count()).max();
+    assert!(longest.unwrap() <= 50, "{docket}");
+}
 
 /// What stands on the terminal after these keys were pressed faster than they are answered, and the exit status.
 fn typed(folder: &Folder, keys: &str) -> (String, Option<i32>) {
@@ -15,13 +74,21 @@ fn typed(folder: &Folder, keys: &str) -> (String, Option<i32>) {
 
 /// As [`typed`], each time when something is written, the first time when the prompt stands there.
 fn typed_after(folder: &Folder, keys: &[(&str, &str)]) -> (String, Option<i32>) {
-    let ends = openpty(None, None).unwrap();
+    let (screen, status) = seen(folder, 80, keys);
+    (plain(&screen), status)
+}
+
+/// The same on a terminal of so many columns, with all that colours it.
+fn seen(folder: &Folder, columns: u16, keys: &[(&str, &str)]) -> (String, Option<i32>) {
+    let size = Winsize { ws_row: 40, ws_col: columns, ws_xpixel: 0, ws_ypixel: 0 };
+    let ends = openpty(Some(&size), None).unwrap();
     let end = || Stdio::from(ends.slave.try_clone().unwrap());
     let mut child = Command::new(env!("CARGO_BIN_EXE_scant"))
         .current_dir(folder.path())
         .env("XDG_STATE_HOME", folder.path().join("state"))
         .env("HOME", folder.path())
         .env("TERM", "xterm")
+        .env_remove("NO_COLOR")
         .stdin(end())
         .stdout(end())
         .stderr(end())
@@ -43,7 +110,7 @@ fn typed_after(folder: &Folder, keys: &[(&str, &str)]) -> (String, Option<i32>) 
         }
     }
     let status = child.wait().unwrap().code();
-    (plain(&String::from_utf8_lossy(&screen)), status)
+    (String::from_utf8_lossy(&screen).into_owned(), status)
 }
 
 /// What is written, without what moves the cursor and turns colours on.

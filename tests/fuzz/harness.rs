@@ -13,7 +13,7 @@ use scant::prompt::{World, one};
 use scant::recipe::build::compile;
 use scant::recipe::inputs::read_value;
 use scant::recipe::used::{Host, NoFiles};
-use scant::report::{Format, write};
+use scant::report::{Format, Screen, write};
 use scant::session::entry::Session;
 
 /// Takes any bytes.
@@ -130,7 +130,8 @@ impl Watch for Nobody {
 pub fn tables(data: &[u8]) {
     let Some((kind, table)) = data.split_first() else { return };
     let recipe = "given wide = 3 in from 1/8 in to 900 in\ngiven word = \"a\"\nshow wide * 2\nshow word\n";
-    for style in &[Style::Text, Style::Csv, Style::Readings, Style::JsonLines] {
+    let screen = Style::Screen(Screen { columns: 50, colour: false });
+    for style in &[Style::Text, screen, Style::Csv, Style::Readings, Style::JsonLines] {
         let mut files = Files::new();
         let mut recipe = compile("fuzz.scant", recipe, &mut files, &NoFiles, &limits()).expect("it is sound");
         let source = match kind % 2 {
@@ -146,7 +147,7 @@ pub fn tables(data: &[u8]) {
             (Ok(summary), Style::Csv | Style::Readings) => {
                 assert_eq!(text.lines().count() as u64, summary.rows + 1)
             }
-            (Ok(_), Style::Text) => {}
+            (Ok(_), Style::Text | Style::Screen(_)) => {}
             (Err(Ended::Fault(fault)), _) => told(&[*fault], &Files::new()),
             (Err(Ended::Write(error)), _) => panic!("nothing fails in memory: {error}"),
         }
@@ -221,7 +222,8 @@ pub fn prompt(data: &[u8]) {
     let mut session = Session::new(limits());
     for entry in text.split('\n').take(30) {
         let mut out = Vec::new();
-        let goes_on = one(entry, &mut session, &Nowhere, false, &mut out).expect("nothing fails in memory");
+        let goes_on =
+            one(entry, &mut session, &Nowhere, Screen::default(), &mut out).expect("nothing fails in memory");
         out.flush().expect("nothing fails in memory");
         harmless(&String::from_utf8(out).expect("answers are text"));
         if !goes_on {

@@ -62,18 +62,17 @@ fn below(docket: Option<&Docket>, picture: &Picture, room: (f64, f64)) -> Drawin
     if let Some(bounds) = view::bounds(picture) {
         let (view, outside) = fitted(picture, &bounds, room, top, foot);
         bottom = view.on_page.bottom + outside.thick(measures::Side::Bottom) + FREE;
-        left_out = outside.left_out;
         sheet.within(Area { left: 0.0, top, right: room.0, bottom });
         parts::shapes(picture, &view, &mut sheet);
         measures::put(picture, &view, &outside, &mut sheet);
-        parts::words(picture, &view, &mut sheet);
+        left_out = outside.left_out.saturating_add(parts::words(picture, &view, &mut sheet));
     }
     if kinds.len() > 1 {
         legend(&mut sheet, &kinds, room.0, bottom + 3.0);
         bottom += legend_high;
     }
     if left_out > 0 {
-        let words = "Not all measures have room in this drawing.";
+        let words = "Not all measures and names have room in this drawing.";
         sheet.write((0.0, bottom + SMALL), words, SMALL, false);
         bottom += 4.0;
     }

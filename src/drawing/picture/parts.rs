@@ -94,33 +94,35 @@ fn shape(edges: &[Drawn], line: Line, fill: Fill, view: &View, sheet: &mut Sheet
     }
 }
 
-/// The names of all parts.
-pub(super) fn words(picture: &Picture, view: &View, sheet: &mut Sheet) {
-    for part in &picture.parts {
-        match part {
-            Part::Words { at, words } => {
-                named(sheet, words, view.point(at), None, false);
-            }
-            Part::Shape { at, outline, label: Some(label), .. } => {
-                let places: Vec<Place> = edges(at, outline).iter().flat_map(Drawn::places).collect();
-                let Some(area) = around(&places) else { continue };
-                let (a, b) = (view.place((area.left, area.top)), view.place((area.right, area.bottom)));
-                let area = Area::of(a, b);
-                named(sheet, label, area.middle(), Some(area), false);
-            }
-            Part::Straight { ends, label: Some(label), .. } => {
-                let (a, b) = (view.point(&ends.0), view.point(&ends.1));
-                named(sheet, label, ((a.0 + b.0) / 2.0, (a.1 + b.1) / 2.0), None, true);
-            }
-            Part::Spot { at, label: Some(label) } => {
-                named(sheet, label, view.point(at), None, true);
-            }
-            Part::Grain { ends } => {
-                let (a, b) = (view.point(&ends.0), view.point(&ends.1));
-                named(sheet, "grain", ((a.0 + b.0) / 2.0, (a.1 + b.1) / 2.0), None, true);
-            }
-            _ => {}
+/// The names of all parts; how many have no room. A name that may be anywhere in a shape comes last.
+pub(super) fn words(picture: &Picture, view: &View, sheet: &mut Sheet) -> usize {
+    let in_shape = |part: &&Part| matches!(part, Part::Shape { .. });
+    let placed = picture.parts.iter().filter(|part| !in_shape(part));
+    let all = placed.chain(picture.parts.iter().filter(in_shape));
+    all.filter(|part| !words_of(part, view, sheet)).count()
+}
+
+/// The name of one part; whether it has room.
+fn words_of(part: &Part, view: &View, sheet: &mut Sheet) -> bool {
+    match part {
+        Part::Words { at, words } => named(sheet, words, view.point(at), None, false),
+        Part::Shape { at, outline, label: Some(label), .. } => {
+            let places: Vec<Place> = edges(at, outline).iter().flat_map(Drawn::places).collect();
+            let Some(area) = around(&places) else { return true };
+            let (a, b) = (view.place((area.left, area.top)), view.place((area.right, area.bottom)));
+            let area = Area::of(a, b);
+            named(sheet, label, area.middle(), Some(area), false)
         }
+        Part::Straight { ends, label: Some(label), .. } => {
+            let (a, b) = (view.point(&ends.0), view.point(&ends.1));
+            named(sheet, label, ((a.0 + b.0) / 2.0, (a.1 + b.1) / 2.0), None, true)
+        }
+        Part::Spot { at, label: Some(label) } => named(sheet, label, view.point(at), None, true),
+        Part::Grain { ends } => {
+            let (a, b) = (view.point(&ends.0), view.point(&ends.1));
+            named(sheet, "grain", ((a.0 + b.0) / 2.0, (a.1 + b.1) / 2.0), None, true)
+        }
+        _ => true,
     }
 }
 
@@ -134,8 +136,8 @@ fn around(places: &[Place]) -> Option<Area> {
     }))
 }
 
-/// Words at a place or within an area, else beside it with a leader.
-fn named(sheet: &mut Sheet, words: &str, target: Place, within: Option<Area>, beside: bool) {
+/// Words at a place or within an area, else beside it with a leader; whether there is room.
+fn named(sheet: &mut Sheet, words: &str, target: Place, within: Option<Area>, beside: bool) -> bool {
     for size in [WORDS, SMALL] {
         let room = within.map_or(50.0, |area| area.wide() - 1.6).max(8.0);
         for (turned, room) in [(false, room), (true, within.map_or(0.0, |area| area.high() - 1.6))] {
@@ -155,14 +157,14 @@ fn named(sheet: &mut Sheet, words: &str, target: Place, within: Option<Area>, be
             for middle in tries {
                 if sheet.try_put(&block, middle) {
                     sheet.ground(&block, middle);
-                    return;
+                    return true;
                 }
             }
         }
     }
     let lines = wrapped(words, SMALL, false, 45.0, 2);
     let block = Block { lines, size: SMALL, bold: false, turned: false };
-    led(sheet, &block, target);
+    led(sheet, &block, target)
 }
 
 /// Places in an area for words of an extent, from its middle outward.

@@ -17,9 +17,9 @@ pub(crate) fn glued(text: &str) -> Vec<String> {
     words
 }
 
-/// The unit that a word begins with, without the signs after it: `cm).cut`.
+/// The unit that a word begins with, without the signs after it: `cm).cut`, `EUR/m`.
 fn unit_of(word: &str) -> &str {
-    word.split([',', '.', ';', ':', ')', ']', '}']).next().unwrap_or(word)
+    word.split([',', '.', ';', ':', ')', ']', '}', '/']).next().unwrap_or(word)
 }
 
 /// Whether `next` goes on with the measure that `last` ends in, or `last` only leads up to it.
@@ -38,6 +38,7 @@ mod tests {
     #[test]
     fn a_unit_before_other_signs_stays_with_its_number() {
         assert_eq!(glued("into: 2 cm).cut is 7 cm by"), ["into:", "2 cm).cut", "is", "7 cm", "by"]);
+        assert_eq!(glued("at 9.60 EUR/m, sold by 10 cm"), ["at", "9.60 EUR/m,", "sold", "by", "10 cm"]);
         assert_eq!(glued("cut 2 pieces"), ["cut", "2", "pieces"]);
     }
 }

@@ -7,6 +7,7 @@ use minijinja::value::Value;
 use minijinja::{Environment, context};
 
 use super::{Block, Document, Purpose, Ref, Table, Target};
+use crate::measure::glued;
 use crate::report::svg::svg;
 
 /// The beginning of the page and one block of it. Their names end so that all words are escaped.
@@ -14,9 +15,13 @@ const BEGIN: (&str, &str) = ("page_begin.html", include_str!("page_begin.html"))
 const BLOCK: (&str, &str) = ("block.html", include_str!("block.html"));
 const END: &str = "\n</main>\n</body>\n</html>";
 
+/// A word of more letters is broken where a line ends.
+const LONG: usize = 40;
+
 /// Writes the page; each block is given back when it is written.
 pub fn html(document: Document, out: &mut dyn io::Write) -> io::Result<()> {
     let mut environment = Environment::new();
+    environment.add_test("long", |words: &str| words.split(' ').any(|word| word.chars().nth(LONG).is_some()));
     for (name, template) in [BEGIN, BLOCK] {
         environment.add_template(name, template).map_err(io::Error::other)?;
     }
@@ -55,11 +60,14 @@ impl Written {
         match block {
             Block::Heading(level, words) => {
                 let id = self.names.remove(&Target { level: *level, words: words.clone() });
-                context! { kind => "heading", level, words, id }
+                context! { kind => "heading", level, words => unbroken(words), id }
             }
-            Block::Paragraph(words) => context! { kind => "paragraph", words },
-            Block::Warning(words) => context! { kind => "warning", words },
-            Block::List { numbered, items } => context! { kind => "list", numbered, items },
+            Block::Paragraph(words) => context! { kind => "paragraph", words => unbroken(words) },
+            Block::Warning(words) => context! { kind => "warning", words => unbroken(words) },
+            Block::List { numbered, items } => {
+                let items: Vec<String> = items.iter().map(|item| unbroken(item)).collect();
+                context! { kind => "list", numbered, items }
+            }
             Block::Table(table) => context! { kind => "table", table => columns(table) },
             Block::Figure(drawing) => {
                 self.figures = self.figures.saturating_add(1);
@@ -77,11 +85,18 @@ impl Written {
     }
 }
 
+/// The words with no-break blanks within each measure: a line that ended in `15` with `1/4 in` below it would be
+/// read wrong.
+fn unbroken(words: &str) -> String {
+    glued(words).iter().map(|word| word.replace(' ', "\u{a0}")).collect::<Vec<_>>().join(" ")
+}
+
 fn columns(table: &Table) -> Value {
-    let rows = |rows: &[Vec<String>]| rows.iter().cloned().map(Value::from).collect::<Vec<_>>();
+    let row = |row: &Vec<String>| Value::from(row.iter().map(|cell| unbroken(cell)).collect::<Vec<_>>());
+    let rows = |rows: &[Vec<String>]| rows.iter().map(row).collect::<Vec<_>>();
     context! {
         caption => &table.caption,
-        head => table.head.clone(),
+        head => row(&table.head),
         right => table.right.clone(),
         rows => rows(&table.rows),
         foot => rows(&table.foot),

@@ -16,12 +16,13 @@ use super::figure::figure_text;
 use super::quota::Quota;
 use super::slack::slack_words;
 use crate::docket::{Check, ClothPlan, Direction, Docket, FigureValue, Measured, Outcome, Words};
+use crate::drawing::Paper;
 
 pub use sizes::sizes;
 
 /// Writes the docket as a workbook (Office Open XML, ISO/IEC 29500).
-pub fn workbook(docket: &Docket, quota: &Quota, out: &mut dyn io::Write) -> io::Result<()> {
-    out.write_all(&workbook_bytes(docket, quota).map_err(unwritten)?)
+pub fn workbook(docket: &Docket, (paper, quota): (Paper, &Quota), out: &mut dyn io::Write) -> io::Result<()> {
+    out.write_all(&workbook_bytes(docket, paper, quota).map_err(unwritten)?)
 }
 
 fn unwritten(error: XlsxError) -> io::Error {
@@ -38,11 +39,11 @@ fn undated(book: &mut Workbook, title: &str) -> Result<(), XlsxError> {
     Ok(())
 }
 
-fn workbook_bytes(docket: &Docket, quota: &Quota) -> Result<Vec<u8>, XlsxError> {
+fn workbook_bytes(docket: &Docket, paper: Paper, quota: &Quota) -> Result<Vec<u8>, XlsxError> {
     let mut book = Workbook::new();
     let title = super::text::title(docket);
     undated(&mut book, &title)?;
-    let mut sheets = Sheets::new(&mut book, &title, quota);
+    let mut sheets = Sheets::new(&mut book, &title, (paper, quota));
     recipe(docket, &mut sheets)?;
     values(docket, &mut sheets)?;
     cutting(docket, &mut sheets)?;

@@ -3,6 +3,7 @@
 use rust_xlsxwriter::{Format, FormatAlign, Formula, Workbook, Worksheet, XlsxError};
 
 use super::cells::{Cell, Columns};
+use crate::drawing::Paper;
 use crate::report::quota::Quota;
 use crate::text::harmless;
 
@@ -21,15 +22,17 @@ const HEADING: usize = 14;
 const LINE: f64 = 15.0;
 const HIGHEST: f64 = 409.0;
 /// Columns of so many letters together are printed side by side, made smaller where needed; more go on other pages.
-const ABREAST: usize = 200;
+const ABREAST: usize = 180;
 /// What a cell takes in memory, in bytes: measured over tables of a hundred thousand rows.
 const A_CELL: usize = 350;
-/// A4 in the numbering of workbooks.
-const A4: u8 = 9;
+/// A sheet whose columns are wider than a screen keeps its first one in sight, if that has no more than so many letters.
+const SCREEN: usize = 140;
+const NAMES: usize = 40;
 
 /// The sheets of a workbook, one added after the other.
 pub(super) struct Sheets<'a> {
     book: &'a mut Workbook,
+    paper: Paper,
     title: String,
     quota: &'a Quota,
     names: Vec<String>,
@@ -38,10 +41,10 @@ pub(super) struct Sheets<'a> {
 }
 
 impl<'a> Sheets<'a> {
-    pub fn new(book: &'a mut Workbook, title: &str, quota: &'a Quota) -> Sheets<'a> {
+    pub fn new(book: &'a mut Workbook, title: &str, (paper, quota): (Paper, &'a Quota)) -> Sheets<'a> {
         let plain = Format::new().set_align(FormatAlign::Top).set_text_wrap();
         let head = plain.clone().set_bold().set_align(FormatAlign::Left).set_indent(1);
-        Sheets { book, title: title.to_owned(), quota, names: Vec::new(), head, plain }
+        Sheets { book, paper, title: title.to_owned(), quota, names: Vec::new(), head, plain }
     }
 
     /// A sheet with these columns; none where they have no rows.
@@ -57,13 +60,13 @@ impl<'a> Sheets<'a> {
         let columns = columns.in_numbers();
         let name = self.name(name);
         let (head, plain) = (self.head.clone(), self.plain.clone());
-        let foot = foot(&self.title);
+        let (foot, paper) = (foot(&self.title), number(self.paper));
         let sheet = self.book.add_worksheet();
-        sheet.set_name(&name)?.set_paper_size(A4).set_landscape();
+        sheet.set_name(&name)?.set_paper_size(paper).set_landscape();
         sheet.set_footer(foot);
         // The cost of what has no price yet is nothing, not 0.
         sheet.set_formula_result_default("");
-        sheet.set_freeze_panes(1, 0)?.set_repeat_rows(0, 0)?;
+        sheet.set_repeat_rows(0, 0)?;
         for (at, heading) in (0u16..).zip(&columns.headings) {
             sheet.write_string_with_format(0, at, shortened(&harmless(heading), CELL), &head)?;
         }
@@ -84,11 +87,17 @@ impl<'a> Sheets<'a> {
                 sheet.set_row_height(row, (lines as f64 * LINE).min(HIGHEST))?;
             }
         }
-        if widths.iter().map(|width| width.saturating_add(3)).sum::<usize>() <= ABREAST {
+        let first = widths.first().copied().unwrap_or(0);
+        let whole = widths.iter().map(|width| width.saturating_add(3)).sum::<usize>();
+        // What scrolls sideways keeps the names of its rows in sight.
+        let named = whole > SCREEN && first <= NAMES;
+        sheet.set_freeze_panes(1, named.into())?;
+        if whole <= ABREAST || !named {
             sheet.set_print_fit_to_pages(1, 0);
         } else {
-            // Each page has the names of the rows.
+            // Each page has the names of the rows, and no more columns than can be read.
             sheet.set_repeat_columns(0, 0)?;
+            sheet.set_print_fit_to_pages(abreast(whole, first), 0);
         }
         Ok(())
     }
@@ -110,6 +119,21 @@ impl<'a> Sheets<'a> {
         self.names.push(name.clone());
         name
     }
+}
+
+/// The size of paper in the numbering of workbooks.
+fn number(paper: Paper) -> u8 {
+    match paper {
+        Paper::Letter => 1,
+        Paper::A4 => 9,
+    }
+}
+
+/// On how many pages side by side columns of so many letters are printed, the first of them on each.
+fn abreast(whole: usize, first: usize) -> u16 {
+    let first = first.saturating_add(3);
+    let pages = whole.saturating_sub(first).div_ceil(ABREAST.saturating_sub(first).max(1));
+    u16::try_from(pages).unwrap_or(u16::MAX)
 }
 
 /// The foot line of a page: the title, and its number. A `&` begins a command there.

@@ -11,6 +11,7 @@ use super::cells::{Cell, Columns, decimal};
 use super::sheet::Sheets;
 use super::{undated, unwritten};
 use crate::docket::{Docket, Figure, FigureValue};
+use crate::drawing::Paper;
 use crate::measure::Quantity;
 use crate::report::pages::Sizes;
 use crate::report::quota::Quota;
@@ -25,13 +26,13 @@ const COST: &str = "G";
 const CURRENCY: &str = "H";
 
 /// Writes the table over all sizes as a workbook; a column of sizes is two, across and along.
-pub fn sizes(sizes: &Sizes, quota: &Quota, out: &mut dyn io::Write) -> io::Result<()> {
+pub fn sizes(sizes: &Sizes, (paper, quota): (Paper, &Quota), out: &mut dyn io::Write) -> io::Result<()> {
     let mut bills = Bills::default();
     let dockets: Vec<Billed<'_>> = sizes.dockets.iter().map(|docket| bills.add(docket)).collect();
     let table = table(sizes, &dockets);
     let mut book = Workbook::new();
     let bytes = undated(&mut book, "Sizes").and_then(|()| {
-        let mut sheets = Sheets::new(&mut book, "Sizes", quota);
+        let mut sheets = Sheets::new(&mut book, "Sizes", (paper, quota));
         sheets.add("Sizes", &table)?;
         sheets.add(BUY, &bills.rows)?;
         sheets.add(PRICES, &bills.priced())?;

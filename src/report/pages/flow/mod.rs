@@ -2,6 +2,7 @@
 //! document's structure that it belongs to. No row of a table and no drawing is broken over a page.
 #![expect(clippy::arithmetic_side_effects, reason = "places on a page are small numbers in mm")]
 
+mod columns;
 mod paged;
 mod refs;
 
@@ -9,7 +10,7 @@ use std::io;
 
 use super::{Block, Document, Purpose, Table, Target};
 use crate::drawing::letters::width;
-use crate::drawing::lines::{broken, longest};
+use crate::drawing::lines::broken;
 use crate::drawing::{Drawing, Place};
 use crate::report::quota::Quota;
 pub(super) use paged::{Paged, Spot, Spots, paged};
@@ -26,6 +27,9 @@ const GAP: f64 = 4.0;
 const NARROW: f64 = 90.0;
 /// A drawing is made so much smaller at most, to fit below its heading.
 const NEARLY: f64 = 0.75;
+/// A last page that is filled to less than this is saved, if lines and drawings that are so much closer and smaller do it.
+const TAIL: f64 = 0.15;
+const CLOSER: [f64; 2] = [0.95, 0.88];
 /// A heading is not left at the foot of a page without so many lines below it.
 const KEEP: f64 = 4.0;
 /// A table of such a part of a page is not parted.
@@ -90,7 +94,8 @@ pub(super) struct Flow<'a> {
     pub headings: Vec<Heading>,
     /// Where headings are, as far as an earlier layout knows it.
     spots: &'a Spots,
-    quota: &'a Quota,
+    /// What is charged; nothing while lines are laid again.
+    quota: Option<&'a Quota>,
     /// The block that was not laid out any more, where there were enough pages.
     next: usize,
     /// Set when the quota is used up; nothing more is placed then.
@@ -100,6 +105,10 @@ pub(super) struct Flow<'a> {
     left: f64,
     y: f64,
     size: f64,
+    /// Between two lines, as a share of the size of letters.
+    leading: f64,
+    /// A drawing is made so much smaller to save a page.
+    closer: f64,
     /// How many times its size a drawing is at most.
     enlarged: f64,
 }
@@ -122,7 +131,7 @@ pub(super) fn laid<'a>(
         parts: vec![Part { kind: Kind::Root, within: 0 }],
         headings: Vec::new(),
         spots,
-        quota,
+        quota: Some(quota),
         next: 0,
         unfinished: None,
         width: if narrow { NARROW } else { paper_width - 2.0 * SIDE },
@@ -130,18 +139,13 @@ pub(super) fn laid<'a>(
         left: SIDE,
         y: TOP,
         size: if document.style.purpose == Purpose::Wall { 5.6 } else { 3.5 },
+        leading: LINE,
+        closer: 1.0,
         enlarged: document.style.enlarged(),
     };
-    for (at, block) in document.blocks.iter().enumerate() {
-        flow.block(block, document.blocks.get(at.saturating_add(1)..).unwrap_or_default());
-        if let Some(why) = flow.unfinished.take() {
-            return Err(why);
-        }
-        flow.next = at.saturating_add(1);
-        // A heading stands with what follows it.
-        if flow.pages.len() > most && !matches!(block, Block::Heading(..)) {
-            break;
-        }
+    flow.section(&document.blocks, most);
+    if let Some(why) = flow.unfinished.take() {
+        return Err(why);
     }
     Ok(flow)
 }
@@ -154,8 +158,8 @@ impl<'a> Flow<'a> {
     }
 
     fn take(&mut self, bytes: usize) {
-        if self.unfinished.is_none() {
-            self.unfinished = self.quota.take(bytes).err();
+        if let (Some(quota), None) = (self.quota, &self.unfinished) {
+            self.unfinished = quota.take(bytes).err();
         }
     }
 
@@ -166,6 +170,44 @@ impl<'a> Flow<'a> {
         }
         if let Some(page) = self.pages.last_mut() {
             page.push((part, item));
+        }
+    }
+
+    /// The blocks of a section, up to the one with which it has more than `most` pages.
+    fn section(&mut self, blocks: &'a [Block], most: usize) {
+        self.blocks(blocks, most);
+        let long = self.pages.len();
+        let is_tail = long > 1 && self.y - TOP <= (self.bottom - TOP) * TAIL;
+        if !is_tail || long > paged::LONG || self.unfinished.is_some() {
+            return;
+        }
+        // The same lines again: they are charged once.
+        let quota = std::mem::replace(&mut self.quota, None);
+        for closer in CLOSER.iter().copied().chain([1.0]) {
+            self.pages.truncate(1);
+            self.pages.iter_mut().for_each(Vec::clear);
+            self.parts.truncate(1);
+            self.headings.clear();
+            self.y = TOP;
+            self.closer = closer;
+            self.leading = LINE * closer;
+            self.blocks(blocks, most);
+            if self.pages.len() < long {
+                break;
+            }
+        }
+        self.quota = quota;
+    }
+
+    fn blocks(&mut self, blocks: &'a [Block], most: usize) {
+        for (at, block) in blocks.iter().enumerate() {
+            self.block(block, blocks.get(at + 1..).unwrap_or_default());
+            self.next = at + 1;
+            // A heading stands with what follows it.
+            let is_full = self.pages.len() > most && !matches!(block, Block::Heading(..));
+            if is_full || self.unfinished.is_some() {
+                return;
+            }
         }
     }
 
@@ -184,10 +226,10 @@ impl<'a> Flow<'a> {
     /// Lines of words, the first at a place of its own.
     fn words(&mut self, part: usize, words: &str, (left, room): (f64, f64), (size, bold): (f64, bool)) {
         for line in broken(words, size, room, bold) {
-            self.need(size * LINE);
+            self.need(size * self.leading);
             let at = (left, self.y + size);
             self.put(Some(part), Item::Words { at, text: line, size, bold });
-            self.y += size * LINE;
+            self.y += size * self.leading;
         }
     }
 
@@ -207,7 +249,7 @@ impl<'a> Flow<'a> {
                 let most = self.most(drawing);
                 // A drawing that nearly fits below what is there is made a little smaller.
                 let fits = (self.bottom - self.y) / drawing.height.max(1.0);
-                let scale = if fits < most && fits > most * NEARLY { fits } else { most };
+                let scale = if fits < most && fits > most * NEARLY / self.closer { fits } else { most };
                 self.need(drawing.height * scale);
                 let part = self.part(Kind::Figure(drawing.description.clone()), 0);
                 self.put(Some(part), Item::Drawing { at: (self.left, self.y), scale, drawing });
@@ -233,32 +275,34 @@ impl<'a> Flow<'a> {
 
     /// How large a drawing is at most: as it is, enlarged for the wall, or as wide as the page.
     fn scale(&self, drawing: &Drawing) -> f64 {
-        (self.width / drawing.width.max(1.0)).min(self.enlarged)
+        (self.width / drawing.width.max(1.0)).min(self.enlarged) * self.closer
     }
 
     /// The same on a page of its own.
     fn most(&self, drawing: &Drawing) -> f64 {
-        self.scale(drawing).min((self.bottom - TOP) / drawing.height.max(1.0))
+        self.scale(drawing).min((self.bottom - TOP) / drawing.height.max(1.0) * self.closer)
     }
 
     /// How large the letters of a heading are, and how much room it takes.
     fn headed(&self, level: u8, words: &str) -> (f64, f64) {
         let size = self.size * [1.9, 1.4, 1.15].get(usize::from(level) - 1).copied().unwrap_or(1.0);
         let lines = broken(words, size, self.width, true).len().max(1) as f64;
-        (size, lines * size * LINE + size)
+        (size, lines * size * self.leading + size)
     }
 
     /// How much of what follows goes with a heading: a drawing, the first rows of a table, the next heading with the
     /// same of its own, a few lines.
     fn kept(&self, rest: &[Block]) -> f64 {
         match rest {
-            [Block::Figure(drawing), ..] => drawing.height * self.most(drawing) * (NEARLY + 0.01),
+            [Block::Figure(drawing), ..] => {
+                drawing.height * self.most(drawing) * (NEARLY / self.closer + 0.01)
+            }
             [Block::Heading(level, words), rest @ ..] => {
                 let (size, own) = self.headed(*level, words);
                 own + size * 0.5 + self.kept(rest)
             }
             [Block::Table(table), ..] => self.together(table, &self.columns(table)),
-            _ => KEEP * self.size * LINE,
+            _ => KEEP * self.size * self.leading,
         }
     }
 
@@ -284,7 +328,7 @@ impl<'a> Flow<'a> {
     fn warning(&mut self, words: &str) {
         let size = self.size;
         let lines = broken(words, size, self.width - 8.0, true);
-        let high = lines.len() as f64 * size * LINE + 3.0;
+        let high = lines.len() as f64 * size * self.leading + 3.0;
         self.need(high.min(self.bottom - TOP));
         let part = self.part(Kind::Paragraph, 0);
         let (left, right, top) = (self.left, self.left + self.width, self.y);
@@ -316,7 +360,7 @@ impl<'a> Flow<'a> {
                 return;
             }
             let lines = broken(item, size, self.width - lead, false).len().max(1) as f64;
-            self.need((lines * size * LINE).min(self.bottom - TOP));
+            self.need((lines * size * self.leading).min(self.bottom - TOP));
             let part = self.part(Kind::Item, list);
             let label = self.part(Kind::Label, part);
             let text = if numbered { format!("{number}.") } else { "•".into() };
@@ -339,7 +383,7 @@ impl<'a> Flow<'a> {
             self.row(part, table, &table.head, &widths, true);
         }
         for (rows, bold) in [(&table.rows, false), (&table.foot, true)] {
-            for row in rows {
+            for (at, row) in rows.iter().enumerate() {
                 if self.unfinished.is_some() {
                     return;
                 }
@@ -349,7 +393,11 @@ impl<'a> Flow<'a> {
                     self.parted(part, table, row, &widths, bold);
                     continue;
                 }
-                if self.y + high > self.bottom && self.y > TOP {
+                // The last row is not left alone on a page.
+                let last = rows.get(at + 1).filter(|_| at > 0 && at + 2 == rows.len());
+                let with = last.map_or(0.0, |last| self.height(last, &widths, bold) + self.size * 0.15);
+                let both = if high + with > (self.bottom - TOP) / SHORT { high } else { high + with };
+                if self.y + both > self.bottom && self.y > TOP {
                     self.page();
                     self.head_again(table, &widths);
                 }
@@ -368,7 +416,7 @@ impl<'a> Flow<'a> {
         let first = head + high.next().unwrap_or(0.0);
         let short = (self.bottom - TOP) / SHORT;
         // A row that is higher than a page goes on over pages.
-        let few = head + KEEP * self.size * LINE;
+        let few = head + KEEP * self.size * self.leading;
         let first = if first > self.bottom - TOP { few } else { first };
         let all = high.try_fold(first, |all, row| Some(all + row).filter(|all| *all <= short));
         all.unwrap_or(first)
@@ -376,7 +424,7 @@ impl<'a> Flow<'a> {
 
     /// A row that is higher than a page: as many lines as there is room for, the rest on the next pages.
     fn parted(&mut self, part: usize, table: &Table, cells: &[String], widths: &[f64], bold: bool) {
-        let line = self.size * LINE;
+        let line = self.size * self.leading;
         let mut rest: Vec<Vec<String>> =
             cells.iter().zip(widths).map(|(cell, room)| broken(cell, self.size, *room, bold)).collect();
         while rest.iter().any(|lines| !lines.is_empty()) {
@@ -411,7 +459,7 @@ impl<'a> Flow<'a> {
     fn height(&self, row: &[String], widths: &[f64], bold: bool) -> f64 {
         let lines = |(cell, room): (&String, &f64)| broken(cell, self.size, *room, bold).len();
         let most = row.iter().zip(widths).map(lines).max().unwrap_or(1).max(1);
-        most as f64 * self.size * LINE + self.size * 0.5
+        most as f64 * self.size * self.leading + self.size * 0.5
     }
 
     /// A row with a rule below it.
@@ -434,7 +482,7 @@ impl<'a> Flow<'a> {
     ) {
         let size = self.size;
         let most = cells.iter().map(Vec::len).max().unwrap_or(1).max(1);
-        let high = most as f64 * size * LINE + size * 0.5;
+        let high = most as f64 * size * self.leading + size * 0.5;
         let row = self.part(Kind::Row, within);
         let top = self.y;
         let mut left = self.left;
@@ -442,13 +490,13 @@ impl<'a> Flow<'a> {
             let part = self.part(if head { Kind::HeadCell } else { Kind::Cell }, row);
             self.y = top + size * 0.2;
             for line in lines {
-                if self.y + size * LINE > self.bottom {
+                if self.y + size * self.leading > self.bottom {
                     break;
                 }
                 let indent = if *right { room - width(line, size, bold) } else { 0.0 };
                 let at = (left + indent, self.y + size);
                 self.put(Some(part), Item::Words { at, text: line.clone(), size, bold });
-                self.y += size * LINE;
+                self.y += size * self.leading;
             }
             left += room + self.gap();
         }
@@ -461,48 +509,5 @@ impl<'a> Flow<'a> {
     /// Between two cells of a row.
     fn gap(&self) -> f64 {
         if self.width <= NARROW { GAP / 2.0 } else { GAP }
-    }
-
-    /// How wide each column is: as its words where there is room, else the long ones share what is left.
-    fn columns(&self, table: &Table) -> Vec<f64> {
-        let cells = |at: usize| {
-            let plain = table.rows.iter().filter_map(move |row| row.get(at)).map(|cell| (cell, false));
-            let bold =
-                table.head.get(at).into_iter().chain(table.foot.iter().filter_map(move |row| row.get(at)));
-            plain.chain(bold.map(|cell| (cell, true)))
-        };
-        let natural: Vec<f64> = (0..table.head.len())
-            .map(|at| cells(at).map(|(cell, bold)| width(cell, self.size, bold)).fold(2.0, f64::max) + 0.1)
-            .collect();
-        let room = self.width - self.gap() * (natural.len().saturating_sub(1)) as f64;
-        if natural.iter().sum::<f64>() <= room {
-            return natural;
-        }
-        // Where there is room for the longest words of each column, they share the rest by what they lack.
-        let least: Vec<f64> = (0..table.head.len())
-            .map(|at| cells(at).map(|(cell, bold)| longest(cell, self.size, bold)).fold(2.0, f64::max) + 0.1)
-            .collect();
-        let (taken, wanted) = (least.iter().sum::<f64>(), natural.iter().sum::<f64>());
-        if taken <= room {
-            let share = (room - taken) / (wanted - taken).max(0.1);
-            return least.iter().zip(&natural).map(|(least, wide)| least + (wide - least) * share).collect();
-        }
-        // Columns narrower than a fair share keep their width; the others share the rest.
-        let mut kept = vec![false; natural.len()];
-        loop {
-            let taken: f64 = natural.iter().zip(&kept).filter(|(_, kept)| **kept).map(|(wide, _)| wide).sum();
-            let open = kept.iter().filter(|kept| !**kept).count().max(1) as f64;
-            let fair = ((room - taken) / open).max(6.0);
-            let more = natural.iter().zip(&mut kept).filter(|(wide, kept)| !**kept && **wide <= fair);
-            let mut any = false;
-            more.for_each(|(_, kept)| (*kept, any) = (true, true));
-            if !any {
-                return natural
-                    .iter()
-                    .zip(&kept)
-                    .map(|(wide, kept)| if *kept { *wide } else { fair })
-                    .collect();
-            }
-        }
     }
 }

@@ -54,7 +54,7 @@ fn begun(document: Document) -> Vec<Document> {
 pub(super) const A_PART: usize = 400;
 /// A section of more pages is ended at the end of a block, and what follows is a section of its own. A single block may go
 /// on: what compresses each further page leaves a hole in memory among the pages that are not drawn yet, of so many bytes.
-const LONG: usize = 40;
+pub(super) const LONG: usize = 40;
 const A_HOLE: usize = 300_000;
 
 /// Sections and their pages.

@@ -1,0 +1,66 @@
+//! How wide the columns of a table are.
+
+use super::Flow;
+use crate::drawing::letters::width;
+use crate::drawing::lines::longest;
+use crate::report::pages::Table;
+
+/// By so many rows it is decided how a table is the lowest, and by so much it must be lower.
+const SEEN: usize = 50;
+const CLEARLY: f64 = 0.8;
+
+impl Flow<'_> {
+    /// How wide each column is: as its words where there is room, else the long ones share what is left.
+    pub(super) fn columns(&self, table: &Table) -> Vec<f64> {
+        let cells = |at: usize| {
+            let plain = table.rows.iter().filter_map(move |row| row.get(at)).map(|cell| (cell, false));
+            let bold =
+                table.head.get(at).into_iter().chain(table.foot.iter().filter_map(move |row| row.get(at)));
+            plain.chain(bold.map(|cell| (cell, true)))
+        };
+        let natural: Vec<f64> = (0..table.head.len())
+            .map(|at| cells(at).map(|(cell, bold)| width(cell, self.size, bold)).fold(2.0, f64::max) + 0.1)
+            .collect();
+        let room = self.width - self.gap() * (natural.len().saturating_sub(1)) as f64;
+        if natural.iter().sum::<f64>() <= room {
+            return natural;
+        }
+        // Where there is room for the longest words of each column, those that lack little get all of it,
+        // or each a share of what it lacks, where the table is then clearly lower.
+        let least: Vec<f64> = (0..table.head.len())
+            .map(|at| cells(at).map(|(cell, bold)| longest(cell, self.size, bold)).fold(2.0, f64::max) + 0.1)
+            .collect();
+        let taken = least.iter().sum::<f64>();
+        if taken <= room {
+            let lacks: Vec<f64> = natural.iter().zip(&least).map(|(wide, least)| wide - least).collect();
+            let share = (room - taken) / lacks.iter().sum::<f64>().max(0.1);
+            let with = |more: Vec<f64>| least.iter().zip(more).map(|(least, more)| least + more).collect();
+            let whole: Vec<f64> = with(fair(&lacks, room - taken));
+            let shared: Vec<f64> = with(lacks.iter().map(|lack| lack * share).collect());
+            // A very long cell beside many short ones needs more than they leave.
+            let taken = |widths: &[f64]| {
+                table.rows.iter().take(SEEN).map(|row| self.height(row, widths, false)).sum::<f64>()
+            };
+            return if taken(&shared) < taken(&whole) * CLEARLY { shared } else { whole };
+        }
+        // Columns narrower than a fair share keep their width; the others share the rest.
+        fair(&natural, room).into_iter().map(|wide| wide.max(6.0)).collect()
+    }
+}
+
+/// A share of the room for each: what asks for less than a fair share gets it, and the others share what is left.
+fn fair(asked: &[f64], room: f64) -> Vec<f64> {
+    let mut order: Vec<usize> = (0..asked.len()).collect();
+    let asks = |at: usize| asked.get(at).copied().unwrap_or(0.0);
+    order.sort_by(|a, b| asks(*a).total_cmp(&asks(*b)));
+    let mut shares = vec![0.0; asked.len()];
+    let mut rest = room.max(0.0);
+    for (done, at) in order.iter().enumerate() {
+        let share = asks(*at).min(rest / (asked.len() - done) as f64);
+        rest -= share;
+        if let Some(place) = shares.get_mut(*at) {
+            *place = share;
+        }
+    }
+    shares
+}
