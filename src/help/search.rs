@@ -43,6 +43,12 @@ const WEIGHTS: [f64; 5] = [6.0, 5.0, 3.0, 1.2, 0.8];
 const SATURATION: f64 = 1.6;
 const LENGTH: f64 = 0.55;
 
+/// Which field is what people ask. It is a list of short phrases, not one text. More phrases say that a rule is asked
+/// for in more ways, not that it is about less, so its length counts nothing: BM25 with fields has such a parameter
+/// for each field (section 3.6). A word that comes in many of its phrases counts by the root of its number, so that a
+/// long list does not win by repeating it; that part is ours, by trial.
+const ASKED: usize = 1;
+
 /// Below this part of the best score nothing is reported.
 const NEAR: f64 = 0.3;
 
@@ -213,10 +219,15 @@ impl Index {
         self.named = fields.iter().map(|entry| entry.first().cloned().unwrap_or_default()).collect();
         for (at, entry) in fields.iter().enumerate() {
             let mut weights: BTreeMap<&str, f64> = BTreeMap::new();
-            for ((words, weight), usual) in entry.iter().zip(WEIGHTS).zip(&usual) {
-                let long = 1.0 - LENGTH + LENGTH * words.len() as f64 / usual;
+            for (field, ((words, weight), usual)) in entry.iter().zip(WEIGHTS).zip(&usual).enumerate() {
+                let mut times: BTreeMap<&str, f64> = BTreeMap::new();
                 for word in words {
-                    *weights.entry(word).or_default() += weight / long.max(0.3);
+                    *times.entry(word).or_default() += 1.0;
+                }
+                let long = (1.0 - LENGTH + LENGTH * words.len() as f64 / usual).max(0.3);
+                for (word, times) in times {
+                    let times = if field == ASKED { times.sqrt() } else { times / long };
+                    *weights.entry(word).or_default() += weight * times;
                 }
             }
             for (word, weight) in weights {
