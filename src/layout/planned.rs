@@ -4,11 +4,21 @@ use super::check::{check, check_cost};
 use super::cloths;
 use super::doors::{Job, Plan};
 use super::job::{Budget, Kind, Misfit};
+use super::plan as steps_plan;
 use super::steps::{Steps, back};
 use super::work::Work;
 
 /// This part of the work is for strips in common steps of fine sizes: where the proof is near.
 const STRIPS: u64 = 250;
+
+/// These parts of the work at most are spent beside the search: on finding steps, on plans in tighter steps
+/// where steps told fits that are none, and on a bound in even steps.
+const ASIDE: u64 = 8;
+const TIGHTER: u64 = 4;
+const EVEN: u64 = 32;
+
+/// A plan in steps.
+type InSteps = Result<steps_plan::Plan, Misfit>;
 
 /// What a length of the roll costs, in the coins that sheets cost; never less for more.
 pub type Price<'a> = &'a dyn Fn(i128) -> i64;
@@ -119,7 +129,7 @@ fn takes(job: &Job, price: Option<Price<'_>>, plan: &Plan) -> i128 {
 
 fn exact(job: &Job, price: Option<Price<'_>>, freest: Kind, mut work: Work<'_>) -> Vec<Result<Plan, Misfit>> {
     // What finding steps takes is beside the search, so that fine sizes are searched as long as others.
-    let mut aside = work.beside(work.left() / 4);
+    let mut aside = work.beside(work.left() / ASIDE);
     let again = work.left();
     let strips = strips(job, price, work.beside(again / STRIPS), &mut aside);
     if let Some(strips) = strips.as_ref().filter(|strips| freest == Kind::Strips && strips.proved) {
@@ -141,7 +151,11 @@ fn exact(job: &Job, price: Option<Price<'_>>, freest: Kind, mut work: Work<'_>) 
     if outer.iter().zip(&found).any(|(outer, found)| outer.is_ok() && found.is_none()) {
         // Steps told fits that are none by a hair.
         for steps in &tighter {
-            let some = work.beside(again / 2 / tighter.len() as u64);
+            let some = if rough.is_some() {
+                work.part(work.left() / 8)
+            } else {
+                work.beside(again / TIGHTER / tighter.len() as u64)
+            };
             let inner = in_steps(job, steps, price, freest, (some, &mut aside));
             for (found, inner) in found.iter_mut().zip(inner) {
                 let inner = inner.ok().and_then(|plan| exactly(job, price, &plan));
@@ -149,21 +163,18 @@ fn exact(job: &Job, price: Option<Price<'_>>, freest: Kind, mut work: Work<'_>) 
             }
         }
     }
-    let mut bounds: Vec<i128> = Vec::with_capacity(outer.len());
-    for plan in &outer {
-        let bound = plan.as_ref().map_or(0, |plan| plan.bound);
-        bounds.push(bound_of(bound, &steps, by_length, &mut aside));
-    }
+    let mut bounds = bounds_of(&outer, &steps, by_length, &mut aside);
     if let Some([up, down]) = &rough {
         for (steps, is_bound) in [(up, false), (down, true)] {
             let some = work.part(if is_bound { u64::MAX } else { work.left() / 4 * 3 });
             let inner = in_steps(job, steps, price, freest, (some, &mut aside));
-            for ((found, bound), inner) in found.iter_mut().zip(&mut bounds).zip(inner) {
-                let Ok(inner) = inner else { continue };
-                if is_bound {
-                    *bound = bound_of(inner.bound, steps, by_length, &mut aside).max(*bound);
-                }
-                *found = [found.take(), exactly(job, price, &inner)].into_iter().flatten().min_by_key(goal);
+            if is_bound {
+                let again = bounds_of(&inner, steps, by_length, &mut aside);
+                bounds.iter_mut().zip(again).for_each(|(bound, again)| *bound = again.max(*bound));
+            }
+            for (found, inner) in found.iter_mut().zip(inner) {
+                let inner = inner.ok().and_then(|plan| exactly(job, price, &plan));
+                *found = [found.take(), inner].into_iter().flatten().min_by_key(goal);
             }
         }
     }
@@ -176,12 +187,11 @@ fn exact(job: &Job, price: Option<Price<'_>>, freest: Kind, mut work: Work<'_>) 
         *found = [Some(strips), found.take()].into_iter().flatten().min_by_key(goal);
     }
     if let Some(even) = steps.even().filter(|_| by_length && !told && found.iter().zip(&bounds).any(open)) {
-        let again = in_steps(job, &even, price, freest, (work.beside(again / 4), &mut aside));
-        for (bound, plan) in bounds.iter_mut().zip(again) {
-            *bound = plan.map_or(0, |plan| even.least(plan.bound, &mut aside)).max(*bound);
-        }
+        let again = in_steps(job, &even, price, freest, (work.beside(again / EVEN), &mut aside));
+        let again = bounds_of(&again, &even, by_length, &mut aside);
+        bounds.iter_mut().zip(again).for_each(|(bound, again)| *bound = again.max(*bound));
     }
-    let settled = |((outer, found), bound): ((Result<super::plan::Plan, Misfit>, Option<Plan>), i128)| {
+    let settled = |((outer, found), bound): ((InSteps, Option<Plan>), i128)| {
         let outer = outer?;
         let mut found = found.ok_or(Misfit::TooMuch { piece: 0 })?;
         let takes = takes(job, price, &found);
@@ -196,9 +206,10 @@ fn exact(job: &Job, price: Option<Price<'_>>, freest: Kind, mut work: Work<'_>) 
     outer.into_iter().zip(found).zip(bounds).map(settled).collect()
 }
 
-/// A bound in steps in exact sizes; one of costs as it is.
-fn bound_of(bound: i64, steps: &Steps, by_length: bool, aside: &mut Work<'_>) -> i128 {
-    if by_length { steps.least(bound, aside) } else { i128::from(bound) }
+/// The bounds of plans in steps in exact sizes; those of costs as they are.
+fn bounds_of(plans: &[InSteps], steps: &Steps, by_length: bool, aside: &mut Work<'_>) -> Vec<i128> {
+    let bounds: Vec<i64> = plans.iter().map(|plan| plan.as_ref().map_or(0, |plan| plan.bound)).collect();
+    if by_length { steps.least(&bounds, aside) } else { bounds.into_iter().map(i128::from).collect() }
 }
 
 /// The shortest strips from a roll, counted in the common step of all sizes, where it has many of these.
@@ -209,14 +220,15 @@ fn strips(job: &Job, price: Option<Price<'_>>, work: Work<'_>, aside: &mut Work<
     let steps = Steps::common(job)?;
     let plan = in_steps(job, &steps, None, Kind::Strips, (work, &mut *aside)).pop()?.ok()?;
     let mut found = exactly(job, None, &plan)?;
-    found.bound = steps.least(plan.bound, aside).min(found.length);
+    let bound = steps.least(&[plan.bound], aside).first().copied().unwrap_or(0);
+    found.bound = bound.min(found.length);
     found.proved = found.bound == found.length;
     debug_assert_eq!(check(job, &found), Ok(()));
     Some(found)
 }
 
 /// A plan in steps in exact sizes, with what it costs; `None` where it does not go onto the cloth.
-fn exactly(job: &Job, price: Option<Price<'_>>, plan: &super::plan::Plan) -> Option<Plan> {
+fn exactly(job: &Job, price: Option<Price<'_>>, plan: &steps_plan::Plan) -> Option<Plan> {
     let mut plan = back(job, plan)?;
     if let Some(price) = price {
         plan.cost = plan.sheets_cost(&job.sheets).saturating_add(price(plan.length));
@@ -231,7 +243,7 @@ fn in_steps(
     price: Option<Price<'_>>,
     freest: Kind,
     (work, aside): (Work<'_>, &mut Work<'_>),
-) -> Vec<Result<super::plan::Plan, Misfit>> {
+) -> Vec<InSteps> {
     let inner = steps.job(job);
     let Some(price) = price else { return cloths::plans(&inner, None, freest, work) };
     let lengths = steps.lengths(aside);
