@@ -5,6 +5,8 @@ use super::stock::{Level, Pattern, Stock, Way};
 
 /// So many cells at most in one table; beyond that widths are counted in coarser grains.
 const CELLS: i64 = 1_500_000;
+/// More points than this in a row take longer than they tell.
+const MOST_POINTS: i64 = 1 << 14;
 /// Fewer points than this do not pay.
 const COARSEST: i64 = 2_000;
 /// Nodes of a search for one pattern where grains are coarse.
@@ -45,7 +47,7 @@ impl Table {
     /// Fills the table for the ways of a list in strips up to `width` wide.
     pub fn fill(&mut self, ways: &[Way], width: i64, dual: &[i64], left: &[i64], work: &mut Work<'_>) {
         let stages = ways.len() as i64 + 1;
-        let points = (CELLS / stages).max(COARSEST);
+        let points = (CELLS / stages).clamp(COARSEST, MOST_POINTS);
         self.grain = if width < points { 1 } else { width / points + 1 };
         self.size = usize::try_from(width / self.grain + 1).unwrap_or(1);
         self.ways = ways.to_vec();
