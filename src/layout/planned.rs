@@ -4,11 +4,21 @@ use super::check::{check, check_cost};
 use super::cloths;
 use super::doors::{Job, Plan};
 use super::job::{Budget, Kind, Misfit};
+use super::plan as steps_plan;
 use super::steps::{Steps, back};
 use super::work::Work;
 
 /// This part of the work is for strips in common steps of fine sizes: where the proof is near.
 const STRIPS: u64 = 250;
+
+/// These parts of the work at most are spent beside the search: on finding steps, on plans in tighter steps
+/// where steps told fits that are none, and on a bound in even steps.
+const ASIDE: u64 = 8;
+const TIGHTER: u64 = 4;
+const EVEN: u64 = 32;
+
+/// A plan in steps.
+type InSteps = Result<steps_plan::Plan, Misfit>;
 
 /// What a length of the roll costs, in the coins that sheets cost; never less for more.
 pub type Price<'a> = &'a dyn Fn(i128) -> i64;
@@ -119,9 +129,9 @@ fn takes(job: &Job, price: Option<Price<'_>>, plan: &Plan) -> i128 {
 
 fn exact(job: &Job, price: Option<Price<'_>>, freest: Kind, mut work: Work<'_>) -> Vec<Result<Plan, Misfit>> {
     // What finding steps takes is beside the search, so that fine sizes are searched as long as others.
-    let mut aside = work.beside(work.left() / 4);
-    let again = work.left();
-    let strips = strips(job, price, work.beside(again / STRIPS), &mut aside);
+    let mut aside = work.beside(work.left() / ASIDE);
+    let all = work.left();
+    let strips = strips(job, price, work.beside(all / STRIPS), &mut aside);
     if let Some(strips) = strips.as_ref().filter(|strips| freest == Kind::Strips && strips.proved) {
         return vec![Ok(strips.clone())];
     }
@@ -129,76 +139,127 @@ fn exact(job: &Job, price: Option<Price<'_>>, freest: Kind, mut work: Work<'_>) 
         Ok(steps) => steps,
         Err(misfit) => return freest.up_to().map(|_| Err(misfit.clone())).collect(),
     };
-    let by_length = job.roll.is_some() && price.is_none();
-    let goal = |plan: &Plan| (takes(job, price, plan), plan.length, plan.cost);
     let rough = steps.rough(job);
     // Many steps that no ruler stands for are searched less than the few that are near them.
     let own = if rough.is_some() { work.part(work.left() / 8) } else { work.part(u64::MAX) };
-    let outer = in_steps(job, &steps, price, freest, (own, &mut aside));
-    let mut found: Vec<Option<Plan>> =
-        outer.iter().map(|plan| exactly(job, price, plan.as_ref().ok()?)).collect();
+    let mut so_far = SoFar { job, price, freest, aside, found: Vec::new(), bounds: Vec::new() };
+    let outer = so_far.pass(&steps, own);
+    so_far.found = outer.iter().map(|plan| exactly(job, price, plan.as_ref().ok()?)).collect();
     let tighter = steps.tighter();
-    if outer.iter().zip(&found).any(|(outer, found)| outer.is_ok() && found.is_none()) {
+    if outer.iter().zip(&so_far.found).any(|(outer, found)| outer.is_ok() && found.is_none()) {
         // Steps told fits that are none by a hair.
         for steps in &tighter {
-            let some = work.beside(again / 2 / tighter.len() as u64);
-            let inner = in_steps(job, steps, price, freest, (some, &mut aside));
-            for (found, inner) in found.iter_mut().zip(inner) {
-                let inner = inner.ok().and_then(|plan| exactly(job, price, &plan));
-                *found = [found.take(), inner].into_iter().flatten().min_by_key(goal);
-            }
+            let some = if rough.is_some() {
+                work.part(work.left() / 8)
+            } else {
+                work.beside(all / TIGHTER / tighter.len() as u64)
+            };
+            let inner = so_far.pass(steps, some);
+            so_far.keep(&inner);
         }
     }
-    let mut bounds: Vec<i128> = Vec::with_capacity(outer.len());
-    for plan in &outer {
-        let bound = plan.as_ref().map_or(0, |plan| plan.bound);
-        bounds.push(bound_of(bound, &steps, by_length, &mut aside));
-    }
+    so_far.bounds = bounds_of(&outer, &steps, so_far.by_length(), &mut so_far.aside);
     if let Some([up, down]) = &rough {
-        for (steps, is_bound) in [(up, false), (down, true)] {
-            let some = work.part(if is_bound { u64::MAX } else { work.left() / 4 * 3 });
-            let inner = in_steps(job, steps, price, freest, (some, &mut aside));
-            for ((found, bound), inner) in found.iter_mut().zip(&mut bounds).zip(inner) {
-                let Ok(inner) = inner else { continue };
-                if is_bound {
-                    *bound = bound_of(inner.bound, steps, by_length, &mut aside).max(*bound);
-                }
-                *found = [found.take(), exactly(job, price, &inner)].into_iter().flatten().min_by_key(goal);
-            }
-        }
+        let some = work.part(work.left() / 4 * 3);
+        let upper = so_far.pass(up, some);
+        so_far.keep(&upper);
+        let lower = so_far.pass(down, work.part(u64::MAX));
+        so_far.raise(&lower, down);
+        so_far.keep(&lower);
     }
-    let open = |(found, bound): (&Option<Plan>, &i128)| {
-        found.as_ref().is_some_and(|found| *bound < takes(job, price, found))
-    };
     let told = freest == Kind::Strips && strips.is_some();
-    if let (Some(strips), Some(found), Some(bound)) = (strips, found.first_mut(), bounds.first_mut()) {
-        *bound = strips.bound.max(*bound);
-        *found = [Some(strips), found.take()].into_iter().flatten().min_by_key(goal);
+    so_far.with_strips(strips);
+    if let Some(even) = steps.even().filter(|_| so_far.by_length() && !told && so_far.open()) {
+        let again = so_far.pass(&even, work.beside(all / EVEN));
+        so_far.raise(&again, &even);
     }
-    if let Some(even) = steps.even().filter(|_| by_length && !told && found.iter().zip(&bounds).any(open)) {
-        let again = in_steps(job, &even, price, freest, (work.beside(again / 4), &mut aside));
-        for (bound, plan) in bounds.iter_mut().zip(again) {
-            *bound = plan.map_or(0, |plan| even.least(plan.bound, &mut aside)).max(*bound);
-        }
-    }
-    let settled = |((outer, found), bound): ((Result<super::plan::Plan, Misfit>, Option<Plan>), i128)| {
-        let outer = outer?;
-        let mut found = found.ok_or(Misfit::TooMuch { piece: 0 })?;
-        let takes = takes(job, price, &found);
-        found.bound = bound.min(takes);
-        found.proved = found.bound == takes || (job.roll.is_none() && outer.proved && tighter.is_empty());
-        debug_assert_eq!(
-            price.map_or_else(|| check(job, &found), |price| check_cost(job, price, &found)),
-            Ok(())
-        );
-        Ok(found)
-    };
-    outer.into_iter().zip(found).zip(bounds).map(settled).collect()
+    so_far.settled(outer, tighter.is_empty())
 }
 
-/// A bound in steps in exact sizes; one of costs as it is.
-fn bound_of(bound: i64, steps: &Steps, by_length: bool, aside: &mut Work<'_>) -> i128 {
-    if by_length { steps.least(bound, aside) } else { i128::from(bound) }
+/// Plans of each kind, and what none of the kind can better, as far as they are found.
+struct SoFar<'a, 's> {
+    job: &'a Job,
+    price: Option<Price<'a>>,
+    freest: Kind,
+    /// Work beside the search.
+    aside: Work<'s>,
+    found: Vec<Option<Plan>>,
+    bounds: Vec<i128>,
+}
+
+impl SoFar<'_, '_> {
+    /// Whether bounds are lengths, not costs.
+    fn by_length(&self) -> bool {
+        self.job.roll.is_some() && self.price.is_none()
+    }
+
+    /// Plans of each kind in steps.
+    fn pass(&mut self, steps: &Steps, work: Work<'_>) -> Vec<InSteps> {
+        in_steps(self.job, steps, self.price, self.freest, (work, &mut self.aside))
+    }
+
+    /// Keeps plans in steps that are better and go onto the cloth in exact sizes.
+    fn keep(&mut self, plans: &[InSteps]) {
+        for (found, plan) in self.found.iter_mut().zip(plans) {
+            let plan = plan.as_ref().ok().and_then(|plan| exactly(self.job, self.price, plan));
+            *found = better(self.job, self.price, found.take(), plan);
+        }
+    }
+
+    /// Keeps bounds of plans in steps that are higher.
+    fn raise(&mut self, plans: &[InSteps], steps: &Steps) {
+        let again = bounds_of(plans, steps, self.by_length(), &mut self.aside);
+        self.bounds.iter_mut().zip(again).for_each(|(bound, again)| *bound = again.max(*bound));
+    }
+
+    /// Keeps strips and their bound, where these are better.
+    fn with_strips(&mut self, strips: Option<Plan>) {
+        if let (Some(strips), Some(found), Some(bound)) =
+            (strips, self.found.first_mut(), self.bounds.first_mut())
+        {
+            *bound = strips.bound.max(*bound);
+            *found = better(self.job, self.price, Some(strips), found.take());
+        }
+    }
+
+    /// Whether a plan found is not proved.
+    fn open(&self) -> bool {
+        let open = |(found, bound): (&Option<Plan>, &i128)| {
+            found.as_ref().is_some_and(|found| *bound < takes(self.job, self.price, found))
+        };
+        self.found.iter().zip(&self.bounds).any(open)
+    }
+
+    /// The plans with their bounds. `outer` are those in steps that hold all that the cloth does, and no more
+    /// where they are `even`.
+    fn settled(self, outer: Vec<InSteps>, even: bool) -> Vec<Result<Plan, Misfit>> {
+        let SoFar { job, price, .. } = self;
+        let settled = |((outer, found), bound): ((InSteps, Option<Plan>), i128)| {
+            let outer = outer?;
+            let mut found = found.ok_or(Misfit::TooMuch { piece: 0 })?;
+            let takes = takes(job, price, &found);
+            found.bound = bound.min(takes);
+            found.proved = found.bound == takes || (job.roll.is_none() && outer.proved && even);
+            debug_assert_eq!(
+                price.map_or_else(|| check(job, &found), |price| check_cost(job, price, &found)),
+                Ok(())
+            );
+            Ok(found)
+        };
+        outer.into_iter().zip(self.found).zip(self.bounds).map(settled).collect()
+    }
+}
+
+/// The better of two plans of one kind, the first where they are alike.
+fn better(job: &Job, price: Option<Price<'_>>, one: Option<Plan>, other: Option<Plan>) -> Option<Plan> {
+    let goal = |plan: &Plan| (takes(job, price, plan), plan.length, plan.cost);
+    [one, other].into_iter().flatten().min_by_key(goal)
+}
+
+/// The bounds of plans in steps in exact sizes; those of costs as they are.
+fn bounds_of(plans: &[InSteps], steps: &Steps, by_length: bool, aside: &mut Work<'_>) -> Vec<i128> {
+    let bounds: Vec<i64> = plans.iter().map(|plan| plan.as_ref().map_or(0, |plan| plan.bound)).collect();
+    if by_length { steps.least(&bounds, aside) } else { bounds.into_iter().map(i128::from).collect() }
 }
 
 /// The shortest strips from a roll, counted in the common step of all sizes, where it has many of these.
@@ -209,14 +270,15 @@ fn strips(job: &Job, price: Option<Price<'_>>, work: Work<'_>, aside: &mut Work<
     let steps = Steps::common(job)?;
     let plan = in_steps(job, &steps, None, Kind::Strips, (work, &mut *aside)).pop()?.ok()?;
     let mut found = exactly(job, None, &plan)?;
-    found.bound = steps.least(plan.bound, aside).min(found.length);
+    let bound = steps.least(&[plan.bound], aside).first().copied().unwrap_or(0);
+    found.bound = bound.min(found.length);
     found.proved = found.bound == found.length;
     debug_assert_eq!(check(job, &found), Ok(()));
     Some(found)
 }
 
 /// A plan in steps in exact sizes, with what it costs; `None` where it does not go onto the cloth.
-fn exactly(job: &Job, price: Option<Price<'_>>, plan: &super::plan::Plan) -> Option<Plan> {
+fn exactly(job: &Job, price: Option<Price<'_>>, plan: &steps_plan::Plan) -> Option<Plan> {
     let mut plan = back(job, plan)?;
     if let Some(price) = price {
         plan.cost = plan.sheets_cost(&job.sheets).saturating_add(price(plan.length));
@@ -231,7 +293,7 @@ fn in_steps(
     price: Option<Price<'_>>,
     freest: Kind,
     (work, aside): (Work<'_>, &mut Work<'_>),
-) -> Vec<Result<super::plan::Plan, Misfit>> {
+) -> Vec<InSteps> {
     let inner = steps.job(job);
     let Some(price) = price else { return cloths::plans(&inner, None, freest, work) };
     let lengths = steps.lengths(aside);

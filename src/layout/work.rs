@@ -7,6 +7,9 @@ use super::job::Kind;
 /// Steps between two looks at whether to stop.
 const UNASKED: u64 = 50_000;
 
+/// Steps of a first look among layouts of any kind.
+const FIRST_LOOK: u64 = 100_000;
+
 /// Steps of search that are left, until they are used up or someone asks to stop.
 #[derive(Clone, Copy)]
 pub(super) struct Work<'s> {
@@ -79,12 +82,12 @@ impl<'s> Shares<'s> {
     }
 
     /// Half for strips, which often leave most of it, and the rest for cuts from edge to edge; layouts of
-    /// any kind get a quarter as much again.
+    /// any kind get a quarter as much again, or what a first look takes.
     pub fn of_kind(&mut self, kind: Kind) -> Work<'s> {
         match kind {
             Kind::Strips => self.left.part(self.given / 2),
             Kind::EdgeToEdge => self.left.part(u64::MAX),
-            Kind::Any => self.left.beside(self.given / 4),
+            Kind::Any => self.left.beside((self.given / 4).max(FIRST_LOOK.min(self.given / 2))),
         }
     }
 

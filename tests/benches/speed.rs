@@ -8,6 +8,7 @@ mod checking;
 mod clock;
 mod entries;
 mod grading;
+mod hostile;
 #[path = "../outside/jobs.rs"]
 mod jobs;
 mod lengths;
@@ -58,13 +59,14 @@ fn suite() {
     if wanted("memory") {
         grading::memory();
     }
-    let plans: [(&str, fn()); 8] = [
+    let plans: [(&str, fn()); 9] = [
         ("checking", checking::task),
         ("entries", entries::task),
         ("own sizes", grading::own_sizes),
         ("plans", plans::own),
         ("fine", plans::fine),
         ("growth", plans::growth),
+        ("hostile", hostile::task),
         ("public", plans::public),
         ("lengths", lengths::task),
     ];

@@ -48,23 +48,29 @@ impl<'s> Knapsack<'s> {
         self.most.clear();
         self.most.resize(cap + 1, 0);
         let lots = lots(things, cap);
-        self.taken.clear();
-        self.taken.resize(lots.len() * (cap + 1), false);
+        // What is not written below is not read either.
+        if self.taken.len() < lots.len() * (cap + 1) {
+            self.taken.resize(lots.len() * (cap + 1), false);
+        }
         self.count(lots.iter().map(|lot| cap + 50 - lot.size).sum());
         for (lot, taken) in lots.iter().zip(self.taken.chunks_mut(cap + 1)) {
             self.before.clone_from(&self.most);
-            let ends = self.most.iter_mut().zip(taken).skip(lot.size);
+            let (most, taken) = (self.most.get_mut(lot.size..), taken.get_mut(lot.size..));
+            let ends = most.unwrap_or(&mut []).iter_mut().zip(taken.unwrap_or(&mut []));
             for ((most, taken), before) in ends.zip(&self.before) {
                 // A slice weighs far less than 2^62.
                 let with = before.wrapping_add(lot.weight);
-                *taken = with > *most;
-                *most = with.max(*most);
+                let here = *most;
+                (*most, *taken) = (with.max(here), with > here);
             }
         }
         let mut held = vec![0; things.len()];
         let mut at = cap;
         self.count(lots.iter().map(|lot| cap + 50 - lot.size).sum());
-        for (lot, taken) in lots.iter().zip(self.taken.chunks(cap + 1)).rev() {
+        for (lot, taken) in lots.iter().zip(self.taken.chunks(cap + 1).take(lots.len())).rev() {
+            if at < lot.size {
+                continue;
+            }
             if let (Some(true), Some(held)) = (taken.get(at), held.get_mut(lot.thing)) {
                 *held += lot.count;
                 at -= lot.size;

@@ -58,17 +58,15 @@ fn dense(sides: &[(i64, u64)], most: i64, work: &mut Work<'_>) -> Option<Vec<i64
 }
 
 fn listed(sides: &[(i64, u64)], most: i64, limit: usize, work: &mut Work<'_>) -> Option<Vec<i64>> {
-    let mut sums = vec![0i64];
+    let (mut sums, mut next) = (vec![0i64], Vec::new());
     for (side, count) in sides {
         for _ in 0..*count {
             if !work.spend(sums.len() as u64 / SORTED_A_STEP + 1) {
                 return None;
             }
             let before = sums.len();
-            let more: Vec<i64> = sums.iter().map(|sum| sum + side).filter(|sum| *sum <= most).collect();
-            sums.extend(more);
-            sums.sort();
-            sums.dedup();
+            with_one_more(&sums, *side, most, &mut next);
+            std::mem::swap(&mut sums, &mut next);
             if sums.len() > limit {
                 return None;
             }
@@ -78,4 +76,18 @@ fn listed(sides: &[(i64, u64)], most: i64, limit: usize, work: &mut Work<'_>) ->
         }
     }
     Some(sums)
+}
+
+/// Sums, and the same with one side more, no larger than `most`; all in order.
+fn with_one_more(sums: &[i64], side: i64, most: i64, out: &mut Vec<i64>) {
+    out.clear();
+    let mut plain = sums.iter().copied().peekable();
+    for more in sums.iter().map(|sum| sum + side).take_while(|more| *more <= most) {
+        while let Some(sum) = plain.next_if(|sum| *sum < more) {
+            out.push(sum);
+        }
+        plain.next_if_eq(&more);
+        out.push(more);
+    }
+    out.extend(plain);
 }

@@ -5,6 +5,8 @@ use super::stock::{Level, Pattern, Stock, Way};
 
 /// So many cells at most in one table; beyond that widths are counted in coarser grains.
 const CELLS: i64 = 1_500_000;
+/// More points than this in a row take longer than they tell.
+const MOST_POINTS: i64 = 1 << 14;
 /// Fewer points than this do not pay.
 const COARSEST: i64 = 2_000;
 /// Nodes of a search for one pattern where grains are coarse.
@@ -45,7 +47,7 @@ impl Table {
     /// Fills the table for the ways of a list in strips up to `width` wide.
     pub fn fill(&mut self, ways: &[Way], width: i64, dual: &[i64], left: &[i64], work: &mut Work<'_>) {
         let stages = ways.len() as i64 + 1;
-        let points = (CELLS / stages).max(COARSEST);
+        let points = (CELLS / stages).clamp(COARSEST, MOST_POINTS);
         self.grain = if width < points { 1 } else { width / points + 1 };
         self.size = usize::try_from(width / self.grain + 1).unwrap_or(1);
         self.ways = ways.to_vec();
@@ -137,8 +139,11 @@ impl Table {
     fn at(&self, upto: usize, width: i64) -> i64 {
         let point = usize::try_from(width / self.grain.max(1)).unwrap_or(usize::MAX);
         let cell = self.cells.get((upto * self.size).saturating_add(point));
-        let dual = i128::from(cell.filter(|_| point < self.size).copied().unwrap_or(0)) << self.coarse;
-        i64::try_from(dual).unwrap_or(i64::MAX)
+        let dual = cell.filter(|_| point < self.size).copied().unwrap_or(0);
+        match self.coarse {
+            ..=32 => i64::from(dual) << self.coarse,
+            coarse => i64::try_from(i128::from(dual) << coarse).unwrap_or(i64::MAX),
+        }
     }
 
     /// A fullest pattern of a level, worth more than `above`, if there is one; where grains are
@@ -150,7 +155,7 @@ impl Table {
     /// Whether no pattern of a level is worth more than this, however much the table says; not told
     /// where that is much work.
     fn none(&self, level: &Level, above: i64, work: &mut Work<'_>) -> bool {
-        let mut dig = Dig { table: self, held: vec![0; level.upto], goal: above, best: None, nodes: NODES };
+        let mut dig = Dig::new(self, vec![0; level.upto], above, NODES);
         dig.best_below(level.upto, level.width, 0);
         work.spend((NODES - dig.nodes) / 4 + 1);
         dig.best.is_none() && dig.nodes > 0
@@ -166,7 +171,7 @@ impl Table {
         work: &mut Work<'_>,
     ) -> Option<Vec<(usize, i64)>> {
         let nodes = if value == 0 { NODES } else { NODES / 10 };
-        let mut dig = Dig { table: self, held, goal: above, best: None, nodes };
+        let mut dig = Dig::new(self, held, above, nodes);
         dig.best_below(stage, free, value);
         work.spend((nodes - dig.nodes) / 4 + 1);
         dig.best.map(|held| self.named(&held))
@@ -245,9 +250,15 @@ struct Dig<'a> {
     goal: i64,
     best: Option<Vec<i64>>,
     nodes: u64,
+    /// Counts to be tried, with what each can come to; those of the node at hand last.
+    counts: Vec<(i64, i64)>,
 }
 
-impl Dig<'_> {
+impl<'a> Dig<'a> {
+    fn new(table: &'a Table, held: Vec<i64>, goal: i64, nodes: u64) -> Dig<'a> {
+        Dig { table, held, goal, best: None, nodes, counts: Vec::new() }
+    }
+
     fn best_below(&mut self, stage: usize, free: i64, value: i64) {
         if self.nodes == 0 {
             return;
@@ -283,12 +294,18 @@ impl Dig<'_> {
             }
             return;
         }
-        let mut counts: Vec<(i64, i64)> =
-            (0..=most).map(|count| (reach(count), count)).filter(|(reach, _)| *reach > self.goal).collect();
-        counts.sort_unstable_by(|a, b| b.cmp(a));
-        for (reach, count) in counts {
+        let first = self.counts.len();
+        let goal = self.goal;
+        let each = (0..=most).map(|count| (reach(count), count));
+        self.counts.extend(each.filter(|(reach, _)| *reach > goal));
+        if let Some(counts) = self.counts.get_mut(first..) {
+            counts.sort_unstable_by(|a, b| b.cmp(a));
+        }
+        for nth in first..self.counts.len() {
+            let Some((reach, count)) = self.counts.get(nth).copied() else { break };
             self.take(at, count, (free, value, reach), way.across, *dual);
         }
+        self.counts.truncate(first);
     }
 
     fn take(&mut self, at: usize, count: i64, (free, value, reach): (i64, i64, i64), across: i64, dual: i64) {

@@ -8,7 +8,7 @@ use super::super::beam::{self, Layers, Promise, START, Trails};
 use super::super::free::room::{Amounts, Rooms};
 use super::super::free::task::Task;
 use super::super::work::Work;
-use super::blocks::{Blocks, Spot};
+use super::blocks::{Block, Blocks, Spot};
 
 /// How to look.
 #[derive(Clone, Copy, Debug)]
@@ -88,6 +88,8 @@ pub(super) struct Beam<'a, 's> {
     task: &'a Task,
     blocks: &'a Blocks,
     rooms: Rooms,
+    /// What the pieces of each block weigh on each scale.
+    weights: Vec<Amounts>,
     manner: Manner,
     layers: Layers<Node>,
     trails: Trails<Laid>,
@@ -100,10 +102,12 @@ pub(super) struct Beam<'a, 's> {
 /// Looks for a layout of the task; takes its steps off `work` and stops when there are no more.
 pub(super) fn look(task: &Task, blocks: &Blocks, manner: Manner, work: &mut Work<'_>) -> Option<Vec<Spot>> {
     let total = task.area();
+    let rooms = Rooms::of(task);
     let mut beam = Beam {
         task,
         blocks,
-        rooms: Rooms::of(task),
+        weights: blocks.list.iter().map(|block| weight(block, &rooms)).collect(),
+        rooms,
         manner,
         layers: Layers::new(LAYERS, total, manner.beam),
         trails: Trails::new(),
@@ -112,6 +116,17 @@ pub(super) fn look(task: &Task, blocks: &Blocks, manner: Manner, work: &mut Work
         work,
     };
     beam.run()
+}
+
+/// What the pieces of a block weigh on each scale.
+fn weight(block: &Block, rooms: &Rooms) -> Amounts {
+    let mut sum = Amounts::default();
+    for (kind, count) in &block.holds {
+        for (sum, each) in sum.iter_mut().zip(rooms.each(*kind)) {
+            *sum += each * i64::from(*count);
+        }
+    }
+    sum
 }
 
 /// A state while it is gone on from.
@@ -281,10 +296,8 @@ impl Beam<'_, '_> {
         for one in &rest {
             self.rooms.rectangle(parent.table, one.across, one.along, &mut spare);
         }
-        for (kind, count) in &block.holds {
-            for (spare, each) in spare.iter_mut().zip(self.rooms.each(*kind)) {
-                *spare += each * i64::from(*count);
-            }
+        for (spare, laid) in spare.iter_mut().zip(self.weights.get(at).copied().unwrap_or_default()) {
+            *spare += laid;
         }
         self.work.spend(1);
         if spare.iter().all(|spare| *spare >= 0) {

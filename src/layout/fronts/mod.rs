@@ -10,7 +10,7 @@ use super::plan::{Placed, Rect};
 use super::work::Work;
 
 /// So many corners looked at are one step of work.
-const A_STEP: u64 = 8;
+const A_STEP: u64 = 9;
 
 /// More corners are not kept.
 const MOST_CORNERS: usize = 600_000;
@@ -45,16 +45,19 @@ enum Made {
 pub(super) struct Fronts {
     /// For each choice its corners: the wider, the shorter.
     fronts: Vec<Vec<Corner>>,
+    /// For each the least that is left over of one; the largest number where there is none.
+    least_waste: Vec<i64>,
 }
 
 impl Fronts {
     /// The rectangles within limits; `None` where the work does not suffice.
     pub fn of(states: &States, items: &[Item], limits: Limits, work: &mut Work<'_>) -> Option<Fronts> {
-        let mut all = Fronts { fronts: vec![Vec::new()] };
+        let mut all = Fronts { fronts: vec![Vec::new()], least_waste: vec![0] };
         let (mut parts, mut corners) = (Vec::new(), 0);
+        let most_waste = i64::try_from(limits.waste).unwrap_or(i64::MAX).min(i64::MAX - 1);
         for state in 1..states.size() {
             let mut front =
-                Front { limits, area: area(states, items, state), corners: Vec::new(), looked: 0 };
+                Front { limits, area: area(states, items, state), corners: Vec::new(), last: 0, looked: 0 };
             states.with_first(state, &mut parts);
             if let ([_], Some(item)) =
                 (parts.as_slice(), states.first(state).and_then(|kind| items.get(kind)))
@@ -64,7 +67,10 @@ impl Fronts {
                     front.add(across, along, Made::One { turned });
                 }
             }
-            for part in parts.iter().filter(|part| **part != state) {
+            // What is left over of two is left over of what both make up, too.
+            let wasted = |part: usize| all.least_waste.get(part).copied().unwrap_or(0);
+            let useful = |part: usize| wasted(part).saturating_add(wasted(state - part)) <= most_waste;
+            for part in parts.iter().filter(|part| **part != state && useful(**part)) {
                 let (one, other) = (all.fronts.get(*part), all.fronts.get(state - part));
                 if let (Some(one), Some(other), Ok(part)) = (one, other, u32::try_from(*part)) {
                     front.beyond(one, other, part);
@@ -78,6 +84,7 @@ impl Fronts {
             if corners > MOST_CORNERS {
                 return None;
             }
+            all.least_waste.push(front.least_waste());
             all.fronts.push(front.corners);
         }
         Some(all)
@@ -142,6 +149,8 @@ struct Front {
     /// The area of its pieces.
     area: i128,
     corners: Vec<Corner>,
+    /// The corner that the last one looked at was no better than.
+    last: usize,
     looked: u64,
 }
 
@@ -150,6 +159,7 @@ impl Front {
     fn beyond(&mut self, one: &[Corner], other: &[Corner], part: u32) {
         let mut at = (0, 0);
         while let (Some(a), Some(b)) = (one.get(at.0), other.get(at.1)) {
+            self.looked += 1;
             let width = a.across.max(b.across);
             // Wider ones that are no wider than this are shorter.
             let next = (one.get(at.0 + 1), other.get(at.1 + 1));
@@ -177,6 +187,7 @@ impl Front {
         let mut at = (a, b);
         let before = |list: &[Corner], at: usize| at.checked_sub(1).and_then(|at| list.get(at)).copied();
         while let (Some(a), Some(b)) = (one.get(at.0), other.get(at.1)) {
+            self.looked += 1;
             let length = a.along.max(b.along);
             let next = (before(one, at.0), before(other, at.1));
             if next.0.is_some_and(|next| next.along <= length) {
@@ -197,8 +208,14 @@ impl Front {
         }
     }
 
+    /// The least that is left over of one of its rectangles.
+    fn least_waste(&self) -> i64 {
+        let waste = |corner: &Corner| i128::from(corner.across) * i128::from(corner.along) - self.area;
+        let least = self.corners.iter().map(waste).min();
+        least.and_then(|least| i64::try_from(least).ok()).unwrap_or(i64::MAX)
+    }
+
     fn two(&mut self, across: i64, along: i64, (part, ends, beside): (u32, (usize, usize), bool)) {
-        self.looked += 1;
         if let (Ok(one), Ok(other)) = (u32::try_from(ends.0), u32::try_from(ends.1)) {
             self.add(across, along, Made::Two { part, ends: (one, other), beside });
         }
@@ -207,12 +224,21 @@ impl Front {
     /// Keeps a corner unless another is as small both ways, and drops those that it is smaller than.
     fn add(&mut self, across: i64, along: i64, made: Made) {
         let Limits { most, waste } = self.limits;
-        if across > most.0 || along > most.1 || i128::from(across) * i128::from(along) > self.area + waste {
+        if across > most.0 || along > most.1 {
+            return;
+        }
+        // Rectangles that follow each other are often no better than the same one.
+        let last = self.corners.get(self.last);
+        if last.is_some_and(|corner| corner.across <= across && corner.along <= along) {
+            return;
+        }
+        if i128::from(across) * i128::from(along) > self.area + waste {
             return;
         }
         let upto = self.corners.partition_point(|corner| corner.across <= across);
         let before = upto.checked_sub(1).and_then(|at| self.corners.get(at));
         if before.is_some_and(|corner| corner.along <= along) {
+            self.last = upto - 1;
             return;
         }
         let from = upto - usize::from(before.is_some_and(|corner| corner.across == across));

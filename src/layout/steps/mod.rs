@@ -226,17 +226,18 @@ impl Steps {
         }
     }
 
-    /// The least that a length of so many steps can be in units: no layout that takes as many steps
-    /// is shorter.
-    pub fn least(&self, steps: i64, work: &mut Work<'_>) -> i128 {
-        let Way::Near { sides, .. } = &self.way else {
-            let (Way::Common(step) | Way::Coarse { step, .. }) = self.way else { return 0 };
-            return i128::from(steps).saturating_mul(step);
-        };
-        sums::least_from(&self.sides_along(sides), steps, work)
+    /// The least that lengths of so many steps can be in units: no layout that takes as many steps is
+    /// shorter.
+    pub fn least(&self, lengths: &[i64], work: &mut Work<'_>) -> Vec<i128> {
+        match &self.way {
+            Way::Near { sides, .. } => sums::least_from(&self.sides_along(sides), lengths, work),
+            Way::Common(step) | Way::Coarse { step, .. } => {
+                lengths.iter().map(|steps| i128::from(*steps).saturating_mul(*step)).collect()
+            }
+        }
     }
 
-    /// The same for many lengths.
+    /// The same for all lengths.
     pub fn lengths(&self, work: &mut Work<'_>) -> Lengths {
         match &self.way {
             Way::Near { sides, .. } => Lengths::Near(sums::Least::of(self.sides_along(sides), work)),

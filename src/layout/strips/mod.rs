@@ -14,11 +14,6 @@ use super::work::Work;
 /// More kinds of pieces than this are laid in simple strips.
 const MOST_KINDS: usize = 400;
 
-/// Strips of widths with more steps than this, which no fewer stand for, are simple ones where there is less
-/// work than [`FOR_MANY_STEPS`].
-const MOST_STEPS: i64 = 1 << 21;
-const FOR_MANY_STEPS: u64 = 100_000;
-
 /// The shortest strips found, and a bound on all strips.
 pub(super) fn plan(kinds: &Kinds, work: &mut Work<'_>) -> Found {
     let simple = simple::strips(kinds);
@@ -28,9 +23,6 @@ pub(super) fn plan(kinds: &Kinds, work: &mut Work<'_>) -> Found {
         return Found { pieces: Pieces::Strips(simple), length, bound: bound.min(length) };
     }
     let few = Few::of(&sides(kinds, |(across, _)| across), kinds.width, work);
-    if few.is_none() && kinds.width > MOST_STEPS && work.left() < FOR_MANY_STEPS {
-        return Found { pieces: Pieces::Strips(simple), length, bound: bound.min(length) };
-    }
     let stock = levels::stock(kinds, few.as_ref());
     let heights = few.and_then(|_| Spans::of(&sides(kinds, |(_, along)| along), length, work));
     let covered = match heights {
