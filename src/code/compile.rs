@@ -276,6 +276,10 @@ impl<'a> Compiler<'a> {
         let fault = Fault::new(FaultCode::UnknownName, span, format!("nothing here is called `{name}`"));
         let fault = match (close, crate::measure::is_unit(name)) {
             (Some(close), _) => fault.did_you_mean(Some(close)),
+            // `9 in to cm`
+            (None, true) if self.follows_to(span) => {
+                fault.hint(format!("to show a measure in it write `… shown in {name}`"))
+            }
             (None, true) => fault
                 .hint(format!("write a unit right after its number: `3 {name}`"))
                 .hint(format!("to show a measure in it write `… shown in {name}`")),
@@ -285,6 +289,13 @@ impl<'a> Compiler<'a> {
             },
         };
         self.faults.push(fault);
+    }
+
+    /// Whether a name stands after `to`.
+    fn follows_to(&self, span: Span) -> bool {
+        let file = self.files.get(span.file);
+        let before = file.and_then(|file| file.text().get(..span.start as usize));
+        before.is_some_and(|before| before.trim_end().ends_with(" to"))
     }
 
     /// A text without anything filled in is a constant.

@@ -58,6 +58,13 @@ pub(crate) fn called_from(halt: Halt, rule: &RuleCode, span: Span) -> Halt {
         fault.code = Code::OutOfBounds;
         fault.message = format!("`{}` would divide by 0 with these values", rule.name);
     }
+    if rule.library && fault.code == Code::BadSetting {
+        // The default of an argument needs it; where the library says so helps nobody.
+        let label = format!("`{}` needs it", rule.name);
+        fault.primary = Some(Label { span, text: label });
+        fault.others.clear();
+        return Halt::Fault(fault);
+    }
     let inside = fault.span().is_some_and(|place| !within(place, span));
     let told = fault.others.iter().any(|label| label.span == span);
     if inside && !told && fault.callers < CALLERS_SHOWN && fault.code != Code::Stopped {

@@ -12,6 +12,8 @@ pub(super) fn slip(found: &Found<'_>, token: &str, span: Span) -> Option<Fault> 
         .or_else(|| packs(found, token, span))
         .or_else(|| convert(found, span))
         .or_else(|| multiple(found, span))
+        .or_else(|| near(found, token, span))
+        .or_else(|| each(found, token, span))
 }
 
 /// `convert 10 in to cm`
@@ -23,6 +25,26 @@ fn convert(found: &Found<'_>, span: Span) -> Option<Fault> {
     let joins = [" to", " into", " in"].iter().find_map(|word| value.trim_end().strip_suffix(word));
     let value = joins.unwrap_or(value).trim();
     (is_unit(unit) && !value.is_empty()).then(|| refuse::shown_in(span, value, unit))
+}
+
+/// `9 in near 1/8 in`
+fn near(found: &Found<'_>, token: &str, span: Span) -> Option<Fault> {
+    let step = found.rest().strip_prefix("near")?.trim_start();
+    (token == "near" && step.starts_with(|c: char| c.is_ascii_digit())).then(|| {
+        Fault::new(Code::Syntax, span, "to round is `nearest`, `up` or `down`")
+            .hint(format!("write `nearest {}`", step.trim_end()))
+    })
+}
+
+/// `[w + 1 in for w in [28 in, 30 in]]`
+fn each(found: &Found<'_>, token: &str, span: Span) -> Option<Fault> {
+    let (name, list) = found.rest().strip_prefix("for ")?.split_once(" in ")?;
+    (token == "for" && name.trim().chars().all(|c| c.is_alphanumeric() || c == '_') && !list.is_empty()).then(
+        || {
+            Fault::new(Code::Syntax, span, "a list with one value for each item begins with `each`")
+                .hint("such a list looks like this: `each w in [28 in, 30 in]: w + 1 in`")
+        },
+    )
 }
 
 /// `twice 3 in`

@@ -218,6 +218,9 @@ pub fn no_operation(op: BinaryOp, left: &Facts, right: &Facts) -> Fault {
         (size, _) | (_, size) if size.is_size() => fault.hint(PART_OF_SIZE),
         (Sort::Record(parts), _) | (_, Sort::Record(parts)) => fault.hint(take_a_part(parts)),
         (Sort::Text, _) | (_, Sort::Text) => fault.hint("write a value inside text in braces: `\"cut {width}\"`"),
+        (Sort::List, other) | (other, Sort::List) if !matches!(other, Sort::List) => {
+            fault.hint("to do it for each value write `each x in LIST: …`, and `x` where the value goes")
+        }
         _ if additive(op) && percent_of(left).or(percent_of(right)).is_some() => {
             fault.hint("a percentage of a measure is written `5% of 4 yd`")
         }
