@@ -182,7 +182,7 @@ impl<'a> Flow<'a> {
             return;
         }
         // The same lines again: they are charged once.
-        let quota = std::mem::replace(&mut self.quota, None);
+        let quota = self.quota.take();
         for closer in CLOSER.iter().copied().chain([1.0]) {
             self.pages.truncate(1);
             self.pages.iter_mut().for_each(Vec::clear);
