@@ -4,7 +4,7 @@ use crate::code::compile::Compiler;
 use crate::code::elsewhere::named_elsewhere;
 use crate::code::node::{CallNode, CautionNode, Code, Op};
 use crate::code::scope::{Mention, Scope};
-use crate::fault::{Code as FaultCode, Fault, Span, closest};
+use crate::fault::{Code as FaultCode, Fault, File, Span, closest};
 use crate::limits::FAULTS;
 use crate::syntax::tree;
 use crate::value::builtin::{self, About, Builtin};
@@ -177,9 +177,15 @@ impl Compiler<'_> {
             Some(name) => {
                 let known = heading.params.iter().map(|param| &*param.name.name);
                 let message = format!("`{rule}` has no argument called `{}`", name.name);
-                Fault::new(FaultCode::UnknownArgument, name.span, message)
-                    .did_you_mean(closest(&name.name, known))
-                    .hint(as_written(heading))
+                let close = closest(&name.name, known);
+                let is_library = self.files.get(heading.name.span.file).is_some_and(File::is_library);
+                let fault = Fault::new(FaultCode::UnknownArgument, name.span, message)
+                    .did_you_mean(close)
+                    .hint(as_written(heading));
+                match is_library && close.is_none() {
+                    true => fault.hint(format!("`help {rule}` tells what each of them is")),
+                    false => fault,
+                }
             }
             None => {
                 let message = format!("`{rule}` takes at most {}", counted(heading.params.len(), "value"));

@@ -1,7 +1,7 @@
 //! A list of records as a table, such as the marks of a row of tucks.
 
 use super::FigureValue;
-use crate::measure::{Manner, Units, common_units};
+use crate::measure::{Dim, Exact, Manner, Units, common_units};
 
 /// Rows under headed columns.
 #[derive(Clone, Debug)]
@@ -44,7 +44,8 @@ impl FigureValue {
     fn all_in_common_units(mut self, manner: &Manner) -> FigureValue {
         let columns: Option<Vec<_>> = self.as_table().map(|table| {
             let column = |at: usize| table.rows.iter().filter_map(move |row| row.get(at).copied());
-            (0..table.columns.len()).map(|at| common(column(at), manner)).collect()
+            let own: Vec<_> = (0..table.columns.len()).map(|at| common(column(at), manner)).collect();
+            side_by_side(&table, own, manner)
         });
         match (&mut self, columns) {
             (FigureValue::List(rows), Some(columns)) => {
@@ -88,6 +89,30 @@ fn common<'a>(values: impl Iterator<Item = &'a FigureValue>, manner: &Manner) ->
     common_units(values.map(measure).collect::<Option<Vec<_>>>()?, manner)
 }
 
+/// Columns of lengths whose own units differ read in one unit too, for a row is read across; but not where a number would
+/// pass 999.
+fn side_by_side(table: &Table<'_>, own: Vec<Option<Units>>, manner: &Manner) -> Vec<Option<Units>> {
+    let is_length =
+        |units: &Option<Units>| units.and_then(Units::single).is_some_and(|unit| unit.dim() == Dim::LENGTH);
+    let mut lengths = own.iter().filter(|units| is_length(units));
+    let Some(first) = lengths.next() else { return own };
+    if lengths.all(|units| units == first) {
+        return own;
+    }
+    let cells = || table.rows.iter().flat_map(|row| row.iter().zip(&own));
+    let cells = || cells().filter(|(_, units)| is_length(units)).map(|(cell, _)| *cell);
+    let Some(units) = common(cells(), manner) else { return own };
+    let most = units.single().map(|unit| Exact::whole(1000) * unit.factor());
+    let fits = |cell: &FigureValue| match (cell, &most) {
+        (FigureValue::Measure(quantity), Some(most)) => quantity.number.mid().abs() < *most,
+        _ => false,
+    };
+    if !cells().all(fits) {
+        return own;
+    }
+    own.iter().map(|own| if is_length(own) { Some(units) } else { *own }).collect()
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -123,6 +148,31 @@ mod tests {
             _ => None,
         });
         assert_eq!(texts.collect::<Vec<_>>(), ["1", "5 mm", "2", "200 mm"]);
+    }
+
+    /// A row of a pleat: 15 mm, 9.5 cm and 25.5 cm are marked on one tape; 12 m and 4 mm are not.
+    #[test]
+    fn lengths_in_a_row_read_in_one_unit() {
+        let shown = |rows: &[[&str; 3]]| {
+            let part = |text: &&str| {
+                let value = crate::measure::literal(text).map(FigureValue::Measure);
+                ("at".into(), value.unwrap_or(FigureValue::YesNo(false)))
+            };
+            let row = |texts: &[&str; 3]| FigureValue::Record(texts.iter().map(part).collect());
+            let table = FigureValue::List(rows.iter().map(row).collect()).in_common_units(&Manner::default());
+            let cells = table.as_table().map(|table| table.rows.concat()).unwrap_or_default();
+            let text = |cell: &&FigureValue| match cell {
+                FigureValue::Measure(quantity) => quantity.show(&Manner::default()),
+                _ => String::new(),
+            };
+            cells.iter().map(text).collect::<Vec<_>>()
+        };
+        assert_eq!(
+            shown(&[["1", "15 mm", "9.5 cm"], ["2", "255 mm", "33.5 cm"]]),
+            ["1", "1.5 cm", "9.5 cm", "2", "25.5 cm", "33.5 cm"]
+        );
+        assert_eq!(shown(&[["1", "4 mm", "12 m"]]), ["1", "4 mm", "12 m"]);
+        assert_eq!(shown(&[["1", "5 mm", "9 mm"]]), ["1", "5 mm", "9 mm"]);
     }
 
     #[test]
