@@ -183,7 +183,7 @@ impl Compiler<'_> {
                     .did_you_mean(close)
                     .hint(as_written(heading));
                 match is_library && close.is_none() {
-                    true => fault.hint(format!("`help {rule}` tells what each of them is")),
+                    true => fault.hint(format!("`help {rule}` explains each of them")),
                     false => fault,
                 }
             }
