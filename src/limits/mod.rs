@@ -38,8 +38,8 @@ limits! {
         "Each call uses memory until it ends.";
     ITEMS: u64 = 1_000_000, "items", "values in lists and records", true,
         "Lists use memory and space on the docket. A long text or number counts as several values.";
-    TEXT: u64 = 16 << 20, "text", "bytes of text that is joined", true,
-        "A text that is joined to itself doubles each time.";
+    TEXT: u64 = 6 << 20, "text", "bytes of text that is joined", true,
+        "A text that is joined to itself doubles each time. Long texts also take long to set on pages.";
     PLANNING: u64 = 300_000_000, "planning", "steps of cutting plans", true,
         "The best plan of many pieces can take years to find. After this limit a plan is made at once, and it may be longer.";
     RECIPE: u64 = 2 << 20, "recipe", "bytes of a recipe with the files that it uses", false,

@@ -68,10 +68,10 @@ fn sums_of_long_numbers_count_as_much_as_they_take() {
 #[test]
 fn what_is_shown_counts_by_its_length() {
     too_much(&hostile("list_oom.scant"), "3:", "items");
-    let doubling = "rule d(t, n) = if n is 0 then t else d(\"{t}{t}\", n - 1)\nx = d(\"ab\", 22)\n";
+    let doubling = "rule d(t, n) = if n is 0 then t else d(\"{t}{t}\", n - 1)\nx = d(\"ab\", 20)\n";
     too_much(&format!("{doubling}y = each k from 1 to 900: x\nstep \"{{y}}\"\n"), "3:", "items");
     too_much(&format!("{doubling}y = each k from 1 to 90: \"{{x}}{{k}}\"\n"), "3:", "text");
-    too_much(&format!("{doubling}{}", "show x\n".repeat(20)), "10:", "items");
+    too_much(&format!("{doubling}{}", "show x\n".repeat(40)), "33:", "items");
     too_much("show each k from 1 to 1000000: {n: k, at: k * 1/8 in, left: 9 in}\n", "1:", "items");
 }
 
@@ -218,4 +218,11 @@ fn documents_are_refused_before_they_fill_the_memory() {
         let done = within(2 << 20, &folder, args, b"");
         assert_eq!(done.status, 0, "{args}: {}", done.err);
     }
+}
+
+/// All texts together are no longer than what is set on pages in the time that a stranger's recipe has.
+#[test]
+fn texts_end_before_their_pages_take_long() {
+    let long = "word ".repeat(1000);
+    too_much(&format!("x = \"{long}\"\n{}", "note \"{x}\"\n".repeat(3000)), "1260:", "text");
 }
