@@ -117,9 +117,8 @@ pub(super) fn grade(args: &Grade, outside: &Outside) -> Done {
     }
     let style = style(args).map_err(|fault| outside.refuse(&[fault], &files))?;
     let Some(style) = style else {
-        let quota = outside.quota();
-        let made = quota.take(work::recipe_weight(&files)).map_err(grade::Ended::Write);
-        let made = made.and_then(|()| grade::book(&mut *recipe, source, &name, (&mut watch, &quota)));
+        let quota = outside.quota(&files);
+        let made = grade::book(&mut *recipe, source, &name, (&mut watch, &quota));
         watch.wipe();
         return book(made, &quota, args, outside, &files);
     };

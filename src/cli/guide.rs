@@ -74,7 +74,7 @@ fn graded(
     let source = grading::source(table, &name, outside)?;
     table.into_iter().for_each(|table| outside.reads(table));
     let mut watch = Onlooker::new(true, outside, files, &limits);
-    let made = grade::book(recipe, source, &name, (&mut watch, &outside.quota()));
+    let made = grade::book(recipe, source, &name, (&mut watch, &outside.quota(files)));
     watch.wipe();
     let (summary, sizes) = made.map_err(|why| grading::broken_off(why, outside, files))?;
     let ended = grading::by_rows(&summary);

@@ -95,9 +95,11 @@ impl Outside {
         self.limits.clone()
     }
 
-    /// What a document of this command may take.
-    pub fn quota(&self) -> Quota {
-        Quota::new(self.limits.document, self.limits.stop.clone())
+    /// What a document of this command may take beside the recipe: compiled, that takes fifty times its bytes, measured
+    /// on recipes of 2 MB.
+    pub fn quota(&self, files: &Files) -> Quota {
+        let recipe = u64::try_from(files.bytes()).unwrap_or(u64::MAX).saturating_mul(50);
+        Quota::new(self.limits.document.saturating_sub(recipe), self.limits.stop.clone())
     }
 
     /// Takes down that the command reads this file.

@@ -218,11 +218,8 @@ pub(super) fn docket(
         return on_terminal(&run.docket, outside, by_checks(run));
     }
     let mut bytes = Vec::new();
-    let quota = outside.quota();
-    let made = quota
-        .take(recipe_weight(files))
-        .and_then(|()| report::write_in(&run.docket, format, style_of(pages), &quota, &mut bytes));
-    if let Err(error) = made {
+    let quota = outside.quota(files);
+    if let Err(error) = report::write_in(&run.docket, format, style_of(pages), &quota, &mut bytes) {
         return unfinished("the docket", &error, outside);
     }
     let ended = by_checks(run);
@@ -231,11 +228,6 @@ pub(super) fn docket(
         outside.tell(&failed_checks(&run.docket), &Files::new());
     }
     written
-}
-
-/// What a recipe takes in memory when it is compiled, in bytes, measured on recipes of 2 MB.
-pub(super) fn recipe_weight(files: &Files) -> usize {
-    files.bytes().saturating_mul(50)
 }
 
 /// Reports why this was not made or not written.

@@ -27,6 +27,7 @@ mod more;
 mod plan;
 mod planned;
 mod roll;
+mod rows;
 mod search;
 mod selvage;
 mod sheets;

@@ -1,5 +1,6 @@
 //! What the fullest strips are worth: a knapsack over the width, once for all levels of a list.
 
+use super::super::rows::join_once;
 use super::super::work::Work;
 use super::stock::{Level, Pattern, Stock, Way};
 
@@ -226,21 +227,7 @@ impl Table {
 /// One part more of a way at each width, where that is worth more; from the wide end down, so that
 /// the part is added once.
 fn add(row: &mut [i32], far: usize, dual: i32) {
-    if far == 0 {
-        row.iter_mut().for_each(|one| *one = one.wrapping_add(dual));
-        return;
-    }
-    let mut end = row.len();
-    // Blocks no longer than the step read nothing that they write.
-    while end > far {
-        let start = end.saturating_sub(far).max(far);
-        let (from, to) = row.split_at_mut(start);
-        let source = from.get(start - far..).unwrap_or(&[]);
-        for (one, other) in to.iter_mut().take(end - start).zip(source) {
-            *one = (*one).max(other.wrapping_add(dual));
-        }
-        end = start;
-    }
+    join_once(row, far, |one, other| one.max(other.wrapping_add(dual)));
 }
 
 /// A search for one pattern.

@@ -5,6 +5,7 @@
 
 use num_traits::{FromPrimitive, PrimInt, WrappingAdd};
 
+use super::super::rows::join_once;
 use super::super::work::Work;
 use super::sky::Step;
 use super::task::Task;
@@ -61,9 +62,9 @@ impl Direction {
     fn add(&self, from: usize, (size, times): (i64, i64), out: &mut Amounts) {
         let Some([sum, weight]) = self.at(size) else { return };
         if let Some([first, second]) = out.get_mut(from..from + 2) {
-            // Areas are far below the largest number, weighed ones too.
-            *first = first.wrapping_add(times.wrapping_mul((*sum).min(size)));
-            *second = second.wrapping_add(times.wrapping_mul(*weight));
+            // Where a number is too large, more room than there is cuts nothing off.
+            *first = first.saturating_add(times.saturating_mul((*sum).min(size)));
+            *second = second.saturating_add(times.saturating_mul(*weight));
         }
     }
 }
@@ -238,8 +239,13 @@ fn held(
             })
         })
         .collect();
+    let weight = most_weight(&things, whole);
+    if weight > i64::MAX / 4 {
+        // More than there is: it cuts nothing off.
+        return vec![i64::MAX / 4; whole + 1];
+    }
     // Half as many bits where they suffice take a quarter of the time.
-    if most_weight(&things, whole) <= i64::from(i32::MAX / 2) {
+    if weight <= i64::from(i32::MAX / 2) {
         let most = knapsack::<i32>(&things, whole, (SMALL_CELLS_A_STEP, work));
         return most.into_iter().map(i64::from).collect();
     }
@@ -297,17 +303,7 @@ fn knapsack<N: PrimInt + WrappingAdd + FromPrimitive>(
 
 /// Adds a weight of a size once, where that is more: from the far end down.
 fn add_once<N: PrimInt + WrappingAdd>(most: &mut [N], size: usize, weight: N) {
-    if size == 0 {
-        most.iter_mut().for_each(|here| *here = (*here).max(here.wrapping_add(&weight)));
-    }
-    let mut end = most.len();
-    while end > size && size > 0 {
-        // Blocks no longer than the size read nothing that they write.
-        let start = end.saturating_sub(size).max(size);
-        let (from, to) = most.split_at_mut(start);
-        add(to.get_mut(..end - start), from.get(start - size..), weight);
-        end = start;
-    }
+    join_once(most, size, |here, before| here.max(before.wrapping_add(&weight)));
 }
 
 /// Adds a weight of a size any number of times, where that is more: what lies a size nearer is done before.

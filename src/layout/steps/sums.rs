@@ -2,6 +2,7 @@
 
 use num_traits::PrimInt;
 
+use super::super::rows::join_once;
 use super::super::work::Work;
 
 /// A side in steps and in units, and how many there are.
@@ -90,26 +91,11 @@ fn spans<N: PrimInt + Into<i128>>(lots: &[(usize, N)], top: usize) -> Vec<Option
         (*low, *high) = (N::zero(), N::zero());
     }
     for (steps, size) in lots {
-        one_more(&mut low, *steps, *size, N::min);
-        one_more(&mut high, *steps, *size, N::max);
+        join_once(&mut low, *steps, |here, before| here.min(before + *size));
+        join_once(&mut high, *steps, |here, before| here.max(before + *size));
     }
     let known = |(low, high): (N, N)| (low < none).then(|| (low.into(), high.into()));
     low.into_iter().zip(high).map(known).collect()
-}
-
-/// A lot more in each sum, where that is better; from the far end down, so that it is added once.
-fn one_more<N: PrimInt>(best: &mut [N], steps: usize, size: N, better: impl Fn(N, N) -> N) {
-    let mut end = best.len();
-    while end > steps {
-        // Blocks no longer than the lot read nothing that they write.
-        let start = end.saturating_sub(steps).max(steps);
-        let (from, to) = best.split_at_mut(start);
-        let from = from.get(start - steps..).unwrap_or(&[]);
-        for (here, before) in to.iter_mut().take(end - start).zip(from) {
-            *here = better(*here, *before + size);
-        }
-        end = start;
-    }
 }
 
 /// For each number of steps the least units of a sum of at least as many.

@@ -1,0 +1,21 @@
+//! Rows with a number for each size, to which a thing of a size is added.
+
+/// Joins to each number the one that is `step` before it, from the far end down, so that the thing is added once: to
+/// what was there before it. Where the step is 0 each is joined to itself.
+#[inline]
+pub(super) fn join_once<N: Copy>(row: &mut [N], step: usize, join: impl Fn(N, N) -> N) {
+    if step == 0 {
+        return row.iter_mut().for_each(|here| *here = join(*here, *here));
+    }
+    let mut end = row.len();
+    while end > step {
+        // Blocks no longer than the step read nothing that they write.
+        let start = end.saturating_sub(step).max(step);
+        let (from, to) = row.split_at_mut(start);
+        let from = from.get(start - step..).unwrap_or(&[]);
+        for (here, before) in to.iter_mut().take(end - start).zip(from) {
+            *here = join(*here, *before);
+        }
+        end = start;
+    }
+}
