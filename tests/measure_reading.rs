@@ -446,6 +446,29 @@ proptest! {
         }
     }
 
+    /// Products of units of any powers, up to where a product is refused.
+    #[test]
+    fn powers_of_units_read_back(
+        factors in prop::collection::vec((0usize..12, -60i8..60, 1i64..1_000), 1..7),
+        over in prop::bool::ANY,
+    ) {
+        const UNITS: [&str; 12] = ["m", "cm", "in", "yd", "g", "gsm", "oz", "min", "h", "deg", "EUR", "m"];
+        let mut product = Quantity::whole(1);
+        for (name, power, count) in factors {
+            let power = if name == 10 || power == 0 { 1 } else { power };
+            let Ok(unit) = literal(&format!("{count} {}^{power}", UNITS[name])) else { continue };
+            let made = if over { product.div(&unit) } else { product.mul(&unit) };
+            product = made.unwrap_or(product);
+        }
+        let shown = no_ruler(&product);
+        if !word_of(&shown).0.is_empty() || shown.contains(" (") {
+            return Ok(());
+        }
+        let back = literal(&shown);
+        prop_assert!(back.is_ok(), "{} {:?}", shown, back);
+        prop_assert!(back.is_ok_and(|back| back.compare(&product).is_ok_and(|order| order.is_eq())), "{}", shown);
+    }
+
     /// In one unit none but 0 is below 1, unless it is the smallest of them.
     #[test]
     fn a_column_has_one_unit(items in prop::collection::vec((1i64..2_000_000, 1i64..100), 1..8), metric in prop::bool::ANY) {

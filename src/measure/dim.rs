@@ -150,9 +150,13 @@ impl Dim {
         Dim::checked(powers, code)
     }
 
-    /// Money squared is nothing.
+    /// Money squared is nothing, and each power has its opposite.
     fn checked(powers: [i8; 5], code: [u8; 3]) -> Result<Dim, Trouble> {
-        if powers[4].unsigned_abs() > 1 { Err(Trouble::MoneyMix) } else { Ok(Dim::new(powers, code)) }
+        match powers {
+            [.., money] if money.unsigned_abs() > 1 => Err(Trouble::MoneyMix),
+            powers if powers.contains(&i8::MIN) => Err(Trouble::UnitMix),
+            powers => Ok(Dim::new(powers, code)),
+        }
     }
 
     /// The dimension of a power.

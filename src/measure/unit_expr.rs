@@ -8,8 +8,8 @@ use super::reading::{Reading, Units, power_of};
 use super::trouble::Trouble;
 use super::unit::UnitId;
 
-/// The most units that one expression may name.
-const MOST: usize = 4;
+/// The most units that one expression may name: one of each family, so that every reading reads back.
+const MOST: usize = 5;
 
 /// A product of powers of units.
 #[derive(Clone, Debug)]
@@ -27,7 +27,7 @@ impl UnitExpr {
         UnitExpr { parts: [(unit, 1); MOST], count: 1, dim: unit.dim(), factor: unit.factor().clone() }
     }
 
-    /// The product of several; none beyond four.
+    /// The product of several; none beyond five.
     pub(super) fn of(parts: &[(UnitId, i8)]) -> Result<UnitExpr, Trouble> {
         let mut made = UnitExpr {
             parts: [(UnitId::IN, 0); MOST],

@@ -148,10 +148,10 @@ fn power_at(text: &str, at: usize, word: bool) -> Result<(i8, usize), ReadFault>
     let digits = power.get(sign..).and_then(|digits| digits.find(|c: char| !c.is_ascii_digit()));
     let power = power.get(..digits.map_or(power.len(), |digits| digits.saturating_add(sign))).unwrap_or("");
     match power.parse::<i8>() {
-        Ok(n) if n != 0 && n.unsigned_abs() <= 9 => Ok((n, behind(power.len().saturating_add(1)))),
+        Ok(n) if n != 0 && n != i8::MIN => Ok((n, behind(power.len().saturating_add(1)))),
         _ => Err(ReadFault::syntax(
             at..text.len(),
-            "a unit's power is a whole number from 1 to 9, as in `in^2`",
+            "a unit's power is a whole number from 1 to 127, as in `in^2`",
         )),
     }
 }
