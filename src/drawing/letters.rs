@@ -17,8 +17,15 @@ pub fn font(bold: bool) -> &'static [u8] {
 
 /// How wide words are, in the unit of `size`, the size of the letters.
 pub fn width(words: &str, size: f64, bold: bool) -> f64 {
-    let Some(widths) = widths(bold) else { return words.chars().count() as f64 * size * UNKNOWN };
-    words.chars().map(|letter| widths.of(letter)).sum::<f64>() * size
+    shares(0.0, words, bold) * size
+}
+
+/// How wide words are behind others that are `before` wide, as shares of the letters' size.
+pub(super) fn shares(before: f64, words: &str, bold: bool) -> f64 {
+    match widths(bold) {
+        Some(widths) => words.chars().fold(before, |sum, letter| sum + widths.of(letter)),
+        None => before + words.chars().count() as f64 * UNKNOWN,
+    }
 }
 
 /// The first letter that the font lacks.

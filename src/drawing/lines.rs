@@ -1,6 +1,6 @@
 //! Lines of words that fit a width on a page.
 
-use super::letters::width;
+use super::letters::{shares, width};
 use crate::measure::glued;
 use crate::text::harmless;
 
@@ -29,29 +29,32 @@ pub(super) fn shortened(words: &str, size: f64, bold: bool, room: f64) -> String
 }
 
 /// Lines that fit the room, a measure on one line; `long` makes lines of a word that fits none.
-fn filled(words: &str, fits: impl Fn(&str) -> bool, long: impl Fn(&str) -> Vec<String>) -> Vec<String> {
-    joined(glued(words), fits, long)
-}
-
-fn joined(
-    words: impl IntoIterator<Item = String>,
-    fits: impl Fn(&str) -> bool,
+fn filled(
+    words: &str,
+    (size, bold, room): (f64, bool, f64),
     long: impl Fn(&str) -> Vec<String>,
 ) -> Vec<String> {
+    let fits = |wide: f64| wide * size <= room;
     let mut lines = Vec::new();
-    let mut line = String::new();
-    for word in words {
-        let longer = if line.is_empty() { word.clone() } else { format!("{line} {word}") };
-        if fits(&longer) {
-            line = longer;
-            continue;
+    // A line and its width, which grows with it: it is not measured anew for each word.
+    let (mut line, mut wide) = (String::new(), 0.0);
+    for word in glued(words) {
+        if !line.is_empty() {
+            let longer = shares(shares(wide, " ", bold), &word, bold);
+            if fits(longer) {
+                line.push(' ');
+                line.push_str(&word);
+                wide = longer;
+                continue;
+            }
+            lines.push(std::mem::take(&mut line));
         }
-        lines.extend(Some(std::mem::take(&mut line)).filter(|line| !line.is_empty()));
-        if fits(&word) {
-            line = word;
-        } else {
-            lines.extend(long(&word));
+        wide = shares(0.0, &word, bold);
+        line = word;
+        if !fits(wide) {
+            lines.extend(long(&line));
             line = lines.pop().unwrap_or_default();
+            wide = shares(0.0, &line, bold);
         }
     }
     lines.extend(Some(line).filter(|line| !line.is_empty()));
@@ -85,7 +88,7 @@ pub fn broken(words: &str, size: f64, room: f64, bold: bool) -> Vec<String> {
         parts.extend(if fits(rest) { vec![rest.to_owned()] } else { letters(rest) });
         parts
     };
-    joined(glued(words), fits, measure)
+    filled(words, (size, bold, room), measure)
 }
 
 /// The width of the longest of the words that no line may break: a measure is one word.
@@ -102,7 +105,7 @@ pub(super) fn wrapped(words: &str, size: f64, bold: bool, room: f64, most: usize
     let end = words.char_indices().nth(most_letters).map_or(words.len(), |(at, _)| at);
     let long = |word: &str| vec![shortened(word, size, bold, room)];
     let seen = words.get(..end).unwrap_or_default();
-    let mut lines = filled(seen, |line| width(line, size, bold) <= room, long);
+    let mut lines = filled(seen, (size, bold, room), long);
     if lines.len() > most || end < words.len() {
         lines.truncate(most);
         if let Some(last) = lines.last_mut() {

@@ -9,6 +9,7 @@ mod letters;
 mod markdown;
 mod pdf;
 mod scene;
+mod shaping;
 
 pub use book::{Sizes, book};
 pub use docket::document;

@@ -14,8 +14,7 @@ use krilla::tagging::{
     Artifact, ArtifactType, ContentTag, Identifier, ListNumbering, Node, SpanTag, TableHeaderScope, Tag,
     TagGroup, TagKind, TagTree,
 };
-use krilla::text::Font;
-use krilla::{Data, Document as Pdf, SerializeSettings};
+use krilla::{Document as Pdf, SerializeSettings};
 
 use super::flow::{Flow, Heading, Item, Kind, Paged, Placed, Spot, Spots, laid, paged};
 use super::letters::Fonts;
@@ -67,14 +66,6 @@ fn sheet(pdf: &mut Pdf, sheet: &Drawing, paper: Paper, fonts: &Fonts) -> io::Res
     Ok(figure)
 }
 
-fn fonts() -> io::Result<Fonts> {
-    let font = |bold| {
-        let font = Font::new(Data::from(letters::font(bold)), 0);
-        font.ok_or_else(|| io::Error::other("the font of pages cannot be read"))
-    };
-    Ok(Fonts { plain: font(false)?, bold: font(true)? })
-}
-
 /// No clock is read: the same document gives the same bytes.
 fn begun(title: &str) -> Pdf {
     let settings = SerializeSettings { enable_tagging: true, ..SerializeSettings::default() };
@@ -99,7 +90,7 @@ fn bytes(
     sheets: impl FnOnce(usize) -> Vec<Drawing>,
     quota: &Quota,
 ) -> io::Result<Vec<u8>> {
-    let fonts = fonts()?;
+    let fonts = Fonts::new()?;
     let (title, paper) = (document.title.clone(), document.style.paper);
     let Paged { sections, pages: before, spots } = paged(document, quota)?;
     let mut pdf = begun(&title);
