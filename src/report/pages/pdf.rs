@@ -133,7 +133,8 @@ impl Drawn {
             let mut page = pdf.start_page_with(settings(self.paper)?);
             let mut surface = page.surface();
             surface.push_transform(&scaled());
-            for placed in &items {
+            // Lines of one text are one content: a book has a hundred thousand of them.
+            for placed in items.chunk_by(|a, b| a.0 == b.0 && sort(&a.1) == sort(&b.1)) {
                 place(&mut surface, placed, &self.fonts, &mut leaves);
             }
             foot(&mut surface, (&section.title, self.paper), (self.page, self.pages), &self.fonts);
@@ -200,21 +201,42 @@ fn link(page: &mut Page<'_>, (part, item): &Placed<'_>, spots: &Spots, leaves: &
     }
 }
 
-fn place(
-    surface: &mut Surface<'_>,
-    (part, item): &Placed<'_>,
-    fonts: &Fonts,
-    leaves: &mut [Vec<Identifier>],
-) {
-    if matches!(item, Item::Link { .. }) {
-        return;
+/// What readers of the page aloud know an item as.
+#[derive(PartialEq)]
+enum Sort {
+    Words,
+    Other,
+    Link,
+}
+
+fn sort(item: &Item<'_>) -> Sort {
+    match item {
+        Item::Words { .. } => Sort::Words,
+        Item::Rule { .. } | Item::Drawing { .. } => Sort::Other,
+        Item::Link { .. } => Sort::Link,
     }
-    let tag = match (part, item) {
+}
+
+/// Draws items of one part and one sort.
+fn place(surface: &mut Surface<'_>, all: &[Placed<'_>], fonts: &Fonts, leaves: &mut [Vec<Identifier>]) {
+    let Some((part, first)) = all.first() else { return };
+    let tag = match (part, sort(first)) {
+        (_, Sort::Link) => return,
         (None, _) => ContentTag::Artifact(Artifact::new(ArtifactType::Layout, None)),
-        (Some(_), Item::Words { .. }) => ContentTag::Span(SpanTag::empty()),
-        (Some(_), _) => ContentTag::Other,
+        (Some(_), Sort::Words) => ContentTag::Span(SpanTag::empty()),
+        (Some(_), Sort::Other) => ContentTag::Other,
     };
     let identifier = surface.start_tagged(tag);
+    for (_, item) in all {
+        drawn(surface, item, fonts);
+    }
+    surface.end_tagged();
+    if let Some(leaves) = part.and_then(|part| leaves.get_mut(part)) {
+        leaves.push(identifier);
+    }
+}
+
+fn drawn(surface: &mut Surface<'_>, item: &Item<'_>, fonts: &Fonts) {
     match item {
         Item::Words { at, text, size, bold } => {
             // The blank that a line's end stands for, for those who read it aloud or copy it.
@@ -232,10 +254,6 @@ fn place(
         }
         Item::Drawing { at, scale, drawing } => draw(surface, drawing, *at, *scale, fonts),
         Item::Link { .. } => {}
-    }
-    surface.end_tagged();
-    if let Some(leaves) = part.and_then(|part| leaves.get_mut(part)) {
-        leaves.push(identifier);
     }
 }
 
@@ -277,12 +295,11 @@ fn tree(flow: &Flow<'_>, mut leaves: Vec<Vec<Identifier>>) -> Vec<TagGroup> {
     for at in (1..flow.parts.len()).rev() {
         let Some(mut group) = groups.get_mut(at).and_then(Option::take) else { continue };
         let own = leaves.get_mut(at).map(std::mem::take).unwrap_or_default();
-        own.into_iter().for_each(|leaf| group.push(leaf));
-        for inner in within.get_mut(at).map(std::mem::take).unwrap_or_default() {
-            if let Some(inner) = groups.get_mut(inner).and_then(Option::take) {
-                group.push(Node::Group(inner));
-            }
-        }
+        let inner = within.get_mut(at).map(std::mem::take).unwrap_or_default();
+        group.children.reserve_exact(own.len().saturating_add(inner.len()));
+        group.children.extend(own.into_iter().map(Node::from));
+        let inner = inner.into_iter().filter_map(|inner| groups.get_mut(inner).and_then(Option::take));
+        group.children.extend(inner.map(Node::Group));
         if let Some(place) = groups.get_mut(at) {
             *place = Some(group);
         }

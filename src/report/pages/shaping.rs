@@ -8,7 +8,7 @@ use std::rc::Rc;
 
 use krilla::Data;
 use krilla::text::{Font, GlyphId, KrillaGlyph};
-use rustybuzz::{Direction, GlyphBuffer, Script, ShapePlan, UnicodeBuffer, shape_with_plan};
+use rustybuzz::{Direction, GlyphBuffer, Script, ShapePlan, UnicodeBuffer, script, shape_with_plan};
 
 use crate::drawing::letters;
 
@@ -21,7 +21,7 @@ pub(super) struct Face {
     /// The memory of the last words, for the next ones.
     buffer: Cell<Option<UnicodeBuffer>>,
     /// The words of a book stand there again in every size.
-    known: RefCell<HashMap<(String, bool), Rc<[KrillaGlyph]>>>,
+    known: RefCell<HashMap<String, Rc<[KrillaGlyph]>>>,
 }
 
 /// So many words are known, of so many bytes at most: some 8 MB.
@@ -39,20 +39,36 @@ impl Face {
     }
 
     /// The glyphs of words of one direction, from the left to the right, with advances in shares of the font's size.
-    pub fn glyphs(&self, words: &str, to_left: bool) -> Rc<[KrillaGlyph]> {
-        if words.len() > KNOWN_BYTES {
-            return self.shape(words, to_left);
+    pub fn glyphs(&self, words: &str, to_left: bool) -> Vec<KrillaGlyph> {
+        if to_left {
+            return self.shape(words, true).to_vec();
         }
-        let key = (words.to_owned(), to_left);
-        if let Some(glyphs) = self.known.borrow().get(&key) {
+        // No blank is kerned, so that each word may be shaped by itself.
+        let (mut all, mut at) = (Vec::with_capacity(words.len()), 0_usize);
+        for word in words.split_inclusive(' ') {
+            let glyph = |glyph: &KrillaGlyph| {
+                let text = &glyph.text_range;
+                let text_range = text.start.saturating_add(at)..text.end.saturating_add(at);
+                KrillaGlyph { text_range, ..glyph.clone() }
+            };
+            all.extend(self.word(word).iter().map(glyph));
+            at = at.saturating_add(word.len());
+        }
+        all
+    }
+
+    fn word(&self, word: &str) -> Rc<[KrillaGlyph]> {
+        if let Some(glyphs) = self.known.borrow().get(word) {
             return Rc::clone(glyphs);
         }
-        let glyphs = self.shape(words, to_left);
+        let glyphs = self.shape(word, false);
         let mut known = self.known.borrow_mut();
         if known.len() >= KNOWN {
             known.clear();
         }
-        known.insert(key, Rc::clone(&glyphs));
+        if word.len() <= KNOWN_BYTES {
+            known.insert(word.to_owned(), Rc::clone(&glyphs));
+        }
         glyphs
     }
 
@@ -60,6 +76,10 @@ impl Face {
         let mut buffer = self.buffer.take().unwrap_or_default();
         buffer.push_str(words);
         buffer.guess_segment_properties();
+        // A number is shaped as the words around it.
+        if buffer.script() == script::COMMON {
+            buffer.set_script(script::LATIN);
+        }
         let direction = if to_left { Direction::RightToLeft } else { Direction::LeftToRight };
         buffer.set_direction(direction);
         let shaped = self.shaped(buffer, direction);
@@ -111,7 +131,7 @@ mod tests {
     fn ranges(words: &str, to_left: bool) -> Vec<&str> {
         let face = Face::new(false).ok();
         let glyphs = face.map(|face| face.glyphs(words, to_left)).unwrap_or_default();
-        glyphs.iter().map(|glyph| words.get(glyph.text_range.clone()).unwrap_or("?")).collect()
+        glyphs.into_iter().map(|glyph| words.get(glyph.text_range.clone()).unwrap_or("?")).collect()
     }
 
     #[test]
@@ -130,5 +150,23 @@ mod tests {
         let told = |words: &str, to_left| format!("{:?}", face.glyphs(words, to_left));
         let (first, right) = (told("To wash: 3", false), told("\u{5d0}\u{5d1}", true));
         assert_eq!((told("To wash: 3", false), told("\u{5d0}\u{5d1}", true)), (first, right));
+    }
+
+    /// A line is as wide as its words, whatever letters are beside a blank.
+    #[test]
+    fn blanks_are_not_kerned() {
+        let faces = [Face::new(false), Face::new(true)];
+        for face in faces.iter().flatten() {
+            let wide =
+                |words: &str| face.shape(words, false).iter().map(|glyph| glyph.x_advance).sum::<f32>();
+            let letters = (0x21..0x530).filter_map(char::from_u32).chain("–—“”’…½⅛×−→".chars());
+            for letter in letters {
+                for words in [format!("{letter} V"), format!("a {letter}"), format!("12 {letter} 1")] {
+                    let parts = words.split_inclusive(' ').map(wide).sum::<f32>();
+                    assert!((wide(&words) - parts).abs() < 1e-4, "{words}");
+                }
+            }
+        }
+        assert!(faces.iter().all(Result::is_ok));
     }
 }
