@@ -35,6 +35,10 @@ fn filled(
     long: impl Fn(&str) -> Vec<String>,
 ) -> Vec<String> {
     let fits = |wide: f64| wide * size <= room;
+    // Most texts are one line as they are.
+    if fits(shares(0.0, words, bold)) && words.split(' ').all(is_word) {
+        return vec![words.to_owned()];
+    }
     let mut lines = Vec::new();
     // A line and its width, which grows with it: it is not measured anew for each word.
     let (mut line, mut wide) = (String::new(), 0.0);
@@ -59,6 +63,10 @@ fn filled(
     }
     lines.extend(Some(line).filter(|line| !line.is_empty()));
     lines
+}
+
+fn is_word(text: &str) -> bool {
+    !text.is_empty() && !text.contains(char::is_whitespace)
 }
 
 /// All of the words in lines that fit the room; a measure that is too long is broken at its blanks, a word anywhere.
@@ -153,6 +161,7 @@ mod tests {
         assert!(long.len() > 4 && long.iter().all(|line| width(line, 3.0, false) <= 30.0), "{long:?}");
         assert_eq!(long.concat(), "m".repeat(50));
         assert!(broken("", 3.0, 30.0, false).is_empty());
+        assert_eq!(broken(" two\u{a0} words ", 3.0, 60.0, false), ["two words"]);
         // A measure that no line holds is broken between its words, never within its number.
         let narrow = broken("scant 12.35 cm (about 12.35 cm)", 3.0, 18.0, false);
         assert_eq!(narrow, ["scant", "12.35 cm", "(about", "12.35 cm)"]);

@@ -51,7 +51,7 @@ fn begun(document: Document) -> Vec<Document> {
 
 /// What a part of the structure takes in memory until the document is complete, in bytes; this and the weights of items were
 /// measured over books of thousands of pages and tables of thousands of rows.
-pub(super) const A_PART: usize = 400;
+pub(super) const A_PART: usize = 340;
 /// A section of more pages is ended at the end of a block, and what follows is a section of its own. A single block may go
 /// on: what compresses each further page leaves a hole in memory among the pages that are not drawn yet, of so many bytes.
 pub(super) const LONG: usize = 40;
