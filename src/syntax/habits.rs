@@ -31,7 +31,7 @@ fn convert(found: &Found<'_>, span: Span) -> Option<Fault> {
 fn near(found: &Found<'_>, token: &str, span: Span) -> Option<Fault> {
     let step = found.rest().strip_prefix("near")?.trim_start();
     (token == "near" && step.starts_with(|c: char| c.is_ascii_digit())).then(|| {
-        Fault::new(Code::Syntax, span, "to round is `nearest`, `up` or `down`")
+        Fault::new(Code::Syntax, span, "to round, write `nearest`, `up` or `down`")
             .hint(format!("write `nearest {}`", step.trim_end()))
     })
 }
@@ -95,11 +95,10 @@ fn other_words(found: &Found<'_>, token: &str, span: Span) -> Option<Fault> {
     let joined = ["in ", "as ", "into ", "to "].iter().find_map(|word| found.rest().strip_prefix(word));
     let unit = joined.unwrap_or(found.rest()).trim();
     let size = |across: &str, along: &str| {
-        let product = if [across, along].iter().all(|side| side.trim().bytes().all(|b| b.is_ascii_digit())) {
-            "a product"
-        } else {
-            "an area"
-        };
+        let across = if across.contains('(') { across } else { last_term(across) };
+        let number =
+            |side: &str| side.trim().bytes().all(|b| b.is_ascii_digit() || matches!(b, b'.' | b'/' | b'%'));
+        let product = if number(across) || number(along) { "a product" } else { "an area" };
         let fault = Fault::new(Code::Ambiguous, span, format!("this could be a size or {product}"))
             .hint(format!("a size is written with `by`: `{across} by {along}`"));
         Some(fault.hint(format!("{product} with `*`: `{across} * {along}`")))
@@ -125,4 +124,10 @@ fn other_words(found: &Found<'_>, token: &str, span: Span) -> Option<Fault> {
         return None;
     }
     size(value, other)
+}
+
+/// What comes after the last sign of a sum.
+fn last_term(sum: &str) -> &str {
+    sum.rsplit_once([" + ", " - "].into_iter().max_by_key(|sign| sum.rfind(sign)).unwrap_or(" + "))
+        .map_or(sum, |(_, last)| last)
 }
