@@ -51,8 +51,11 @@ const JOINS: &[&str] = &["<", ">", "<=", ">=", "is", "and", "or", "then", "else"
 /// Lines with a shape of their own: a word that does not fit there is no slip of a sum.
 const SHAPED: &[&str] = &["measured", "plan", "have", "tool", "use", "find", "why", "cut", "buy", "given"];
 
-/// Longer lines than this are no phrases.
+/// Lines of more words than this are no phrases.
 const LONGEST: usize = 30;
+
+/// And lines of more letters.
+const LETTERS: usize = 1000;
 
 /// A line that is told in another way.
 pub(super) struct Mended {
@@ -84,6 +87,9 @@ pub(super) fn mended(
     row: bool,
     sound: &mut dyn FnMut(&str) -> bool,
 ) -> Option<Mended> {
+    if source.len() > LETTERS {
+        return None;
+    }
     let all = tokens(source);
     if all.len() > LONGEST {
         return None;

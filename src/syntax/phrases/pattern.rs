@@ -177,7 +177,7 @@ pub(super) fn fill(write: &str, taken: &Taken) -> String {
         match words.filter(|_| place.get(2..3).is_some_and(|end| "})".contains(end))) {
             Some(words) => {
                 let sum = words.split_whitespace().any(|word| AMOUNT.contains(&word));
-                let within = place.starts_with('(') && sum;
+                let within = place.starts_with('(') && sum && !enclosed(words);
                 line.push_str(&if within { format!("({words})") } else { words.clone() });
                 rest = place.get(3..).unwrap_or("");
             }
@@ -188,4 +188,18 @@ pub(super) fn fill(write: &str, taken: &Taken) -> String {
         }
     }
     line + rest
+}
+
+/// Whether brackets already hold all of it.
+fn enclosed(words: &str) -> bool {
+    let mut depth = 0usize;
+    let closes = words.char_indices().find(|(_, c)| {
+        match c {
+            '(' => depth = depth.saturating_add(1),
+            ')' => depth = depth.saturating_sub(1),
+            _ => {}
+        }
+        depth == 0
+    });
+    words.starts_with('(') && closes.is_some_and(|(at, _)| at.saturating_add(1) == words.len())
 }
