@@ -5,7 +5,7 @@ use std::fs;
 
 use serde_json::Value;
 
-use crate::bench::{tests, verdict};
+use crate::bench::{scant, tests, verdict};
 
 /// Units by their size in one of their kind.
 const UNITS: &[(&str, f64)] = &[
@@ -13,6 +13,7 @@ const UNITS: &[(&str, f64)] = &[
     ("cm^2", 0.000_1),
     ("m^2", 1.0),
     ("cm^3", 0.000_001),
+    ("in^3", 0.000_016_387_064),
     ("in", 0.0254),
     ("ft", 0.3048),
     ("yd", 0.9144),
@@ -378,6 +379,37 @@ fn costs_and_totals_add_up() {
     }
     verdict(wrong);
     assert!(summed >= 20, "{summed} bills");
+}
+
+/// With `--both` each length reads in inches and in metric: both readings are those of its number.
+#[test]
+fn both_systems_say_the_number() {
+    let (mut wrong, mut read) = (Vec::new(), 0);
+    for Kept { name, .. } in kept() {
+        let file = format!("../examples/{name}.scant");
+        let done = scant(&tests(), &["run", &file, "--both", "--as", "json"]);
+        let json: Value = serde_json::from_str(&done.out).expect("a docket is JSON");
+        let mut all = Vec::new();
+        figures(&json, &mut all);
+        for figure in all {
+            let text = figure["text"].as_str().unwrap_or_default();
+            let Some((value, (first, second))) = value(figure).zip(text.split_once(" / ")) else { continue };
+            let said = [first, second].map(reading);
+            let [Some((one, "")), Some((other, ""))] = said else {
+                if !text.contains('±') && !text.contains("EUR") && !text.contains("USD") {
+                    wrong.push(format!("{name}: {text}"));
+                }
+                continue;
+            };
+            read += 1;
+            let length = matches!(figure["unit"].as_str(), Some("in" | "yd" | "ft" | "mm" | "cm" | "m"));
+            if !says(&one, value) || !says(&other, value) || length && one.metric == other.metric {
+                wrong.push(format!("{name}: `{text}` is {value} in base units"));
+            }
+        }
+    }
+    verdict(wrong);
+    assert!(read > 900, "{read} readings");
 }
 
 /// The tests above can fail: a wrong figure is seen.
