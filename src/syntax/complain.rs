@@ -246,12 +246,6 @@ fn known_slip(found: &Found<'_>, token: &str, span: Span) -> Option<Fault> {
             say("the sign of a currency must be after its number", "write `5 €`, or `5 EUR`")
         }
         "\"" if found.before().ends_with(|c: char| c.is_ascii_digit()) => None,
-        "~" => say("a measure is exact here", "leave out the `~`"),
-        "," if found.before().ends_with(|c: char| c.is_ascii_digit())
-            && found.rest().get(1..).is_some_and(|rest| rest.starts_with(|c: char| c.is_ascii_digit())) =>
-        {
-            say("a number has one decimal sign, a point, and no sign for thousands", "write `1250.50`")
-        }
         "%" => say("`%` must be right after its number", "write `5%`"),
         _ => None,
     }

@@ -24,6 +24,8 @@ const EXACT: &str = "a measure is exact here, and no word can go before it";
 const TOLERANCE: &str = "a tolerance is written with `±`";
 const SPACED: &str = "a rule spaces things evenly";
 
+const FULLNESS: &str = "the fullness is the flat width divided by the finished width";
+const SEAMS: &str = "a rule adds the seams on both sides";
 const RANGE: &str = "places at equal distances are a range";
 const LEFT: &str = "a rule finds what is left after a division";
 const MONEY: &str = "money is written with the code of its currency";
@@ -45,6 +47,7 @@ pub(super) const SUMS: &[Said] = &[
     line("F V", FRACTION, "{1} of (2)"),
     line("F", FRACTION, "{1}"),
     line("N C", PRODUCT, "{1} * {2}"),
+    line("P of a|an|the U", FRACTION, "{1} of 1 {2}"),
     line("B of a|an|the U", FRACTION, "{1} {2}"),
     line("B G", PRODUCT, "{1} * {2}"),
     line("C U", "a unit after a rule is written as a product", "{1} * 1 {2}"),
@@ -60,19 +63,22 @@ pub(super) const SUMS: &[Said] = &[
     ),
     line("U B", "a unit is after its number", "{2} {1}"),
     line("N percent|pct of V", "a percentage is written with `%`", "{1}% of (2)"),
+    line("double fullness V", PRODUCT, "2 * (1)"),
+    line("V at|with double fullness", PRODUCT, "2 * (1)"),
+    line("gather V to|into V", FULLNESS, "(1) / (2)"),
     line("twice|double V", PRODUCT, "2 * (1)"),
     line("triple V", PRODUCT, "3 * (1)"),
     line("N dozen W?", PRODUCT, "{1} * 12"),
     line("a dozen W?", "a count is written in figures", "12"),
     line("N U", "a count is written in figures", "{1} {2}"),
     line("N seams|allowances|seam allowances?", SEVERAL, "{1} * seam"),
+    line("V by V with seams|allowances", SEAMS, "seamed_size({1} by {2})"),
+    line("V by V with a? L seam|seams allowance?", SEAMS, "seamed_size({1} by {2}, seam: {3})"),
+    line("V with a? L seam|seams allowance?", SEAMS, "seamed({1}, seam: {2})"),
+    line("V plus|+|and seams of L", SEAMS, "seamed({1}, seam: {2})"),
     line("V seam allowance|allowances", "the seam allowance is called `seam`", "{1} seam"),
-    line("V seam|seams allowance? L", "a rule adds the seams on both sides", "seamed({1}, seam: {2})"),
-    line(
-        "V with seams|allowances|seam allowance|allowances?",
-        "a rule adds the seams on both sides",
-        "seamed({1})",
-    ),
+    line("V seam|seams allowance? L", SEAMS, "seamed({1}, seam: {2})"),
+    line("V with seams|allowances|seam allowance|allowances?", SEAMS, "seamed({1})"),
     line(
         "V without seams|allowances|seam allowance|allowances?",
         "the seams on both sides are taken off",
@@ -91,6 +97,11 @@ pub(super) const SUMS: &[Said] = &[
     line("P extra|more on|for|of V", PERCENT, "(2) * (100% + {1})"),
     line("V and P more|extra", PERCENT, "(1) * (100% + {2})"),
     line("V with|at B fullness|fold", PRODUCT, "(1) * {2}"),
+    line("P discount|reduction on|off V", PERCENT, "(2) * (100% - {1})"),
+    line("V with P off|discount", PERCENT, "(1) * (100% - {2})"),
+    line("V less|minus discount|reduction of? P", PERCENT, "(1) * (100% - {2})"),
+    line("V less|minus N percent|pct", PERCENT, "(1) * (100% - {2}%)"),
+    line("M for|per L", "a price is the cost divided by the amount", "(1) / (2)"),
     line("P off V", PERCENT, "(2) * (100% - {1})"),
     line("V less|minus|- P W?", PERCENT, "(1) * (100% - {2})"),
     line("V and|+|plus P for? shrinkage|shrink|shrinking", WASH, "length_before_wash({1}, shrink: {2})"),
