@@ -244,7 +244,7 @@ fn words_stay_words() {
 fn tables_that_are_none_are_refused() {
     let message = |source: Source<'_>| refused(source).message;
     assert_eq!(message(csv(b"")), "sizes: the table is empty");
-    assert_eq!(message(csv(b"size,waist\n")), "sizes: the table has a header and no rows");
+    assert_eq!(message(csv(b"size,waist\n")), "sizes: the table has headings and no rows");
     assert_eq!(message(csv(b"size,waist,waist\na,1 cm,1 cm\n")), "sizes: two columns set `waist`");
     assert_eq!(
         message(csv(b"size,waste\na,1 cm\n")),

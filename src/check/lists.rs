@@ -197,7 +197,7 @@ impl Infer<'_> {
     }
 
     fn how_many(&mut self, piece: Side<'_>, whole: Side<'_>, span: Span) -> Type {
-        let dims = self.one(piece.0, piece.1, Want::NUMBER).zip(self.one(whole.0, whole.1, Want::NUMBER));
+        let dims = self.one(piece.0, piece.1, Want::COUNTED).zip(self.one(whole.0, whole.1, Want::COUNTED));
         let left = match dims {
             Some((d, e)) => {
                 if self.store.dims.unify(&d, &e).is_err() {

@@ -95,7 +95,7 @@ fn pages(args: &Args, dockets: &[Docket]) -> Result<Vec<u8>, Box<Fault>> {
     if dockets.len() > GUIDE_SIZES {
         let fault = Fault::nowhere(
             Code::TooMuch,
-            format!("these are more than {GUIDE_SIZES} sizes, the most that a guide draws over each other"),
+            format!("these are too many sizes: a guide draws at most {GUIDE_SIZES} over each other"),
         );
         return Err(Box::new(fault.hint("choose some of them: `--size NAME --size NAME`")));
     }

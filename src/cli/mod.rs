@@ -5,6 +5,7 @@ mod check;
 mod files;
 mod grading;
 mod guide;
+mod meant;
 mod signals;
 mod unquoted;
 mod whole;
@@ -163,7 +164,7 @@ pub fn main() -> ExitCode {
                 return ExitCode::SUCCESS;
             }
             // It repeats what was typed; its colours are left out, so that no other escapes come in.
-            let words = error.render().to_string();
+            let words = meant::with_tip(&error);
             let _ = std::io::stderr().write_all(harmless_page(&words).as_bytes());
             return ExitCode::from(2);
         }

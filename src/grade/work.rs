@@ -163,7 +163,7 @@ impl Work<'_> {
             self.step()?;
         }
         if self.summary.rows == 0 {
-            return Err(bad_table(self.name, "the table has a header and no rows").into());
+            return Err(bad_table(self.name, "the table has headings and no rows").into());
         }
         Ok(())
     }

@@ -56,7 +56,7 @@ pub struct RuleDoc {
     pub sources: Vec<&'static str>,
     /// The other rules of its area, in order.
     pub beside: Vec<&'static str>,
-    /// The rules that its formula calls, and those whose formulas call it, in alphabetical order.
+    /// The rules that its formula calls and its words name, and those that call or name it, in alphabetical order.
     pub with: Vec<&'static str>,
 }
 
@@ -69,13 +69,22 @@ fn calls(entry: &Entry) -> impl Iterator<Item = &'static str> {
     names.filter_map(|name| library::index().get_key_value(name)).map(|(name, _)| *name)
 }
 
-/// Which rules call which, both ways.
+/// The rules that the words of a rule name; its own arguments may have the names of rules.
+fn names(entry: &Entry) -> impl Iterator<Item = &'static str> {
+    let (heading, _) = split(entry.text());
+    let own = |word: &str| heading.contains(&format!("{word}:"));
+    let words = doc_rows(entry).flat_map(|row| row.split('`').skip(1).step_by(2));
+    let names = words.filter(move |word| !own(word));
+    names.filter_map(|name| library::index().get_key_value(name)).map(|(name, _)| *name)
+}
+
+/// Which rules call or name which, both ways.
 fn together() -> &'static BTreeMap<&'static str, BTreeSet<&'static str>> {
     static TOGETHER: OnceLock<BTreeMap<&'static str, BTreeSet<&'static str>>> = OnceLock::new();
     TOGETHER.get_or_init(|| {
         let mut all: BTreeMap<&str, BTreeSet<&str>> = BTreeMap::new();
         for (name, entry) in library::index() {
-            for other in calls(entry).filter(|other| other != name) {
+            for other in calls(entry).chain(names(entry)).filter(|other| other != name) {
                 all.entry(name).or_default().insert(other);
                 all.entry(other).or_default().insert(name);
             }

@@ -23,6 +23,10 @@ impl Page<'_> {
             }
             self.cloth(plan)?;
         }
+        if cloths.iter().any(turns) {
+            self.gap()?;
+            self.hanging("  ", TURNED)?;
+        }
         Ok(())
     }
 
@@ -161,6 +165,20 @@ impl Page<'_> {
     }
 }
 
+/// What is said once where pieces are turned.
+const TURNED: &str =
+    "Some pieces are turned a quarter to save cloth. `, on grain` at the end of a `cut` line forbids it.";
+
+/// Whether a piece is turned a quarter on this cloth.
+fn turns(plan: &ClothPlan) -> bool {
+    let looked_at = if plan.strips.is_empty() { plan.plan.spreads.as_slice() } else { &[] };
+    plan.strips.iter().flat_map(|strip| &strip.holds).any(|held| held.turned)
+        || looked_at.iter().any(|spread| spread.placed(PLACES).iter().any(|placed| placed.turned))
+}
+
+/// How many places of one cloth are looked at.
+const PLACES: usize = 2000;
+
 /// How cloth that is folded is cut.
 const FOLDED: &str =
     "Fold the cloth lengthwise, selvage on selvage: each piece laid out is cut twice, once mirrored.";
@@ -273,7 +291,7 @@ pub(super) fn way_words(way: &Way) -> String {
 fn nearer_words(nearer: &Nearer) -> String {
     let (shorter, buy) = (figure_text(&nearer.shorter), figure_text(&nearer.buy));
     match nearer.never {
-        true => format!("{buy} is {shorter} too short, and no plan is that short."),
+        true => format!("{buy} is {shorter} too short for any plan."),
         false => format!("{buy} is {shorter} too short for this plan."),
     }
 }
@@ -281,9 +299,9 @@ fn nearer_words(nearer: &Nearer) -> String {
 fn on_words(on: &OnHand) -> String {
     let (length, differs) = (figure_text(&on.length), figure_text(&on.differs));
     match (on.enough, on.never) {
-        (true, _) => format!("{length} is enough, with {differs} over."),
-        (false, true) => format!("{length} is not enough: {differs} short, and no other plan is enough."),
-        (false, false) => format!("{length} is not enough for this plan: {differs} short."),
+        (true, _) => format!("{length} is enough, and {differs} is left over."),
+        (false, true) => format!("{length} is {differs} too short for any plan."),
+        (false, false) => format!("{length} is {differs} too short for this plan."),
     }
 }
 

@@ -13,6 +13,9 @@ use super::words::{LINE_WORDS, first_word, is_word};
 use crate::fault::{Code, Fault, FileId, Span};
 use crate::limits::{CHAIN, LINE, NESTING};
 
+/// What is said of a word or sign that the grammar does not take.
+pub(super) const MISPLACED: &str = "does not belong here";
+
 /// What the scan found wrong with brackets and texts.
 pub fn flaw(flaw: Flaw, line: Range<usize>, file: FileId, text: &str) -> Fault {
     let sign = |byte: usize| text.get(byte..).and_then(|rest| rest.chars().next()).unwrap_or('(');
@@ -132,7 +135,7 @@ pub fn grammar(error: &Error<Rule>, source: &str, line: Span) -> Fault {
         return fault.hints_for(source, &found);
     }
     let what = expected(wanted, value_wanted, first_word(source));
-    let fault = Fault::new(Code::Syntax, span, format!("`{token}` does not belong here"));
+    let fault = Fault::new(Code::Syntax, span, format!("`{token}` {MISPLACED}"));
     match what {
         Some("the end of the line") => fault.label("the line must end here"),
         Some(what) => fault.label(format!("write {what} here")),

@@ -14,6 +14,8 @@ pub(super) fn slip(found: &Found<'_>, token: &str, span: Span) -> Option<Fault> 
         .or_else(|| multiple(found, span))
         .or_else(|| near(found, token, span))
         .or_else(|| each(found, token, span))
+        .or_else(|| argument(found, token, span))
+        .or_else(|| number(found, token, span))
 }
 
 /// `convert 10 in to cm`
@@ -31,7 +33,7 @@ fn convert(found: &Found<'_>, span: Span) -> Option<Fault> {
 fn near(found: &Found<'_>, token: &str, span: Span) -> Option<Fault> {
     let step = found.rest().strip_prefix("near")?.trim_start();
     (token == "near" && step.starts_with(|c: char| c.is_ascii_digit())).then(|| {
-        Fault::new(Code::Syntax, span, "to round is `nearest`, `up` or `down`")
+        Fault::new(Code::Syntax, span, "to round, write `nearest`, `up` or `down`")
             .hint(format!("write `nearest {}`", step.trim_end()))
     })
 }
@@ -58,6 +60,52 @@ fn multiple(found: &Found<'_>, span: Span) -> Option<Fault> {
     found.rest().starts_with(|c: char| c.is_ascii_digit()).then(|| {
         Fault::new(Code::Syntax, span, "a product is written with a sign")
             .hint(format!("write `{instead}{}`", found.rest().trim()))
+    })
+}
+
+/// `seamed(20 in, seam = 1/4 in)`, `seamed(20 in; seam: 1/4 in)`
+fn argument(found: &Found<'_>, token: &str, span: Span) -> Option<Fault> {
+    if !matches!(token, "=" | ";") || !in_call(found.before()) {
+        return None;
+    }
+    if token == ";" {
+        let fault = Fault::new(Code::Syntax, span, "`;` has no use here");
+        return Some(fault.hint("write `,` between the values in brackets"));
+    }
+    let name = found.before().rsplit(|c: char| !(c.is_alphanumeric() || c == '_')).next()?;
+    let value = found.rest().get(1..)?.split([',', ')']).next()?.trim();
+    let fault = Fault::new(Code::Syntax, span, "an argument has `:` after its name");
+    Some(fault.hint(format!("write `{name}: {value}`")))
+}
+
+/// Whether the end of a text is in the brackets of a rule.
+fn in_call(before: &str) -> bool {
+    let mut depth = 0usize;
+    for (at, c) in before.char_indices().rev() {
+        match c {
+            ')' => depth = depth.saturating_add(1),
+            '(' if depth == 0 => {
+                return before
+                    .get(..at)
+                    .is_some_and(|name| name.ends_with(|c: char| c.is_alphanumeric() || c == '_'));
+            }
+            '(' => depth = depth.saturating_sub(1),
+            _ => {}
+        }
+    }
+    false
+}
+
+/// `~5 in`, `1.000,50 EUR`
+fn number(found: &Found<'_>, token: &str, span: Span) -> Option<Fault> {
+    let digit = |c: char| c.is_ascii_digit();
+    if token == "~" {
+        return Some(Fault::new(Code::Syntax, span, "a measure is exact here").hint("leave out the `~`"));
+    }
+    let within = found.before().ends_with(digit) && found.rest().get(1..)?.starts_with(digit);
+    (token == "," && within).then(|| {
+        Fault::new(Code::Syntax, span, "a number has one decimal sign, a point, and no sign for thousands")
+            .hint("write `1250.50`")
     })
 }
 
@@ -95,11 +143,14 @@ fn other_words(found: &Found<'_>, token: &str, span: Span) -> Option<Fault> {
     let joined = ["in ", "as ", "into ", "to "].iter().find_map(|word| found.rest().strip_prefix(word));
     let unit = joined.unwrap_or(found.rest()).trim();
     let size = |across: &str, along: &str| {
-        let product = if [across, along].iter().all(|side| side.trim().bytes().all(|b| b.is_ascii_digit())) {
-            "a product"
-        } else {
-            "an area"
-        };
+        let across = if across.contains('(') { across } else { last_term(across) };
+        if across.contains(" by ") {
+            let fault = Fault::new(Code::Syntax, span, "a product is written with `*`");
+            return Some(fault.hint(format!("write `({across}) * {along}`")));
+        }
+        let number =
+            |side: &str| side.trim().bytes().all(|b| b.is_ascii_digit() || matches!(b, b'.' | b'/' | b'%'));
+        let product = if number(across) || number(along) { "a product" } else { "an area" };
         let fault = Fault::new(Code::Ambiguous, span, format!("this could be a size or {product}"))
             .hint(format!("a size is written with `by`: `{across} by {along}`"));
         Some(fault.hint(format!("{product} with `*`: `{across} * {along}`")))
@@ -125,4 +176,10 @@ fn other_words(found: &Found<'_>, token: &str, span: Span) -> Option<Fault> {
         return None;
     }
     size(value, other)
+}
+
+/// What comes after the last sign of a sum.
+fn last_term(sum: &str) -> &str {
+    sum.rsplit_once([" + ", " - "].into_iter().max_by_key(|sign| sum.rfind(sign)).unwrap_or(" + "))
+        .map_or(sum, |(_, last)| last)
 }

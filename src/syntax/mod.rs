@@ -5,6 +5,7 @@ mod complain;
 mod habits;
 mod lacking;
 mod operators;
+mod phrases;
 mod read;
 mod refuse;
 pub mod said;

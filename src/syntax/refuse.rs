@@ -97,6 +97,27 @@ pub fn count_of(left: &Expr, right: &Expr, text: &str) -> Option<Fault> {
     )))
 }
 
+/// `3 yards and 6 inches`
+pub fn and_of_measures(left: &Expr, right: &Expr, text: &str) -> Option<Fault> {
+    if !literal_with_unit(left) || !literal_with_unit(right) {
+        return None;
+    }
+    let fault =
+        Fault::new(Code::Syntax, left.span.to(right.span), "`and` joins two comparisons, not two measures");
+    Some(fault.hint(format!("to add them write `{} + {}`", under(text, left), under(text, right))))
+}
+
+/// `"left" or "right"`
+pub fn or_of_texts(left: &Expr, right: &Expr, text: &str) -> Option<Fault> {
+    if !matches!((&left.kind, &right.kind), (ExprKind::Text(_), ExprKind::Text(_))) {
+        return None;
+    }
+    let (one, other) = (under(text, left), under(text, right));
+    let fault =
+        Fault::new(Code::Syntax, left.span.to(right.span), "`or` joins two comparisons, not two texts");
+    Some(fault.hint(format!("choices of a given are written `given side = {one} one of {one}, {other}`")))
+}
+
 /// `10 in to cm`
 pub fn to_unit(from: &Expr, to: &Expr, text: &str) -> Option<Fault> {
     let ExprKind::Name(name) = &to.kind else { return None };

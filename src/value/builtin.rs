@@ -55,7 +55,10 @@ impl Ask {
             Ask::Angle => "an angle such as `45 deg`".into(),
             Ask::Number => Want::PLAIN_NUMBER,
             Ask::Length => Want::length("the length of a strip"),
-            Ask::List => "a list".into(),
+            Ask::List => Want {
+                words: "a list",
+                slip: Slip::Write("a list is written with square brackets: `[3 in, 4 in]`"),
+            },
             Ask::Lists => "a list of lists".into(),
             Ask::Measures => Want::MEASURE,
             Ask::Text => "text".into(),

@@ -46,6 +46,13 @@ impl<'a> Want<'a> {
     pub const MEASURE: Want<'static> = Want { words: "a measure", slip: Slip::None };
     /// A measure of anything, a bare number too.
     pub const NUMBER: Want<'static> = Want { words: "a measure or a number", slip: Slip::None };
+    /// What `how many` cuts, and what it cuts from.
+    pub const COUNTED: Want<'static> = Want {
+        words: "a length or another single measure",
+        slip: Slip::Write(
+            "for pieces with two sides write `pieces_in_hand(5 in by 5 in, hand: 42 in by 36 in)`",
+        ),
+    };
     /// A list to go through.
     pub const LOOP: Want<'static> = Want {
         words: "a list",

@@ -137,7 +137,7 @@ fn of_place(at: &At, span: Span) -> Fault {
                 .other(*divided, "this is divided by it")
         }
         At::SlackExponent => {
-            let message = "a measure with slack can only be raised to a plain whole number, or to 1/2";
+            let message = "the power of a measure with slack must be a plain whole number, or 1/2";
             here(Code::NoSuchNumber, message.into())
         }
         At::Shape(wrong) => wrong_shape(wrong, span),

@@ -5,7 +5,7 @@ use std::fs;
 
 use serde_json::Value;
 
-use crate::bench::{tests, verdict};
+use crate::bench::{scant, tests, verdict};
 
 /// Units by their size in one of their kind.
 const UNITS: &[(&str, f64)] = &[
@@ -13,6 +13,7 @@ const UNITS: &[(&str, f64)] = &[
     ("cm^2", 0.000_1),
     ("m^2", 1.0),
     ("cm^3", 0.000_001),
+    ("in^3", 0.000_016_387_064),
     ("in", 0.0254),
     ("ft", 0.3048),
     ("yd", 0.9144),
@@ -181,7 +182,13 @@ fn kept() -> Vec<Kept> {
             kept.push(Kept { name, text, json: serde_json::from_str(&json).expect("a docket is JSON") });
         }
     }
-    assert!(kept.len() >= 20, "{} dockets", kept.len());
+    let examples = fs::read_dir(tests().join("../examples")).expect("the examples are there").flatten();
+    let recipes = examples.filter(|entry| entry.path().extension().is_some_and(|ending| ending == "scant"));
+    let without: Vec<String> = recipes
+        .filter_map(|entry| entry.path().file_stem().map(|stem| stem.to_string_lossy().into_owned()))
+        .filter(|name| kept.iter().all(|kept| kept.name != *name))
+        .collect();
+    assert!(without.is_empty() && kept.len() >= 20, "no docket is kept of {without:?}");
     kept
 }
 
@@ -257,6 +264,70 @@ fn each_figure_of_the_json_is_in_the_text() {
     assert!(found > 300, "{found} figures");
 }
 
+/// The whole numbers of a cutting plan: sizes and places in its unit.
+fn whole_numbers(value: &Value, out: &mut Vec<f64>) {
+    match value {
+        Value::Object(parts) => parts.values().for_each(|part| whole_numbers(part, out)),
+        Value::Array(items) => items.iter().for_each(|item| whole_numbers(item, out)),
+        _ => out.extend(value.as_f64()),
+    }
+}
+
+/// Every number that a docket in JSON has, in base units.
+fn numbers(json: &Value) -> Vec<f64> {
+    let mut all = Vec::new();
+    figures(json, &mut all);
+    let mut numbers: Vec<f64> = all.iter().filter_map(|figure| value(figure)).collect();
+    for cloth in json["cloths"].as_array().into_iter().flatten() {
+        let unit = value(&cloth["plan"]["unit"]).expect("a plan has a unit");
+        let mut whole = Vec::new();
+        whole_numbers(&cloth["plan"]["spreads"], &mut whole);
+        numbers.extend(whole.iter().map(|number| number * unit));
+    }
+    numbers
+}
+
+/// The other way: each measure in the text, from the givens to the bill, is a number of the JSON.
+#[test]
+fn each_measure_of_the_text_is_in_the_json() {
+    let (mut wrong, mut found) = (Vec::new(), 0);
+    for Kept { name, mut text, json } in kept() {
+        let parts = [&json["shows"], &json["buys"], &json["givens"]].into_iter().filter_map(Value::as_array);
+        let words =
+            parts.flatten().flat_map(|part| [&part["label"], &part["note"]]).filter_map(Value::as_str);
+        let mut words: Vec<String> =
+            words.map(|words| words.split_whitespace().collect::<Vec<_>>().join(" ")).collect();
+        // A label that begins another one goes after it.
+        words.sort_by_key(|words| std::cmp::Reverse(words.len()));
+        for words in words {
+            text = text.replace(&words, "…");
+        }
+        let from = text.find("GIVEN").unwrap_or(0);
+        let to = ["DRAWINGS", "SEW"].iter().filter_map(|word| text.find(word)).min().unwrap_or(text.len());
+        let numbers = numbers(&json);
+        let mut rest = &text[from..to];
+        while let Some((before, after)) = rest.split_once([' ', '(']) {
+            rest = after;
+            let Some((read, left)) = reading(after) else { continue };
+            let said = &after[..after.len() - left.len()];
+            rest = left;
+            // Counts have no unit; slack and words that a picture divides have forms of their own.
+            let own = before.ends_with('±') || left.starts_with(" ±") || left.starts_with(" of it from");
+            let divided = left.chars().take(5).any(|c| c == '│');
+            let unit = said.ends_with(|c: char| c.is_alphabetic() || c == ')' || c == '%');
+            if !unit || own || divided {
+                continue;
+            }
+            match numbers.iter().any(|number| says(&read, *number)) {
+                true => found += 1,
+                false => wrong.push(format!("{name}: {}", after.chars().take(40).collect::<String>())),
+            }
+        }
+    }
+    verdict(wrong);
+    assert!(found > 1000, "{found} measures");
+}
+
 /// `[ ] 2 napkin 48 cm by 48 cm`: the counts and both sides of all pieces.
 #[test]
 fn each_piece_of_the_json_is_in_the_cut_list() {
@@ -308,6 +379,37 @@ fn costs_and_totals_add_up() {
     }
     verdict(wrong);
     assert!(summed >= 20, "{summed} bills");
+}
+
+/// With `--both` each length reads in inches and in metric: both readings are those of its number.
+#[test]
+fn both_systems_say_the_number() {
+    let (mut wrong, mut read) = (Vec::new(), 0);
+    for Kept { name, .. } in kept() {
+        let file = format!("../examples/{name}.scant");
+        let done = scant(&tests(), &["run", &file, "--both", "--as", "json"]);
+        let json: Value = serde_json::from_str(&done.out).expect("a docket is JSON");
+        let mut all = Vec::new();
+        figures(&json, &mut all);
+        for figure in all {
+            let text = figure["text"].as_str().unwrap_or_default();
+            let Some((value, (first, second))) = value(figure).zip(text.split_once(" / ")) else { continue };
+            let said = [first, second].map(reading);
+            let [Some((one, "")), Some((other, ""))] = said else {
+                if !text.contains('±') && !text.contains("EUR") && !text.contains("USD") {
+                    wrong.push(format!("{name}: {text}"));
+                }
+                continue;
+            };
+            read += 1;
+            let length = matches!(figure["unit"].as_str(), Some("in" | "yd" | "ft" | "mm" | "cm" | "m"));
+            if !says(&one, value) || !says(&other, value) || length && one.metric == other.metric {
+                wrong.push(format!("{name}: `{text}` is {value} in base units"));
+            }
+        }
+    }
+    verdict(wrong);
+    assert!(read > 900, "{read} readings");
 }
 
 /// The tests above can fail: a wrong figure is seen.

@@ -576,6 +576,7 @@ def shapes():
     rule("diagonal_of({a} by {b})", dict(a=WIDE, b=WIDE), lambda a, b: root(a**2 + b**2))
     rule("stitch_length({n}, over: {a})", dict(n=FEW, a=WIDE), lambda n, a: a / n)
     rule("stitches_over({d}, over: {a})", dict(d=DEEP, a=WIDE), lambda d, a: a / d, "")
+    rule("beside_insertion({a}, insertion: {d}, turn: {s}, edge: {s}, rows: {n})", dict(a=WIDE, d=HEM, s=SEAM, n=FEW), lambda a, d, s, n: solve(lambda x: 2 * (x - 2 * sym(s)) + sum([sym(d)] * n) - sym(a)))
 
 
 def classes():

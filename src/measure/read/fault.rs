@@ -125,7 +125,8 @@ pub(super) fn unknown_unit(range: Range<usize>, name: &str) -> ReadFault {
 pub(super) fn size_or_area(text: &str, sign: Range<usize>) -> ReadFault {
     let side = |range: Option<&str>| range.unwrap_or("").trim().to_string();
     let (left, right) = (side(text.get(..sign.start)), side(text.get(sign.end..)));
-    let bare = [&left, &right].iter().all(|side| side.bytes().all(|byte| byte.is_ascii_digit()));
+    let number = |side: &str| side.bytes().all(|byte| byte.is_ascii_digit() || matches!(byte, b'.' | b'/'));
+    let bare = number(&left) || number(&right);
     let product = if bare { "a product" } else { "an area" };
     ReadFault::new(ReadKind::Ambiguous, sign.start..text.len(), format!("this could be a size or {product}"))
         .hint(format!("a size is written with `by`: `{left} by {right}`"))

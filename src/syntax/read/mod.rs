@@ -13,7 +13,9 @@ use pest::Parser;
 use pest::iterators::{Pair, Pairs};
 
 use crate::fault::{Code, Fault, FileId, Span};
+use crate::limits::FAULTS;
 use crate::syntax::climb::{Climber, Grammar, Rule};
+use crate::syntax::phrases::{self, Trouble};
 use crate::syntax::scan::{Logical, scan};
 use crate::syntax::tree::{Expr, Line, LineKind, SizeRow, Sizes, Tree};
 use crate::syntax::words::{first_word, is_word};
@@ -36,6 +38,8 @@ const ROOMY: usize = 20;
 /// That stack, in bytes: ample for the deepest line the scan lets through, in an unoptimised build too.
 /// Only what is used of it is ever taken from the machine.
 const ROOM: usize = 64 << 20;
+/// How often a line that cannot be read is read again in other words.
+const TRIES: usize = 100;
 
 /// Reads a whole file.
 pub fn read(file: FileId, text: &str) -> Read {
@@ -140,6 +144,18 @@ pub fn read_expression(file: FileId, text: &str) -> Result<Expr, Vec<Fault>> {
     }
 }
 
+/// Whether one line can be read.
+fn sound(file: FileId, line: &str, in_sizes: bool) -> bool {
+    let span = Span::new(file, 0, line.len());
+    let mut reader =
+        Reader { file, text: line, faults: Vec::new(), lines: Vec::new(), spoiled: Vec::new(), in_sizes };
+    let read = match reader.is_size(line) {
+        true => reader.size_row(line, span).is_some(),
+        false => reader.kind(line, span).is_some(),
+    };
+    read && reader.faults.is_empty()
+}
+
 /// Reads lines one by one.
 struct Reader<'a> {
     pub file: FileId,
@@ -161,14 +177,17 @@ impl<'a> Reader<'a> {
     fn one_line(&mut self, logical: &Logical) {
         let source = self.text.get(logical.range.clone()).unwrap_or("");
         let span = Span::new(self.file, logical.range.start, logical.range.end);
-        if self.in_sizes && source.starts_with(['"', '\u{201C}', '\u{201E}']) {
-            if let Some(row) = self.size_row(source, span) {
-                self.add_size(row, span);
+        let (before, in_sizes) = (self.faults.len(), self.in_sizes);
+        if self.is_size(source) {
+            match self.size_row(source, span) {
+                Some(row) => self.add_size(row, span),
+                None => self.say_again(source, span, before, true),
             }
             return;
         }
         self.in_sizes = false;
         let Some(kind) = self.kind(source, span) else {
+            self.say_again(source, span, before, in_sizes);
             self.spoiled.extend(named(source));
             return;
         };
@@ -178,6 +197,37 @@ impl<'a> Reader<'a> {
             .clone()
             .map(|range| Rc::new(docs::read(self.file, self.text, range, &mut self.faults)));
         self.lines.push(Line { kind, span, doc });
+    }
+
+    /// Whether a line is a row of the sizes above it.
+    fn is_size(&self, source: &str) -> bool {
+        self.in_sizes && source.starts_with(['"', '\u{201C}', '\u{201E}'])
+    }
+
+    /// Where a line is a phrase that people say, the faults since `before` become one that shows how it is written.
+    fn say_again(&mut self, source: &str, span: Span, before: usize, row: bool) {
+        let Some(first) = self.faults.get(before).filter(|_| before < FAULTS) else { return };
+        let Some(stop) = first.span().map(|place| place.start.saturating_sub(span.start) as usize) else {
+            return;
+        };
+        let trouble = match first.code {
+            Code::UnknownUnit => Trouble::Unit,
+            Code::Syntax if first.message.ends_with(complain::MISPLACED) => Trouble::Misplaced,
+            Code::Syntax => Trouble::Known,
+            _ => return,
+        };
+        let mut tries = 0..TRIES;
+        let mut sound = |line: &str| tries.next().is_some() && sound(self.file, line, row);
+        let Some(found) = phrases::mended(source, stop, trouble, row, &mut sound) else { return };
+        let at = |place: usize| (span.start as usize).saturating_add(place);
+        let place = found.place.map(|place| Span::new(self.file, at(place.start), at(place.end)));
+        let Some(place) = place.or(first.span()) else { return };
+        let fault = match found.remark && trouble == Trouble::Unit {
+            true => first.clone(),
+            false => Fault::new(Code::Syntax, place, found.wrong),
+        };
+        self.faults.truncate(before);
+        self.faults.push(found.hints.into_iter().fold(fault, Fault::hint));
     }
 
     fn add_size(&mut self, row: SizeRow, span: Span) {
