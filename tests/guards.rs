@@ -125,7 +125,7 @@ fn a_price_is_of_what_its_heading_says() {
     for (text, wanted) in [
         (
             "show cost_of_length(2 m, price: 14.50 EUR)",
-            "`price` in `cost_of_length` must be money for a length, and this is a sum of money in EUR, 14.50 EUR | ",
+            "`price` in `cost_of_length` must be money for a length, and this is a sum of money in EUR, 14.50 EUR | write the price of a length, such as `14.50 EUR/m` or `12 USD/yd`",
         ),
         (
             "show made_price(30 EUR, work: 2 h, wage: 20 EUR)",

@@ -358,6 +358,12 @@ fn argument_hint(fault: Fault, kind: Kind, found: &Facts) -> Fault {
     match kind {
         Kind::Measure(Dim::LENGTH) if found.sort.is_bare() => fault.hint(GIVE_UNIT),
         Kind::Measure(Dim::LENGTH) if found.sort == Sort::Size => fault.hint(PART_OF_SIZE),
+        Kind::Price(Dim::LENGTH) => {
+            fault.hint("write the price of a length, such as `14.50 EUR/m` or `12 USD/yd`")
+        }
+        Kind::List if found.sort != Sort::List => {
+            fault.hint("a list is written with square brackets: `[3 in, 4 in]`")
+        }
         Kind::Size if !found.sort.is_size() => fault.hint("write a size as `14 in by 48 in`"),
         _ => fault,
     }
