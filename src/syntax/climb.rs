@@ -230,7 +230,8 @@ impl Climber<'_> {
     fn binary(&mut self, left: Expr, op: BinaryOp, op_span: Span, right: Expr) -> Option<Expr> {
         let span = left.span.to(right.span);
         let refused = match op {
-            BinaryOp::Divide => refuse::divide_by_fraction(&left, &right, self.text),
+            BinaryOp::Divide => refuse::divide_by_fraction(&left, &right, self.text)
+                .or_else(|| refuse::fraction_after_unit(&left, &right, self.text)),
             BinaryOp::Power => refuse::power(&left, &right, self.text),
             BinaryOp::Of => refuse::count_of(&left, &right, self.text),
             BinaryOp::And => refuse::and_of_measures(&left, &right, self.text),

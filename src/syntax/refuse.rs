@@ -2,7 +2,7 @@
 
 use super::tree::{BinaryOp, Expr, ExprKind};
 use crate::fault::{Code, Fault, Span};
-use crate::measure::{Dim, is_unit};
+use crate::measure::{Dim, UnitId, is_unit};
 
 fn under(text: &str, expr: &Expr) -> String {
     text.get(expr.span.range()).unwrap_or("").to_owned()
@@ -38,6 +38,24 @@ pub fn divide_by_fraction(left: &Expr, right: &Expr, text: &str) -> Option<Fault
     let written = text.get(span.range()).unwrap_or("");
     let fraction = format!("{left_text} / ({above}/{below})");
     Some(two_ways(span, written, fraction, format!("({left_text} / {above}) / {below}")))
+}
+
+/// `2in3/8`: a fraction of an inch, or of cubic inches?
+pub fn fraction_after_unit(left: &Expr, right: &Expr, text: &str) -> Option<Fault> {
+    let span = left.span.to(right.span);
+    let (written, before, below) = (text.get(span.range())?, under(text, left), under(text, right));
+    let base = before.strip_suffix(['2', '3'])?;
+    let above = before.get(base.len()..)?;
+    let unit = base.trim_start_matches(|c: char| c.is_ascii_digit() || c.is_whitespace());
+    let number = base.get(..base.len().checked_sub(unit.len())?)?.trim_end();
+    let digits = |text: &str| !text.is_empty() && text.bytes().all(|byte| byte.is_ascii_digit());
+    let marks = ["4", "8", "16", "32", "64"].contains(&below.as_str());
+    let inches = UnitId::find(unit).is_some_and(|unit| [UnitId::IN, UnitId::FT, UnitId::YD].contains(&unit));
+    if !(inches && marks && digits(number) && written == format!("{before}/{below}")) {
+        return None;
+    }
+    let whole = format!("{number} {above}/{below} {unit}");
+    Some(two_ways(span, written, whole, format!("{number} {unit}^{above} / {below}")))
 }
 
 /// `2^1/2`, `3 in ^ 2`
