@@ -72,14 +72,17 @@ pub fn run(session: Session, desk: &Desk<'_>, out: &mut dyn Write) -> std::io::R
     let mut abandoned = journal.left();
     let session = Rc::new(RefCell::new(session));
     let mut entries = Entries::open(Helper::new(session.clone()), history.remembered())?;
+    let typed = matches!(entries, Entries::Keyboard(_));
     remark(OPENING, desk, out)?;
     if let Some(left) = &abandoned {
         let count = left.entries.len();
         let entries = if count == 1 { "1 entry".into() } else { format!("{count} entries") };
-        let words = format!("The last time, {entries} did not end with `quit`; `resume` enters them again.");
-        remark(&words, desk, out)?;
+        let words = match typed {
+            true => "`resume` enters them again, `quit` drops them",
+            false => "`resume` enters them again",
+        };
+        remark(&format!("The last time, {entries} did not end with `quit`; {words}."), desk, out)?;
     }
-    let typed = matches!(entries, Entries::Keyboard(_));
     // Whether it was said that something is not saved, and whether an entry failed.
     let (mut warned, mut failed) = (false, false);
     loop {
@@ -124,7 +127,11 @@ pub fn run(session: Session, desk: &Desk<'_>, out: &mut dyn Write) -> std::io::R
                         warned = true;
                         remark(&words, desk, out)?;
                     }
-                    None => break,
+                    None => {
+                        // Who read the offer and leaves does not want it.
+                        abandoned.take().filter(|_| typed).into_iter().for_each(Abandoned::done);
+                        break;
+                    }
                 },
                 Answered::Changed | Answered::CheckFailed => {
                     warned = false;

@@ -233,7 +233,8 @@ impl Climber<'_> {
             BinaryOp::Divide => refuse::divide_by_fraction(&left, &right, self.text)
                 .or_else(|| refuse::fraction_after_unit(&left, &right, self.text)),
             BinaryOp::Power => refuse::power(&left, &right, self.text),
-            BinaryOp::Of => refuse::count_of(&left, &right, self.text),
+            BinaryOp::Of => refuse::count_of(&left, &right, self.text)
+                .or_else(|| refuse::measure_of(&left, &right, self.text)),
             BinaryOp::And => refuse::and_of_measures(&left, &right, self.text),
             BinaryOp::Or => refuse::or_of_texts(&left, &right, self.text),
             _ => None,

@@ -115,6 +115,20 @@ pub fn count_of(left: &Expr, right: &Expr, text: &str) -> Option<Fault> {
     )))
 }
 
+/// `5 yd of 1 1/2 in`: a strip, and no part of it.
+pub fn measure_of(left: &Expr, right: &Expr, text: &str) -> Option<Fault> {
+    if !(literal_with_unit(left) && literal_with_unit(right)) {
+        return None;
+    }
+    let (first, second) = (under(text, left), under(text, right));
+    let span = left.span.to(right.span);
+    let fault =
+        Fault::new(Code::Ambiguous, span, format!("`{first}` is a measure, and no part of `{second}`"));
+    Some(fault.hint("`of` goes after a part: `1/2 of 3 in`, `5% of 4 yd`").hint(format!(
+        "for a strip write its size, `{second} by {first}`, or its area, `{second} * {first}`"
+    )))
+}
+
 /// `3 yards and 6 inches`
 pub fn and_of_measures(left: &Expr, right: &Expr, text: &str) -> Option<Fault> {
     if !literal_with_unit(left) || !literal_with_unit(right) {

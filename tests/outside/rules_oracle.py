@@ -593,7 +593,16 @@ def classes():
     row("two_to_one_units(11, finished: 4 in, seam: 1/4 in).spare", 1)
 
 
-for work in [seams_and_hems, strips, binding_and_bias, tucks_and_pleats, gathers_and_spacing, tops, garments, house_and_bags, trims_and_cloth, shapes, classes]:
+def bows_and_blinds():
+    rule("bow({a}, tail: {d}, loops: 3, middle: {s})", dict(a=WIDE, d=HEM, s=SEAM), lambda a, d, s: d + sum(2 * [a] + 2 * [a] + 2 * [a]) + s + d)
+    rule("hem_left({a} + {d}, longer: {d})", dict(a=WIDE, d=HEM), lambda a, d: a)
+    rule("gore({a}, hip: {a} + {d}, round: {a} + {a}, gores: {n}, ease: 1 in, seam: {s}).hip", dict(a=WIDE, d=HEM, s=SEAM, n=(4, 9)),
+         lambda a, d, s, n: solve(lambda x: n * (x - 2 * sym(s)) - sym(a) - sym(d) - 1))
+    rule("blind_rods({a} + {s}, rods: {n}, top: {s}).from[2]", dict(a=WIDE, s=SEAM, n=(4, 9)),
+         lambda a, s, n: solve(lambda x: 2 * n * (x / 3) + x / 3 - sym(a)))
+
+
+for work in [seams_and_hems, strips, binding_and_bias, tucks_and_pleats, gathers_and_spacing, tops, garments, house_and_bags, trims_and_cloth, shapes, classes, bows_and_blinds]:
     work()
 
 with open(Path(__file__).with_name("rules_expected.csv"), "w", newline="") as out:

@@ -169,6 +169,16 @@ pub(super) const SUMS: &[Said] = &[
     line("what's|whats V in|to U", UNIT, "(1) shown in {2}"),
     line("how long|wide|much|big is V in|to U", UNIT, "(1) shown in {2}"),
     line("V -> U", UNIT, "(1) shown in {2}"),
+    line(
+        "V shown in U nearest|rounded to? V",
+        "a value is rounded before it is shown in another unit",
+        "(1) nearest {3} shown in {2}",
+    ),
+    line(
+        "V shown in U D V",
+        "a value is rounded before it is shown in another unit",
+        "(1) {3} {4} shown in {2}",
+    ),
     line("V to|into|as U", UNIT, "(1) shown in {2}"),
     line("Q in U", UNIT, "(1) shown in {2}"),
     say("V to N decimal|decimals|place|places", ROUND, "write the step: `x nearest 1 mm`"),
