@@ -15,6 +15,9 @@ const KEPT: usize = 4_000_000;
 /// Nearer to a whole number than this many parts of `ONE` is taken for one.
 const NEAR: i64 = ONE / 10_000;
 
+/// Columns gone through in a step of work.
+const COLUMNS_A_STEP: u64 = 2;
+
 /// How far a number is from a whole one.
 fn off(value: i64) -> i64 {
     value.rem_euclid(ONE).min(ONE - value.rem_euclid(ONE))
@@ -127,8 +130,9 @@ impl<'a, 'w, 's> Branch<'a, 'w, 's> {
             self.whole = false;
             return;
         }
-        let end = self.simplex.solve(self.cost);
-        self.work.spend(2 * self.simplex.work() + self.columns.len() as u64 / 20 + 1);
+        let end = self.simplex.solve(self.cost, self.work);
+        // Its bound is worked out twice in whole numbers.
+        self.work.spend(self.columns.len() as u64 / COLUMNS_A_STEP + 1);
         if self.bound() >= self.cost {
             return;
         }

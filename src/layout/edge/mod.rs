@@ -127,6 +127,9 @@ impl Search<'_> {
             let task = Task::of(self.so_far.kinds, weights, tried, false);
             let blocks = Blocks::of(&task, most);
             self.so_far.work.spend(blocks.work);
+            if self.so_far.work.out() {
+                break;
+            }
             match beam::look(&task, &blocks, manner, &mut self.so_far.work) {
                 Some(laid) => {
                     let far = |spot: &blocks::Spot| {

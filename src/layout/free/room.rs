@@ -240,16 +240,17 @@ fn held(
         })
         .collect();
     let weight = most_weight(&things, whole);
+    // More than there is cuts nothing off.
+    let unknown = || vec![i64::MAX / 4; whole + 1];
     if weight > i64::MAX / 4 {
-        // More than there is: it cuts nothing off.
-        return vec![i64::MAX / 4; whole + 1];
+        return unknown();
     }
     // Half as many bits where they suffice take a quarter of the time.
     if weight <= i64::from(i32::MAX / 2) {
         let most = knapsack::<i32>(&things, whole, (SMALL_CELLS_A_STEP, work));
-        return most.into_iter().map(i64::from).collect();
+        return most.map_or_else(unknown, |most| most.into_iter().map(i64::from).collect());
     }
-    knapsack(&things, whole, (CELLS_A_STEP, work))
+    knapsack(&things, whole, (CELLS_A_STEP, work)).unwrap_or_else(unknown)
 }
 
 /// Sides of one size.
@@ -272,12 +273,12 @@ fn most_weight(things: &[Thing], whole: usize) -> i64 {
     dense.saturating_mul(2 * whole as i64 + 2).saturating_add(loose)
 }
 
-/// The most weight of things in each size.
+/// The most weight of things in each size; `None` where the work does not suffice.
 fn knapsack<N: PrimInt + WrappingAdd + FromPrimitive>(
     things: &[Thing],
     whole: usize,
     (a_step, work): (u64, &mut Work<'_>),
-) -> Vec<N> {
+) -> Option<Vec<N>> {
     let mut most = vec![N::zero(); whole + 1];
     let number = |weight: i64| N::from_i64(weight).unwrap_or(N::zero());
     for Thing { size, weight, count } in things.iter().copied() {
@@ -285,7 +286,7 @@ fn knapsack<N: PrimInt + WrappingAdd + FromPrimitive>(
         let many = u64::from(count) * size as u64 >= whole as u64;
         let mut rest = count;
         if many {
-            work.spend(whole as u64 / a_step + 1);
+            work.spend(whole as u64 / a_step + 1).then_some(())?;
             add_often(&mut most, size, number(weight));
             rest = 0;
         }
@@ -294,11 +295,11 @@ fn knapsack<N: PrimInt + WrappingAdd + FromPrimitive>(
             let count = rest.min(lot);
             rest -= count;
             lot *= 2;
-            work.spend(whole as u64 / a_step + 1);
+            work.spend(whole as u64 / a_step + 1).then_some(())?;
             add_once(&mut most, size * count as usize, number(weight * i64::from(count)));
         }
     }
-    most
+    Some(most)
 }
 
 /// Adds a weight of a size once, where that is more: from the far end down.

@@ -33,9 +33,6 @@ pub(super) type Price<'a> = &'a dyn Fn(i64) -> i64;
 /// So much less work than there is must do for what is given up where it does not suffice.
 const SURE: u64 = 4;
 
-/// A step among so many kinds more takes once more as long: all of them are counted in it.
-const KINDS_A_STEP: u64 = 40;
-
 /// The cheapest plan found of each kind up to the freest that may use the sheets, the plainest first.
 /// Without a price of the roll, the one that takes the least of it. `planner` lays pieces out on the roll.
 pub(super) fn plans(
@@ -77,10 +74,7 @@ pub(super) fn plans(
             Some(found) => Some(found),
             None => {
                 small = None;
-                let mut some = work.part(work.left() / (1 + task.items.len() as u64 / KINDS_A_STEP));
-                let found = large.plan(kind, &mut some);
-                work.back(some);
-                found
+                large.plan(kind, &mut work)
             }
         };
         shares.back(work);

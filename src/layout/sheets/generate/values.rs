@@ -2,6 +2,7 @@
 //! pieces cost on the cloths that were taken.
 
 use super::super::squeezed;
+use super::super::task::Found;
 use super::{Generation, Taken, item_area, narrow, sheet_area};
 use crate::layout::job::Kind;
 use crate::layout::work::Work;
@@ -52,7 +53,7 @@ impl Generation<'_> {
     }
 
     /// What a cloth costs for so much area, in parts of 2^16 of a dual price.
-    fn per_area(&self, cloth: usize, area: i128) -> i128 {
+    pub(super) fn per_area(&self, cloth: usize, area: i128) -> i128 {
         let cost = i128::from(self.costs.get(cloth).copied().unwrap_or(1)) * i128::from(self.one());
         (cost << 16) / area.max(1)
     }
@@ -87,7 +88,8 @@ impl Generation<'_> {
         // What a cloth was filled with stays best as long as there are pieces enough.
         let mut fillings: Vec<Option<usize>> = vec![None; self.task.cloths.len()];
         loop {
-            if work.out() && self.best.is_some() {
+            let whole = |best: &Found| best.left.iter().all(|left| *left == 0);
+            if work.out() && self.best.as_ref().is_some_and(whole) {
                 // There is a plan, and this one is not worth more.
                 return taken;
             }
