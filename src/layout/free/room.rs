@@ -80,6 +80,7 @@ pub(in super::super) struct Rooms {
     kept: Vec<Table>,
     /// How many numbers they hold.
     numbers: usize,
+    rows: (Vec<i32>, Vec<i64>),
 }
 
 impl Rooms {
@@ -112,7 +113,7 @@ impl Rooms {
             each
         };
         let each = (0..task.kinds.len()).map(each).collect();
-        Rooms { scales, each, known: Vec::new(), kept: Vec::new(), numbers: 0 }
+        Rooms { scales, each, known: Vec::new(), kept: Vec::new(), numbers: 0, rows: Default::default() }
     }
 
     /// What the pieces weigh on each scale.
@@ -204,29 +205,34 @@ impl Rooms {
         self.kept.len() - 1
     }
 
-    fn direction(&self, task: &Task, left: u64, across: bool, work: &mut Work<'_>) -> Direction {
+    fn direction(&mut self, task: &Task, left: u64, across: bool, work: &mut Work<'_>) -> Direction {
         let whole = if across { task.width } else { task.top };
         let grain = u64::BITS - (whole.unsigned_abs().saturating_sub(1) / MOST_PARTS).leading_zeros();
         let size = ((whole >> grain) as usize, grain);
         let [sides, weights, ..] = &self.scales;
         let [.., sides_along, weights_along] = &self.scales;
         let (sides, weights) = if across { (sides, weights) } else { (sides_along, weights_along) };
-        let sums = held(task, (sides, across), left, size, work);
-        let weights = held(task, (weights, across), left, size, work);
-        Direction { most: sums.into_iter().zip(weights).map(|(sum, weight)| [sum, weight]).collect(), grain }
+        let mut most = vec![[0, 0]; size.0 + 1];
+        for (which, scale) in [sides, weights].into_iter().enumerate() {
+            let mut told = most.iter_mut().filter_map(|most| most.get_mut(which));
+            held(task, (scale, across), left, size, &mut self.rows, &mut told, work);
+        }
+        Direction { most, grain }
     }
 }
 
-/// The most weight of sides that goes into each size, of kinds that are left.
+/// Tells the most weight of sides that goes into each size, of kinds that are left.
 fn held(
     task: &Task,
     (scale, across): (&Scale, bool),
     left: u64,
     (whole, grain): (usize, u32),
+    (small, large): &mut (Vec<i32>, Vec<i64>),
+    told: &mut dyn Iterator<Item = &mut i64>,
     work: &mut Work<'_>,
-) -> Vec<i64> {
+) {
     if scale.sides.iter().flatten().all(|side| *side == 0) {
-        return vec![0; whole + 1];
+        return;
     }
     let kinds = task.kinds.iter().zip(&scale.sides).enumerate();
     let kinds = kinds.filter(|(at, _)| left >> at.min(&SHARED) & 1 == 1);
@@ -240,17 +246,15 @@ fn held(
         })
         .collect();
     let weight = most_weight(&things, whole);
-    // More than there is cuts nothing off.
-    let unknown = || vec![i64::MAX / 4; whole + 1];
-    if weight > i64::MAX / 4 {
-        return unknown();
-    }
     // Half as many bits where they suffice take a quarter of the time.
-    if weight <= i64::from(i32::MAX / 2) {
-        let most = knapsack::<i32>(&things, whole, (SMALL_CELLS_A_STEP, work));
-        return most.map_or_else(unknown, |most| most.into_iter().map(i64::from).collect());
+    if weight <= i64::from(i32::MAX / 2) && knapsack(&things, whole, small, (SMALL_CELLS_A_STEP, work)) {
+        told.zip(small).for_each(|(told, most)| *told = i64::from(*most));
+    } else if weight <= i64::MAX / 4 && knapsack(&things, whole, large, (CELLS_A_STEP, work)) {
+        told.zip(large).for_each(|(told, most)| *told = *most);
+    } else {
+        // More than there is cuts nothing off.
+        told.for_each(|told| *told = i64::MAX / 4);
     }
-    knapsack(&things, whole, (CELLS_A_STEP, work)).unwrap_or_else(unknown)
 }
 
 /// Sides of one size.
@@ -273,21 +277,25 @@ fn most_weight(things: &[Thing], whole: usize) -> i64 {
     dense.saturating_mul(2 * whole as i64 + 2).saturating_add(loose)
 }
 
-/// The most weight of things in each size; `None` where the work does not suffice.
+/// The most weight of things in each size; whether the work sufficed.
 fn knapsack<N: PrimInt + WrappingAdd + FromPrimitive>(
     things: &[Thing],
     whole: usize,
+    most: &mut Vec<N>,
     (a_step, work): (u64, &mut Work<'_>),
-) -> Option<Vec<N>> {
-    let mut most = vec![N::zero(); whole + 1];
+) -> bool {
+    most.clear();
+    most.resize(whole + 1, N::zero());
     let number = |weight: i64| N::from_i64(weight).unwrap_or(N::zero());
     for Thing { size, weight, count } in things.iter().copied() {
         // The same sum any number of times over: a few more than there are do no harm.
         let many = u64::from(count) * size as u64 >= whole as u64;
         let mut rest = count;
         if many {
-            work.spend(whole as u64 / a_step + 1).then_some(())?;
-            add_often(&mut most, size, number(weight));
+            if !work.spend(whole as u64 / a_step + 1) {
+                return false;
+            }
+            add_often(most, size, number(weight));
             rest = 0;
         }
         let mut lot = 1;
@@ -295,11 +303,13 @@ fn knapsack<N: PrimInt + WrappingAdd + FromPrimitive>(
             let count = rest.min(lot);
             rest -= count;
             lot *= 2;
-            work.spend(whole as u64 / a_step + 1).then_some(())?;
-            add_once(&mut most, size * count as usize, number(weight * i64::from(count)));
+            if !work.spend(whole as u64 / a_step + 1) {
+                return false;
+            }
+            add_once(most, size * count as usize, number(weight * i64::from(count)));
         }
     }
-    Some(most)
+    true
 }
 
 /// Adds a weight of a size once, where that is more: from the far end down.

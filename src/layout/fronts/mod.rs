@@ -9,8 +9,11 @@ use super::kinds::Item;
 use super::plan::{Placed, Rect};
 use super::work::Work;
 
-/// So many corners looked at are one step of work.
-const A_STEP: u64 = 5;
+/// So many ways to part a choice are one step of work; to lay both parts together takes as long as so many, and
+/// so many more for each corner.
+const A_STEP: u64 = 7;
+const A_PAIR: u64 = 6;
+const A_CORNER: u64 = 2;
 
 /// More corners are not kept.
 const MOST_CORNERS: usize = 600_000;
@@ -76,6 +79,7 @@ impl Fronts {
             for part in parts.iter().filter(|part| **part != state && useful(**part)) {
                 let (one, other) = (all.fronts.get(*part), all.fronts.get(state - part));
                 if let (Some(one), Some(other), Ok(part)) = (one, other, u32::try_from(*part)) {
+                    front.looked += A_PAIR;
                     front.beyond(one, other, part);
                     front.beside(one, other, part);
                 }
@@ -154,13 +158,20 @@ struct Front {
     corners: Vec<Corner>,
     /// So many corners are no wider than the last one looked at.
     last: usize,
+    /// Work, in ways to part a choice.
     looked: u64,
 }
 
 impl Front {
     /// One rectangle beyond the other: for each width the shortest of both.
     fn beyond(&mut self, one: &[Corner], other: &[Corner], part: u32) {
-        let (mut a, mut b) = (0, 0);
+        let (Some(least), Some(other_least)) = (one.last(), other.last()) else { return };
+        // What is too long with the shortest of the other side is too long with each.
+        let most = self.limits.most.1;
+        let too_long = |list: &[Corner], least: &Corner| {
+            list.iter().take_while(|corner| corner.along > most - least.along).count()
+        };
+        let (mut a, mut b) = (too_long(one, other_least), too_long(other, least));
         while let (Some(first), Some(second)) = (one.get(a), other.get(b)) {
             let width = first.across.max(second.across);
             // Wider ones that are no wider than this are shorter.
@@ -180,7 +191,13 @@ impl Front {
     /// One beside the other: for each length the narrowest of both.
     fn beside(&mut self, one: &[Corner], other: &[Corner], part: u32) {
         let before = |list: &[Corner], at: usize| at.checked_sub(1).and_then(|at| list.get(at)).copied();
-        let (mut a, mut b) = (one.len().saturating_sub(1), other.len().saturating_sub(1));
+        let (Some(least), Some(other_least)) = (one.first(), other.first()) else { return };
+        let most = self.limits.most.0;
+        let upto = |list: &[Corner], least: &Corner| {
+            let too_wide = list.iter().rev().take_while(|corner| corner.across > most - least.across);
+            list.len().checked_sub(too_wide.count() + 1)
+        };
+        let (Some(mut a), Some(mut b)) = (upto(one, other_least), upto(other, least)) else { return };
         while let (Some(first), Some(second)) = (one.get(a), other.get(b)) {
             let length = first.along.max(second.along);
             a -= narrower(one, a, |next| next.along <= length);
@@ -204,7 +221,7 @@ impl Front {
     }
 
     fn two(&mut self, across: i64, along: i64, (part, ends, beside): (u32, (usize, usize), bool)) {
-        self.looked += 1;
+        self.looked += A_CORNER;
         if across > self.limits.most.0 || along > self.limits.most.1 {
             return;
         }
