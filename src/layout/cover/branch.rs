@@ -282,6 +282,7 @@ impl<'a, 'w, 's> Branch<'a, 'w, 's> {
     /// Keeps a whole cover, if it is one and cheaper.
     fn keep(&mut self, used: &[(usize, i64)]) {
         let mut left = self.stock.wanted.clone();
+        let mut spare: Vec<Option<i64>> = self.stock.levels.iter().map(|level| level.limit).collect();
         let mut cuts: Cuts = Vec::new();
         for (at, value) in used {
             let Some(pattern) = self.columns.get(*at).and_then(|column| column.pattern.as_ref()) else {
@@ -293,9 +294,13 @@ impl<'a, 'w, 's> Branch<'a, 'w, 's> {
                     *left -= count * times;
                 }
             }
+            if let Some(spare) = spare.get_mut(pattern.level).and_then(Option::as_mut) {
+                *spare -= times;
+            }
             cuts.push((pattern.clone(), times));
         }
-        if left.iter().any(|left| *left > 0) {
+        // A simplex that was stopped on its way may take more strips than there are.
+        if left.iter().any(|left| *left > 0) || spare.iter().flatten().any(|spare| *spare < 0) {
             return;
         }
         let cuts = self.stock.trimmed(cuts);

@@ -36,7 +36,7 @@ const FEW_ORDERS: u64 = 2_000;
 const FEW_KINDS: usize = 14;
 
 /// Work for going through all ways of cutting some of the kinds.
-const FIRST_PARTS: u64 = 100_000;
+const FIRST_PARTS: u64 = 120_000;
 
 /// Strips of more kinds are simple ones.
 const MOST_LEVELS: usize = 300;

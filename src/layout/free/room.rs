@@ -48,14 +48,18 @@ struct Table {
 /// What slices in one direction hold: in sum of sides, and in weights.
 #[derive(Clone, Debug, Default)]
 struct Direction {
-    most: Vec<[i64; 2]>,
+    /// In parts of two to the power of `coarse`, never too little.
+    most: Vec<[i32; 2]>,
+    coarse: [u32; 2],
     /// A part is two to the power of this many steps.
     grain: u32,
 }
 
 impl Direction {
-    fn at(&self, size: i64) -> Option<&[i64; 2]> {
-        self.most.get((size >> self.grain) as usize)
+    fn at(&self, size: i64) -> Option<[i64; 2]> {
+        let [sum, weight] = *self.most.get((size >> self.grain) as usize)?;
+        let [coarse, other] = self.coarse;
+        Some([i64::from(sum) << coarse, i64::from(weight) << other])
     }
 
     /// Adds what so many slices of a size hold; `from` is where the scales of the direction begin.
@@ -63,8 +67,8 @@ impl Direction {
         let Some([sum, weight]) = self.at(size) else { return };
         if let Some([first, second]) = out.get_mut(from..from + 2) {
             // Where a number is too large, more room than there is cuts nothing off.
-            *first = first.saturating_add(times.saturating_mul((*sum).min(size)));
-            *second = second.saturating_add(times.saturating_mul(*weight));
+            *first = first.saturating_add(times.saturating_mul(sum.min(size)));
+            *second = second.saturating_add(times.saturating_mul(weight));
         }
     }
 }
@@ -177,7 +181,7 @@ impl Rooms {
         let direction = if across { &table.across } else { &table.along };
         direction.at(size).map_or(size, |most| {
             let [sum, _] = most;
-            (*sum).min(size)
+            sum.min(size)
         })
     }
 
@@ -213,26 +217,31 @@ impl Rooms {
         let [.., sides_along, weights_along] = &self.scales;
         let (sides, weights) = if across { (sides, weights) } else { (sides_along, weights_along) };
         let mut most = vec![[0, 0]; size.0 + 1];
-        for (which, scale) in [sides, weights].into_iter().enumerate() {
+        let mut coarse = [0, 0];
+        for (which, (scale, coarse)) in [sides, weights].into_iter().zip(&mut coarse).enumerate() {
             let mut told = most.iter_mut().filter_map(|most| most.get_mut(which));
-            held(task, (scale, across), left, size, &mut self.rows, &mut told, work);
+            *coarse = held(task, (scale, across), left, size, &mut self.rows, &mut told, work);
         }
-        Direction { most, grain }
+        Direction { most, coarse, grain }
     }
 }
 
-/// Tells the most weight of sides that goes into each size, of kinds that are left.
+/// Weights past counting are told in parts of two to the power of this.
+const UNKNOWN: u32 = 30;
+
+/// Tells the most weight of sides that goes into each size, of kinds that are left, in parts of two to the power
+/// of what it gives.
 fn held(
     task: &Task,
     (scale, across): (&Scale, bool),
     left: u64,
     (whole, grain): (usize, u32),
     (small, large): &mut (Vec<i32>, Vec<i64>),
-    told: &mut dyn Iterator<Item = &mut i64>,
+    told: &mut dyn Iterator<Item = &mut i32>,
     work: &mut Work<'_>,
-) {
+) -> u32 {
     if scale.sides.iter().flatten().all(|side| *side == 0) {
-        return;
+        return 0;
     }
     let kinds = task.kinds.iter().zip(&scale.sides).enumerate();
     let kinds = kinds.filter(|(at, _)| left >> at.min(&SHARED) & 1 == 1);
@@ -248,13 +257,18 @@ fn held(
     let weight = most_weight(&things, whole);
     // Half as many bits where they suffice take a quarter of the time.
     if weight <= i64::from(i32::MAX / 2) && knapsack(&things, whole, small, (SMALL_CELLS_A_STEP, work)) {
-        told.zip(small).for_each(|(told, most)| *told = i64::from(*most));
-    } else if weight <= i64::MAX / 4 && knapsack(&things, whole, large, (CELLS_A_STEP, work)) {
-        told.zip(large).for_each(|(told, most)| *told = *most);
-    } else {
-        // More than there is cuts nothing off.
-        told.for_each(|told| *told = i64::MAX / 4);
+        told.zip(small).for_each(|(told, most)| *told = *most);
+        return 0;
     }
+    if weight <= i64::MAX / 4 && knapsack(&things, whole, large, (CELLS_A_STEP, work)) {
+        let coarse = (i64::BITS - weight.leading_zeros()).saturating_sub(i32::BITS - 2);
+        let up = |most: i64| i32::try_from((most >> coarse) + 1).unwrap_or(i32::MAX);
+        told.zip(large).for_each(|(told, most)| *told = up(*most));
+        return coarse;
+    }
+    // More than there is cuts nothing off.
+    told.for_each(|told| *told = i32::MAX);
+    UNKNOWN
 }
 
 /// Sides of one size.

@@ -11,8 +11,8 @@ use super::work::Work;
 
 /// So many ways to part a choice are one step of work; to lay both parts together takes as long as so many, and
 /// so many more for each corner.
-const A_STEP: u64 = 7;
-const A_PAIR: u64 = 6;
+const A_STEP: u64 = 8;
+const A_PAIR: u64 = 5;
 const A_CORNER: u64 = 2;
 
 /// More corners are not kept.
