@@ -33,6 +33,27 @@ struct Column {
     pattern: Option<Pattern>,
 }
 
+/// How many strips there are of each level, and then the patterns, each in a row of its level.
+fn columns(stock: &Stock, patterns: Vec<Pattern>) -> Vec<Column> {
+    let items = stock.wanted.len();
+    let all = stock.wanted.iter().fold(0i64, |sum, one| sum.saturating_add(*one));
+    let mut columns = Vec::with_capacity(patterns.len() + stock.levels.len());
+    for (at, level) in stock.levels.iter().enumerate() {
+        let entries = vec![(items + at, -1)];
+        columns.push(Column { cost: 0, entries, low: 0, high: level.limit.unwrap_or(all), pattern: None });
+    }
+    for pattern in patterns {
+        let high = pattern.holds.iter().map(|(item, count)| {
+            let wanted = stock.wanted.get(*item).copied().unwrap_or(0);
+            wanted / count + i64::from(wanted % count != 0)
+        });
+        let high = high.max().unwrap_or(0);
+        let entries = pattern.holds.iter().copied().chain([(items + pattern.level, 1)]).collect();
+        columns.push(Column { cost: stock.cost(&pattern), entries, low: 0, high, pattern: Some(pattern) });
+    }
+    columns
+}
+
 /// A search through all covers made of listed patterns.
 pub(super) struct Branch<'a, 'w, 's> {
     stock: &'a Stock,
@@ -71,28 +92,8 @@ impl<'a, 'w, 's> Branch<'a, 'w, 's> {
         let wanted: Vec<i64> = stock.wanted.iter().copied().chain((0..levels).map(|_| 0)).collect();
         let dearest = stock.levels.iter().map(|level| level.cost).max().unwrap_or(1);
         let mut simplex = Simplex::new(&wanted, dearest);
-        let mut columns = Vec::with_capacity(patterns.len() + levels);
-        for level in 0..levels {
-            simplex.exactly(items + level);
-            let all = stock.wanted.iter().fold(0i64, |sum, one| sum.saturating_add(*one));
-            let high = stock.levels.get(level).and_then(|level| level.limit).unwrap_or(all);
-            columns.push(Column { cost: 0, entries: vec![(items + level, -1)], low: 0, high, pattern: None });
-        }
-        for pattern in patterns {
-            let high = pattern.holds.iter().map(|(item, count)| {
-                let wanted = stock.wanted.get(*item).copied().unwrap_or(0);
-                wanted / count + i64::from(wanted % count != 0)
-            });
-            let high = high.max().unwrap_or(0);
-            let entries = pattern.holds.iter().copied().chain([(items + pattern.level, 1)]).collect();
-            columns.push(Column {
-                cost: stock.cost(&pattern),
-                entries,
-                low: 0,
-                high,
-                pattern: Some(pattern),
-            });
-        }
+        (items..items + levels).for_each(|row| simplex.exactly(row));
+        let columns = columns(stock, patterns);
         for column in &columns {
             simplex.add(column.cost, column.entries.iter().copied(), column.high);
         }

@@ -21,7 +21,7 @@ use std::collections::HashMap;
 use super::job::{Job, Kind, Misfit, Piece};
 use super::plan::Plan;
 use super::roll::Planner;
-use super::work::Shares;
+use super::work::{Shares, Work};
 use cost::Cost;
 use generate::Generation;
 use small::Small;
@@ -69,14 +69,7 @@ pub(super) fn plans(
         if kind == Kind::Strips {
             small = Small::of(&task, roll, work.left() / SURE);
         }
-        let found = small.as_mut().and_then(|small| small.plan(kind, &mut work));
-        let found = match found {
-            Some(found) => Some(found),
-            None => {
-                small = None;
-                large.plan(kind, &mut work)
-            }
-        };
+        let found = found(&mut small, &mut large, kind, &mut work);
         shares.back(work);
         let found = match found {
             Some(found) => finished(job, &task, roll, kind, found),
@@ -88,6 +81,20 @@ pub(super) fn plans(
         });
     }
     plans
+}
+
+/// What is found by going through all choices, until that is too much work, and by columns from then on.
+fn found(
+    small: &mut Option<Small<'_>>,
+    large: &mut Generation<'_>,
+    kind: Kind,
+    work: &mut Work<'_>,
+) -> Option<Found> {
+    let found = small.as_mut().and_then(|small| small.plan(kind, work));
+    if found.is_none() {
+        *small = None;
+    }
+    found.or_else(|| large.plan(kind, work))
 }
 
 /// A piece that no cloth holds, or pieces past counting.
