@@ -38,6 +38,29 @@ fn strips_as_wide_as_the_cloth_lie_beside_a_size_that_is_not_exact() {
 }
 
 #[test]
+fn strips_as_wide_as_the_cloth_keep_their_bound_beside_squares_that_are_not_exact() {
+    // 12 in times the root of 2 lies between two units; two such squares go side by side on 50.88 in, not three.
+    let (width, strip) = (5088 * INCH / 100, 9 * INCH / 4);
+    let square = 16_970_562 * INCH / 1_000_000;
+    for count in 1..=9u64 {
+        let job = |square: i128| roll(width, vec![fixed(4, width, strip), fixed(count, square, square)]);
+        let (tight, loose) = (job(square + 1), job(square));
+        let rows = i128::from(count.div_ceil(2));
+        for kind in KINDS {
+            let found = plan_within(&tight, Some(&loose), kind, Budget::USUAL, &|| false).unwrap();
+            check(&tight, &found).unwrap();
+            assert_eq!(found.length, 4 * strip + rows * (square + 1), "{count} {kind:?}");
+            assert_eq!(found.bound, 4 * strip + rows * square, "{count} {kind:?}");
+        }
+        // Turned, strips stand as high as the cloth is wide: in strips they stay across.
+        let job = |square: i128| roll(width, vec![turnable(4, width, strip), fixed(count, square, square)]);
+        let found = plan_within(&job(square + 1), Some(&job(square)), KINDS[0], Budget::USUAL, &|| false);
+        let (found, rest) = (found.unwrap(), i128::from(count));
+        assert!(found.length - found.bound <= rest, "{count}: {} {}", found.length, found.bound);
+    }
+}
+
+#[test]
 fn what_fits_by_a_hair_fits_and_what_does_not_by_a_hair_does_not() {
     let third = 10i128.pow(24) / 3;
     for kind in KINDS {
@@ -166,6 +189,39 @@ fn hostile_sizes_are_planned_within_the_work_given() {
                 assert!(asked.get() > 0, "{at} {kind:?}");
             }
         }
+    }
+}
+
+/// 5,000 pieces of 200 kinds, of sides without a common step, on cloths of two sizes.
+fn many_on_cloths() -> Job {
+    let mut state = 7u64;
+    let mut below = |most: u64| {
+        state = state.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+        i128::from((state >> 33) % most)
+    };
+    let inch = 85_085 * 127 / 5;
+    let pieces =
+        (0..200).map(|_| turnable(25, inch * 3 / 2 + below(38_000_000), inch * 3 / 2 + below(38_000_000)));
+    let pieces = pieces.collect();
+    let large = Sheet { count: 5_000, across: 54 * inch, along: 54 * inch, cost: 1_800 };
+    let small = Sheet { count: 40, across: 43 * inch, along: 36 * inch, cost: 900 };
+    Job { roll: None, sheets: vec![small, large], pieces }
+}
+
+#[test]
+fn many_pieces_on_cloths_take_no_more_work_than_is_given() {
+    // It is asked whether to stop each 50,000 steps, and where work is handed back: once a plan is there, as
+    // soon as the work is out all ends.
+    let job = many_on_cloths();
+    for budget in [Budget(0), Budget(100_000), Budget::QUICK] {
+        let asked = Cell::new(0u64);
+        let stop = || {
+            asked.set(asked.get() + 1);
+            false
+        };
+        let found = plan_within(&job, None, Kind::Strips, budget, &stop).unwrap();
+        check(&job, &found).unwrap();
+        assert!(asked.get() < 60, "{budget:?}: asked {} times", asked.get());
     }
 }
 

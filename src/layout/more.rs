@@ -30,45 +30,65 @@ pub fn how_many_more(
 ) -> Result<Option<More>, Misfit> {
     // The search halves its range each time, so a few dozen plans share the budget.
     let each = Budget(budget.0 / 16);
-    let planned = |more: u64| {
-        let loosest = loosest.map(|job| with(job, piece, more));
-        plan_within(&with(job, piece, more), loosest.as_ref(), kind, each, stop)
-    };
-    let try_one = |more: u64| -> Result<Option<Plan>, Misfit> {
-        match planned(more) {
-            Ok(plan) => Ok(Some(plan).filter(|plan| plan.length <= length || job.roll.is_none())),
-            Err(Misfit::NoRoom { .. } | Misfit::TooMuch { .. }) if more > 0 => Ok(None),
-            Err(Misfit::NoRoom { .. }) => Ok(None),
-            Err(misfit) => Err(misfit),
-        }
-    };
-    let Some(mut plan) = try_one(0)? else { return Ok(None) };
-    let mut at_most = by_area(loosest.unwrap_or(job), piece, length);
-    let (mut low, mut high) = (0, at_most.saturating_add(1));
-    let mut step = 1;
-    while low + 1 < high {
-        // Small steps first: a few more are asked for more often than thousands.
-        let next = if low + step < high { low + step } else { low + (high - low) / 2 };
-        match try_one(next)? {
-            Some(found) => {
-                (low, plan) = (next, found);
-                step = step.saturating_mul(2);
-            }
-            None => {
-                high = next;
-                step = 1;
-            }
-        }
-    }
+    let asked = Asked { job, loosest, piece, length, kind, each, stop };
+    let Some(plan) = asked.fits(0)? else { return Ok(None) };
+    let at_most = by_area(loosest.unwrap_or(job), piece, length);
+    let mut more = asked.most(More { count: 0, at_most, plan })?;
     // One more is ruled out where its bound says so.
     if job.roll.is_some()
-        && low < at_most
-        && let Ok(over) = planned(low + 1)
+        && more.count < at_most
+        && let Ok(over) = asked.planned(more.count + 1)
         && over.bound > length
     {
-        at_most = low;
+        more.at_most = more.count;
     }
-    Ok(Some(More { count: low, at_most, plan }))
+    Ok(Some(more))
+}
+
+/// What was asked, and the work for each plan.
+struct Asked<'a> {
+    job: &'a Job,
+    loosest: Option<&'a Job>,
+    piece: usize,
+    length: i128,
+    kind: Kind,
+    each: Budget,
+    stop: &'a dyn Fn() -> bool,
+}
+
+impl Asked<'_> {
+    fn planned(&self, more: u64) -> Result<Plan, Misfit> {
+        let loosest = self.loosest.map(|job| with(job, self.piece, more));
+        plan_within(&with(self.job, self.piece, more), loosest.as_ref(), self.kind, self.each, self.stop)
+    }
+
+    /// A plan with so many more within the length, if one was found.
+    fn fits(&self, more: u64) -> Result<Option<Plan>, Misfit> {
+        match self.planned(more) {
+            Ok(plan) => Ok(Some(plan).filter(|plan| plan.length <= self.length || self.job.roll.is_none())),
+            Err(Misfit::NoRoom { .. }) => Ok(None),
+            Err(Misfit::TooMuch { .. }) if more > 0 => Ok(None),
+            Err(misfit) => Err(misfit),
+        }
+    }
+
+    /// The most found, up to what the area holds.
+    fn most(&self, mut found: More) -> Result<More, Misfit> {
+        let (mut high, mut step) = (found.at_most.saturating_add(1), 1);
+        while found.count + 1 < high {
+            let low = found.count;
+            // Small steps first: a few more are asked for more often than thousands.
+            let next = if low + step < high { low + step } else { low + (high - low) / 2 };
+            match self.fits(next)? {
+                Some(plan) => {
+                    found = More { count: next, plan, ..found };
+                    step = step.saturating_mul(2);
+                }
+                None => (high, step) = (next, 1),
+            }
+        }
+        Ok(found)
+    }
 }
 
 /// The job with some more of a piece.

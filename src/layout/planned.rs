@@ -9,7 +9,7 @@ use super::steps::{Steps, back};
 use super::work::Work;
 
 /// This part of the work is for strips in common steps of fine sizes: where the proof is near.
-const STRIPS: u64 = 250;
+const STRIPS: u64 = 120;
 
 /// These parts of the work at most are spent beside the search: on finding steps, on plans in tighter steps
 /// where steps told fits that are none, and on a bound in even steps.

@@ -1,4 +1,4 @@
-//! Rows with a number for each size, to which a thing of a size is added.
+//! Rows with a number for each size, to which a thing of a size is added; and lots of equal things.
 
 /// Joins to each number the one that is `step` before it, from the far end down, so that the thing is added once: to
 /// what was there before it. Where the step is 0 each is joined to itself.
@@ -18,4 +18,16 @@ pub(super) fn join_once<N: Copy>(row: &mut [N], step: usize, join: impl Fn(N, N)
         }
         end = start;
     }
+}
+
+/// How many of `most` are in each lot, so that some of the lots make up every count.
+pub(super) fn lots(most: u64) -> impl Iterator<Item = u64> {
+    let mut left = most;
+    let mut next = 1;
+    std::iter::from_fn(move || {
+        let lot = next.min(left);
+        left -= lot;
+        next *= 2;
+        (lot > 0).then_some(lot)
+    })
 }

@@ -102,14 +102,13 @@ pub(super) fn gaps(cloth: Rect, pieces: &[Rect]) -> Vec<Rect> {
     marks.dedup();
     let mut done = Vec::new();
     let mut open: Vec<Rect> = Vec::new();
+    let mut ahead = order.into_iter().peekable();
+    let mut here: Vec<&Rect> = Vec::new();
     for band in marks.windows(2) {
         let &[from, to] = band else { continue };
-        let mut in_way: Vec<(i64, i64)> = order
-            .iter()
-            .take_while(|at| at.y < to)
-            .filter(|at| at.y + at.along > from)
-            .map(|at| (at.x, at.x + at.across))
-            .collect();
+        here.retain(|at| at.y + at.along > from);
+        here.extend(std::iter::from_fn(|| ahead.next_if(|at| at.y < to)));
+        let mut in_way: Vec<(i64, i64)> = here.iter().map(|at| (at.x, at.x + at.across)).collect();
         in_way.sort_unstable();
         in_way.push((cloth.x + cloth.across, cloth.x + cloth.across));
         let mut next = cloth.x;

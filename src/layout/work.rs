@@ -14,6 +14,8 @@ const FIRST_LOOK: u64 = 100_000;
 #[derive(Clone, Copy)]
 pub(super) struct Work<'s> {
     left: u64,
+    /// Steps spent beyond what there were.
+    over: u64,
     /// Steps since it was last asked whether to stop.
     unasked: u64,
     stop: &'s dyn Fn() -> bool,
@@ -22,7 +24,7 @@ pub(super) struct Work<'s> {
 impl<'s> Work<'s> {
     /// So many steps, none once `stop` says so.
     pub fn new(steps: u64, stop: &'s dyn Fn() -> bool) -> Work<'s> {
-        Work { left: if stop() { 0 } else { steps }, unasked: 0, stop }
+        Work { left: if stop() { 0 } else { steps }, over: 0, unasked: 0, stop }
     }
 
     /// Steps that are left.
@@ -38,6 +40,7 @@ impl<'s> Work<'s> {
     /// Takes so many steps; whether there were as many.
     pub fn spend(&mut self, steps: u64) -> bool {
         let enough = self.left >= steps;
+        self.over = self.over.saturating_add(steps.saturating_sub(self.left));
         self.left = self.left.saturating_sub(steps);
         self.unasked = self.unasked.saturating_add(steps);
         if self.unasked >= UNASKED {
@@ -53,7 +56,7 @@ impl<'s> Work<'s> {
     pub fn part(&mut self, most: u64) -> Work<'s> {
         let left = self.left.min(most);
         self.left -= left;
-        Work { left, ..*self }
+        Work { left, over: 0, ..*self }
     }
 
     /// So many steps beside these, until someone asks to stop.
@@ -61,9 +64,11 @@ impl<'s> Work<'s> {
         Work::new(steps, self.stop)
     }
 
-    /// Takes back what is left of a part.
+    /// Takes back what is left of a part, and pays what it spent beyond its own.
     pub fn back(&mut self, part: Work<'_>) {
-        self.left = self.left.saturating_add(part.left);
+        let left = self.left.saturating_add(part.left);
+        self.over = self.over.saturating_add(part.over.saturating_sub(left));
+        self.left = left.saturating_sub(part.over);
         // A part that was stopped leaves nothing; the next step here asks again.
         self.unasked = self.unasked.max(UNASKED - 1);
     }

@@ -1,14 +1,16 @@
 //! Sums of sides: where a piece can end.
 
+use super::super::rows::lots;
 use super::super::work::Work;
 
 /// Sums up to this are gone through one by one; larger ones are listed as they come.
 const DENSE: i64 = 200_000;
 
-/// Sums gone through in a step of search.
-const A_STEP: u64 = 20;
+/// Bits of a word, and words gone through in a step of search.
+const BITS: usize = 64;
+const WORDS_A_STEP: usize = 24;
 
-/// The same where they are put in order again.
+/// Listed sums gone through in a step of search.
 const SORTED_A_STEP: u64 = 6;
 
 /// The sums of sides up to `most`, in order, with each side up to its count; `None` where they are more
@@ -34,27 +36,35 @@ pub(in super::super) fn sums(
     found.filter(|sums| sums.len() <= limit)
 }
 
+/// The sums as bits: each lot of a side moves all that are known, the bits above the largest are let go.
 fn dense(sides: &[(i64, u64)], most: i64, work: &mut Work<'_>) -> Option<Vec<i64>> {
     let most = usize::try_from(most).ok()?;
-    // How many of the side at hand each sum that can be has used.
-    let mut used: Vec<Option<u64>> = vec![None; most + 1];
-    *used.first_mut()? = Some(0);
+    let mut known = vec![0u64; most / BITS + 1];
+    *known.first_mut()? = 1;
     for (side, count) in sides {
         let side = usize::try_from(*side).ok()?;
-        if !work.spend(most as u64 / A_STEP + 1) {
-            return None;
-        }
-        used.iter_mut().flatten().for_each(|used| *used = 0);
-        for at in side..=most {
-            let before = used.get(at - side).copied().flatten();
-            if let (Some(before), Some(here @ None)) = (before, used.get_mut(at))
-                && before < *count
-            {
-                *here = Some(before + 1);
+        for lot in lots((*count).min((most / side) as u64)) {
+            if !work.spend((known.len() / WORDS_A_STEP) as u64 + 1) {
+                return None;
             }
+            with_lot(&mut known, side * usize::try_from(lot).ok()?);
         }
     }
-    Some((0..).zip(used).filter_map(|(at, used)| used.map(|_| at)).collect())
+    let bits = known.iter().flat_map(|word| (0..BITS).map(move |bit| word >> bit & 1 == 1));
+    Some((0..=most as i64).zip(bits).filter_map(|(at, known)| known.then_some(at)).collect())
+}
+
+/// Sums, and the same with one lot more: from the far end down, so that it is added once.
+fn with_lot(known: &mut [u64], far: usize) {
+    let (words, bits) = (far / BITS, far % BITS);
+    for at in (words..known.len()).rev() {
+        let near = known.get(at - words).copied().unwrap_or(0) << bits;
+        let before = at.checked_sub(words + 1).and_then(|at| known.get(at)).copied().unwrap_or(0);
+        let carried = if bits == 0 { 0 } else { before >> (BITS - bits) };
+        if let Some(here) = known.get_mut(at) {
+            *here |= near | carried;
+        }
+    }
 }
 
 fn listed(sides: &[(i64, u64)], most: i64, limit: usize, work: &mut Work<'_>) -> Option<Vec<i64>> {

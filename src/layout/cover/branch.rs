@@ -15,6 +15,9 @@ const KEPT: usize = 4_000_000;
 /// Nearer to a whole number than this many parts of `ONE` is taken for one.
 const NEAR: i64 = ONE / 10_000;
 
+/// Columns gone through in a step of work.
+const COLUMNS_A_STEP: u64 = 2;
+
 /// How far a number is from a whole one.
 fn off(value: i64) -> i64 {
     value.rem_euclid(ONE).min(ONE - value.rem_euclid(ONE))
@@ -28,6 +31,27 @@ struct Column {
     low: i64,
     high: i64,
     pattern: Option<Pattern>,
+}
+
+/// How many strips there are of each level, and then the patterns, each in a row of its level.
+fn columns(stock: &Stock, patterns: Vec<Pattern>) -> Vec<Column> {
+    let items = stock.wanted.len();
+    let all = stock.wanted.iter().fold(0i64, |sum, one| sum.saturating_add(*one));
+    let mut columns = Vec::with_capacity(patterns.len() + stock.levels.len());
+    for (at, level) in stock.levels.iter().enumerate() {
+        let entries = vec![(items + at, -1)];
+        columns.push(Column { cost: 0, entries, low: 0, high: level.limit.unwrap_or(all), pattern: None });
+    }
+    for pattern in patterns {
+        let high = pattern.holds.iter().map(|(item, count)| {
+            let wanted = stock.wanted.get(*item).copied().unwrap_or(0);
+            wanted / count + i64::from(wanted % count != 0)
+        });
+        let high = high.max().unwrap_or(0);
+        let entries = pattern.holds.iter().copied().chain([(items + pattern.level, 1)]).collect();
+        columns.push(Column { cost: stock.cost(&pattern), entries, low: 0, high, pattern: Some(pattern) });
+    }
+    columns
 }
 
 /// A search through all covers made of listed patterns.
@@ -68,28 +92,8 @@ impl<'a, 'w, 's> Branch<'a, 'w, 's> {
         let wanted: Vec<i64> = stock.wanted.iter().copied().chain((0..levels).map(|_| 0)).collect();
         let dearest = stock.levels.iter().map(|level| level.cost).max().unwrap_or(1);
         let mut simplex = Simplex::new(&wanted, dearest);
-        let mut columns = Vec::with_capacity(patterns.len() + levels);
-        for level in 0..levels {
-            simplex.exactly(items + level);
-            let all = stock.wanted.iter().fold(0i64, |sum, one| sum.saturating_add(*one));
-            let high = stock.levels.get(level).and_then(|level| level.limit).unwrap_or(all);
-            columns.push(Column { cost: 0, entries: vec![(items + level, -1)], low: 0, high, pattern: None });
-        }
-        for pattern in patterns {
-            let high = pattern.holds.iter().map(|(item, count)| {
-                let wanted = stock.wanted.get(*item).copied().unwrap_or(0);
-                wanted / count + i64::from(wanted % count != 0)
-            });
-            let high = high.max().unwrap_or(0);
-            let entries = pattern.holds.iter().copied().chain([(items + pattern.level, 1)]).collect();
-            columns.push(Column {
-                cost: stock.cost(&pattern),
-                entries,
-                low: 0,
-                high,
-                pattern: Some(pattern),
-            });
-        }
+        (items..items + levels).for_each(|row| simplex.exactly(row));
+        let columns = columns(stock, patterns);
         for column in &columns {
             simplex.add(column.cost, column.entries.iter().copied(), column.high);
         }
@@ -127,8 +131,9 @@ impl<'a, 'w, 's> Branch<'a, 'w, 's> {
             self.whole = false;
             return;
         }
-        let end = self.simplex.solve(self.cost);
-        self.work.spend(2 * self.simplex.work() + self.columns.len() as u64 / 20 + 1);
+        let end = self.simplex.solve(self.cost, self.work);
+        // Its bound is worked out twice in whole numbers.
+        self.work.spend(self.columns.len() as u64 / COLUMNS_A_STEP + 1);
         if self.bound() >= self.cost {
             return;
         }
@@ -278,6 +283,7 @@ impl<'a, 'w, 's> Branch<'a, 'w, 's> {
     /// Keeps a whole cover, if it is one and cheaper.
     fn keep(&mut self, used: &[(usize, i64)]) {
         let mut left = self.stock.wanted.clone();
+        let mut spare: Vec<Option<i64>> = self.stock.levels.iter().map(|level| level.limit).collect();
         let mut cuts: Cuts = Vec::new();
         for (at, value) in used {
             let Some(pattern) = self.columns.get(*at).and_then(|column| column.pattern.as_ref()) else {
@@ -289,9 +295,13 @@ impl<'a, 'w, 's> Branch<'a, 'w, 's> {
                     *left -= count * times;
                 }
             }
+            if let Some(spare) = spare.get_mut(pattern.level).and_then(Option::as_mut) {
+                *spare -= times;
+            }
             cuts.push((pattern.clone(), times));
         }
-        if left.iter().any(|left| *left > 0) {
+        // A simplex that was stopped on its way may take more strips than there are.
+        if left.iter().any(|left| *left > 0) || spare.iter().flatten().any(|spare| *spare < 0) {
             return;
         }
         let cuts = self.stock.trimmed(cuts);

@@ -188,9 +188,9 @@ impl<'a> Relaxed<'a> {
             self.shares(&mut best, work);
         }
         while !work.out() {
-            let end = self.simplex.solve(i64::MAX);
+            let end = self.simplex.solve(i64::MAX, work);
             let looked = self.stock.levels.len() * self.stock.wanted.len();
-            work.spend(2 * self.simplex.work() + looked as u64 / 16);
+            work.spend(looked as u64 / 16);
             if end == End::Done && enough.is_some_and(|enough| self.simplex.within(enough)) {
                 break;
             }

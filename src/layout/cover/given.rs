@@ -49,8 +49,8 @@ impl Programme {
 
     /// Its solution, prices in `one` parts of a cost; `None` where it comes to nothing.
     pub fn solve(&mut self, one: i64, work: &mut Work<'_>) -> Option<Prices> {
-        let end = self.simplex.solve(i64::MAX);
-        work.spend(2 * self.simplex.work() + self.patterns as u64 / 10 + 1);
+        let end = self.simplex.solve(i64::MAX, work);
+        work.spend(self.patterns as u64 / 10 + 1);
         if end != End::Done {
             return None;
         }

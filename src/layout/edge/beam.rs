@@ -297,7 +297,7 @@ impl Beam<'_, '_> {
             self.rooms.rectangle(parent.table, one.across, one.along, &mut spare);
         }
         for (spare, laid) in spare.iter_mut().zip(self.weights.get(at).copied().unwrap_or_default()) {
-            *spare += laid;
+            *spare = spare.saturating_add(laid);
         }
         self.work.spend(1);
         if spare.iter().all(|spare| *spare >= 0) {

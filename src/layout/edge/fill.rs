@@ -17,8 +17,13 @@ const MOST_BLOCKS: usize = 120;
 const VALUABLE: usize = 4;
 const FLUSH: usize = 2;
 
-/// So many blocks looked at are a step of work.
+/// So many blocks looked at are a step of work; so many steps are a state copied and put in order, and so many
+/// counts of its pieces one more; so many steps are a kind looked at for blocks, and what comes before.
 const LOOKS: u64 = 64;
+const A_STATE: u64 = 4;
+const COUNTS: u64 = 32;
+const A_KIND: u64 = 30;
+const FIRST: u64 = 300;
 
 /// A rectangle of cloth that is still open.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -40,6 +45,16 @@ struct State {
     promise: i64,
 }
 
+impl State {
+    /// Becomes like another, in the room that it has.
+    fn copy(&mut self, from: &State) {
+        self.open.clone_from(&from.open);
+        self.counts.clone_from(&from.counts);
+        self.laid.clone_from(&from.laid);
+        (self.value, self.promise) = (from.value, from.promise);
+    }
+}
+
 /// The pieces that a cloth of this length holds, worth the most found; `width` states are kept.
 pub(in super::super) fn fill(
     kinds: &Kinds,
@@ -50,7 +65,7 @@ pub(in super::super) fn fill(
 ) -> Vec<Spot> {
     let task = Task::of(kinds, Weights::default(), length, false);
     let blocks = Blocks::of(&task, MOST_BLOCKS);
-    work.spend(2 * blocks.work + 4 * kinds.items.len() as u64);
+    work.spend(2 * blocks.work + A_KIND * kinds.items.len() as u64 + FIRST);
     let worth = |(kind, count): &(usize, u32)| {
         values.get(*kind).map_or(0, |value| value.saturating_mul(i64::from(*count)))
     };
@@ -94,7 +109,8 @@ impl Filling<'_> {
         let whole = Open { across: task.width, along: task.top, x: 0, y: 0 };
         let counts = task.kinds.iter().map(|kind| kind.count).collect();
         let empty = State { open: vec![whole], counts, laid: Vec::new(), value: 0, promise: 0 };
-        let mut best = self.completed(empty.clone(), work);
+        let (mut best, mut whole) = (empty.clone(), empty.clone());
+        self.complete(&empty, &mut best, work);
         let mut beam = vec![empty];
         while !beam.is_empty() && !work.out() {
             let mut next: Vec<State> = Vec::new();
@@ -106,17 +122,18 @@ impl Filling<'_> {
                         if !self.lay(&mut child, filled, choice, lengthwise) {
                             continue;
                         }
-                        let whole = self.completed(child.clone(), work);
+                        self.complete(&child, &mut whole, work);
                         child.promise = whole.value;
                         if whole.value > best.value {
-                            best = whole;
+                            std::mem::swap(&mut best, &mut whole);
                         }
                         next.push(child);
                     }
                 }
                 if !state.open.is_empty() {
                     // The rectangle stays empty.
-                    state.promise = self.completed(state.clone(), work).value;
+                    self.complete(&state, &mut whole, work);
+                    state.promise = whole.value;
                     next.push(state);
                 }
             }
@@ -130,7 +147,7 @@ impl Filling<'_> {
 
     /// Blocks to go into a rectangle: the most valuable, and those that fill a side of it.
     fn choices(&self, state: &State, filled: Open, work: &mut Work<'_>) -> Vec<Choice> {
-        work.spend(self.choices.len() as u64 / LOOKS + 1);
+        work.spend(self.choices.len() as u64 / LOOKS + 3);
         let mut chosen = Vec::with_capacity(VALUABLE + FLUSH);
         let mut flush = 0;
         for choice in self.choices.iter().filter(|choice| self.fits(state, filled, choice)) {
@@ -174,11 +191,12 @@ impl Filling<'_> {
         true
     }
 
-    /// The state with the most valuable block that fits laid in the smallest rectangle, until none does.
-    fn completed(&self, mut state: State, work: &mut Work<'_>) -> State {
-        work.spend(2);
+    /// A state with the most valuable block that fits laid in the smallest rectangle, until none does.
+    fn complete(&self, from: &State, state: &mut State, work: &mut Work<'_>) {
+        work.spend(A_STATE + state.counts.len() as u64 / COUNTS);
+        state.copy(from);
         while let Some(filled) = smallest(&mut state.open) {
-            let found = self.choices.iter().position(|choice| self.fits(&state, filled, choice));
+            let found = self.choices.iter().position(|choice| self.fits(state, filled, choice));
             let looked = found.unwrap_or(self.choices.len());
             work.spend(looked as u64 / LOOKS + 1);
             let Some(choice) = found.and_then(|place| self.choices.get(place)) else { continue };
@@ -186,9 +204,8 @@ impl Filling<'_> {
             let (beside, beyond) = (filled.across - choice.across, filled.along - choice.along);
             let lengthwise = i128::from(beside) * i128::from(filled.along)
                 >= i128::from(beyond) * i128::from(filled.across);
-            self.lay(&mut state, filled, *choice, lengthwise || beside == 0 || beyond == 0);
+            self.lay(state, filled, *choice, lengthwise || beside == 0 || beyond == 0);
         }
-        state
     }
 }
 

@@ -36,7 +36,7 @@ const FEW_ORDERS: u64 = 2_000;
 const FEW_KINDS: usize = 14;
 
 /// Work for going through all ways of cutting some of the kinds.
-const FIRST_PARTS: u64 = 100_000;
+const FIRST_PARTS: u64 = 120_000;
 
 /// Strips of more kinds are simple ones.
 const MOST_LEVELS: usize = 300;
@@ -127,6 +127,9 @@ impl Search<'_> {
             let task = Task::of(self.so_far.kinds, weights, tried, false);
             let blocks = Blocks::of(&task, most);
             self.so_far.work.spend(blocks.work);
+            if self.so_far.work.out() {
+                break;
+            }
             match beam::look(&task, &blocks, manner, &mut self.so_far.work) {
                 Some(laid) => {
                     let far = |spot: &blocks::Spot| {

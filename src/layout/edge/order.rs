@@ -127,15 +127,16 @@ fn starts(kinds: &Kinds) -> Vec<Order> {
         |item, _| (item.across.max(item.along), item.across.min(item.along)),
     ];
     for upright in [true, false] {
-        let mut turns = Vec::new();
+        let mut order: Vec<(usize, &Item, bool)> = Vec::with_capacity(kinds.items.len());
         for (at, item) in kinds.items.iter().enumerate() {
             let lowest =
                 item.ways(kinds.width).min_by_key(|way| item.lies(*way).1 * if upright { 1 } else { -1 });
-            turns.extend((0..item.count).map(|_| (at, lowest.unwrap_or(false))));
+            order.push((at, item, lowest.unwrap_or(false)));
         }
         for key in keys {
-            let key = |turn: &(usize, bool)| kinds.items.get(turn.0).map(|item| key(item, turn.1));
-            turns.sort_by_key(|turn| std::cmp::Reverse(key(turn)));
+            order.sort_by_key(|(_, item, way)| std::cmp::Reverse(key(item, *way)));
+            let turns = order.iter().flat_map(|(at, item, way)| (0..item.count).map(move |_| (*at, *way)));
+            let turns: Vec<(usize, bool)> = turns.collect();
             starts.extend((0..SPLITS).map(|split| Order { turns: turns.clone(), split }));
         }
     }

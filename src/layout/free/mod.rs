@@ -181,6 +181,9 @@ impl<'a> Search<'a> {
             let half = self.so_far.ends.between(low, self.so_far.found.length) / 2;
             let tried = self.so_far.ends.from(low, half).min(self.so_far.found.length - 1);
             let task = self.task(tried, round % 2 == 1);
+            if self.so_far.work.out() {
+                break;
+            }
             match beam::look(&task, manner, &mut self.so_far.work) {
                 Outcome::Laid(spots) if self.laid(&task, &spots) => {}
                 Outcome::Laid(_) | Outcome::Open => low = self.so_far.ends.after(tried),

@@ -48,14 +48,18 @@ struct Table {
 /// What slices in one direction hold: in sum of sides, and in weights.
 #[derive(Clone, Debug, Default)]
 struct Direction {
-    most: Vec<[i64; 2]>,
+    /// In parts of two to the power of `coarse`, never too little.
+    most: Vec<[i32; 2]>,
+    coarse: [u32; 2],
     /// A part is two to the power of this many steps.
     grain: u32,
 }
 
 impl Direction {
-    fn at(&self, size: i64) -> Option<&[i64; 2]> {
-        self.most.get((size >> self.grain) as usize)
+    fn at(&self, size: i64) -> Option<[i64; 2]> {
+        let [sum, weight] = *self.most.get((size >> self.grain) as usize)?;
+        let [coarse, other] = self.coarse;
+        Some([i64::from(sum) << coarse, i64::from(weight) << other])
     }
 
     /// Adds what so many slices of a size hold; `from` is where the scales of the direction begin.
@@ -63,8 +67,8 @@ impl Direction {
         let Some([sum, weight]) = self.at(size) else { return };
         if let Some([first, second]) = out.get_mut(from..from + 2) {
             // Where a number is too large, more room than there is cuts nothing off.
-            *first = first.saturating_add(times.saturating_mul((*sum).min(size)));
-            *second = second.saturating_add(times.saturating_mul(*weight));
+            *first = first.saturating_add(times.saturating_mul(sum.min(size)));
+            *second = second.saturating_add(times.saturating_mul(weight));
         }
     }
 }
@@ -80,6 +84,7 @@ pub(in super::super) struct Rooms {
     kept: Vec<Table>,
     /// How many numbers they hold.
     numbers: usize,
+    rows: (Vec<i32>, Vec<i64>),
 }
 
 impl Rooms {
@@ -112,7 +117,7 @@ impl Rooms {
             each
         };
         let each = (0..task.kinds.len()).map(each).collect();
-        Rooms { scales, each, known: Vec::new(), kept: Vec::new(), numbers: 0 }
+        Rooms { scales, each, known: Vec::new(), kept: Vec::new(), numbers: 0, rows: Default::default() }
     }
 
     /// What the pieces weigh on each scale.
@@ -176,7 +181,7 @@ impl Rooms {
         let direction = if across { &table.across } else { &table.along };
         direction.at(size).map_or(size, |most| {
             let [sum, _] = most;
-            (*sum).min(size)
+            sum.min(size)
         })
     }
 
@@ -204,29 +209,39 @@ impl Rooms {
         self.kept.len() - 1
     }
 
-    fn direction(&self, task: &Task, left: u64, across: bool, work: &mut Work<'_>) -> Direction {
+    fn direction(&mut self, task: &Task, left: u64, across: bool, work: &mut Work<'_>) -> Direction {
         let whole = if across { task.width } else { task.top };
         let grain = u64::BITS - (whole.unsigned_abs().saturating_sub(1) / MOST_PARTS).leading_zeros();
         let size = ((whole >> grain) as usize, grain);
         let [sides, weights, ..] = &self.scales;
         let [.., sides_along, weights_along] = &self.scales;
         let (sides, weights) = if across { (sides, weights) } else { (sides_along, weights_along) };
-        let sums = held(task, (sides, across), left, size, work);
-        let weights = held(task, (weights, across), left, size, work);
-        Direction { most: sums.into_iter().zip(weights).map(|(sum, weight)| [sum, weight]).collect(), grain }
+        let mut most = vec![[0, 0]; size.0 + 1];
+        let mut coarse = [0, 0];
+        for (which, (scale, coarse)) in [sides, weights].into_iter().zip(&mut coarse).enumerate() {
+            let mut told = most.iter_mut().filter_map(|most| most.get_mut(which));
+            *coarse = held(task, (scale, across), left, size, &mut self.rows, &mut told, work);
+        }
+        Direction { most, coarse, grain }
     }
 }
 
-/// The most weight of sides that goes into each size, of kinds that are left.
+/// Weights past counting are told in parts of two to the power of this.
+const UNKNOWN: u32 = 30;
+
+/// Tells the most weight of sides that goes into each size, of kinds that are left, in parts of two to the power
+/// of what it gives.
 fn held(
     task: &Task,
     (scale, across): (&Scale, bool),
     left: u64,
     (whole, grain): (usize, u32),
+    (small, large): &mut (Vec<i32>, Vec<i64>),
+    told: &mut dyn Iterator<Item = &mut i32>,
     work: &mut Work<'_>,
-) -> Vec<i64> {
+) -> u32 {
     if scale.sides.iter().flatten().all(|side| *side == 0) {
-        return vec![0; whole + 1];
+        return 0;
     }
     let kinds = task.kinds.iter().zip(&scale.sides).enumerate();
     let kinds = kinds.filter(|(at, _)| left >> at.min(&SHARED) & 1 == 1);
@@ -240,16 +255,20 @@ fn held(
         })
         .collect();
     let weight = most_weight(&things, whole);
-    if weight > i64::MAX / 4 {
-        // More than there is: it cuts nothing off.
-        return vec![i64::MAX / 4; whole + 1];
-    }
     // Half as many bits where they suffice take a quarter of the time.
-    if weight <= i64::from(i32::MAX / 2) {
-        let most = knapsack::<i32>(&things, whole, (SMALL_CELLS_A_STEP, work));
-        return most.into_iter().map(i64::from).collect();
+    if weight <= i64::from(i32::MAX / 2) && knapsack(&things, whole, small, (SMALL_CELLS_A_STEP, work)) {
+        told.zip(small).for_each(|(told, most)| *told = *most);
+        return 0;
     }
-    knapsack(&things, whole, (CELLS_A_STEP, work))
+    if weight <= i64::MAX / 4 && knapsack(&things, whole, large, (CELLS_A_STEP, work)) {
+        let coarse = (i64::BITS - weight.leading_zeros()).saturating_sub(i32::BITS - 2);
+        let up = |most: i64| i32::try_from((most >> coarse) + 1).unwrap_or(i32::MAX);
+        told.zip(large).for_each(|(told, most)| *told = up(*most));
+        return coarse;
+    }
+    // More than there is cuts nothing off.
+    told.for_each(|told| *told = i32::MAX);
+    UNKNOWN
 }
 
 /// Sides of one size.
@@ -272,21 +291,25 @@ fn most_weight(things: &[Thing], whole: usize) -> i64 {
     dense.saturating_mul(2 * whole as i64 + 2).saturating_add(loose)
 }
 
-/// The most weight of things in each size.
+/// The most weight of things in each size; whether the work sufficed.
 fn knapsack<N: PrimInt + WrappingAdd + FromPrimitive>(
     things: &[Thing],
     whole: usize,
+    most: &mut Vec<N>,
     (a_step, work): (u64, &mut Work<'_>),
-) -> Vec<N> {
-    let mut most = vec![N::zero(); whole + 1];
+) -> bool {
+    most.clear();
+    most.resize(whole + 1, N::zero());
     let number = |weight: i64| N::from_i64(weight).unwrap_or(N::zero());
     for Thing { size, weight, count } in things.iter().copied() {
         // The same sum any number of times over: a few more than there are do no harm.
         let many = u64::from(count) * size as u64 >= whole as u64;
         let mut rest = count;
         if many {
-            work.spend(whole as u64 / a_step + 1);
-            add_often(&mut most, size, number(weight));
+            if !work.spend(whole as u64 / a_step + 1) {
+                return false;
+            }
+            add_often(most, size, number(weight));
             rest = 0;
         }
         let mut lot = 1;
@@ -294,11 +317,13 @@ fn knapsack<N: PrimInt + WrappingAdd + FromPrimitive>(
             let count = rest.min(lot);
             rest -= count;
             lot *= 2;
-            work.spend(whole as u64 / a_step + 1);
-            add_once(&mut most, size * count as usize, number(weight * i64::from(count)));
+            if !work.spend(whole as u64 / a_step + 1) {
+                return false;
+            }
+            add_once(most, size * count as usize, number(weight * i64::from(count)));
         }
     }
-    most
+    true
 }
 
 /// Adds a weight of a size once, where that is more: from the far end down.

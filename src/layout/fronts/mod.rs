@@ -9,8 +9,11 @@ use super::kinds::Item;
 use super::plan::{Placed, Rect};
 use super::work::Work;
 
-/// So many corners looked at are one step of work.
-const A_STEP: u64 = 9;
+/// So many ways to part a choice are one step of work; to lay both parts together takes as long as so many, and
+/// so many more for each corner.
+const A_STEP: u64 = 8;
+const A_PAIR: u64 = 5;
+const A_CORNER: u64 = 2;
 
 /// More corners are not kept.
 const MOST_CORNERS: usize = 600_000;
@@ -56,15 +59,18 @@ impl Fronts {
         let (mut parts, mut corners) = (Vec::new(), 0);
         let most_waste = i64::try_from(limits.waste).unwrap_or(i64::MAX).min(i64::MAX - 1);
         for state in 1..states.size() {
-            let mut front =
-                Front { limits, area: area(states, items, state), corners: Vec::new(), last: 0, looked: 0 };
+            let area = area(states, items, state);
+            let largest = area + limits.waste;
+            let mut front = Front { limits, largest, corners: Vec::new(), last: 0, looked: 0 };
             states.with_first(state, &mut parts);
             if let ([_], Some(item)) =
                 (parts.as_slice(), states.first(state).and_then(|kind| items.get(kind)))
             {
                 for turned in item.ways(i64::MAX) {
                     let (across, along) = item.lies(turned);
-                    front.add(across, along, Made::One { turned });
+                    if across <= limits.most.0 && along <= limits.most.1 {
+                        front.add(across, along, Made::One { turned });
+                    }
                 }
             }
             // What is left over of two is left over of what both make up, too.
@@ -73,6 +79,7 @@ impl Fronts {
             for part in parts.iter().filter(|part| **part != state && useful(**part)) {
                 let (one, other) = (all.fronts.get(*part), all.fronts.get(state - part));
                 if let (Some(one), Some(other), Ok(part)) = (one, other, u32::try_from(*part)) {
+                    front.looked += A_PAIR;
                     front.beyond(one, other, part);
                     front.beside(one, other, part);
                 }
@@ -84,7 +91,7 @@ impl Fronts {
             if corners > MOST_CORNERS {
                 return None;
             }
-            all.least_waste.push(front.least_waste());
+            all.least_waste.push(front.least_waste(area));
             all.fronts.push(front.corners);
         }
         Some(all)
@@ -146,36 +153,36 @@ fn area(states: &States, items: &[Item], state: usize) -> i128 {
 /// A front while it is made.
 struct Front {
     limits: Limits,
-    /// The area of its pieces.
-    area: i128,
+    /// No larger rectangle is of use.
+    largest: i128,
     corners: Vec<Corner>,
-    /// The corner that the last one looked at was no better than.
+    /// So many corners are no wider than the last one looked at.
     last: usize,
+    /// Work, in ways to part a choice.
     looked: u64,
 }
 
 impl Front {
     /// One rectangle beyond the other: for each width the shortest of both.
     fn beyond(&mut self, one: &[Corner], other: &[Corner], part: u32) {
-        let mut at = (0, 0);
-        while let (Some(a), Some(b)) = (one.get(at.0), other.get(at.1)) {
-            self.looked += 1;
-            let width = a.across.max(b.across);
+        let (Some(least), Some(other_least)) = (one.last(), other.last()) else { return };
+        // What is too long with the shortest of the other side is too long with each.
+        let most = self.limits.most.1;
+        let too_long = |list: &[Corner], least: &Corner| {
+            list.iter().take_while(|corner| corner.along > most - least.along).count()
+        };
+        let (mut a, mut b) = (too_long(one, other_least), too_long(other, least));
+        while let (Some(first), Some(second)) = (one.get(a), other.get(b)) {
+            let width = first.across.max(second.across);
             // Wider ones that are no wider than this are shorter.
-            let next = (one.get(at.0 + 1), other.get(at.1 + 1));
-            if next.0.is_some_and(|next| next.across <= width) {
-                at.0 += 1;
-                continue;
-            }
-            if next.1.is_some_and(|next| next.across <= width) {
-                at.1 += 1;
-                continue;
-            }
-            self.two(width, a.along.saturating_add(b.along), (part, at, false));
-            match next {
-                (Some(a), Some(b)) if a.across <= b.across => at.0 += 1,
-                (_, Some(_)) => at.1 += 1,
-                (Some(_), None) => at.0 += 1,
+            a += wider(one, a, |next| next.across <= width);
+            b += wider(other, b, |next| next.across <= width);
+            let (Some(first), Some(second)) = (one.get(a), other.get(b)) else { return };
+            self.two(width, first.along.saturating_add(second.along), (part, (a, b), false));
+            match (one.get(a + 1), other.get(b + 1)) {
+                (Some(next), Some(rest)) if next.across <= rest.across => a += 1,
+                (_, Some(_)) => b += 1,
+                (Some(_), None) => a += 1,
                 (None, None) => return,
             }
         }
@@ -183,39 +190,41 @@ impl Front {
 
     /// One beside the other: for each length the narrowest of both.
     fn beside(&mut self, one: &[Corner], other: &[Corner], part: u32) {
-        let (Some(a), Some(b)) = (one.len().checked_sub(1), other.len().checked_sub(1)) else { return };
-        let mut at = (a, b);
         let before = |list: &[Corner], at: usize| at.checked_sub(1).and_then(|at| list.get(at)).copied();
-        while let (Some(a), Some(b)) = (one.get(at.0), other.get(at.1)) {
-            self.looked += 1;
-            let length = a.along.max(b.along);
-            let next = (before(one, at.0), before(other, at.1));
-            if next.0.is_some_and(|next| next.along <= length) {
-                at.0 -= 1;
-                continue;
-            }
-            if next.1.is_some_and(|next| next.along <= length) {
-                at.1 -= 1;
-                continue;
-            }
-            self.two(a.across.saturating_add(b.across), length, (part, at, true));
-            match next {
-                (Some(a), Some(b)) if a.along <= b.along => at.0 -= 1,
-                (_, Some(_)) => at.1 -= 1,
-                (Some(_), None) => at.0 -= 1,
+        let (Some(least), Some(other_least)) = (one.first(), other.first()) else { return };
+        let most = self.limits.most.0;
+        let upto = |list: &[Corner], least: &Corner| {
+            let too_wide = list.iter().rev().take_while(|corner| corner.across > most - least.across);
+            list.len().checked_sub(too_wide.count() + 1)
+        };
+        let (Some(mut a), Some(mut b)) = (upto(one, other_least), upto(other, least)) else { return };
+        while let (Some(first), Some(second)) = (one.get(a), other.get(b)) {
+            let length = first.along.max(second.along);
+            a -= narrower(one, a, |next| next.along <= length);
+            b -= narrower(other, b, |next| next.along <= length);
+            let (Some(first), Some(second)) = (one.get(a), other.get(b)) else { return };
+            self.two(first.across.saturating_add(second.across), length, (part, (a, b), true));
+            match (before(one, a), before(other, b)) {
+                (Some(next), Some(rest)) if next.along <= rest.along => a -= 1,
+                (_, Some(_)) => b -= 1,
+                (Some(_), None) => a -= 1,
                 (None, None) => return,
             }
         }
     }
 
-    /// The least that is left over of one of its rectangles.
-    fn least_waste(&self) -> i64 {
-        let waste = |corner: &Corner| i128::from(corner.across) * i128::from(corner.along) - self.area;
+    /// The least that is left over of one of its rectangles, which come to so much.
+    fn least_waste(&self, area: i128) -> i64 {
+        let waste = |corner: &Corner| i128::from(corner.across) * i128::from(corner.along) - area;
         let least = self.corners.iter().map(waste).min();
         least.and_then(|least| i64::try_from(least).ok()).unwrap_or(i64::MAX)
     }
 
     fn two(&mut self, across: i64, along: i64, (part, ends, beside): (u32, (usize, usize), bool)) {
+        self.looked += A_CORNER;
+        if across > self.limits.most.0 || along > self.limits.most.1 {
+            return;
+        }
         if let (Ok(one), Ok(other)) = (u32::try_from(ends.0), u32::try_from(ends.1)) {
             self.add(across, along, Made::Two { part, ends: (one, other), beside });
         }
@@ -223,27 +232,43 @@ impl Front {
 
     /// Keeps a corner unless another is as small both ways, and drops those that it is smaller than.
     fn add(&mut self, across: i64, along: i64, made: Made) {
-        let Limits { most, waste } = self.limits;
-        if across > most.0 || along > most.1 {
-            return;
+        // Rectangles that follow each other are near each other.
+        let mut upto = self.last;
+        upto += self.corners.iter().skip(upto).take_while(|corner| corner.across <= across).count();
+        while let Some(before) = upto.checked_sub(1)
+            && self.corners.get(before).is_some_and(|corner| corner.across > across)
+        {
+            upto = before;
         }
-        // Rectangles that follow each other are often no better than the same one.
-        let last = self.corners.get(self.last);
-        if last.is_some_and(|corner| corner.across <= across && corner.along <= along) {
-            return;
-        }
-        if i128::from(across) * i128::from(along) > self.area + waste {
-            return;
-        }
-        let upto = self.corners.partition_point(|corner| corner.across <= across);
+        self.last = upto;
         let before = upto.checked_sub(1).and_then(|at| self.corners.get(at));
-        if before.is_some_and(|corner| corner.along <= along) {
-            self.last = upto - 1;
+        if before.is_some_and(|corner| corner.along <= along)
+            || i128::from(across) * i128::from(along) > self.largest
+        {
             return;
         }
         let from = upto - usize::from(before.is_some_and(|corner| corner.across == across));
-        let worse = self.corners.get(from..).unwrap_or(&[]).iter().take_while(|corner| corner.along >= along);
-        let to = from + worse.count();
-        self.corners.splice(from..to, [Corner { across, along, made }]);
+        let worse = self.corners.iter().skip(from).take_while(|corner| corner.along >= along).count();
+        let corner = Corner { across, along, made };
+        match self.corners.get_mut(from).filter(|_| worse > 0) {
+            Some(place) => {
+                *place = corner;
+                if worse > 1 {
+                    self.corners.drain(from + 1..from + worse);
+                }
+            }
+            None => self.corners.insert(from, corner),
+        }
+        self.last = from + 1;
     }
+}
+
+/// How many corners after one are so.
+fn wider(list: &[Corner], at: usize, so: impl Fn(&Corner) -> bool) -> usize {
+    list.iter().skip(at + 1).take_while(|next| so(next)).count()
+}
+
+/// How many corners before one are so.
+fn narrower(list: &[Corner], at: usize, so: impl Fn(&Corner) -> bool) -> usize {
+    list.iter().take(at).rev().take_while(|next| so(next)).count()
 }

@@ -4,14 +4,38 @@ use std::collections::BTreeMap;
 
 use super::{Cutting, Lengths};
 
+/// Pieces by item and length that are not a whole length yet.
+type Pieces = BTreeMap<(usize, i64), u128>;
+
 /// What is wrong with a cutting of lengths, if anything: a length missing or too many, a strip
 /// that is cut past its end or that nobody has, joined pieces that are too short or do not add up.
 pub fn check_lengths(job: &Lengths, cutting: &Cutting) -> Result<(), String> {
+    let (mut pieces, fresh) = cut(job, cutting)?;
+    let mut whole = vec![0u128; job.wanted.len()];
+    join(job, cutting, &mut pieces, &mut whole)?;
+    for ((item, length), count) in pieces.into_iter().filter(|(_, count)| *count > 0) {
+        let wanted = job.wanted.get(item).ok_or("a length that nobody asked for")?;
+        if wanted.length.max(1) != length {
+            return Err(format!("{count} pieces of {length} of {wanted:?} are joined to nothing"));
+        }
+        *whole.get_mut(item).ok_or("a length that nobody asked for")? += count;
+    }
+    for (wanted, got) in job.wanted.iter().zip(&whole) {
+        if u128::from(wanted.count) != *got {
+            return Err(format!("{got} of {wanted:?}"));
+        }
+    }
+    let counted = fresh == u128::from(cutting.strips)
+        && cutting.bound <= cutting.strips
+        && cutting.proved == (cutting.bound == cutting.strips);
+    if counted { Ok(()) } else { Err(format!("{fresh} strips, not {cutting:?}")) }
+}
+
+/// The pieces that come off the strips, and how many strips are new; all of a strip is cut or left over.
+fn cut(job: &Lengths, cutting: &Cutting) -> Result<(Pieces, u128), String> {
     let mut used = vec![0u128; job.hand.len()];
     let mut fresh = 0u128;
-    let mut whole = vec![0u128; job.wanted.len()];
-    // Pieces by item and length that are not a whole length themselves, or that are joined.
-    let mut pieces: BTreeMap<(usize, i64), u128> = BTreeMap::new();
+    let mut pieces = Pieces::new();
     for strip in &cutting.cuts {
         let long = match strip.hand {
             None => {
@@ -36,6 +60,16 @@ pub fn check_lengths(job: &Lengths, cutting: &Cutting) -> Result<(), String> {
             return Err(format!("{strip:?} of {long}"));
         }
     }
+    for (hand, used) in job.hand.iter().zip(&used) {
+        if u128::from(hand.count) < *used {
+            return Err(format!("{used} of {hand:?}"));
+        }
+    }
+    Ok((pieces, fresh))
+}
+
+/// Takes the pieces that are joined, and counts what they make up.
+fn join(job: &Lengths, cutting: &Cutting, pieces: &mut Pieces, whole: &mut [u128]) -> Result<(), String> {
     for joined in &cutting.joined {
         let join = job.join.ok_or("joined where nothing may be joined")?;
         let wanted = job.wanted.get(joined.item).ok_or("a length that nobody asked for")?;
@@ -53,25 +87,5 @@ pub fn check_lengths(job: &Lengths, cutting: &Cutting) -> Result<(), String> {
         }
         *whole.get_mut(joined.item).ok_or("a length that nobody asked for")? += u128::from(joined.times);
     }
-    for ((item, length), count) in pieces.into_iter().filter(|(_, count)| *count > 0) {
-        let wanted = job.wanted.get(item).ok_or("a length that nobody asked for")?;
-        if wanted.length.max(1) != length {
-            return Err(format!("{count} pieces of {length} of {wanted:?} are joined to nothing"));
-        }
-        *whole.get_mut(item).ok_or("a length that nobody asked for")? += count;
-    }
-    for (wanted, got) in job.wanted.iter().zip(&whole) {
-        if u128::from(wanted.count) != *got {
-            return Err(format!("{got} of {wanted:?}"));
-        }
-    }
-    for (hand, used) in job.hand.iter().zip(&used) {
-        if u128::from(hand.count) < *used {
-            return Err(format!("{used} of {hand:?}"));
-        }
-    }
-    let counted = fresh == u128::from(cutting.strips)
-        && cutting.bound <= cutting.strips
-        && cutting.proved == (cutting.bound == cutting.strips);
-    if counted { Ok(()) } else { Err(format!("{fresh} strips, not {cutting:?}")) }
+    Ok(())
 }

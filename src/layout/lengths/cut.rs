@@ -4,14 +4,14 @@ use num_integer::gcd;
 
 use super::{CutPiece, CutStrip, Cutting, Lengths};
 use crate::layout::cover::{Covered, Cuts, Level, Pattern, Stock, Way, cover};
-use crate::layout::job::{Budget, Misfit};
+use crate::layout::job::Misfit;
 use crate::layout::work::Work;
 
 /// So many kinds of strip are kept open for shorter lengths.
 const OPEN: usize = 500;
 
 /// The fewest new strips found.
-pub(super) fn cut(job: &Lengths, budget: Budget) -> Result<Cutting, Misfit> {
+pub(super) fn cut(job: &Lengths, work: &mut Work<'_>) -> Result<Cutting, Misfit> {
     let longest = job.hand.iter().filter(|one| one.count > 0).map(|one| one.length).max().unwrap_or(0);
     let wanted = || job.wanted.iter().enumerate().filter(|(_, one)| one.count > 0);
     if let Some((piece, _)) = wanted().find(|(_, one)| one.length > job.strip.max(longest)) {
@@ -24,12 +24,11 @@ pub(super) fn cut(job: &Lengths, budget: Budget) -> Result<Cutting, Misfit> {
     }
     let known = task.stock.total(&first);
     let bound = task.area_bound();
-    let mut work = Work::new(budget.0, &|| false);
     // Lengths that only strips in hand give have no price that a relaxation could start from.
     let covered = if known <= bound || wanted().any(|(_, one)| one.length > job.strip) {
         Covered::default()
     } else {
-        cover(&task.stock, (known, bound), &first, &|cost| cost, &mut work)
+        cover(&task.stock, (known, bound), &first, &|cost| cost, work)
     };
     let bound = bound.max(covered.bound).min(known);
     let cuts = covered.cuts.unwrap_or(first);

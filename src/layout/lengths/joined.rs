@@ -25,8 +25,8 @@ pub(super) fn cut(job: &Lengths, join: Join, budget: Budget) -> Result<Cutting, 
         let whole = one.count == 0 || one.length <= job.strip.max(longest);
         parts.push(if whole { vec![one.length] } else { pieces(piece, one.length, job.strip, join)? });
     }
-    let mut best = apart(job, &parts, budget)?;
     let mut work = Work::new(budget.0, &|| false);
+    let mut best = apart(job, &parts, &mut work.beside(budget.0))?;
     let least = least(job, join, best.strips, &mut work);
     best.bound = least.min(best.strips);
     let many = job.wanted.iter().fold(0u64, |sum, one| sum.saturating_add(one.count));
@@ -71,7 +71,7 @@ fn pieces(piece: usize, length: i64, strip: i64, join: Join) -> Result<Vec<i64>,
 }
 
 /// Each length that needs joins is cut as its pieces, each a length of its own.
-fn apart(job: &Lengths, parts: &[Vec<i64>], budget: Budget) -> Result<Cutting, Misfit> {
+fn apart(job: &Lengths, parts: &[Vec<i64>], work: &mut Work<'_>) -> Result<Cutting, Misfit> {
     let mut wanted: Vec<Length> = Vec::new();
     let mut whose = Vec::new();
     let mut joined = Vec::new();
@@ -104,7 +104,7 @@ fn apart(job: &Lengths, parts: &[Vec<i64>], budget: Budget) -> Result<Cutting, M
             }
         }
     };
-    let mut cutting = cut::cut(&inner, budget).map_err(named)?;
+    let mut cutting = cut::cut(&inner, work).map_err(named)?;
     for piece in cutting.cuts.iter_mut().flat_map(|strip| &mut strip.pieces) {
         piece.item = whose.get(piece.item).copied().unwrap_or(0);
     }

@@ -6,6 +6,7 @@ mod join;
 mod joined;
 
 use super::job::{Budget, Misfit};
+use super::work::Work;
 
 pub use check::check_lengths;
 
@@ -96,11 +97,16 @@ pub struct Joined {
 pub fn lengths(job: &Lengths, budget: Budget) -> Result<Cutting, Misfit> {
     let job = in_range(job)?;
     let cutting = match job.join {
-        None => cut::cut(&job, budget)?,
+        None => cut::cut(&job, &mut Work::new(budget.0, &|| false))?,
         Some(join) => joined::cut(&job, join, budget)?,
     };
     debug_assert_eq!(check_lengths(&job, &cutting), Ok(()));
     Ok(cutting)
+}
+
+/// The fewest new strips found by so much work, each length in one piece; `None` where they are past counting.
+pub(super) fn fewest(job: &Lengths, work: &mut Work<'_>) -> Option<Cutting> {
+    cut::cut(&in_range(job).ok()?, work).ok()
 }
 
 /// The job with lengths that are at least one grid unit, and within what can be counted.

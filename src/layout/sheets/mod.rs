@@ -21,7 +21,7 @@ use std::collections::HashMap;
 use super::job::{Job, Kind, Misfit, Piece};
 use super::plan::Plan;
 use super::roll::Planner;
-use super::work::Shares;
+use super::work::{Shares, Work};
 use cost::Cost;
 use generate::Generation;
 use small::Small;
@@ -32,9 +32,6 @@ pub(super) type Price<'a> = &'a dyn Fn(i64) -> i64;
 
 /// So much less work than there is must do for what is given up where it does not suffice.
 const SURE: u64 = 4;
-
-/// A step among so many kinds more takes once more as long: all of them are counted in it.
-const KINDS_A_STEP: u64 = 40;
 
 /// The cheapest plan found of each kind up to the freest that may use the sheets, the plainest first.
 /// Without a price of the roll, the one that takes the least of it. `planner` lays pieces out on the roll.
@@ -72,17 +69,7 @@ pub(super) fn plans(
         if kind == Kind::Strips {
             small = Small::of(&task, roll, work.left() / SURE);
         }
-        let found = small.as_mut().and_then(|small| small.plan(kind, &mut work));
-        let found = match found {
-            Some(found) => Some(found),
-            None => {
-                small = None;
-                let mut some = work.part(work.left() / (1 + task.items.len() as u64 / KINDS_A_STEP));
-                let found = large.plan(kind, &mut some);
-                work.back(some);
-                found
-            }
-        };
+        let found = found(&mut small, &mut large, kind, &mut work);
         shares.back(work);
         let found = match found {
             Some(found) => finished(job, &task, roll, kind, found),
@@ -94,6 +81,20 @@ pub(super) fn plans(
         });
     }
     plans
+}
+
+/// What is found by going through all choices, until that is too much work, and by columns from then on.
+fn found(
+    small: &mut Option<Small<'_>>,
+    large: &mut Generation<'_>,
+    kind: Kind,
+    work: &mut Work<'_>,
+) -> Option<Found> {
+    let found = small.as_mut().and_then(|small| small.plan(kind, work));
+    if found.is_none() {
+        *small = None;
+    }
+    found.or_else(|| large.plan(kind, work))
 }
 
 /// A piece that no cloth holds, or pieces past counting.

@@ -2,8 +2,9 @@
 
 use std::cmp::Reverse;
 
-use super::knapsack::{Knapsack, lots};
+use super::knapsack::Knapsack;
 use crate::layout::kinds::{Cell, Item, Strip};
+use crate::layout::rows::lots;
 use crate::layout::simple;
 use crate::layout::work::Work;
 
@@ -37,16 +38,17 @@ pub(super) fn fill(wish: Wish<'_>, (width, along): (i64, i64), work: &mut Work<'
     let counts = wish.counts.to_vec();
     let mut beam = vec![Partly { strips: Vec::new(), counts, free: along, value: 0 }];
     let mut best: Option<Partly> = None;
-    while !beam.is_empty() {
+    while !beam.is_empty() && !work.out() {
         let mut next: Vec<Partly> = Vec::new();
         for partly in &beam {
             for strip in candidates(wish, partly, width, work) {
                 next.push(partly.with(wish, strip));
             }
         }
-        next.sort_by_key(|partly| Reverse(partly.promise(along)));
+        work.spend((next.len() * (wish.items.len() / 16 + 8)) as u64);
+        next.sort_by_cached_key(|partly| Reverse(partly.promise(along)));
         next.dedup_by(|one, other| one.counts == other.counts && one.free == other.free);
-        next.truncate(if work.out() { 1 } else { BEAM });
+        next.truncate(BEAM);
         for partly in &next {
             if best.as_ref().is_none_or(|best| partly.value > best.value) {
                 best = Some(partly.clone());
@@ -55,6 +57,44 @@ pub(super) fn fill(wish: Wish<'_>, (width, along): (i64, i64), work: &mut Work<'
         beam = next;
     }
     simple::joined(best.map(|best| best.strips).unwrap_or_default())
+}
+
+/// Strips within a cloth, filled with the highest pieces that fit: for when there is no work left.
+pub(super) fn plain(wish: Wish<'_>, (width, along): (i64, i64)) -> Vec<Strip> {
+    let mut ways: Vec<(i64, i64, usize, bool)> = Vec::with_capacity(wish.items.len());
+    for (at, item) in wish.items.iter().enumerate() {
+        let lies = item.ways(width).map(|turned| (item.lies(turned), turned));
+        let lies = lies.filter(|((_, high), _)| *high <= along);
+        ways.extend(lies.map(|((across, high), turned)| (high, across, at, turned)));
+    }
+    ways.sort_unstable_by_key(|(high, across, at, _)| (Reverse((*high, *across)), *at));
+    let mut left = wish.counts.to_vec();
+    let mut strips = Vec::new();
+    let (mut free, mut first) = (along, 0);
+    while let Some((height, ..)) = ways.get(first).copied() {
+        let (mut room, mut cells) = (width, Vec::new());
+        for (_, across, item, turned) in ways.iter().skip(first).filter(|_| height <= free).copied() {
+            let Some(rest) = left.get_mut(item) else { continue };
+            let count = (*rest).min(u64::try_from(room / across.max(1)).unwrap_or(0));
+            if count > 0 {
+                *rest -= count;
+                room -= across.saturating_mul(i64::try_from(count).unwrap_or(i64::MAX));
+                cells.push(Cell { item, turned, count });
+            }
+        }
+        // What does not begin a strip here begins none later.
+        let begins = cells.first().is_some_and(|cell| ways.get(first).is_some_and(|way| way.2 == cell.item));
+        if begins {
+            free -= height;
+            strips.push(Strip { times: 1, height, cells });
+        } else {
+            for Cell { item, count, .. } in cells {
+                left.get_mut(item).into_iter().for_each(|rest| *rest += count);
+            }
+            first += 1;
+        }
+    }
+    simple::joined(strips)
 }
 
 /// No strips within a cloth are worth more.
@@ -74,10 +114,10 @@ impl Partly {
     /// With a strip more, or several alike where there is much to fill.
     fn with(&self, wish: Wish<'_>, strip: Strip) -> Partly {
         let mut next = self.clone();
-        let room = u64::try_from(next.free / strip.height.max(1)).unwrap_or(0);
-        let mut times = room;
-        for (at, left) in self.counts.iter().enumerate() {
-            let each: u64 = strip.cells.iter().filter(|cell| cell.item == at).map(|cell| cell.count).sum();
+        let mut times = u64::try_from(next.free / strip.height.max(1)).unwrap_or(0);
+        for Cell { item, .. } in &strip.cells {
+            let each: u64 = strip.cells.iter().filter(|cell| cell.item == *item).map(|cell| cell.count).sum();
+            let left = self.counts.get(*item).copied().unwrap_or(0);
             times = times.min(left.checked_div(each).unwrap_or(u64::MAX));
         }
         let times = if times > 6 { times / 2 } else { 1 };
@@ -140,7 +180,7 @@ fn by_height(
         }
     }
     all.sort_by_key(|lot| lot.0);
-    work.spend(all.len() as u64 / 2 + 1);
+    work.spend(2 * all.len() as u64 + 1);
     let mut rows = Knapsack::new(width, hoping);
     let mut found: Vec<(i64, i64, Vec<Cell>)> = Vec::new();
     for (at, (high, across, value, _)) in all.iter().enumerate() {

@@ -2,6 +2,7 @@
 //! The linear programme over the columns says what each piece is worth, its dual price; a cloth
 //! filled with more worth than it costs is a new column. Branch and bound takes whole columns.
 
+mod stacked;
 mod values;
 
 use std::collections::HashSet;
@@ -28,6 +29,9 @@ const SQUEEZED: u32 = 4;
 
 /// So many rounds of dual prices for a bound on all kinds of cuts.
 const BOUNDING: usize = 60;
+
+/// To bound what a cloth holds takes so many steps for each item.
+const AREAS: u64 = 60;
 
 /// So many rounds of dual prices at most.
 const ROUNDS: usize = 200;
@@ -148,6 +152,14 @@ impl<'a> Generation<'a> {
             self.shares = self.task.items.iter().map(share).collect();
             self.best = Some(found);
         }
+        if self.roll.is_none() && self.many(counts) {
+            for largest in [false, true] {
+                let mut given = work.part(work.left() / 4);
+                let taken = self.stacked(counts, largest, &mut given);
+                work.back(given);
+                self.keep(&taken, kind, work.part(0));
+            }
+        }
         let values: Vec<i64> = self.task.items.iter().map(|item| narrow(item_area(item))).collect();
         let mut given = work.part(work.left() / 4);
         let taken = self.filled(counts, &values, kind, &mut given);
@@ -169,13 +181,18 @@ impl<'a> Generation<'a> {
         let left: Vec<u64> = by_selvage.map(|(left, by)| if *by { 0 } else { *left }).collect();
         let left = left.as_slice();
         if kind != Kind::Strips
+            && !work.out()
             && squeezed::few(self.task, sheet, left)
             && let Some((lay, held)) = squeezed::filled(self.task, sheet, (left, values), self.beam, work)
         {
             return held.iter().any(|held| *held > 0).then_some(Column { cloth, held, lay });
         }
         let wish = Wish { items: &self.task.items, values, counts: left };
-        let strips = shelf::fill(wish, (sheet.across, sheet.along), work);
+        let size = (sheet.across, sheet.along);
+        let mut strips = shelf::fill(wish, size, work);
+        if strips.is_empty() && work.out() {
+            strips = shelf::plain(wish, size);
+        }
         let mut held = vec![0u64; left.len()];
         for strip in &strips {
             for cell in &strip.cells {
@@ -306,7 +323,8 @@ impl<'a> Generation<'a> {
             }
             let before = self.columns.len();
             for cloth in 0..self.task.cloths.len() {
-                if let Some(column) = self.fill(cloth, counts, &duals, kind, work) {
+                let filled = self.fill(cloth, counts, &duals, kind, work);
+                if let Some(column) = filled.filter(|_| !work.out()) {
                     self.add(column);
                 }
             }
@@ -346,7 +364,7 @@ impl<'a> Generation<'a> {
             let mosts: Vec<i128> = fillings.iter().map(|filling| filling.most).collect();
             let found = bound::by_duals(self.task, &self.costs, (&duals, counts), &mosts, self.one());
             bound = bound.max(found);
-            if !work.spend((self.task.cloths.len() * duals.len()) as u64 * 8 + 1) {
+            if !work.spend((self.task.cloths.len() * duals.len()) as u64 * AREAS + 1) {
                 break;
             }
             let before = programme.patterns;

@@ -2,6 +2,7 @@
 //! pieces cost on the cloths that were taken.
 
 use super::super::squeezed;
+use super::super::task::Found;
 use super::{Generation, Taken, item_area, narrow, sheet_area};
 use crate::layout::job::Kind;
 use crate::layout::work::Work;
@@ -13,6 +14,15 @@ const WHOLE_EACH: usize = 8;
 
 /// After so many times twice as many part-filled cloths are kept.
 const WIDER_EACH: usize = 64;
+
+/// What is left while cloths are filled one after the other.
+struct Cloths {
+    /// How many of each item, and of each cloth.
+    left: Vec<u64>,
+    stock: Vec<u64>,
+    /// What each cloth was filled with last: it stays best as long as there are pieces enough.
+    fillings: Vec<Option<usize>>,
+}
 
 impl Generation<'_> {
     /// Cloths filled one after the other by what pieces are worth, at first their dual prices: those on a
@@ -52,7 +62,7 @@ impl Generation<'_> {
     }
 
     /// What a cloth costs for so much area, in parts of 2^16 of a dual price.
-    fn per_area(&self, cloth: usize, area: i128) -> i128 {
+    pub(super) fn per_area(&self, cloth: usize, area: i128) -> i128 {
         let cost = i128::from(self.costs.get(cloth).copied().unwrap_or(1)) * i128::from(self.one());
         (cost << 16) / area.max(1)
     }
@@ -81,55 +91,69 @@ impl Generation<'_> {
         kind: Kind,
         work: &mut Work<'_>,
     ) -> Taken {
-        let mut left = counts.to_vec();
-        let mut stock: Vec<u64> = self.task.cloths.iter().map(|(_, sheet)| sheet.count).collect();
+        let mut cloths = Cloths {
+            left: counts.to_vec(),
+            stock: self.task.cloths.iter().map(|(_, sheet)| sheet.count).collect(),
+            fillings: vec![None; self.task.cloths.len()],
+        };
         let mut taken = Taken::new();
-        // What a cloth was filled with stays best as long as there are pieces enough.
-        let mut fillings: Vec<Option<usize>> = vec![None; self.task.cloths.len()];
         loop {
-            if work.out() && self.best.is_some() {
+            let whole = |best: &Found| best.left.iter().all(|left| *left == 0);
+            if work.out() && self.best.as_ref().is_some_and(whole) {
                 // There is a plan, and this one is not worth more.
                 return taken;
             }
-            let mut best: Option<(i128, usize)> = None;
-            for cloth in 0..self.task.cloths.len() {
-                // Once the work is done, the first cloth that holds anything will do.
-                if stock.get(cloth).is_none_or(|left| *left == 0) || work.out() && best.is_some() {
-                    continue;
-                }
-                let enough = |at: &usize| self.columns.get(*at).is_some_and(|column| column.within(&left));
-                let at = match fillings.get(cloth).copied().flatten().filter(enough) {
-                    Some(at) => at,
-                    None => {
-                        let Some(column) = self.fill(cloth, &left, values, kind, work) else { continue };
-                        self.add(column)
-                    }
-                };
-                if let Some(filling) = fillings.get_mut(cloth) {
-                    *filling = Some(at);
-                }
-                let (saved, cost) = (self.saved(at), self.costs.get(cloth).copied().unwrap_or(0));
-                if self.roll.is_some() && saved <= i128::from(cost) {
-                    continue;
-                }
-                let held = self.columns.get(at).map_or(0, |column| self.task.area(&column.held));
-                let per = if cost > 0 { i128::from(cost) } else { sheet_area(self.task, cloth) };
-                let rate = held.saturating_mul(1 << 20) / per.max(1);
-                if best.is_none_or(|best| rate > best.0) {
-                    best = Some((rate, at));
-                }
-            }
-            let Some((column, at)) = best.and_then(|(_, at)| Some((self.columns.get(at)?, at))) else {
+            let best = self.next(&mut cloths, values, kind, work);
+            let Some((column, at)) = best.and_then(|at| Some((self.columns.get(at)?, at))) else {
                 return taken;
             };
-            let Some(stock) = stock.get_mut(column.cloth) else { return taken };
-            let held = || column.held.iter().zip(&left).filter(|(held, _)| **held > 0);
+            let Some(stock) = cloths.stock.get_mut(column.cloth) else { return taken };
+            let held = || column.held.iter().zip(&cloths.left).filter(|(held, _)| **held > 0);
             let times = held().map(|(held, left)| left / held).min().unwrap_or(1).clamp(1, *stock);
             *stock -= times;
-            for (left, held) in left.iter_mut().zip(&column.held) {
+            for (left, held) in cloths.left.iter_mut().zip(&column.held) {
                 *left = left.saturating_sub(held.saturating_mul(times));
             }
             taken.push((at, times));
         }
+    }
+
+    /// The filled cloth to take next, of those that are left.
+    fn next(
+        &mut self,
+        cloths: &mut Cloths,
+        values: &[i64],
+        kind: Kind,
+        work: &mut Work<'_>,
+    ) -> Option<usize> {
+        let mut best: Option<(i128, usize)> = None;
+        for cloth in 0..self.task.cloths.len() {
+            // Once the work is done, the first cloth that holds anything will do.
+            if cloths.stock.get(cloth).is_none_or(|left| *left == 0) || work.out() && best.is_some() {
+                continue;
+            }
+            let enough = |at: &usize| self.columns.get(*at).is_some_and(|column| column.within(&cloths.left));
+            let at = match cloths.fillings.get(cloth).copied().flatten().filter(enough) {
+                Some(at) => at,
+                None => {
+                    let Some(column) = self.fill(cloth, &cloths.left, values, kind, work) else { continue };
+                    self.add(column)
+                }
+            };
+            if let Some(filling) = cloths.fillings.get_mut(cloth) {
+                *filling = Some(at);
+            }
+            let (saved, cost) = (self.saved(at), self.costs.get(cloth).copied().unwrap_or(0));
+            if self.roll.is_some() && saved <= i128::from(cost) {
+                continue;
+            }
+            let held = self.columns.get(at).map_or(0, |column| self.task.area(&column.held));
+            let per = if cost > 0 { i128::from(cost) } else { sheet_area(self.task, cloth) };
+            let rate = held.saturating_mul(1 << 20) / per.max(1);
+            if best.is_none_or(|best| rate > best.0) {
+                best = Some((rate, at));
+            }
+        }
+        best.map(|(_, at)| at)
     }
 }

@@ -5,6 +5,11 @@
 //! asked. It uses no more than sums, products and quotients, so it says the same on every machine.
 #![allow(clippy::float_arithmetic)] // hints only; see above
 
+mod inverse;
+
+use super::super::work::Work;
+use inverse::inverted;
+
 /// Values are told in parts of this.
 pub(super) const ONE: i64 = 1 << 20;
 /// Below this a number is taken for zero.
@@ -13,6 +18,16 @@ const TINY: f64 = 1e-9;
 const PIVOT: f64 = 1e-7;
 /// After so many pivots the inverse is calculated again.
 const FRESH: u32 = 120;
+
+/// Numbers of a dense matrix gone through in a step of work, side by side and one after the other, entries
+/// of columns, and rows.
+const DENSE_A_STEP: usize = 96;
+const SUMMED_A_STEP: usize = 28;
+const ENTRIES_A_STEP: usize = 32;
+const ROWS_A_STEP: usize = 5;
+
+/// A column gone through takes as long as so many entries.
+const A_COLUMN: usize = 4;
 
 /// Where a column stands.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -59,7 +74,7 @@ pub(super) struct Simplex {
     pivots: u32,
     row: Vec<f64>,
     column: Vec<f64>,
-    /// Work done since it was last asked.
+    /// Work done and not paid for yet.
     work: u64,
 }
 
@@ -115,9 +130,14 @@ impl Simplex {
         simplex
     }
 
-    /// The work done since it was last asked.
-    pub fn work(&mut self) -> u64 {
-        std::mem::take(&mut self.work)
+    /// Pays for the work done; whether there was as much.
+    fn paid(&mut self, work: &mut Work<'_>) -> bool {
+        work.spend(std::mem::take(&mut self.work)) && !work.out()
+    }
+
+    /// Steps of work to go through all columns.
+    fn all_columns(&self) -> usize {
+        (self.entries.len() + A_COLUMN * self.cost.len()) / ENTRIES_A_STEP + 1
     }
 
     /// Adds a column between 0 and `high`.
@@ -218,8 +238,14 @@ impl Simplex {
         self.inverse.get(row * self.rows..(row + 1) * self.rows).unwrap_or(&[])
     }
 
-    /// Solves it, from where it stands; stops where the cost passes `limit`.
-    pub fn solve(&mut self, limit: i64) -> End {
+    /// Solves it, from where it stands; stops where the cost passes `limit`, and is stuck where the work is out.
+    pub fn solve(&mut self, limit: i64, work: &mut Work<'_>) -> End {
+        let end = self.solved(limit, work);
+        self.paid(work);
+        end
+    }
+
+    fn solved(&mut self, limit: i64, work: &mut Work<'_>) -> End {
         let limit = limit as f64 / self.unit;
         if self.pivots >= FRESH && !self.invert() {
             return End::Stuck;
@@ -231,12 +257,12 @@ impl Simplex {
             if self.turn() {
                 self.measure();
             }
-            match self.dual(limit, most) {
+            match self.dual(limit, most, work) {
                 End::Done => {}
                 other => return other,
             }
         }
-        self.primal(most)
+        self.primal(most, work)
     }
 
     /// The levels of the basis, from scratch.
@@ -257,7 +283,7 @@ impl Simplex {
         }
         let level: Vec<f64> = (0..self.rows).map(|row| dot(self.inverse_row(row), &rest)).collect();
         self.level = level;
-        self.work += (self.rows * self.rows + self.entries.len()) as u64 / 64 + 1;
+        self.work += (self.rows * self.rows / SUMMED_A_STEP + self.all_columns()) as u64;
     }
 
     /// The duals and what each column would change, from scratch.
@@ -273,7 +299,7 @@ impl Simplex {
         }
         self.duals = duals;
         self.slopes();
-        self.work += (self.rows * self.rows + self.entries.len()) as u64 / 64 + 1;
+        self.work += (self.rows * self.rows / DENSE_A_STEP) as u64;
     }
 
     fn slopes(&mut self) {
@@ -283,6 +309,7 @@ impl Simplex {
             *slope = self.cost.get(at).copied().unwrap_or(0.0) - worth;
         }
         self.slope = slope;
+        self.work += self.all_columns() as u64;
     }
 
     /// Whether all levels lie between their bounds.
@@ -322,8 +349,11 @@ impl Simplex {
     }
 
     /// Brings levels back between their bounds while no column could be cheaper.
-    fn dual(&mut self, limit: f64, most: usize) -> End {
+    fn dual(&mut self, limit: f64, most: usize, work: &mut Work<'_>) -> End {
         for _ in 0..most {
+            if !self.paid(work) {
+                return End::Stuck;
+            }
             let mut worst = (self.slack, None);
             for row in 0..self.rows {
                 let off = self.off(row).abs();
@@ -391,7 +421,7 @@ impl Simplex {
                 best = Some((ratio, step, at));
             }
         }
-        self.work += self.entries.len() as u64 / 40 + 1;
+        self.work += self.all_columns() as u64;
         best.map(|(_, _, at)| at)
     }
 
@@ -405,8 +435,11 @@ impl Simplex {
     }
 
     /// Brings cheaper columns in while all levels stay between their bounds.
-    fn primal(&mut self, most: usize) -> End {
+    fn primal(&mut self, most: usize, work: &mut Work<'_>) -> End {
         for _ in 0..most {
+            if !self.paid(work) {
+                return End::Stuck;
+            }
             let Some((entering, up)) = self.cheapest() else { return End::Done };
             self.load(entering);
             let sign = if up { 1.0 } else { -1.0 };
@@ -501,7 +534,7 @@ impl Simplex {
         }
         self.set_stand(leaving, to);
         self.set_stand(entering, Stand::Basic(row));
-        self.work += (rows * rows + self.entries.len()) as u64 / 64 + 2;
+        self.work += (rows * rows / DENSE_A_STEP + rows / ROWS_A_STEP) as u64 + 2;
         self.pivots += 1;
         if self.pivots >= FRESH {
             if !self.invert() {
@@ -519,7 +552,6 @@ impl Simplex {
     fn invert(&mut self) -> bool {
         let n = self.rows;
         self.pivots = 0;
-        self.work += (n * n * n) as u64 / 64 + 1;
         let mut basis = vec![0.0; n * n];
         for (place, at) in self.basis.iter().enumerate() {
             for (row, entry) in self.entries(*at) {
@@ -528,60 +560,11 @@ impl Simplex {
                 }
             }
         }
-        match inverted(basis, n) {
-            Some(inverse) => {
-                self.inverse = inverse;
-                true
-            }
-            None => false,
-        }
+        let inverse = inverted(basis, n, &mut self.work);
+        let found = inverse.is_some();
+        self.inverse = inverse.unwrap_or_else(|| std::mem::take(&mut self.inverse));
+        found
     }
-}
-
-/// The inverse of a square matrix, by elimination; `None` where it has none.
-fn inverted(mut from: Vec<f64>, n: usize) -> Option<Vec<f64>> {
-    let mut out = vec![0.0; n * n];
-    for row in 0..n {
-        *out.get_mut(row * n + row)? = 1.0;
-    }
-    for at in 0..n {
-        let size = |row: &usize| from.get(row * n + at).map_or(0.0, |one: &f64| one.abs());
-        let best = (at..n).max_by(|a, b| size(a).total_cmp(&size(b)).then(b.cmp(a)))?;
-        if size(&best) < 1e-11 {
-            return None;
-        }
-        swap(&mut from, n, at, best);
-        swap(&mut out, n, at, best);
-        let pivot = *from.get(at * n + at)?;
-        let (line, mirror) = (scaled(&mut from, n, at, pivot)?, scaled(&mut out, n, at, pivot)?);
-        for row in 0..n {
-            let factor = *from.get(row * n + at)?;
-            if row == at || factor == 0.0 {
-                continue;
-            }
-            for (matrix, line) in [(&mut from, &line), (&mut out, &mirror)] {
-                for (one, part) in matrix.get_mut(row * n..(row + 1) * n)?.iter_mut().zip(line) {
-                    *one -= factor * part;
-                }
-            }
-        }
-    }
-    Some(out)
-}
-
-fn swap(matrix: &mut [f64], n: usize, a: usize, b: usize) {
-    if a != b {
-        for column in 0..n {
-            matrix.swap(a * n + column, b * n + column);
-        }
-    }
-}
-
-/// Divides a row, and tells it.
-fn scaled(matrix: &mut [f64], n: usize, row: usize, by: f64) -> Option<Vec<f64>> {
-    let line = matrix.get_mut(row * n..(row + 1) * n)?;
-    line.iter_mut().for_each(|one| *one /= by);
-    Some(line.to_vec())
 }
 
 /// Some ten thousandth, another one for each row.
