@@ -253,20 +253,63 @@ fn headings_stand_with_what_follows(pdf: &[u8]) {
     }
 }
 
-#[test]
-fn a_heading_of_an_example_stands_with_what_follows_it() {
+/// Each example on each paper for each purpose, as the words of its pages.
+fn each_example(mut seen: impl FnMut(&str, &Docket, Style, &[u8])) {
     let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("examples");
     let paths = std::fs::read_dir(folder).unwrap().map(|entry| entry.unwrap().path());
     for path in paths.filter(|path| path.extension().is_some_and(|kind| kind == "scant")) {
-        let docket = made(&std::fs::read_to_string(path).unwrap());
+        let docket = made(&std::fs::read_to_string(&path).unwrap());
         for paper in [Paper::A4, Paper::Letter] {
             for purpose in [Purpose::All, Purpose::Wall, Purpose::Class] {
-                let mut out = Vec::new();
-                write_in(&docket, Format::Pdf, Style { paper, purpose }, &Quota::none(), &mut out).unwrap();
-                headings_stand_with_what_follows(&out);
+                let (style, mut out) = (Style { paper, purpose }, Vec::new());
+                write_in(&docket, Format::Pdf, style, &Quota::none(), &mut out).unwrap();
+                seen(&format!("{} {style:?}", path.display()), &docket, style, &out);
             }
         }
     }
+}
+
+#[test]
+fn pages_of_the_examples_are_filled_well() {
+    each_example(|name, docket, style, pdf| {
+        headings_stand_with_what_follows(pdf);
+        let pages = read_back::pages(pdf);
+        let lines = |page: &String| page.lines().filter(|line| !line.trim().is_empty()).count();
+        // On the wall the first picture stands with the cautions.
+        if style.purpose == Purpose::Wall && !docket.cloths.is_empty() {
+            assert!(pages[0].contains("Cutting plans") && pages[0].contains(" long"), "{name}: {}", pages[0]);
+        }
+        for page in &pages {
+            // No list of cuts takes a page more for a row or two; what cloth a table takes stands with it.
+            // Twenty cuts on Letter for the wall: numbers in the picture are worth more than that.
+            let many = name.contains("signal_throw") && name.contains("Letter") && name.contains("Wall");
+            assert!(many || !page.contains(", goes on"), "{name}: {page}");
+            assert!(!page.trim_start().starts_with("In all"), "{name}: {page}");
+        }
+        // Two lines are those of the foot.
+        assert!(pages.len() == 1 || pages.last().is_none_or(|last| lines(last) > 5), "{name}: {pages:?}");
+    });
+}
+
+/// A sheet with a plan may be taken from the others, so that it has the cautions too; no page has them twice.
+#[test]
+fn cautions_stand_once_on_each_page_with_a_plan() {
+    each_example(|name, docket, _, pdf| {
+        for page in read_back::pages(pdf) {
+            let words = page.split_whitespace().collect::<Vec<_>>().join(" ");
+            for caution in docket.cautions.iter().map(|caution| &**caution) {
+                let found = words.matches(&format!("Caution: {caution}")).count();
+                assert!(found <= 1, "{name}: {page}");
+                assert!(found == 1 || !words.contains("usable width grain"), "{name}: {page}");
+            }
+        }
+    });
+    let docket = made(&RUNNER.replace("script", "b"));
+    let html = page(&docket, Format::Html);
+    // On a screen they stand at the top; the drawing does not have them again.
+    assert_eq!(html.matches("Caution: Mind the needle.").count(), 2, "{html}");
+    assert!(html.contains("<div class=\"again\"><p>Caution: Mind"), "{html}");
+    assert_eq!(page(&docket, Format::Markdown).matches("Mind the needle").count(), 1);
 }
 
 /// The words of each page of a recipe on A4.

@@ -10,7 +10,8 @@ pub use packed::{Small, as_one, shared};
 
 use super::clear::{Area, Sheet, dot, thin};
 use super::edges::{Drawn, edges, mm, place};
-use super::{Drawing, Fill, Mark, Pen, Place, Step, Stroke};
+use super::tiles::Joins;
+use super::{Drawing, Fill, Mark, Paper, Pen, Place, Step, Stroke};
 use crate::docket::{Figure, FigureValue, Fill as Filling, Line, Part, Picture};
 use crate::shape::Point;
 use crate::text::harmless;
@@ -61,15 +62,19 @@ struct Laid<'a> {
     share: f64,
     /// Where its origin lies on the drawing.
     origin: Place,
+    /// Where the sheets meet.
+    joins: Joins,
 }
 
-/// The pictures at true size over each other, their origins at the same place; nothing where they hold no line.
-pub fn guide(layers: &[Layer<'_>]) -> Option<Drawing> {
+/// The pictures at true size over each other, their origins at the same place, for sheets of this paper; nothing where they
+/// hold no line.
+pub fn guide(layers: &[Layer<'_>], paper: Paper) -> Option<Drawing> {
     let bounds = layers.iter().filter_map(|layer| bounds(layer.picture)).reduce(|a, b| joined(&a, &b))?;
     let margins = ruler::margins(layers, &bounds);
     let bounds = joined(&bounds.grown(FREE), &margins);
     let (width, height) = (bounds.wide(), bounds.high());
     let mut sheet = Sheet::new((width, height));
+    let joins = Joins::of((width, height), paper);
     let several = layers.len() > 1;
     let common = layers.iter().map(|layer| said(layer.picture)).reduce(|a, b| &a & &b).unwrap_or_default();
     let laid: Vec<Laid<'_>> = (0_u32..)
@@ -82,6 +87,7 @@ pub fn guide(layers: &[Layer<'_>]) -> Option<Drawing> {
             common: &common,
             share: f64::from(n.saturating_add(1)) / (layers.len() as f64 + 1.0),
             origin: (-bounds.left, -bounds.top),
+            joins,
         })
         .collect();
     laid.iter().for_each(|layer| layer.lines(&mut sheet));

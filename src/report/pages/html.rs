@@ -64,6 +64,10 @@ impl Written {
             }
             Block::Paragraph(words) => context! { kind => "paragraph", words => unbroken(words) },
             Block::Warning(words) => context! { kind => "warning", words => unbroken(words) },
+            Block::Reminder(cautions) => {
+                let rows: Vec<String> = cautions.iter().map(|words| unbroken(words)).collect();
+                context! { kind => "reminder", rows }
+            }
             Block::List { numbered, items } => {
                 let items: Vec<String> = items.iter().map(|item| unbroken(item)).collect();
                 context! { kind => "list", numbered, items }

@@ -7,7 +7,9 @@ use crate::report::escape::markdown_text;
 
 /// Writes the document.
 pub fn markdown(document: Document, out: &mut dyn io::Write) -> io::Result<()> {
-    for (at, block) in document.blocks.into_iter().enumerate() {
+    // The cautions stand on the same page.
+    let told = |block: &Block| !matches!(block, Block::Reminder(_));
+    for (at, block) in document.blocks.into_iter().filter(told).enumerate() {
         if at > 0 {
             writeln!(out)?;
         }
@@ -44,6 +46,7 @@ pub fn markdown(document: Document, out: &mut dyn io::Write) -> io::Result<()> {
                 }
             }
             Block::Page | Block::Part(_) => writeln!(out, "---")?,
+            Block::Reminder(_) => {}
         }
     }
     Ok(())

@@ -5,15 +5,17 @@
 mod columns;
 mod paged;
 mod refs;
+mod reminder;
 
 use std::io;
 
-use super::{Block, Document, Purpose, Table, Target};
+use super::{Block, Document, Purpose, Style, Table, Target};
 use crate::drawing::letters::width;
 use crate::drawing::lines::broken;
 use crate::drawing::{Drawing, Place};
 use crate::report::quota::Quota;
 pub(super) use paged::{Paged, Spot, Spots, paged};
+pub(super) use reminder::reminder_height;
 
 /// What is left free at the sides, above, and below for the foot line, in mm.
 const SIDE: f64 = 15.0;
@@ -28,7 +30,7 @@ const NARROW: f64 = 90.0;
 /// A drawing is made so much smaller at most, to fit below its heading.
 const NEARLY: f64 = 0.75;
 /// A last page that is filled to less than this is saved, if lines and drawings that are so much closer and smaller do it.
-const TAIL: f64 = 0.15;
+const TAIL: f64 = 0.22;
 const CLOSER: [f64; 2] = [0.95, 0.88];
 /// A heading is not left at the foot of a page without so many lines below it.
 const KEEP: f64 = 4.0;
@@ -111,6 +113,8 @@ pub(super) struct Flow<'a> {
     closer: f64,
     /// How many times its size a drawing is at most.
     enlarged: f64,
+    /// The page on which all warnings stand, counted from 1; 0 where they are on several.
+    warned: Option<usize>,
 }
 
 /// Lays out a document, or a section of one, whose headings are in these spots: up to the block with which it has more than
@@ -142,12 +146,23 @@ pub(super) fn laid<'a>(
         leading: LINE,
         closer: 1.0,
         enlarged: document.style.enlarged(),
+        warned: None,
     };
     flow.section(&document.blocks, most);
     if let Some(why) = flow.unfinished.take() {
         return Err(why);
     }
     Ok(flow)
+}
+
+/// How much of the first page is free below these blocks: nothing where they take more than a page.
+pub(super) fn free_below(blocks: &[Block], style: Style) -> f64 {
+    let document = Document { title: String::new(), blocks: blocks.to_vec(), style };
+    let (spots, quota) = (Spots::new(), Quota::none());
+    match laid(&document, &spots, &quota, usize::MAX) {
+        Ok(flow) if flow.pages.len() == 1 => flow.bottom - flow.y,
+        _ => 0.0,
+    }
 }
 
 impl<'a> Flow<'a> {
@@ -189,6 +204,7 @@ impl<'a> Flow<'a> {
             self.parts.truncate(1);
             self.headings.clear();
             self.y = TOP;
+            self.warned = None;
             self.closer = closer;
             self.leading = LINE * closer;
             self.blocks(blocks, most);
@@ -243,14 +259,18 @@ impl<'a> Flow<'a> {
                 self.y += size * 0.6;
             }
             Block::Warning(words) => self.warning(words),
+            Block::Reminder(cautions) => self.reminder(cautions, rest),
             Block::List { numbered, items } => self.list(*numbered, items),
-            Block::Table(table) => self.table(table),
+            Block::Table(table) => self.table(table, self.tied(rest)),
             Block::Figure(drawing) => {
                 let most = self.most(drawing);
                 // A drawing that nearly fits below what is there is made a little smaller.
-                let fits = (self.bottom - self.y) / drawing.height.max(1.0);
+                let tied = (self.tied(rest) * 1.1).min(self.bottom / 4.0);
+                let fits = (self.bottom - self.y - tied) / drawing.height.max(1.0);
                 let scale = if fits < most && fits > most * NEARLY / self.closer { fits } else { most };
-                self.need(drawing.height * scale);
+                self.need(
+                    drawing.height * scale + tied.min((self.bottom - TOP - drawing.height * scale).max(0.0)),
+                );
                 let part = self.part(Kind::Figure(drawing.description.clone()), 0);
                 self.put(Some(part), Item::Drawing { at: (self.left, self.y), scale, drawing });
                 self.y += drawing.height * scale + size * 1.2;
@@ -301,7 +321,8 @@ impl<'a> Flow<'a> {
                 let (size, own) = self.headed(*level, words);
                 own + size * 0.5 + self.kept(rest)
             }
-            [Block::Table(table), ..] => self.together(table, &self.columns(table)),
+            [Block::Reminder(cautions), rest @ ..] => self.reminded(cautions) + self.kept(rest),
+            [Block::Table(table), rest @ ..] => self.together(table, &self.columns(table), self.tied(rest)),
             _ => KEEP * self.size * self.leading,
         }
     }
@@ -326,10 +347,12 @@ impl<'a> Flow<'a> {
 
     /// Words in a frame with a heavy left side.
     fn warning(&mut self, words: &str) {
-        let size = self.size;
+        // Large pages leave room for a drawing below.
+        let size = if self.enlarged > 1.0 { self.size * 0.8 } else { self.size };
         let lines = broken(words, size, self.width - 8.0, true);
         let high = lines.len() as f64 * size * self.leading + 3.0;
         self.need(high.min(self.bottom - TOP));
+        self.warns();
         let part = self.part(Kind::Paragraph, 0);
         let (left, right, top) = (self.left, self.left + self.width, self.y);
         self.y += 1.5;
@@ -373,10 +396,18 @@ impl<'a> Flow<'a> {
         self.y += size * 0.5;
     }
 
-    fn table(&mut self, table: &Table) {
+    /// How high the words are that belong to the last row of a table: a short paragraph right below it.
+    fn tied(&self, rest: &[Block]) -> f64 {
+        let Some(Block::Paragraph(words)) = rest.first() else { return 0.0 };
+        let lines = broken(words, self.size, self.width, false).len() as f64;
+        if lines > KEEP { 0.0 } else { self.size + lines * self.size * self.leading }
+    }
+
+    /// A table, and how much below it goes with its last row.
+    fn table(&mut self, table: &Table, tied: f64) {
         let widths = self.columns(table);
         let part = self.part(Kind::Table(table.caption.clone()), 0);
-        self.need(self.together(table, &widths).min(self.bottom - TOP));
+        self.need(self.together(table, &widths, tied).min(self.bottom - TOP));
         if self.height(&table.head, &widths, true) > self.bottom - TOP {
             self.parted(part, table, &table.head, &widths, true);
         } else {
@@ -395,7 +426,12 @@ impl<'a> Flow<'a> {
                 }
                 // The last row is not left alone on a page.
                 let last = rows.get(at + 1).filter(|_| at > 0 && at + 2 == rows.len());
-                let with = last.map_or(0.0, |last| self.height(last, &widths, bold) + self.size * 0.15);
+                let tied = if bold || table.foot.is_empty() { tied } else { 0.0 };
+                let with = match last {
+                    Some(last) => self.height(last, &widths, bold) + self.size * 0.15 + tied,
+                    None if at + 1 == rows.len() => tied,
+                    None => 0.0,
+                };
                 let both = if high + with > (self.bottom - TOP) / SHORT { high } else { high + with };
                 if self.y + both > self.bottom && self.y > TOP {
                     self.page();
@@ -408,7 +444,7 @@ impl<'a> Flow<'a> {
     }
 
     /// How much of a table is not parted: all of a short one, else the headings and the first row.
-    fn together(&self, table: &Table, widths: &[f64]) -> f64 {
+    fn together(&self, table: &Table, widths: &[f64], tied: f64) -> f64 {
         let under = self.size * 0.15;
         let head = self.height(&table.head, widths, true) + under;
         let rows = table.rows.iter().map(|row| (row, false)).chain(table.foot.iter().map(|row| (row, true)));
@@ -419,7 +455,7 @@ impl<'a> Flow<'a> {
         let few = head + KEEP * self.size * self.leading;
         let first = if first > self.bottom - TOP { few } else { first };
         let all = high.try_fold(first, |all, row| Some(all + row).filter(|all| *all <= short));
-        all.unwrap_or(first)
+        all.map_or(first, |all| all + tied)
     }
 
     /// A row that is higher than a page: as many lines as there is room for, the rest on the next pages.
