@@ -186,6 +186,44 @@ fn a_workbook_is_read_back_with_its_numbers() {
     assert!(formulas.used_cells().any(|(_, _, formula)| formula.contains("SUM")), "{formulas:?}");
 }
 
+/// The names and numbers of a workbook are for people: no underscores, no indices, no twelve places, prices in money.
+#[test]
+fn a_workbook_is_written_for_people() {
+    let docket = made(&format!(
+        "{RUNNER}show \"marks\": each k from 1 to 3: {{ at_edge: k * 1 in / 7, laid_to: k * 1 in }}\n\
+         show \"band\": 3 in by 4 in\nshow \"rings\": [2 in, 3 in]\n"
+    ));
+    let book = bytes(&docket, Format::Workbook);
+    let words: Vec<String> = read_back::sheets(&book)
+        .into_iter()
+        .flat_map(|(_, rows)| rows)
+        .flatten()
+        .map(|cell| cell.to_string())
+        .collect();
+    for wanted in ["laid to (in)", "band, across", "rings, 2"] {
+        assert!(words.iter().any(|words| words == wanted), "{wanted}: {words:?}");
+    }
+    let mut archive = zip::ZipArchive::new(std::io::Cursor::new(book)).unwrap();
+    let mut styles = String::new();
+    std::io::Read::read_to_string(&mut archive.by_name("xl/styles.xml").unwrap(), &mut styles).unwrap();
+    assert!(styles.contains("\"0.00##\"") && styles.contains("\"0.000\""), "{styles}");
+}
+
+/// On a phone the sums of the bill are seen without moving sideways.
+#[test]
+fn a_bill_is_known_to_the_styles_of_a_page() {
+    assert!(page(&made(RUNNER), Format::Html).contains("<table class=\"bill\">"));
+}
+
+/// A table of marks has headings in words.
+#[test]
+fn headings_have_no_underscores() {
+    let docket =
+        made("recipe \"Quay\"\nshow \"marks\": each k from 1 to 3: { at: k * 1 in, laid_to: k * 2 in }\n");
+    let text = page(&docket, Format::Text);
+    assert!(text.contains("laid to") && !text.contains("laid_to"), "{text}");
+}
+
 #[test]
 fn letters_that_the_font_lacks_and_long_words_end_well_on_paper() {
     let long = "m".repeat(10_000);
