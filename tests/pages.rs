@@ -440,3 +440,25 @@ fn a_long_list_beside_short_cells_has_room() {
     let pages = read_back::pages(&std::fs::read(folder.path().join("quay.pdf")).unwrap());
     assert!(pages[0].contains("Contents"), "{}", pages[0]);
 }
+
+/// Columns of a book's table are as many as the page is wide: their readings stay on one line, and the contents come first.
+#[test]
+fn readings_in_the_table_of_a_book_are_whole() {
+    let shows = |at: i32| format!("show \"size {at}\": n * {at} in / 7\n");
+    let text = "recipe \"Quay\"\ngiven n = 31\n".to_owned() + &(1..=9).map(shows).collect::<String>();
+    let folder = tempfile::tempdir().unwrap();
+    std::fs::write(folder.path().join("quay.scant"), text).unwrap();
+    std::fs::write(folder.path().join("sizes.csv"), "size,n\nsmall,31\nlarge,41\n").unwrap();
+    let made = std::process::Command::new(env!("CARGO_BIN_EXE_scant"))
+        .args(["grade", "quay.scant", "--sizes", "sizes.csv", "--as", "pdf", "--out", "quay.pdf"])
+        .current_dir(folder.path())
+        .status();
+    assert!(made.unwrap().success());
+    let pages = read_back::pages(&std::fs::read(folder.path().join("quay.pdf")).unwrap());
+    let lines: Vec<&str> = pages[0].lines().map(str::trim).collect();
+    assert_eq!(lines.iter().filter(|line| line.starts_with("size ")).count(), 9, "{lines:?}");
+    // No line begins or ends within a bracket.
+    assert!(lines.iter().all(|line| line.matches('(').count() == line.matches(')').count()), "{lines:?}");
+    let at = |words: &str| lines.iter().position(|line| *line == words).unwrap();
+    assert!(at("Contents") < at("Sizes"), "{lines:?}");
+}

@@ -155,6 +155,14 @@ pub(super) fn laid<'a>(
     Ok(flow)
 }
 
+/// The size of letters in tables, the gap between two columns, and the width of a page.
+pub(super) fn letters_of_tables(style: Style) -> (f64, f64, f64) {
+    let narrow = style.purpose == Purpose::Shop;
+    let width = if narrow { NARROW } else { style.paper.size().0 - 2.0 * SIDE };
+    let size = if style.purpose == Purpose::Wall { 5.6 } else { 3.5 };
+    (size, if narrow { GAP / 2.0 } else { GAP }, width)
+}
+
 /// How much of the first page is free below these blocks: nothing where they take more than a page.
 pub(super) fn free_below(blocks: &[Block], style: Style) -> f64 {
     let document = Document { title: String::new(), blocks: blocks.to_vec(), style };
