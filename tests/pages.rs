@@ -69,6 +69,8 @@ fn a_shopping_list_holds_what_to_buy_and_no_steps() {
     let list = String::from_utf8(out).unwrap();
     assert!(list.contains("## Buy") && list.contains("Mind the needle."), "{list}");
     assert!(!list.contains("## Sew") && !list.contains("## Cut"), "{list}");
+    // In the shop the list is what is looked for.
+    assert!(list.find("## Buy") < list.find("Mind the needle."), "{list}");
     // It is narrow: why so much is bought stands in the docket.
     assert!(list.contains("|  | what | buy | price | cost |\n") && !list.contains("sold by"), "{list}");
 }
@@ -250,20 +252,29 @@ fn a_row_higher_than_a_page_loses_nothing() {
 /// On the narrow page for the shop no number, no measure's unit and no word is broken.
 #[test]
 fn words_stay_whole_in_narrow_columns() {
-    let recipe = include_str!("../examples/loft_apron.scant");
-    let (docket, style) = (made(recipe), Style { purpose: Purpose::Shop, ..Style::default() });
-    let written = |format| {
-        let mut out = Vec::new();
-        write_in(&docket, format, style, &Quota::none(), &mut out).unwrap();
-        read_back::words_of(&out, format)
-    };
-    let known = written(Format::Markdown);
-    let known = known.replace(['*', '\\'], "");
-    let known: Vec<&str> = known.split_whitespace().chain(["/", "1"]).collect();
-    let page = written(Format::Pdf);
-    for word in page.split_whitespace() {
-        assert!(known.contains(&word), "{word}: {page}");
+    for recipe in recipes() {
+        let docket = made(&std::fs::read_to_string(recipe).unwrap());
+        let style = Style { purpose: Purpose::Shop, ..Style::default() };
+        let written = |format| {
+            let mut out = Vec::new();
+            write_in(&docket, format, style, &Quota::none(), &mut out).unwrap();
+            read_back::words_of(&out, format)
+        };
+        let known = written(Format::Markdown);
+        let known = known.replace(['*', '\\'], "");
+        let known: Vec<&str> = known.split_whitespace().chain(["/", "1"]).collect();
+        let page = written(Format::Pdf);
+        for word in page.split_whitespace() {
+            assert!(known.contains(&word), "{word}: {page}");
+        }
     }
+}
+
+/// The files of the examples.
+fn recipes() -> impl Iterator<Item = std::path::PathBuf> {
+    let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("examples");
+    let paths = std::fs::read_dir(folder).unwrap().map(|entry| entry.unwrap().path());
+    paths.filter(|path| path.extension().is_some_and(|kind| kind == "scant"))
 }
 
 /// A heading stands with what follows it, also where that is a heading with a table.
@@ -293,9 +304,7 @@ fn headings_stand_with_what_follows(pdf: &[u8]) {
 
 /// Each example on each paper for each purpose, as the words of its pages.
 fn each_example(mut seen: impl FnMut(&str, &Docket, Style, &[u8])) {
-    let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("examples");
-    let paths = std::fs::read_dir(folder).unwrap().map(|entry| entry.unwrap().path());
-    for path in paths.filter(|path| path.extension().is_some_and(|kind| kind == "scant")) {
+    for path in recipes() {
         let docket = made(&std::fs::read_to_string(&path).unwrap());
         for paper in [Paper::A4, Paper::Letter] {
             for purpose in [Purpose::All, Purpose::Wall, Purpose::Class] {
@@ -323,6 +332,9 @@ fn pages_of_the_examples_are_filled_well() {
             let many = name.contains("signal_throw") && name.contains("Letter") && name.contains("Wall");
             assert!(many || !page.contains(", goes on"), "{name}: {page}");
             assert!(!page.trim_start().starts_with("In all"), "{name}: {page}");
+            // Two lines are those of the foot.
+            let before = page.lines().map(str::trim).filter(|line| !line.is_empty()).rev().nth(2);
+            assert!(before.is_none_or(|line| !line.ends_with(" in hand:")), "{name}: {page}");
         }
         // Two lines are those of the foot.
         assert!(pages.len() == 1 || pages.last().is_none_or(|last| lines(last) > 5), "{name}: {pages:?}");

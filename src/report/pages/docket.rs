@@ -49,8 +49,10 @@ pub fn document(docket: &Docket, style: Style) -> Document {
             out.drawings(docket);
         }
         Purpose::Shop => {
-            out.warnings(docket);
+            // What is not right first; what to mind at home stands below the list.
+            out.troubles(docket);
             out.shopping(docket);
+            out.cautions(docket);
         }
     }
     out
@@ -109,10 +111,18 @@ impl Document {
 
     /// What is not right, and the cautions.
     fn warnings(&mut self, docket: &Docket) {
+        self.troubles(docket);
+        self.cautions(docket);
+    }
+
+    fn troubles(&mut self, docket: &Docket) {
         for check in docket.checks.iter().filter(|check| !check.passed) {
             let (lead, words) = trouble_words(check);
             self.add(Block::Warning(clean(&format!("{lead}: {words}"))));
         }
+    }
+
+    fn cautions(&mut self, docket: &Docket) {
         for caution in &docket.cautions {
             self.add(Block::Warning(format!("Caution: {}", clean(caution))));
         }

@@ -43,8 +43,34 @@ impl Flow<'_> {
             };
             return if taken(&shared) < taken(&whole) * CLEARLY { shared } else { whole };
         }
+        // Else a unit goes below its number before a word is broken.
+        let least: Vec<f64> = (0..table.head.len())
+            .map(|at| cells(at).map(|(cell, bold)| self.tightest(cell, bold)).fold(2.0, f64::max) + 0.1)
+            .collect();
+        let taken = least.iter().sum::<f64>();
+        if taken <= room {
+            let lacks: Vec<f64> = natural.iter().zip(&least).map(|(wide, least)| wide - least).collect();
+            return least.iter().zip(fair(&lacks, room - taken)).map(|(least, more)| least + more).collect();
+        }
         // Columns narrower than a fair share keep their width; the others share the rest.
         fair(&natural, room).into_iter().map(|wide| wide.max(6.0)).collect()
+    }
+
+    /// The width of the longest part of a cell that is not broken: a word, a number with its fraction.
+    fn tightest(&self, cell: &str, bold: bool) -> f64 {
+        let (mut most, mut part) = (0.0_f64, String::new());
+        for word in cell.split(' ') {
+            let is_fraction = part.ends_with(|c: char| c.is_ascii_digit())
+                && word.starts_with(|c: char| c.is_ascii_digit());
+            if is_fraction {
+                part.push(' ');
+            } else {
+                part.clear();
+            }
+            part.push_str(word);
+            most = most.max(width(&part, self.size, bold));
+        }
+        most
     }
 }
 

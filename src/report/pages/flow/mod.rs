@@ -262,6 +262,11 @@ impl<'a> Flow<'a> {
         match block {
             Block::Heading(level, words) => self.heading(*level, words, rest),
             Block::Paragraph(words) => {
+                // What leads to the next paragraph stands with its first line.
+                if words.ends_with(':') {
+                    let lines = broken(words, size, self.width, false).len() as f64 + 1.0;
+                    self.need((lines * size * self.leading + size * 0.6).min(self.bottom - TOP));
+                }
                 let part = self.part(Kind::Paragraph, 0);
                 self.words(part, words, all, (size, false));
                 self.y += size * 0.6;
