@@ -267,6 +267,15 @@ fn words_stay_whole_in_narrow_columns() {
         for word in page.split_whitespace() {
             assert!(known.contains(&word), "{word}: {page}");
         }
+        // No line begins with a fraction whose number stands above it.
+        let mut out = Vec::new();
+        write_in(&docket, Format::Pdf, style, &Quota::none(), &mut out).unwrap();
+        let page = read_back::pages(&out).join("\n");
+        let lines: Vec<&str> = page.lines().map(str::trim).collect();
+        for pair in lines.windows(2) {
+            let is_broken = pair[0].len() == 1 && pair[0] > "0" && pair[0] <= "9" && pair[1].contains('/');
+            assert!(!is_broken, "{pair:?}: {page}");
+        }
     }
 }
 
