@@ -362,6 +362,28 @@ fn small_guides_share_a_sheet() {
     assert_eq!(front.matches("On sheet 1-A1, with others.").count(), 2, "{front}");
 }
 
+/// Lines all over a top would cost ink on every sheet, and hide what is drawn.
+#[test]
+fn large_shapes_are_not_filled() {
+    let filled = |size: i64| {
+        let mut drawn = samples::panel();
+        let outline = samples::polygon(&[(0, 0), (size, 0), (size, size), (0, size)]);
+        drawn.parts = vec![Part::Shape {
+            at: samples::point(0, 0),
+            outline: Box::new(outline),
+            label: None,
+            line: Line::Cut,
+            fill: Fill::Hatched,
+        }];
+        let drawing = scant::drawing::guide(&[Layer { size: None, picture: &drawn }], Paper::A4).unwrap();
+        drawing
+            .marks
+            .iter()
+            .any(|mark| matches!(mark, Mark::Path { fill: scant::drawing::Fill::Hatched, .. }))
+    };
+    assert!(filled(30) && !filled(300), "{} {}", filled(30), filled(300));
+}
+
 /// A name that is printed half on one sheet and half on the next is only read when the sheets are glued.
 #[test]
 fn words_of_the_examples_are_whole_on_a_sheet() {
@@ -399,4 +421,31 @@ fn words_of_the_examples_are_whole_on_a_sheet() {
         }
     }
     assert!(looked > 40, "{looked}");
+}
+
+/// The heading of a guide stands with its picture.
+#[test]
+fn headings_of_a_front_page_stand_with_their_pictures() {
+    let square = samples::polygon(&[(0, 0), (90, 0), (90, 90), (0, 90)]);
+    let part = Part::Shape {
+        at: samples::point(0, 0),
+        outline: Box::new(square),
+        label: None,
+        line: Line::Cut,
+        fill: Fill::None,
+    };
+    let tab = |n: usize| Picture { title: format!("tab {n}").into(), parts: vec![part.clone()], line: 1 };
+    let pictures: Vec<Picture> = (1..=6).map(tab).collect();
+    for count in 1..=pictures.len() {
+        let layers = pictures.iter().take(count).map(|picture| vec![Layer { size: None, picture }]).collect();
+        let made = Guides { recipe: "Quay", guides: layers, most: 200, ..Guides::default() };
+        for page in read_back::pages(&guide(&made).unwrap()) {
+            for n in 1..=count {
+                let heading = format!("{n}. tab {n}");
+                let headed = page.lines().any(|line| line.trim() == heading);
+                let shown = page.lines().any(|line| line.trim() == format!("tab {n}"));
+                assert!(!headed || shown, "{heading}: {page}");
+            }
+        }
+    }
 }

@@ -18,6 +18,8 @@ use crate::text::harmless;
 
 /// What is free round the lines.
 const FREE: f64 = 6.0;
+/// A shape so large has its name near its edge, and is not filled.
+const LARGE: f64 = 140.0;
 /// The width of what is cut, and of all else; ISO 128-2.
 const THICK: f64 = 0.35;
 const THIN: f64 = 0.18;
@@ -124,7 +126,9 @@ impl Laid<'_> {
         for part in &self.picture.parts {
             match part {
                 Part::Shape { at, outline, line, fill, .. } => {
-                    self.shape(&edges(at, outline), *line, self.filling(*fill), sheet);
+                    let edges = edges(at, outline);
+                    let fill = if is_large(&edges) { Fill::None } else { self.filling(*fill) };
+                    self.shape(&edges, *line, fill, sheet);
                 }
                 Part::Straight { ends, line, .. } => {
                     let ends = (self.point(&ends.0), self.point(&ends.1));
@@ -191,6 +195,12 @@ impl Laid<'_> {
             });
         }
     }
+}
+
+/// Whether a shape is so large that lines all over it would only cost ink.
+fn is_large(edges: &[Drawn]) -> bool {
+    let area = around(edges.iter().flat_map(Drawn::places));
+    area.is_some_and(|area| area.wide().max(area.high()) > LARGE)
 }
 
 /// A place: a cross in a circle.

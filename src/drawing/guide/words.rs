@@ -1,6 +1,6 @@
 //! Words in a guide: off its lines, and for large shapes near an edge, so that a sheet that is printed anyway shows them.
 
-use super::{Laid, around};
+use super::{LARGE, Laid, around};
 use crate::docket::{Line, Part};
 use crate::drawing::clear::{Area, Block, Sheet};
 use crate::drawing::edges::{Drawn, edges};
@@ -13,8 +13,6 @@ const NAME: f64 = 4.5;
 const SMALL: f64 = 3.0;
 /// Letters of a size on its line.
 const SIZE: f64 = 2.8;
-/// A shape so large has its name near its edge.
-const LARGE: f64 = 140.0;
 
 impl Laid<'_> {
     pub(super) fn words(&self, sheet: &mut Sheet) {

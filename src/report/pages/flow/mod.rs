@@ -334,6 +334,10 @@ impl<'a> Flow<'a> {
                 let (size, own) = self.headed(*level, words);
                 own + size * 0.5 + self.kept(rest)
             }
+            // A line that leads to a drawing.
+            [Block::Paragraph(_), next @ ..] if matches!(next, [Block::Figure(_), ..]) => {
+                self.tied(rest) + self.kept(next)
+            }
             [Block::Reminder(cautions), rest @ ..] => self.reminded(cautions) + self.kept(rest),
             [Block::Table(table), rest @ ..] => self.together(table, &self.columns(table), self.tied(rest)),
             _ => KEEP * self.size * self.leading,
