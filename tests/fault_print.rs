@@ -239,13 +239,13 @@ fn words_fit_a_narrow_terminal() {
     )
     .hint("did you mean `finished`? a name is written the same way wherever it stands in a recipe");
     for columns in [40, 50, 64] {
-        let told = on_terminal(&[fault.clone()], &files, columns, false);
+        let told = on_terminal(std::slice::from_ref(&fault), &files, columns, false);
         let is_source = |line: &&str| line.contains("binding_run") || line.contains('^');
         for line in told.lines().filter(|line| !is_source(line)) {
             assert!(line.chars().count() <= columns, "{columns}: {line}");
         }
         assert!(told.contains(text.trim_end()) && told.contains("14 1/2 in"), "{told}");
         let words = |text: &str| text.split_whitespace().map(str::to_owned).collect::<Vec<_>>();
-        assert_eq!(words(&told), words(&plain(&[fault.clone()], &files)));
+        assert_eq!(words(&told), words(&plain(std::slice::from_ref(&fault), &files)));
     }
 }
