@@ -217,6 +217,22 @@ fn a_bill_is_known_to_the_styles_of_a_page() {
     assert!(page(&made(RUNNER), Format::Html).contains("<table class=\"bill\">"));
 }
 
+/// Steps speak of a table of marks, so that it is wherever they are.
+#[test]
+fn marks_are_on_all_pages_with_steps() {
+    let docket = made(
+        "recipe \"Quay\"\nshow \"marks of tucks\": each k from 1 to 3: { at: k * 1 in, fold: k * 2 in }\nstep \"Mark the tucks.\"\n",
+    );
+    for (purpose, wanted) in [(Purpose::All, 1), (Purpose::Wall, 1), (Purpose::Class, 1), (Purpose::Shop, 0)]
+    {
+        let mut out = Vec::new();
+        let style = Style { purpose, ..Style::default() };
+        write_in(&docket, Format::Markdown, style, &Quota::none(), &mut out).unwrap();
+        let page = String::from_utf8(out).unwrap();
+        assert_eq!(page.matches("### marks of tucks").count(), wanted, "{purpose:?}: {page}");
+    }
+}
+
 /// A table of marks has headings in words.
 #[test]
 fn headings_have_no_underscores() {

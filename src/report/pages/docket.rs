@@ -36,12 +36,14 @@ pub fn document(docket: &Docket, style: Style) -> Document {
             out.plans(docket);
             out.drawings(docket);
             out.cut_list(docket);
+            out.marks(docket);
             out.steps(docket);
         }
         Purpose::Class => {
             out.notes(docket);
             out.warnings(docket);
             out.steps(docket);
+            out.marks(docket);
             out.cut_list(docket);
             out.shopping(docket);
             out.each_student(docket);
@@ -179,6 +181,22 @@ impl Document {
                 foot: Vec::new(),
             }));
         }
+        for (label, table) in tables {
+            self.add(Block::Heading(3, label));
+            self.add(Block::Table(table));
+        }
+    }
+
+    /// The tables of marks alone, which steps speak of.
+    fn marks(&mut self, docket: &Docket) {
+        let table = |shown: &Shown| {
+            Some((clean(&shown.label), marks(&shown.label, &shown.value.value, &shown.value.manner)?))
+        };
+        let tables: Vec<(String, Table)> = docket.shows.iter().filter_map(table).collect();
+        if tables.is_empty() {
+            return;
+        }
+        self.heading("Marks");
         for (label, table) in tables {
             self.add(Block::Heading(3, label));
             self.add(Block::Table(table));
