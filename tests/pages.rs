@@ -384,7 +384,10 @@ fn cautions_stand_once_on_each_page_with_a_plan() {
     // On a screen they stand at the top; the drawing does not have them again.
     assert_eq!(html.matches("Caution: Mind the needle.").count(), 2, "{html}");
     assert!(html.contains("<div class=\"again\"><p>Caution: Mind"), "{html}");
-    assert_eq!(page(&docket, Format::Markdown).matches("Mind the needle").count(), 1);
+    let markdown = page(&docket, Format::Markdown);
+    assert_eq!(markdown.matches("Mind the needle").count(), 1);
+    // Nor does it say its title twice.
+    assert_eq!(markdown.matches("in strips").count(), 1, "{markdown}");
 }
 
 /// The words of each page of a recipe on A4.

@@ -29,7 +29,11 @@ pub fn markdown(document: Document, out: &mut dyn io::Write) -> io::Result<()> {
             Block::Figure(drawing) => {
                 writeln!(out, "*{}*", line(&drawing.title))?;
                 writeln!(out)?;
-                writeln!(out, "{}", line(&drawing.description))?;
+                // The description begins with the title.
+                let told = drawing.description.strip_prefix(&drawing.title);
+                let told =
+                    told.map_or(drawing.description.as_str(), |rest| rest.trim_start_matches(['.', ' ']));
+                writeln!(out, "{}", line(told))?;
             }
             Block::Lines(lines) => {
                 // A fence longer than any in the lines.
