@@ -2,7 +2,7 @@
 #![allow(clippy::unwrap_used)] // a helper that finds nothing is a test that fails
 
 use proptest::prelude::*;
-use scant::fault::{Code, Fault, File, FileId, Files, Span, colour, first, json, plain};
+use scant::fault::{Code, Fault, File, FileId, Files, Span, colour, first, json, on_terminal, plain};
 
 const RUNNER: &str = "flat = 14 in\ncut 1 \"panel\" from linen: flatt\n\tstep \"½″ é 漢 {flatt}\"\n";
 
@@ -222,5 +222,30 @@ proptest! {
         prop_assert!(plain(&faults, &files).starts_with("error[syntax]: no\n"));
         prop_assert!(!colour(&faults, &files).is_empty());
         prop_assert!(json(&faults, &files).contains("syntax"));
+    }
+}
+
+/// On a narrow terminal the words go on below where they begin; the source is not broken.
+#[test]
+fn words_fit_a_narrow_terminal() {
+    let mut files = Files::new();
+    let text =
+        "show \"finished\": finishd + binding_run(14 in by 48 in, 3) + a_long_name_that_is_not_broken\n";
+    let file = files.add(File::new("runner.scant", text));
+    let fault = Fault::new(
+        Code::UnknownName,
+        Span::new(file, 17, 24),
+        "there is nothing called `finishd` here, and it is scant 14 1/2 in",
+    )
+    .hint("did you mean `finished`? a name is written the same way wherever it stands in a recipe");
+    for columns in [40, 50, 64] {
+        let told = on_terminal(std::slice::from_ref(&fault), &files, columns, false);
+        let is_source = |line: &&str| line.contains("binding_run") || line.contains('^');
+        for line in told.lines().filter(|line| !is_source(line)) {
+            assert!(line.chars().count() <= columns, "{columns}: {line}");
+        }
+        assert!(told.contains(text.trim_end()) && told.contains("14 1/2 in"), "{told}");
+        let words = |text: &str| text.split_whitespace().map(str::to_owned).collect::<Vec<_>>();
+        assert_eq!(words(&told), words(&plain(std::slice::from_ref(&fault), &files)));
     }
 }

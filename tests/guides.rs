@@ -1,6 +1,8 @@
 //! True-size guides, read back by another library: their scale, their sheets, their words.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)] // a test that fails panics
 
+#[path = "common/made.rs"]
+mod made;
 #[path = "common/read_back.rs"]
 #[allow(dead_code)] // shared with the tests of reports
 mod read_back;
@@ -11,7 +13,7 @@ mod samples;
 mod strokes;
 
 use scant::docket::{Fill, Line, Part, Picture};
-use scant::drawing::{Layer, Paper, SIZE_LINES};
+use scant::drawing::{Layer, Mark, Paper, SIZE_LINES};
 use scant::measure::{Number, literal};
 use scant::report::pages::{Guides, NoGuide, guide};
 use scant::shape::Point;
@@ -358,4 +360,92 @@ fn small_guides_share_a_sheet() {
     }
     let front = pages.join(" ");
     assert_eq!(front.matches("On sheet 1-A1, with others.").count(), 2, "{front}");
+}
+
+/// Lines all over a top would cost ink on every sheet, and hide what is drawn.
+#[test]
+fn large_shapes_are_not_filled() {
+    let filled = |size: i64| {
+        let mut drawn = samples::panel();
+        let outline = samples::polygon(&[(0, 0), (size, 0), (size, size), (0, size)]);
+        drawn.parts = vec![Part::Shape {
+            at: samples::point(0, 0),
+            outline: Box::new(outline),
+            label: None,
+            line: Line::Cut,
+            fill: Fill::Hatched,
+        }];
+        let drawing = scant::drawing::guide(&[Layer { size: None, picture: &drawn }], Paper::A4).unwrap();
+        drawing
+            .marks
+            .iter()
+            .any(|mark| matches!(mark, Mark::Path { fill: scant::drawing::Fill::Hatched, .. }))
+    };
+    assert!(filled(30) && !filled(300), "{} {}", filled(30), filled(300));
+}
+
+/// A name that is printed half on one sheet and half on the next is only read when the sheets are glued.
+#[test]
+fn words_of_the_examples_are_whole_on_a_sheet() {
+    const FOOT: f64 = 58.0;
+    const OVERLAP: f64 = 15.0;
+    let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("examples");
+    let paths = std::fs::read_dir(folder).unwrap().map(|entry| entry.unwrap().path());
+    let mut looked = 0;
+    for path in paths.filter(|path| path.extension().is_some_and(|kind| kind == "scant")) {
+        let docket = made::made(&std::fs::read_to_string(&path).unwrap());
+        for (picture, paper) in
+            docket.pictures.iter().flat_map(|one| [(one, Paper::A4), (one, Paper::Letter)])
+        {
+            // The readings of a ruler stand at their marks.
+            if picture.parts.iter().any(|part| matches!(part, Part::Scale { .. })) {
+                continue;
+            }
+            let drawing = scant::drawing::guide(&[Layer { size: None, picture }], paper).unwrap();
+            let (wide, high) = paper.size();
+            let step = (wide - 20.0 - OVERLAP, high - 20.0 - FOOT - OVERLAP);
+            let joins = |whole: f64, step: f64| {
+                (1..100).map(move |n| f64::from(n) * step).take_while(move |join| join + OVERLAP < whole)
+            };
+            for mark in &drawing.marks {
+                let Mark::Words(words) = mark else { continue };
+                looked += 1;
+                let half = scant::drawing::letters::width(&words.text, words.size, words.bold) / 2.0;
+                let (x, y) = words.at;
+                let off = match words.turned == 0.0 {
+                    true => joins(drawing.width, step.0).all(|join| (x - join).abs() > half),
+                    false => joins(drawing.height, step.1).all(|join| (y - join).abs() > half),
+                };
+                assert!(off, "{}: {words:?}", path.display());
+            }
+        }
+    }
+    assert!(looked > 40, "{looked}");
+}
+
+/// The heading of a guide stands with its picture.
+#[test]
+fn headings_of_a_front_page_stand_with_their_pictures() {
+    let square = samples::polygon(&[(0, 0), (90, 0), (90, 90), (0, 90)]);
+    let part = Part::Shape {
+        at: samples::point(0, 0),
+        outline: Box::new(square),
+        label: None,
+        line: Line::Cut,
+        fill: Fill::None,
+    };
+    let tab = |n: usize| Picture { title: format!("tab {n}").into(), parts: vec![part.clone()], line: 1 };
+    let pictures: Vec<Picture> = (1..=6).map(tab).collect();
+    for count in 1..=pictures.len() {
+        let layers = pictures.iter().take(count).map(|picture| vec![Layer { size: None, picture }]).collect();
+        let made = Guides { recipe: "Quay", guides: layers, most: 200, ..Guides::default() };
+        for page in read_back::pages(&guide(&made).unwrap()) {
+            for n in 1..=count {
+                let heading = format!("{n}. tab {n}");
+                let headed = page.lines().any(|line| line.trim() == heading);
+                let shown = page.lines().any(|line| line.trim() == format!("tab {n}"));
+                assert!(!headed || shown, "{heading}: {page}");
+            }
+        }
+    }
 }

@@ -3,6 +3,7 @@
 
 use scant::help::search::{Found, search};
 use scant::library;
+use scant::report::Screen;
 use scant::report::handbook::{Pages, handbook};
 use scant::report::help_text::{self as help, found};
 
@@ -12,11 +13,11 @@ fn areas() -> impl Iterator<Item = &'static str> {
 
 #[test]
 fn the_overview_lists_every_area_in_80_columns() {
-    let overview = help::overview();
+    let overview = help::overview(Screen::default());
     for area in areas() {
         assert!(overview.lines().any(|row| row.starts_with(&format!("{area} "))), "{area}");
     }
-    let names = help::all_names();
+    let names = help::all_names(Screen::default());
     for name in library::index().keys() {
         assert!(names.contains(name), "{name}");
     }
@@ -28,7 +29,7 @@ fn the_overview_lists_every_area_in_80_columns() {
 #[test]
 fn every_area_begins_with_a_foreword_and_lists_its_rules() {
     for area in areas() {
-        let told = help::about(area).unwrap();
+        let told = help::about(area, Screen::default()).unwrap();
         let page = handbook(Some(area), Pages::Markdown).unwrap();
         let rules = library::index()
             .iter()
@@ -48,7 +49,7 @@ fn help_shows_the_limits_of_a_heading() {
         ("made_price", "wage: money per time"),
         ("tuck_gap", "): signed length"),
     ] {
-        let told = help::about(name).unwrap();
+        let told = help::about(name, Screen::default()).unwrap();
         let told = told.split_whitespace().collect::<Vec<_>>().join(" ");
         assert!(told.contains(limit), "{name}: {told}");
     }
@@ -59,7 +60,7 @@ fn help_shows_the_limits_of_a_heading() {
 #[test]
 fn help_tells_all_of_every_rule() {
     for name in library::index().keys() {
-        let told = help::about(name).unwrap();
+        let told = help::about(name, Screen::default()).unwrap();
         assert!(told.starts_with(&format!("{name}(")), "{told}");
         for part in ["\nformula\n  ", "\nexample", " is", "\nsource\n  "] {
             assert!(told.contains(part), "{name} has no {part:?}:\n{told}");
@@ -162,15 +163,15 @@ fn words_find_the_rule_that_is_for_them() {
         ("sphere ball from pieces", "ball_gores"),
         ("batting size", "batting"),
     ] {
-        let told = found(words).unwrap_or_default();
+        let told = found(words, Screen::default()).unwrap_or_default();
         if !told.lines().any(|row| row.starts_with(&format!("{rule}("))) {
             missed.push(format!("`{words}` does not find {rule}, but:\n{told}"));
         }
     }
     assert!(missed.is_empty(), "{}", missed.join("\n"));
-    assert!(found("the of a").is_none());
-    assert!(found("").is_none());
-    assert!(found("gearbox carburettor").is_none());
+    assert!(found("the of a", Screen::default()).is_none());
+    assert!(found("", Screen::default()).is_none());
+    assert!(found("gearbox carburettor", Screen::default()).is_none());
 }
 
 /// Plain questions, as a teacher types them, and what answers each: `tests/questions.csv`. Those marked `held` were
@@ -196,8 +197,8 @@ fn plain_questions_find_their_answer_among_the_first_three() {
 /// Two words beside a name of two words are a question; one word that is spelled nearly like a name is not.
 #[test]
 fn words_near_a_name_are_looked_up() {
-    assert!(help::told("binding runs").unwrap().contains("binding_run("));
-    assert_eq!(help::told("bindng_run").unwrap_err()[0], "did you mean `binding_run`?");
+    assert!(help::told("binding runs", Screen::default()).unwrap().contains("binding_run("));
+    assert_eq!(help::told("bindng_run", Screen::default()).unwrap_err()[0], "did you mean `binding_run`?");
 }
 
 /// Words that people ask by belong to a rule, once.
@@ -220,7 +221,7 @@ fn what_is_asked_belongs_to_a_rule() {
 /// A heading that takes two rows goes on further in, so that it is not read as another rule.
 #[test]
 fn long_headings_are_set_in() {
-    let told = found("casing for elastic").unwrap();
+    let told = found("casing for elastic", Screen::default()).unwrap();
     let at_the_edge = told.lines().filter(|row| !row.is_empty() && !row.starts_with([' ', '`']));
     for row in at_the_edge {
         assert!(row.contains('('), "{row}");
@@ -231,7 +232,7 @@ fn long_headings_are_set_in() {
 #[test]
 fn topics_fit_80_columns() {
     for topic in scant::help::topics::groups().iter().flat_map(|group| &group.topics) {
-        let told = help::about(topic.names[0]).unwrap();
+        let told = help::about(topic.names[0], Screen::default()).unwrap();
         for row in told.lines() {
             assert!(row.chars().count() <= 80, "{:?}: {row}", topic.names);
         }
@@ -246,6 +247,30 @@ fn topics_fit_80_columns() {
         "--for shop",
         "--paper a4",
     ] {
-        assert!(help::about("run").unwrap().contains(format), "`help run` says nothing of {format}");
+        assert!(
+            help::about("run", Screen::default()).unwrap().contains(format),
+            "`help run` says nothing of {format}"
+        );
     }
+}
+
+/// Help is read on a terminal beside a recipe, which may be narrow.
+#[test]
+fn help_fits_a_narrow_terminal() {
+    let screen = Screen { columns: 50, colour: false };
+    let named = scant::help::names().into_iter().filter_map(|name| help::about(name, screen));
+    let all = named
+        .chain([help::overview(screen), help::all_names(screen)])
+        .chain(found("casing for elastic", screen));
+    let mut rows = 0;
+    for text in all {
+        for line in text.lines() {
+            rows += 1;
+            // A word that no line holds, such as that of a formula, may be cut.
+            assert!(line.chars().count() <= 50, "{line}");
+        }
+    }
+    assert!(rows > 5_000, "{rows}");
+    let wide = Screen { columns: 200, colour: false };
+    assert_eq!(help::about("run", wide), help::about("run", Screen::default()));
 }

@@ -69,6 +69,8 @@ fn a_shopping_list_holds_what_to_buy_and_no_steps() {
     let list = String::from_utf8(out).unwrap();
     assert!(list.contains("## Buy") && list.contains("Mind the needle."), "{list}");
     assert!(!list.contains("## Sew") && !list.contains("## Cut"), "{list}");
+    // In the shop the list is what is looked for.
+    assert!(list.find("## Buy") < list.find("Mind the needle."), "{list}");
     // It is narrow: why so much is bought stands in the docket.
     assert!(list.contains("|  | what | buy | price | cost |\n") && !list.contains("sold by"), "{list}");
 }
@@ -186,6 +188,60 @@ fn a_workbook_is_read_back_with_its_numbers() {
     assert!(formulas.used_cells().any(|(_, _, formula)| formula.contains("SUM")), "{formulas:?}");
 }
 
+/// The names and numbers of a workbook are for people: no underscores, no indices, no twelve places, prices in money.
+#[test]
+fn a_workbook_is_written_for_people() {
+    let docket = made(&format!(
+        "{RUNNER}show \"marks\": each k from 1 to 3: {{ at_edge: k * 1 in / 7, laid_to: k * 1 in }}\n\
+         show \"band\": 3 in by 4 in\nshow \"rings\": [2 in, 3 in]\n"
+    ));
+    let book = bytes(&docket, Format::Workbook);
+    let words: Vec<String> = read_back::sheets(&book)
+        .into_iter()
+        .flat_map(|(_, rows)| rows)
+        .flatten()
+        .map(|cell| cell.to_string())
+        .collect();
+    for wanted in ["laid to (in)", "band, across", "rings, 2"] {
+        assert!(words.iter().any(|words| words == wanted), "{wanted}: {words:?}");
+    }
+    let mut archive = zip::ZipArchive::new(std::io::Cursor::new(book)).unwrap();
+    let mut styles = String::new();
+    std::io::Read::read_to_string(&mut archive.by_name("xl/styles.xml").unwrap(), &mut styles).unwrap();
+    assert!(styles.contains("\"0.00##\"") && styles.contains("\"0.000\""), "{styles}");
+}
+
+/// On a phone the sums of the bill are seen without moving sideways.
+#[test]
+fn a_bill_is_known_to_the_styles_of_a_page() {
+    assert!(page(&made(RUNNER), Format::Html).contains("<table class=\"bill\">"));
+}
+
+/// Steps speak of a table of marks, so that it is wherever they are.
+#[test]
+fn marks_are_on_all_pages_with_steps() {
+    let docket = made(
+        "recipe \"Quay\"\nshow \"marks of tucks\": each k from 1 to 3: { at: k * 1 in, fold: k * 2 in }\nstep \"Mark the tucks.\"\n",
+    );
+    for (purpose, wanted) in [(Purpose::All, 1), (Purpose::Wall, 1), (Purpose::Class, 1), (Purpose::Shop, 0)]
+    {
+        let mut out = Vec::new();
+        let style = Style { purpose, ..Style::default() };
+        write_in(&docket, Format::Markdown, style, &Quota::none(), &mut out).unwrap();
+        let page = String::from_utf8(out).unwrap();
+        assert_eq!(page.matches("### marks of tucks").count(), wanted, "{purpose:?}: {page}");
+    }
+}
+
+/// A table of marks has headings in words.
+#[test]
+fn headings_have_no_underscores() {
+    let docket =
+        made("recipe \"Quay\"\nshow \"marks\": each k from 1 to 3: { at: k * 1 in, laid_to: k * 2 in }\n");
+    let text = page(&docket, Format::Text);
+    assert!(text.contains("laid to") && !text.contains("laid_to"), "{text}");
+}
+
 #[test]
 fn letters_that_the_font_lacks_and_long_words_end_well_on_paper() {
     let long = "m".repeat(10_000);
@@ -212,20 +268,38 @@ fn a_row_higher_than_a_page_loses_nothing() {
 /// On the narrow page for the shop no number, no measure's unit and no word is broken.
 #[test]
 fn words_stay_whole_in_narrow_columns() {
-    let recipe = include_str!("../examples/loft_apron.scant");
-    let (docket, style) = (made(recipe), Style { purpose: Purpose::Shop, ..Style::default() });
-    let written = |format| {
+    for recipe in recipes() {
+        let docket = made(&std::fs::read_to_string(recipe).unwrap());
+        let style = Style { purpose: Purpose::Shop, ..Style::default() };
+        let written = |format| {
+            let mut out = Vec::new();
+            write_in(&docket, format, style, &Quota::none(), &mut out).unwrap();
+            read_back::words_of(&out, format)
+        };
+        let known = written(Format::Markdown);
+        let known = known.replace(['*', '\\'], "");
+        let known: Vec<&str> = known.split_whitespace().chain(["/", "1"]).collect();
+        let page = written(Format::Pdf);
+        for word in page.split_whitespace() {
+            assert!(known.contains(&word), "{word}: {page}");
+        }
+        // No line begins with a fraction whose number stands above it.
         let mut out = Vec::new();
-        write_in(&docket, format, style, &Quota::none(), &mut out).unwrap();
-        read_back::words_of(&out, format)
-    };
-    let known = written(Format::Markdown);
-    let known = known.replace(['*', '\\'], "");
-    let known: Vec<&str> = known.split_whitespace().chain(["/", "1"]).collect();
-    let page = written(Format::Pdf);
-    for word in page.split_whitespace() {
-        assert!(known.contains(&word), "{word}: {page}");
+        write_in(&docket, Format::Pdf, style, &Quota::none(), &mut out).unwrap();
+        let page = read_back::pages(&out).join("\n");
+        let lines: Vec<&str> = page.lines().map(str::trim).collect();
+        for pair in lines.windows(2) {
+            let is_broken = pair[0].len() == 1 && pair[0] > "0" && pair[0] <= "9" && pair[1].contains('/');
+            assert!(!is_broken, "{pair:?}: {page}");
+        }
     }
+}
+
+/// The files of the examples.
+fn recipes() -> impl Iterator<Item = std::path::PathBuf> {
+    let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("examples");
+    let paths = std::fs::read_dir(folder).unwrap().map(|entry| entry.unwrap().path());
+    paths.filter(|path| path.extension().is_some_and(|kind| kind == "scant"))
 }
 
 /// A heading stands with what follows it, also where that is a heading with a table.
@@ -253,20 +327,67 @@ fn headings_stand_with_what_follows(pdf: &[u8]) {
     }
 }
 
-#[test]
-fn a_heading_of_an_example_stands_with_what_follows_it() {
-    let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("examples");
-    let paths = std::fs::read_dir(folder).unwrap().map(|entry| entry.unwrap().path());
-    for path in paths.filter(|path| path.extension().is_some_and(|kind| kind == "scant")) {
-        let docket = made(&std::fs::read_to_string(path).unwrap());
+/// Each example on each paper for each purpose, as the words of its pages.
+fn each_example(mut seen: impl FnMut(&str, &Docket, Style, &[u8])) {
+    for path in recipes() {
+        let docket = made(&std::fs::read_to_string(&path).unwrap());
         for paper in [Paper::A4, Paper::Letter] {
             for purpose in [Purpose::All, Purpose::Wall, Purpose::Class] {
-                let mut out = Vec::new();
-                write_in(&docket, Format::Pdf, Style { paper, purpose }, &Quota::none(), &mut out).unwrap();
-                headings_stand_with_what_follows(&out);
+                let (style, mut out) = (Style { paper, purpose }, Vec::new());
+                write_in(&docket, Format::Pdf, style, &Quota::none(), &mut out).unwrap();
+                seen(&format!("{} {style:?}", path.display()), &docket, style, &out);
             }
         }
     }
+}
+
+#[test]
+fn pages_of_the_examples_are_filled_well() {
+    each_example(|name, docket, style, pdf| {
+        headings_stand_with_what_follows(pdf);
+        let pages = read_back::pages(pdf);
+        let lines = |page: &String| page.lines().filter(|line| !line.trim().is_empty()).count();
+        // On the wall the first picture stands with the cautions.
+        if style.purpose == Purpose::Wall && !docket.cloths.is_empty() {
+            assert!(pages[0].contains("Cutting plans") && pages[0].contains(" long"), "{name}: {}", pages[0]);
+        }
+        for page in &pages {
+            // No list of cuts takes a page more for a row or two; what cloth a table takes stands with it.
+            // Twenty cuts on Letter for the wall: numbers in the picture are worth more than that.
+            let many = name.contains("signal_throw") && name.contains("Letter") && name.contains("Wall");
+            assert!(many || !page.contains(", goes on"), "{name}: {page}");
+            assert!(!page.trim_start().starts_with("In all"), "{name}: {page}");
+            // Two lines are those of the foot.
+            let before = page.lines().map(str::trim).filter(|line| !line.is_empty()).rev().nth(2);
+            assert!(before.is_none_or(|line| !line.ends_with(" in hand:")), "{name}: {page}");
+        }
+        // Two lines are those of the foot.
+        assert!(pages.len() == 1 || pages.last().is_none_or(|last| lines(last) > 5), "{name}: {pages:?}");
+    });
+}
+
+/// A sheet with a plan may be taken from the others, so that it has the cautions too; no page has them twice.
+#[test]
+fn cautions_stand_once_on_each_page_with_a_plan() {
+    each_example(|name, docket, _, pdf| {
+        for page in read_back::pages(pdf) {
+            let words = page.split_whitespace().collect::<Vec<_>>().join(" ");
+            for caution in docket.cautions.iter().map(|caution| &**caution) {
+                let found = words.matches(&format!("Caution: {caution}")).count();
+                assert!(found <= 1, "{name}: {page}");
+                assert!(found == 1 || !words.contains("usable width grain"), "{name}: {page}");
+            }
+        }
+    });
+    let docket = made(&RUNNER.replace("script", "b"));
+    let html = page(&docket, Format::Html);
+    // On a screen they stand at the top; the drawing does not have them again.
+    assert_eq!(html.matches("Caution: Mind the needle.").count(), 2, "{html}");
+    assert!(html.contains("<div class=\"again\"><p>Caution: Mind"), "{html}");
+    let markdown = page(&docket, Format::Markdown);
+    assert_eq!(markdown.matches("Mind the needle").count(), 1);
+    // Nor does it say its title twice.
+    assert_eq!(markdown.matches("in strips").count(), 1, "{markdown}");
 }
 
 /// The words of each page of a recipe on A4.
@@ -358,4 +479,26 @@ fn a_long_list_beside_short_cells_has_room() {
     assert!(made.unwrap().success());
     let pages = read_back::pages(&std::fs::read(folder.path().join("quay.pdf")).unwrap());
     assert!(pages[0].contains("Contents"), "{}", pages[0]);
+}
+
+/// Columns of a book's table are as many as the page is wide: their readings stay on one line, and the contents come first.
+#[test]
+fn readings_in_the_table_of_a_book_are_whole() {
+    let shows = |at: i32| format!("show \"size {at}\": n * {at} in / 7\n");
+    let text = "recipe \"Quay\"\ngiven n = 31\n".to_owned() + &(1..=9).map(shows).collect::<String>();
+    let folder = tempfile::tempdir().unwrap();
+    std::fs::write(folder.path().join("quay.scant"), text).unwrap();
+    std::fs::write(folder.path().join("sizes.csv"), "size,n\nsmall,31\nlarge,41\n").unwrap();
+    let made = std::process::Command::new(env!("CARGO_BIN_EXE_scant"))
+        .args(["grade", "quay.scant", "--sizes", "sizes.csv", "--as", "pdf", "--out", "quay.pdf"])
+        .current_dir(folder.path())
+        .status();
+    assert!(made.unwrap().success());
+    let pages = read_back::pages(&std::fs::read(folder.path().join("quay.pdf")).unwrap());
+    let lines: Vec<&str> = pages[0].lines().map(str::trim).collect();
+    assert_eq!(lines.iter().filter(|line| line.starts_with("size ")).count(), 9, "{lines:?}");
+    // No line begins or ends within a bracket.
+    assert!(lines.iter().all(|line| line.matches('(').count() == line.matches(')').count()), "{lines:?}");
+    let at = |words: &str| lines.iter().position(|line| *line == words).unwrap();
+    assert!(at("Contents") < at("Sizes"), "{lines:?}");
 }

@@ -66,16 +66,16 @@ pub(super) fn help(
         return outside.refuse(&[fault.hint(hint)], &Files::new());
     }
     match name.as_str() {
-        "" => return print(&help_text::overview(), outside, Ended::Well),
+        "" => return print(&help_text::overview(super::plain_screen()), outside, Ended::Well),
         "docket" => {
             let schema = include_str!("../docket/docket.schema.json");
             return print(schema, outside, Ended::Well);
         }
         "limits" => return print(&limits::page(), outside, Ended::Well),
-        "library" => return print(&help_text::all_names(), outside, Ended::Well),
+        "library" => return print(&help_text::all_names(super::plain_screen()), outside, Ended::Well),
         _ => {}
     }
-    match help_text::told(&name) {
+    match help_text::told(&name, super::plain_screen()) {
         Ok(text) => print(&text, outside, Ended::Well),
         Err(hints) => {
             let fault = Fault::nowhere(Code::BadCommand, format!("there is no help on `{name}`"));

@@ -19,7 +19,7 @@ use std::sync::Arc;
 use std::sync::atomic::AtomicBool;
 
 use clap::Parser;
-use terminal_size::terminal_size;
+use terminal_size::{terminal_size, terminal_size_of};
 
 use crate::eval::limits::Limits;
 use crate::fault::{self, Code, Fault, Files};
@@ -147,7 +147,14 @@ fn tell(errors: Errors, faults: &[Fault], files: &Files) {
     let faults = &propose(&fault::first(faults, files), files);
     let text = match errors {
         Errors::Json => fault::json(faults, files),
-        Errors::Text => fault::colour(faults, files),
+        Errors::Text => {
+            let columns =
+                std::io::stderr().is_terminal().then(|| terminal_size_of(std::io::stderr())).flatten();
+            match columns {
+                Some((width, _)) => fault::on_terminal(faults, files, usize::from(width.0), true),
+                None => fault::colour(faults, files),
+            }
+        }
     };
     let mut stderr = anstream::stderr();
     // Nobody can read it when standard error is closed.

@@ -41,6 +41,21 @@ pub(super) fn crosses(mark: &Mark, window: &Area) -> bool {
     }
 }
 
+/// Whether a mark, or what fills it, may be seen through a window.
+pub(super) fn reaches(mark: &Mark, window: &Area) -> bool {
+    match mark {
+        Mark::Path { steps, .. } => {
+            let [left, top, wide, high] = bounds(steps);
+            window.overlaps(&Area { left, top, right: left + wide, bottom: top + high }.grown(1.0))
+        }
+        Mark::Words(words) => window.overlaps(&extent(words).grown(1.0)),
+        Mark::Clipped([left, top, wide, high], inner) => {
+            let clip = Area { left: *left, top: *top, right: left + wide, bottom: top + high };
+            window.overlaps(&clip) && inner.iter().any(|mark| reaches(mark, window))
+        }
+    }
+}
+
 /// The rectangle that words lie in.
 pub(super) fn extent(words: &Words) -> Area {
     let long = width(&words.text, words.size, words.bold);

@@ -21,8 +21,8 @@ pub(crate) mod view;
 pub use bounds::{bounds, centre as arc_turn};
 pub use guide::{Layer, SIZE_LINES, Small, as_one, guide, shared};
 pub use paper::Paper;
-pub use picture::{picture, pictures};
-pub use plan::plans;
+pub use picture::{bare_pictures, picture, pictures};
+pub use plan::{bare_plans, plans};
 pub use scene::{Anchor, Drawing, Fill, Mark, Pen, Place, Step, Stroke, Words};
 pub use tiles::{Imprint, Tiling};
 

@@ -14,7 +14,7 @@ pub use code::Code;
 pub use file::{File, FileId, Files, Place, Span};
 pub use first::first;
 pub use json::json;
-pub use print::{colour, plain};
+pub use print::{colour, on_terminal, plain};
 pub use suggest::closest;
 
 /// How grave a fault is.

@@ -360,8 +360,8 @@ fn tell_faults(
     screen: Screen,
     out: &mut dyn Write,
 ) -> std::io::Result<()> {
-    let print = if screen.colour { fault::colour } else { fault::plain };
-    out.write_all(print(faults, &session.files).as_bytes())
+    let text = fault::on_terminal(faults, &session.files, screen.columns, screen.colour);
+    out.write_all(text.as_bytes())
 }
 
 #[cfg(test)]

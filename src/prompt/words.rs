@@ -112,7 +112,7 @@ pub fn answer(
             let what = if word == "forget" { "name" } else { "file name" };
             failed(format!("write a {what} after `{word}`, such as `{example}`\n"))
         }
-        word => (Answered::Shown, asked(word, session)),
+        word => (Answered::Shown, asked(word, session, screen)),
     };
     say(&told, &session.limits().stop, out)?;
     Ok(answered)
@@ -135,11 +135,11 @@ fn save(path: &str, again: bool, session: &mut Session, world: &dyn World) -> (A
 }
 
 /// The answer to a word that changes nothing.
-fn asked(word: &Word, session: &Session) -> String {
+fn asked(word: &Word, session: &Session, screen: Screen) -> String {
     match word {
-        Word::Help(name) => help_on(name, session),
+        Word::Help(name) => help_on(name, session, screen),
         Word::Measures => measures(),
-        Word::Rules => rules(session),
+        Word::Rules => rules(session, screen),
         Word::Names => names(session),
         Word::Setting(name, example) => match session.setting(name) {
             Some(value) => format!("{name} {value}\n"),
@@ -158,7 +158,7 @@ fn words_of(undone: &Undone) -> String {
     }
 }
 
-fn help_on(name: &str, session: &Session) -> String {
+fn help_on(name: &str, session: &Session, screen: Screen) -> String {
     if name.is_empty() {
         return PROMPT_HELP.into();
     }
@@ -166,7 +166,7 @@ fn help_on(name: &str, session: &Session) -> String {
         return limits::page();
     }
     if name == "library" {
-        return help_text::all_names();
+        return help_text::all_names(screen);
     }
     let own = session.rules().into_iter().find(|rule| {
         let heading = rule.strip_prefix("rule ").unwrap_or(rule).trim_start();
@@ -176,7 +176,7 @@ fn help_on(name: &str, session: &Session) -> String {
         let worked_out = session.signature(name).map(|text| format!("{text}\n")).unwrap_or_default();
         return format!("{rule}\n\n{worked_out}a rule that you entered\n");
     }
-    help_text::told(name).unwrap_or_else(|hints| {
+    help_text::told(name, screen).unwrap_or_else(|hints| {
         let hints: String = hints.iter().map(|hint| format!("  {hint}\n")).collect();
         format!("there is no help on `{name}`\n{hints}  `help library` lists all rules\n")
     })
@@ -191,12 +191,12 @@ fn measures() -> String {
     )
 }
 
-fn rules(session: &Session) -> String {
+fn rules(session: &Session, screen: Screen) -> String {
     let own = session.rules();
     let heading = if own.is_empty() { "" } else { "your own rules\n" };
     let lines: String = own.iter().map(|rule| format!("  {rule}\n")).collect();
     let gap = if own.is_empty() { "" } else { "\n" };
-    format!("{heading}{lines}{gap}{}", help_text::all_names())
+    format!("{heading}{lines}{gap}{}", help_text::all_names(screen))
 }
 
 fn names(session: &Session) -> String {

@@ -1,8 +1,9 @@
-//! Help for a terminal: rows of at most 80 columns.
+//! Help for a terminal: rows as wide as it is, of at most 80 columns.
 
 use std::fmt::Write;
 
-use super::wrap::wrap;
+use super::screen::Screen;
+use super::wrap::{width, wrap};
 use crate::check::library_signature;
 use crate::fault::closest;
 use crate::help;
@@ -16,25 +17,38 @@ use crate::value::kind::KINDS;
 /// The widest row.
 const COLUMNS: usize = 78;
 
+/// Words beside a lead have at least so many columns.
+const LEAST_BESIDE: usize = 16;
+
+/// The columns of rows on a screen.
+fn columns_of(screen: Screen) -> usize {
+    screen.prose().min(COLUMNS)
+}
+
 /// What is known of a name; `None` where nothing is. A rule, an area and a word may share a name.
-pub fn about(name: &str) -> Option<String> {
+pub fn about(name: &str, screen: Screen) -> Option<String> {
+    let columns = columns_of(screen);
     let mut parts = Vec::new();
     if let Some(entry) = library::index().get(name) {
-        parts.push(rule(name, entry));
+        parts.push(rule(name, entry, columns));
     }
-    parts.extend(builtin::find(name).map(builtin));
+    parts.extend(builtin::find(name).map(|about| builtin(about, columns)));
     let topics = groups().iter().flat_map(|group| &group.topics);
-    parts.extend(topics.filter(|topic| topic.names.contains(&name)).map(topic));
+    parts.extend(topics.filter(|topic| topic.names.contains(&name)).map(|one| topic(one, columns)));
     if let Some(file) = area_named(name) {
-        parts.push(if parts.is_empty() { area(file) } else { format!("the area\n\n{}", area(file)) });
+        parts.push(if parts.is_empty() {
+            area(file, columns)
+        } else {
+            format!("the area\n\n{}", area(file, columns))
+        });
     }
     if parts.is_empty() { None } else { Some(parts.join("\n")) }
 }
 
 /// What is known of a name, or what is found by words; where nothing is, names that may be meant.
-pub fn told(words: &str) -> Result<String, Vec<String>> {
+pub fn told(words: &str, screen: Screen) -> Result<String, Vec<String>> {
     let close = closest(words, help::names());
-    match about(words) {
+    match about(words, screen) {
         Some(text) => Ok(text),
         // One word that is spelled nearly like a name is no question.
         None if close.is_some() && !words.contains(' ') => {
@@ -44,12 +58,13 @@ pub fn told(words: &str) -> Result<String, Vec<String>> {
             hints.extend((!rules.is_empty()).then(|| meant_by(&rules)));
             Err(hints)
         }
-        None => found(&words.replace('_', " ")).ok_or_else(Vec::new),
+        None => found(&words.replace('_', " "), screen).ok_or_else(Vec::new),
     }
 }
 
 /// What these words are about, the likeliest first; `None` where nothing is.
-pub fn found(words: &str) -> Option<String> {
+pub fn found(words: &str, screen: Screen) -> Option<String> {
+    let columns = columns_of(screen);
     let found = search(words, 8);
     let mut out = String::new();
     for one in &found {
@@ -67,15 +82,16 @@ pub fn found(words: &str) -> Option<String> {
             }
             Found::Builtin(about) => (about.heading.into(), about.words.into()),
         };
-        heading_rows(&heading, 8, &mut out);
-        rows(&words, 4, &mut out);
+        heading_rows(&heading, 8, columns, &mut out);
+        rows(&words, 4, columns, &mut out);
     }
     let _ = writeln!(out, "\n`help NAME` shows more about one");
     (!found.is_empty()).then_some(out)
 }
 
 /// The areas of the library, a line each, and what else help knows.
-pub fn overview() -> String {
+pub fn overview(screen: Screen) -> String {
+    let columns = columns_of(screen);
     let mut out = String::from("areas of the library\n\n");
     for file in areas() {
         let foreword = foreword(file);
@@ -85,22 +101,31 @@ pub fn overview() -> String {
         let first = said.map_or(first, |(_, rest)| rest);
         let mut letters = first.trim_end_matches('.').chars();
         let begins = letters.next().map(|letter| letter.to_lowercase().to_string()).unwrap_or_default();
-        let lines = wrap(&format!("{begins}{}", letters.as_str()), COLUMNS - 12);
+        let lines = wrap(&format!("{begins}{}", letters.as_str()), columns.saturating_sub(12));
         for (at, line) in lines.iter().enumerate() {
             let _ = writeln!(out, "{:11} {line}", if at == 0 { area_name(file) } else { "" });
         }
     }
-    out.push_str("\n`help AREA` lists the rules of an area, `help RULE` shows one rule,\n");
-    out.push_str("`help \"words like these\"` finds one, `help library` lists all\n");
+    out.push('\n');
+    // Broken here where both rows fit.
+    for words in [
+        "`help AREA` lists the rules of an area, `help RULE` shows one rule,",
+        "`help \"words like these\"` finds one, `help library` lists all",
+    ] {
+        rows(words, 0, columns, &mut out);
+    }
     out
 }
 
 /// The areas of the library with their rules, and all built-ins, kinds, words and commands.
-pub fn all_names() -> String {
-    let mut out = String::from("areas of the library; `help AREA` shows one, `help RULE` shows a rule\n\n");
+pub fn all_names(screen: Screen) -> String {
+    let columns = columns_of(screen);
+    let mut out = String::new();
+    rows("areas of the library; `help AREA` shows one, `help RULE` shows a rule", 0, columns, &mut out);
+    out.push('\n');
     let mut group = |title: &str, names: Vec<&str>| {
         let _ = writeln!(out, "{title}");
-        rows(&names.join(", "), 2, &mut out);
+        rows(&names.join(", "), 2, columns, &mut out);
     };
     for file in areas() {
         group(area_name(file), rules_of(file).map(|(name, _)| name).collect());
@@ -113,13 +138,15 @@ pub fn all_names() -> String {
     out
 }
 
-fn builtin(about: &builtin::About) -> String {
+fn builtin(about: &builtin::About, columns: usize) -> String {
     let mut out = String::new();
-    rows(about.heading, 0, &mut out);
+    rows(about.heading, 0, columns, &mut out);
     out.push('\n');
-    rows(about.words, 0, &mut out);
+    rows(about.words, 0, columns, &mut out);
     let (example, answer) = about.example;
-    let _ = writeln!(out, "\nexample\n  {example}   is {answer}\n\nbuilt in");
+    out.push_str("\nexample\n");
+    let row = format!("  {example}   is {answer}");
+    let _ = writeln!(out, "{}\n\nbuilt in", listed(&row, columns));
     out
 }
 
@@ -129,15 +156,16 @@ fn first_words(topic: &Topic) -> &'static str {
     words.split_once(". ").map_or(words, |(first, _)| first).trim_end_matches('.')
 }
 
-fn topic(topic: &Topic) -> String {
-    let mut out = topic.forms.join("\n");
+fn topic(topic: &Topic, columns: usize) -> String {
+    let forms: Vec<String> = topic.forms.iter().map(|form| listed(form, columns)).collect();
+    let mut out = forms.join("\n");
     for paragraph in topic.words.split("\n\n") {
         out.push_str("\n\n");
         if paragraph.starts_with("  ") {
-            let rows = paragraph.trim_end().lines().map(listed);
+            let rows = paragraph.trim_end().lines().map(|row| listed(row, columns));
             out.push_str(&rows.collect::<Vec<_>>().join("\n"));
         } else {
-            out.push_str(&wrap(paragraph, COLUMNS).join("\n"));
+            out.push_str(&wrap(paragraph, columns).join("\n"));
         }
     }
     out.push('\n');
@@ -145,49 +173,64 @@ fn topic(topic: &Topic) -> String {
 }
 
 /// A row of a list: its words go on below where they begin, after two spaces or more.
-fn listed(row: &str) -> String {
+fn listed(row: &str, columns: usize) -> String {
+    if width(row) <= columns {
+        return row.to_owned();
+    }
     let words = row.trim_start().split_once("  ").map_or("", |(_, words)| words.trim_start());
     let lead = row.strip_suffix(words).filter(|lead| !words.is_empty() && lead.is_ascii());
-    let Some(lead) = lead else { return row.to_owned() };
-    let rows = wrap(words, COLUMNS.saturating_sub(lead.len()));
-    format!("{lead}{}", rows.join(&format!("\n{}", " ".repeat(lead.len()))))
+    let Some(lead) = lead else {
+        let mut out = String::new();
+        code_row(row, 0, 4, columns, &mut out);
+        return out.trim_end().to_owned();
+    };
+    // Beside a long lead on a narrow screen there is no room: the words are below.
+    let is_beside = lead.len().saturating_add(LEAST_BESIDE) <= columns;
+    let indent = if is_beside { lead.len() } else { 6 };
+    let rows = wrap(words, columns.saturating_sub(indent)).join(&format!("\n{}", " ".repeat(indent)));
+    if is_beside {
+        return format!("{lead}{rows}");
+    }
+    let mut out = String::new();
+    code_row(lead.trim_end(), 0, 4, columns, &mut out);
+    format!("{out}{}{rows}", " ".repeat(indent))
 }
 
-fn area(file: usize) -> String {
+fn area(file: usize, columns: usize) -> String {
     let mut out = format!("{}\n\n", area_name(file));
-    rows(&foreword(file), 0, &mut out);
+    rows(&foreword(file), 0, columns, &mut out);
     out.push('\n');
     for (name, entry) in rules_of(file) {
         let doc = rule_doc(name, entry);
-        heading_rows(&doc.heading, 8, &mut out);
-        rows(&doc.first, 4, &mut out);
+        heading_rows(&doc.heading, 8, columns, &mut out);
+        rows(&doc.first, 4, columns, &mut out);
     }
     out
 }
 
-fn rule(name: &str, entry: &Entry) -> String {
+fn rule(name: &str, entry: &Entry, columns: usize) -> String {
     let mut out = String::new();
     let doc = rule_doc(name, entry);
-    heading_rows(&doc.heading, 4, &mut out);
+    heading_rows(&doc.heading, 4, columns, &mut out);
     out.push('\n');
-    rows(&doc.words, 0, &mut out);
+    rows(&doc.words, 0, columns, &mut out);
     let _ = writeln!(out, "\nformula");
-    doc.formula.iter().for_each(|row| code_row(row, 2, 4, &mut out));
+    doc.formula.iter().for_each(|row| code_row(row, 2, 4, columns, &mut out));
     if let Some(worked_out) = library_signature(name) {
         out.push('\n');
         for row in worked_out.trim_end().lines() {
             let indent = row.len().saturating_sub(row.trim_start().len());
-            rows(row, indent, &mut out);
+            rows(row, indent, columns, &mut out);
         }
     }
     let _ = writeln!(out, "\nexample{}", if doc.examples.len() == 1 { "" } else { "s" });
-    doc.examples.iter().for_each(|row| code_row(row, 2, 4, &mut out));
+    doc.examples.iter().for_each(|row| code_row(row, 2, 4, columns, &mut out));
     let _ = writeln!(out, "\nsource");
-    doc.sources.iter().for_each(|source| rows(source, 2, &mut out));
+    doc.sources.iter().for_each(|source| rows(source, 2, columns, &mut out));
     let mut names = |title: &str, names: &[&str]| {
         if !names.is_empty() {
             let _ = writeln!(out, "\n{title}");
-            rows(&names.join(", "), 2, &mut out);
+            rows(&names.join(", "), 2, columns, &mut out);
         }
     };
     names("related", &doc.with);
@@ -196,28 +239,28 @@ fn rule(name: &str, entry: &Entry) -> String {
 }
 
 /// A row of the library's own text; one too long for a terminal goes on below, further in.
-fn code_row(row: &str, indent: usize, further: usize, out: &mut String) {
+fn code_row(row: &str, indent: usize, further: usize, columns: usize, out: &mut String) {
     let first = row.len().saturating_sub(row.trim_start().len()).saturating_add(indent);
     let next = first.saturating_add(further);
-    for (at, line) in wrap(row, COLUMNS.saturating_sub(next)).iter().enumerate() {
+    for (at, line) in wrap(row, columns.saturating_sub(next)).iter().enumerate() {
         let _ = writeln!(out, "{}{line}", " ".repeat(if at == 0 { first } else { next }));
     }
 }
 
 /// A heading; one too long for a terminal is broken between two arguments.
-fn heading_rows(heading: &str, further: usize, out: &mut String) {
+fn heading_rows(heading: &str, further: usize, columns: usize, out: &mut String) {
     // A sign of one column that no heading has stands for a space that is not to be broken.
     const TOGETHER: &str = "\u{a4}";
     let arguments: Vec<String> =
         heading.split(", ").map(|argument| argument.replace(' ', TOGETHER)).collect();
     let mut rows = String::new();
-    code_row(&arguments.join(", "), 0, further, &mut rows);
+    code_row(&arguments.join(", "), 0, further, columns, &mut rows);
     out.push_str(&rows.replace(TOGETHER, " "));
 }
 
 /// Appends words in rows, each set in.
-fn rows(words: &str, indent: usize, out: &mut String) {
-    for line in wrap(words, COLUMNS.saturating_sub(indent)) {
+fn rows(words: &str, indent: usize, columns: usize, out: &mut String) {
+    for line in wrap(words, columns.saturating_sub(indent)) {
         let _ = writeln!(out, "{}{line}", " ".repeat(indent));
     }
 }

@@ -51,6 +51,17 @@ fn tables_of_sizes_and_dockets_fit_the_terminal_and_stand_out_there() {
 }
 
 #[test]
+fn help_and_errors_fit_a_narrow_terminal() {
+    for arguments in
+        [&["help", "run"][..], &["help", "binding_run"], &["run", "no such recipe in this folder.scant"]]
+    {
+        let words = plain(&shown(50, arguments, true)).replace('\r', "");
+        assert!(words.lines().count() > 1, "{words}");
+        assert!(words.lines().all(|line| line.chars().count() <= 50), "{arguments:?}: {words}");
+    }
+}
+
+#[test]
 fn dockets_at_the_prompt_fit_the_terminal_and_stand_out_there() {
     let folder = Folder::new();
     folder.write(

@@ -4,7 +4,7 @@ use std::fs;
 use std::path::PathBuf;
 
 use scant::library;
-use scant::report::help_text as help;
+use scant::report::{Screen, help_text as help};
 
 use crate::bench::{scant, tests, verdict};
 
@@ -193,7 +193,10 @@ fn texts() -> Vec<Met> {
     let described = schema.split("\"description\": \"").skip(1).filter_map(|rest| rest.split('"').next());
     own("scant help docket".into(), described.collect::<Vec<_>>().join("\n"));
     for name in scant::help::names() {
-        own(format!("help {name}"), sources_left_out(&help::about(name).unwrap_or_default()));
+        own(
+            format!("help {name}"),
+            sources_left_out(&help::about(name, Screen::default()).unwrap_or_default()),
+        );
     }
     for (file, text) in library::FILES {
         own(format!("stdlib/{file}"), sources_left_out(text));

@@ -10,13 +10,16 @@ pub use packed::{Small, as_one, shared};
 
 use super::clear::{Area, Sheet, dot, thin};
 use super::edges::{Drawn, edges, mm, place};
-use super::{Drawing, Fill, Mark, Pen, Place, Step, Stroke};
+use super::tiles::Joins;
+use super::{Drawing, Fill, Mark, Paper, Pen, Place, Step, Stroke};
 use crate::docket::{Figure, FigureValue, Fill as Filling, Line, Part, Picture};
 use crate::shape::Point;
 use crate::text::harmless;
 
 /// What is free round the lines.
 const FREE: f64 = 6.0;
+/// A shape so large has its name near its edge, and is not filled.
+const LARGE: f64 = 140.0;
 /// The width of what is cut, and of all else; ISO 128-2.
 const THICK: f64 = 0.35;
 const THIN: f64 = 0.18;
@@ -61,15 +64,19 @@ struct Laid<'a> {
     share: f64,
     /// Where its origin lies on the drawing.
     origin: Place,
+    /// Where the sheets meet.
+    joins: Joins,
 }
 
-/// The pictures at true size over each other, their origins at the same place; nothing where they hold no line.
-pub fn guide(layers: &[Layer<'_>]) -> Option<Drawing> {
+/// The pictures at true size over each other, their origins at the same place, for sheets of this paper; nothing where they
+/// hold no line.
+pub fn guide(layers: &[Layer<'_>], paper: Paper) -> Option<Drawing> {
     let bounds = layers.iter().filter_map(|layer| bounds(layer.picture)).reduce(|a, b| joined(&a, &b))?;
     let margins = ruler::margins(layers, &bounds);
     let bounds = joined(&bounds.grown(FREE), &margins);
     let (width, height) = (bounds.wide(), bounds.high());
     let mut sheet = Sheet::new((width, height));
+    let joins = Joins::of((width, height), paper);
     let several = layers.len() > 1;
     let common = layers.iter().map(|layer| said(layer.picture)).reduce(|a, b| &a & &b).unwrap_or_default();
     let laid: Vec<Laid<'_>> = (0_u32..)
@@ -82,6 +89,7 @@ pub fn guide(layers: &[Layer<'_>]) -> Option<Drawing> {
             common: &common,
             share: f64::from(n.saturating_add(1)) / (layers.len() as f64 + 1.0),
             origin: (-bounds.left, -bounds.top),
+            joins,
         })
         .collect();
     laid.iter().for_each(|layer| layer.lines(&mut sheet));
@@ -118,7 +126,9 @@ impl Laid<'_> {
         for part in &self.picture.parts {
             match part {
                 Part::Shape { at, outline, line, fill, .. } => {
-                    self.shape(&edges(at, outline), *line, self.filling(*fill), sheet);
+                    let edges = edges(at, outline);
+                    let fill = if is_large(&edges) { Fill::None } else { self.filling(*fill) };
+                    self.shape(&edges, *line, fill, sheet);
                 }
                 Part::Straight { ends, line, .. } => {
                     let ends = (self.point(&ends.0), self.point(&ends.1));
@@ -185,6 +195,12 @@ impl Laid<'_> {
             });
         }
     }
+}
+
+/// Whether a shape is so large that lines all over it would only cost ink.
+fn is_large(edges: &[Drawn]) -> bool {
+    let area = around(edges.iter().flat_map(Drawn::places));
+    area.is_some_and(|area| area.wide().max(area.high()) > LARGE)
 }
 
 /// A place: a cross in a circle.

@@ -1,10 +1,11 @@
 //! Words in a guide: off its lines, and for large shapes near an edge, so that a sheet that is printed anyway shows them.
 
-use super::{Laid, around};
+use super::{LARGE, Laid, around};
 use crate::docket::{Line, Part};
 use crate::drawing::clear::{Area, Block, Sheet};
 use crate::drawing::edges::{Drawn, edges};
 use crate::drawing::lines::wrapped;
+use crate::drawing::tiles::Off;
 use crate::drawing::{Anchor, Mark, Place, Words};
 
 /// Letters of names, and of smaller things.
@@ -12,8 +13,6 @@ const NAME: f64 = 4.5;
 const SMALL: f64 = 3.0;
 /// Letters of a size on its line.
 const SIZE: f64 = 2.8;
-/// A shape so large has its name near its edge.
-const LARGE: f64 = 140.0;
 
 impl Laid<'_> {
     pub(super) fn words(&self, sheet: &mut Sheet) {
@@ -37,20 +36,23 @@ impl Laid<'_> {
                 }
                 Part::Straight { ends, label: Some(label), .. } => {
                     let (a, b) = (self.point(&ends.0), self.point(&ends.1));
-                    self.said(label).into_iter().for_each(|words| beside(sheet, &words, middle(a, b)));
+                    let at = |share: f64| (a.0 + (b.0 - a.0) * share, a.1 + (b.1 - a.1) * share);
+                    let along = [0.5, 0.4, 0.6, 0.3, 0.7].map(at);
+                    self.said(label).into_iter().for_each(|words| self.beside(sheet, &words, &along));
                 }
                 Part::Spot { at, label: Some(label) } => {
-                    self.said(label).into_iter().for_each(|words| beside(sheet, &words, self.point(at)));
+                    let at = self.point(at);
+                    self.said(label).into_iter().for_each(|words| self.beside(sheet, &words, &[at]));
                 }
                 Part::Grain { ends } if self.is_first => {
                     let (a, b) = (self.point(&ends.0), self.point(&ends.1));
-                    beside(sheet, "grain", middle(a, b));
+                    self.beside(sheet, "grain", &[middle(a, b)]);
                 }
                 Part::Words { at, words } => {
                     let Some(words) = self.said(words) else { continue };
                     let (block, at) = (block(&words, SMALL, 60.0), self.point(at));
-                    let tries = std::iter::once(at).chain(near(at, block.extent()));
-                    try_each(sheet, &block, tries);
+                    let tries = std::iter::once(at).chain(near(at, block.extent())).collect();
+                    self.place_one(sheet, &[(block, tries)]);
                 }
                 _ => {}
             }
@@ -72,23 +74,32 @@ impl Laid<'_> {
 
     /// The size on the first edge that is not on the fold; every size further along.
     fn size_on(&self, edges: &[Drawn], size: &str, sheet: &mut Sheet) {
-        for edge in edges.iter().filter(|edge| !edge.on_fold) {
+        // A little further along where sheets meet.
+        const MOVED: [f64; 5] = [0.0, 0.05, -0.05, 0.1, -0.1];
+        let block = block(size, SIZE, 30.0);
+        let at = |edge: &Drawn, share: f64| {
             let places = edge.places();
-            let at = ((places.len().saturating_sub(1)) as f64 * self.share) as usize;
-            let (Some(from), Some(to)) = (places.get(at), places.get(at.saturating_add(1))) else { continue };
-            let share = if places.len() == 2 { self.share } else { 0.5 };
-            let at = (from.0 + (to.0 - from.0) * share, from.1 + (to.1 - from.1) * share);
-            let block = block(size, SIZE, 30.0);
-            let area = Area::around(self.place(at), block.extent());
-            if !sheet.worded(&area) {
-                write(sheet, &block, self.place(at));
-                return;
+            let at = ((places.len().saturating_sub(1)) as f64 * share) as usize;
+            let (from, to) = (places.get(at)?, places.get(at.saturating_add(1))?);
+            let share = if places.len() == 2 { share } else { 0.5 };
+            Some(self.place((from.0 + (to.0 - from.0) * share, from.1 + (to.1 - from.1) * share)))
+        };
+        for off in Off::ALL {
+            for edge in edges.iter().filter(|edge| !edge.on_fold) {
+                for share in MOVED.map(|by| (self.share + by).clamp(0.02, 0.98)) {
+                    let Some(at) = at(edge, share) else { continue };
+                    let area = Area::around(at, block.extent());
+                    if self.joins.clear(&area, off) && !sheet.worded(&area) {
+                        write(sheet, &block, at);
+                        return;
+                    }
+                }
             }
         }
     }
 
     fn fold(&self, edge: &Drawn, sheet: &mut Sheet) {
-        let at = middle(self.place(edge.from), self.place(edge.to));
+        let (from, to) = (self.place(edge.from), self.place(edge.to));
         let (dx, dy) = (edge.to.0 - edge.from.0, edge.to.1 - edge.from.1);
         let block = block("place on the fold", SMALL, 60.0).turned(dy.abs() > dx.abs());
         let (wide, high) = block.extent();
@@ -96,11 +107,12 @@ impl Laid<'_> {
         // Edges go round clockwise, so that inside is to their right.
         let (right, down) = (-dy / long, dx / long);
         let off = (wide * right.abs() + high * down.abs()) / 2.0 + 1.0;
-        try_each(
-            sheet,
-            &block,
-            [1.0, 2.0, -1.0].map(|n| (at.0 + right * off * n, at.1 + down * off * n)).into_iter(),
-        );
+        let share = |share: f64| (from.0 + (to.0 - from.0) * share, from.1 + (to.1 - from.1) * share);
+        let tries = [0.5, 0.4, 0.6, 0.25, 0.75].into_iter().flat_map(|along| {
+            let at = share(along);
+            [1.0, 2.0, -1.0].map(|n| (at.0 + right * off * n, at.1 + down * off * n))
+        });
+        self.place_one(sheet, &[(block, tries.collect())]);
     }
 
     /// The name of a shape inside it: in its middle, or near its edges where it is large.
@@ -115,6 +127,7 @@ impl Laid<'_> {
             true => (area.left + area.wide().min(80.0) / 2.0, area.top + area.high().min(40.0) / 2.0),
             false => area.middle(),
         };
+        let mut ways = Vec::new();
         for size in [NAME, SMALL] {
             for turned in [false, true] {
                 let room = if turned { area.high() } else { area.wide() };
@@ -124,40 +137,47 @@ impl Laid<'_> {
                 tries.retain(|at| inside(*at, &lines));
                 let far = |at: &Place| (at.0 - target.0).hypot(at.1 - target.1);
                 tries.sort_by(|a, b| far(a).total_cmp(&far(b)));
-                if try_each(sheet, &block, tries.into_iter()) {
-                    return;
+                ways.push((block, tries));
+            }
+        }
+        if !self.place_one(sheet, &ways) {
+            self.beside(sheet, label, &[area.middle()]);
+        }
+    }
+
+    /// Words near one of these places, where they are free to lie.
+    fn beside(&self, sheet: &mut Sheet, words: &str, at: &[Place]) {
+        let mut ways = Vec::new();
+        for room in [60.0, 30.0] {
+            let block = block(words, SMALL, room);
+            for block in [block.clone(), block.turned(true)] {
+                let tries = at.iter().flat_map(|at| near(*at, block.extent())).collect();
+                ways.push((block, tries));
+            }
+        }
+        self.place_one(sheet, &ways);
+    }
+
+    /// Writes one of these blocks at a place where no line and no other words are: whole on one sheet, if there is such a
+    /// place.
+    fn place_one(&self, sheet: &mut Sheet, ways: &[(Block, Vec<Place>)]) -> bool {
+        for off in Off::ALL {
+            for (block, places) in ways {
+                for at in places {
+                    let area = Area::around(*at, block.extent());
+                    if self.joins.clear(&area, off) && sheet.free(&area, |_, _| false) {
+                        write(sheet, block, *at);
+                        return true;
+                    }
                 }
             }
         }
-        beside(sheet, label, area.middle());
-    }
-}
-
-/// Words near a place, where they are free to lie.
-fn beside(sheet: &mut Sheet, words: &str, at: Place) {
-    for room in [60.0, 30.0] {
-        let block = block(words, SMALL, room);
-        for block in [block.clone(), block.turned(true)] {
-            let tries = near(at, block.extent());
-            if try_each(sheet, &block, tries) {
-                return;
-            }
-        }
+        false
     }
 }
 
 fn block(words: &str, size: f64, room: f64) -> Block {
     Block { lines: wrapped(words, size, false, room, 3), size, bold: false, turned: false }
-}
-
-fn try_each(sheet: &mut Sheet, block: &Block, places: impl Iterator<Item = Place>) -> bool {
-    for at in places {
-        if sheet.free(&Area::around(at, block.extent()), |_, _| false) {
-            write(sheet, block, at);
-            return true;
-        }
-    }
-    false
 }
 
 /// Words round a place with a white edge, over whatever fills the shape.

@@ -37,6 +37,12 @@ pub fn pictures(docket: &Docket, room: (f64, f64), first: bool) -> Vec<Drawing> 
     docket.pictures.iter().enumerate().map(drawn).collect()
 }
 
+/// The same for a document that tells the recipe and its cautions in words of its own. The first has a room of its own.
+pub fn bare_pictures(docket: &Docket, (first, others): ((f64, f64), (f64, f64))) -> Vec<Drawing> {
+    let rooms = std::iter::once(first).chain(std::iter::repeat(others));
+    docket.pictures.iter().zip(rooms).map(|(one, room)| below(None, one, room)).collect()
+}
+
 /// A picture in a room of so many mm, width and height; the drawing is no higher than it needs.
 pub fn picture(picture: &Picture, room: (f64, f64)) -> Drawing {
     below(None, picture, room)

@@ -12,7 +12,7 @@ const MOST: usize = 12_000;
 
 /// All that a picture shows, in sentences.
 pub(super) fn description(
-    docket: &Docket,
+    head: Option<&Docket>,
     plan: &ClothPlan,
     spread: &Spread,
     view: &View,
@@ -25,7 +25,7 @@ pub(super) fn description(
         "The grain runs along the length. "
     };
     out.push_str(grain);
-    out.push_str(&cautions(docket));
+    out.push_str(&head.map_or_else(String::new, cautions));
     let pieces = view.shapes.iter().filter(|shape| matches!(shape.what, What::Pieces { .. }));
     let pieces: Vec<String> = pieces.take(400).filter_map(|shape| labels::said(plan, shape)).collect();
     if !pieces.is_empty() {

@@ -31,11 +31,23 @@ const WIDEST: f64 = 150.0;
 const NARROWEST: f64 = 42.0;
 /// A cloth is broken into so many rows at most.
 const MOST_ROWS: f64 = 6.0;
+/// The rest of a list that takes less of a page than this makes the cloth smaller, down to this share of its size.
+const FEW: f64 = 0.3;
+const SMALLEST: f64 = 0.6;
 
 /// The cutting plans of a docket, each on a page of its own and none larger than a room of so many mm, width and
 /// height. A list of cuts
 /// that is too long for its page goes on in a drawing after it.
 pub fn plans(docket: &Docket, room: (f64, f64)) -> Vec<Drawing> {
+    drawn(docket, Some(docket), (room, room))
+}
+
+/// The same for a document that tells the recipe and its cautions in words of its own. The first has a room of its own.
+pub fn bare_plans(docket: &Docket, rooms: ((f64, f64), (f64, f64))) -> Vec<Drawing> {
+    drawn(docket, None, rooms)
+}
+
+fn drawn(docket: &Docket, head: Option<&Docket>, (first, others): ((f64, f64), (f64, f64))) -> Vec<Drawing> {
     let mut out = Vec::new();
     let mut before = 0;
     for plan in &docket.cloths {
@@ -48,7 +60,8 @@ pub fn plans(docket: &Docket, room: (f64, f64)) -> Vec<Drawing> {
                 if !whole {
                     cuts.push(Item::plain("and so on"));
                 }
-                Page { docket, plan, spread, view, cuts, room }.draw(&mut out);
+                let room = if out.is_empty() { first } else { others };
+                Page { head, plan, spread, view, cuts, room }.draw(&mut out);
             }
         }
     }
@@ -57,12 +70,27 @@ pub fn plans(docket: &Docket, room: (f64, f64)) -> Vec<Drawing> {
 
 /// One cloth laid out, and the page that it is drawn on.
 struct Page<'a> {
-    docket: &'a Docket,
+    /// Whose name and cautions stand above the cloth.
+    head: Option<&'a Docket>,
     plan: &'a ClothPlan,
     spread: &'a Spread,
     view: View,
     cuts: Vec<Item>,
     room: (f64, f64),
+}
+
+/// The drawing of a cloth and its list.
+struct First {
+    sheet: Sheet,
+    items: Vec<Item>,
+    /// The first row of the list that had no room, and where the others end.
+    next: usize,
+    end: f64,
+    /// How many mm a grid unit is drawn, and whether the list is beside the cloth.
+    scale: f64,
+    beside: bool,
+    /// How many cuts and groups of pieces have no room for their number or their name.
+    silent: usize,
 }
 
 /// How a cloth lies on its page.
@@ -78,17 +106,9 @@ struct Lying {
 
 impl Page<'_> {
     fn draw(&self, out: &mut Vec<Drawing>) {
-        let mut sheet = Sheet::new(self.room);
-        let top = head(self.docket, &mut sheet, self.room);
-        let lying = self.lying(self.room.1 - top);
-        let top = self.title(&mut sheet, top, lying.turned);
-        let mut drawn = row::Drawn::default();
-        let bottom = self.rows(&mut sheet, top, &lying, &mut drawn);
-        let items = self.items(&drawn);
-        let (mut next, mut end) = self.beside(&mut sheet, &items, &lying, top, bottom);
-        end = end.max(bottom);
+        let First { sheet, items, mut next, end, .. } = self.first();
         let title = labels::title(self.plan, self.spread);
-        let description = description::description(self.docket, self.plan, self.spread, &self.view, &items);
+        let description = description::description(self.head, self.plan, self.spread, &self.view, &items);
         let (width, height) = (self.room.0, (end + 1.5).min(self.room.1));
         out.push(Drawing { width, height, title: title.clone(), description, marks: sheet.finish() });
         while next < items.len() {
@@ -106,6 +126,53 @@ impl Page<'_> {
             let (width, height) = (self.room.0, (end + 1.5).min(self.room.1));
             out.push(Drawing { width, height, title: words, description, marks: sheet.finish() });
         }
+    }
+
+    /// The drawing of the cloth. It is made smaller where its list would otherwise go on in a drawing of its own for a few
+    /// rows.
+    fn first(&self) -> First {
+        const TRIES: usize = 5;
+        let mut free = 0.0;
+        let mut best = self.within(free);
+        let whole = best.scale;
+        for _ in 0..TRIES {
+            let rest = best.items.get(best.next..).unwrap_or_default();
+            let more = list::height(rest, self.column(&best.items));
+            if rest.is_empty() || best.beside || more > self.room.1 * FEW {
+                break;
+            }
+            free += more / self.count(&best.items) as f64 + 1.0;
+            let smaller = self.within(free);
+            if smaller.scale < whole * SMALLEST || smaller.silent > best.silent {
+                break;
+            }
+            best = smaller;
+        }
+        best
+    }
+
+    /// The drawing of the cloth with so much left free for its list, besides what the list is thought to take.
+    fn within(&self, free: f64) -> First {
+        let mut sheet = Sheet::new(self.room);
+        let top = self.head.map_or(0.0, |docket| head(docket, &mut sheet, self.room));
+        let lying = self.lying(self.room.1 - top, free);
+        let top = self.title(&mut sheet, top, lying.turned);
+        let mut drawn = row::Drawn::default();
+        let bottom = self.rows(&mut sheet, top, &lying, &mut drawn);
+        let items = self.items(&drawn);
+        let (next, end) = self.beside(&mut sheet, &items, &lying, top, bottom);
+        let silent = drawn.unnamed.saturating_add(drawn.unnumbered);
+        First { sheet, items, next, end: end.max(bottom), scale: lying.scale, beside: lying.beside, silent }
+    }
+
+    /// The width of the columns of a list below the cloth: a short list has one.
+    fn column(&self, items: &[Item]) -> f64 {
+        let columns = list::columns(self.room.0, self.count(items), 0.0, 0.0);
+        columns.first().map_or(self.room.0, |column| column.width)
+    }
+
+    fn count(&self, items: &[Item]) -> usize {
+        if list::height(items, self.room.0) > list::STEP * 6.5 { 2 } else { 1 }
     }
 
     /// What the picture shows, and which way the grain or the nap runs.
@@ -141,7 +208,7 @@ impl Page<'_> {
     }
 
     /// The way of lying in which the cloth is largest.
-    fn lying(&self, high: f64) -> Lying {
+    fn lying(&self, high: f64, free: f64) -> Lying {
         let wide = self.room.0;
         let high = high - TITLE * 1.4 - 2.0;
         let [near, far, first, second] = frame::gutters(&self.view);
@@ -151,7 +218,8 @@ impl Page<'_> {
             let scale = ((along_room - near - far) / along).min((across_room - first - second) / across);
             scale.min(WIDEST / across)
         };
-        let below = list::height(&self.cuts, (wide - 6.0) / 2.0) / 2.0 + 8.0;
+        let list = list::height(&self.cuts, self.column(&self.cuts));
+        let below = list / self.count(&self.cuts) as f64 + 8.0 + free;
         let left_over = high - below.min(high * 0.45);
         let ways = [
             Lying { turned: false, beside: false, scale: fits(wide, left_over, false) },
@@ -250,10 +318,10 @@ impl Page<'_> {
             let column = list::Column { left: wide - BESIDE, width: BESIDE, top: top + 2.0, bottom: high };
             return list::flow(sheet, items, &[column]);
         }
-        let mut columns = list::columns(wide, 2, bottom + 2.0, high);
+        let mut columns = list::columns(wide, self.count(items), bottom + 2.0, high);
         // Both columns end at about the same height.
         let all = list::height(items, columns.first().map_or(wide, |column| column.width));
-        if let Some(first) = columns.first_mut() {
+        if let [first, _] = columns.as_mut_slice() {
             let half = (all / 2.0 + list::STEP * 1.5).max(list::STEP * 8.5);
             first.bottom = first.bottom.min(first.top + half);
         }

@@ -1,5 +1,6 @@
 //! A drawing at true size, spread over sheets of paper that are put together again.
 
+mod joins;
 mod overview;
 mod sheet;
 
@@ -7,6 +8,7 @@ use super::bounds::{crosses, extent};
 use super::clear::Area;
 use super::paper::Paper;
 use super::scene::{Anchor, Drawing, Fill, Mark, Pen, Place, Step, Stroke, Words};
+pub(super) use joins::{Joins, Off};
 
 /// What printers leave white at each edge, in mm.
 const MARGIN: f64 = 10.0;
@@ -295,6 +297,21 @@ mod tests {
             tiling.kept,
             [At { row: 0, column: 0 }, At { row: 1, column: 0 }, At { row: 1, column: 1 }]
         );
+    }
+
+    /// Each sheet once had all lines of the drawing: a top of many pieces took minutes to print.
+    #[test]
+    fn a_sheet_holds_no_line_that_it_does_not_show() {
+        let all = (0..400).map(|n| {
+            let (x, y) = (f64::from(n % 20) * 60.0, f64::from(n / 20) * 60.0);
+            rectangle([x, y, 50.0, 50.0], Fill::Hatched)
+        });
+        let sheets = tiles(&guide(1200.0, 1200.0, all.collect()), &imprint(), Paper::A4);
+        assert!(sheets.len() > 30);
+        for sheet in &sheets {
+            let Some(Mark::Clipped(_, marks)) = sheet.marks.first() else { panic!("{sheet:?}") };
+            assert!(!marks.is_empty() && marks.len() <= 5 * 6, "{}", marks.len());
+        }
     }
 
     #[test]

@@ -1,7 +1,7 @@
 //! One sheet of a true-size drawing: what it shows, the marks that meet those of its neighbours, and its foot.
 
 use super::{At, MARGIN, OVERLAP, Tiling, closed, letters, line, rectangle, words_at};
-use crate::drawing::bounds::shifted;
+use crate::drawing::bounds::{reaches, shifted};
 use crate::drawing::lines::{broken, shortened};
 use crate::drawing::scene::{Anchor, Drawing, Fill, Mark, Pen, Place, Stroke, Words};
 
@@ -29,7 +29,9 @@ impl Tiling<'_> {
         let (width, height) = self.paper.size();
         let (x, y) = self.origin(at);
         let window = [MARGIN, MARGIN, self.window.0, self.window.1];
-        let shown = self.drawing.marks.iter().map(|mark| shifted(mark, (MARGIN - x, MARGIN - y)));
+        let seen = self.shows(at).grown(1.0);
+        let shown = self.drawing.marks.iter().filter(|mark| reaches(mark, &seen));
+        let shown = shown.map(|mark| shifted(mark, (MARGIN - x, MARGIN - y)));
         let mut marks = vec![Mark::Clipped(window, shown.collect())];
         self.joins(at, &mut marks);
         self.foot(at, (page, pages), &mut marks);

@@ -1,7 +1,9 @@
 //! One document for all sizes of a recipe: a table over them, then a page for each.
 
+use super::flow::letters_of_tables;
 use super::{Block, Document, Purpose, Ref, Refs, Style, Table, Target, document};
 use crate::docket::{Docket, Figure};
+use crate::drawing::letters::width;
 use crate::report::figure_text;
 use crate::text::harmless;
 
@@ -22,13 +24,33 @@ pub struct Sizes {
     pub dockets: Vec<Docket>,
 }
 
-/// The most columns of a table on paper: further columns go into a table of their own below it.
-fn abreast(style: Style) -> usize {
-    match style.purpose {
-        Purpose::All | Purpose::Class => 6,
-        Purpose::Wall => 4,
-        Purpose::Shop => 2,
+/// A column takes no more of a page than this, nor a heading more than that: longer words go on below.
+const WIDEST: f64 = 0.5;
+const HEADING: f64 = 30.0;
+
+/// Columns side by side as wide as the page: further columns go into a table of their own below it.
+fn abreast(table: &Table, style: Style) -> Vec<Vec<usize>> {
+    let (size, gap, room) = letters_of_tables(style);
+    let wide = |words: &str, bold: bool| width(words, size, bold);
+    let longest = |words: &str| words.split(' ').map(|word| wide(word, true)).fold(0.0, f64::max);
+    let column = |at: usize| {
+        let head = table.head.get(at).map_or(0.0, |head| wide(head, true).min(HEADING).max(longest(head)));
+        let cells = table.rows.iter().filter_map(|row| row.get(at)).map(|cell| wide(cell, false));
+        cells.fold(head, f64::max).min(room * WIDEST) + gap
+    };
+    let first = column(0);
+    let mut groups: Vec<Vec<usize>> = Vec::new();
+    let mut used = f64::INFINITY;
+    for at in 1..table.head.len() {
+        let more = column(at);
+        if used + more > room + gap {
+            groups.push(Vec::new());
+            used = first;
+        }
+        used += more;
+        groups.last_mut().into_iter().for_each(|group| group.push(at));
     }
+    groups
 }
 
 /// The document of all sizes. Cautions of every size are at its beginning. Each docket is given back when its pages are
@@ -41,13 +63,14 @@ pub fn book(sizes: Sizes, style: Style) -> Document {
     out.blocks.push(Block::Heading(1, out.title.clone()));
     let warning = |caution: &String| Block::Warning(format!("Caution: {}", harmless(caution)));
     out.blocks.extend(sizes.cautions.iter().map(warning));
-    out.blocks.push(Block::Heading(2, "Sizes".into()));
-    out.blocks.extend(tables(&sizes, style));
+    let tables = tables(&sizes, style);
     let pages: Vec<Document> = sizes.dockets.into_iter().map(|docket| document(&docket, style)).collect();
     if pages.len() > 1 {
         out.blocks.push(Block::Heading(2, "Contents".into()));
         out.blocks.push(Block::Refs(contents(&pages, style)));
     }
+    out.blocks.push(Block::Heading(2, "Sizes".into()));
+    out.blocks.extend(tables);
     for page in pages {
         out.blocks.push(Block::Part(page.title));
         let lower = |block| match block {
@@ -82,17 +105,27 @@ fn tables(sizes: &Sizes, style: Style) -> Vec<Block> {
         *at != sizes.caution && figures.clone().next().is_some() && !figures.any(is_table)
     };
     let shown: Vec<usize> = (1..sizes.head.len()).filter(used).collect();
-    let table = |group: &[usize]| {
-        let places = || std::iter::once(0).chain(group.iter().copied());
-        let heading =
-            |at: usize| sizes.head.get(at).map_or_else(String::new, |name| harmless(name).into_owned());
-        Block::Table(Table {
-            caption: "All sizes".into(),
-            head: places().map(heading).collect(),
-            right: vec![false; group.len().saturating_add(1)],
-            rows: sizes.rows.iter().map(|row| places().map(|at| text(row, at)).collect()).collect(),
-            foot: Vec::new(),
-        })
+    let heading = |at: usize| sizes.head.get(at).map_or_else(String::new, |name| harmless(name).into_owned());
+    let places = || std::iter::once(0).chain(shown.iter().copied());
+    let whole = Table {
+        caption: "All sizes".into(),
+        head: places().map(heading).collect(),
+        right: vec![false; shown.len().saturating_add(1)],
+        rows: sizes.rows.iter().map(|row| places().map(|at| text(row, at)).collect()).collect(),
+        foot: Vec::new(),
     };
-    shown.chunks(abreast(style)).map(table).collect()
+    abreast(&whole, style).iter().map(|group| Block::Table(part(&whole, group))).collect()
+}
+
+/// Columns of a table, after its first one.
+fn part(whole: &Table, group: &[usize]) -> Table {
+    let places = || std::iter::once(0).chain(group.iter().copied());
+    let cells = |row: &Vec<String>| places().filter_map(|at| row.get(at).cloned()).collect();
+    Table {
+        caption: whole.caption.clone(),
+        head: cells(&whole.head),
+        right: vec![false; group.len().saturating_add(1)],
+        rows: whole.rows.iter().map(cells).collect(),
+        foot: Vec::new(),
+    }
 }

@@ -1,9 +1,10 @@
 //! From a docket to a document, section by section.
 
+use super::flow::{free_below, reminder_height};
 use super::{BOX, Block, Document, Purpose, Style, Table};
 use crate::docket::kind_name;
-use crate::docket::{ClothPlan, Docket, Figure, FigureValue, Given, Measured, Shown};
-use crate::drawing::{pictures, plans};
+use crate::docket::{ClothPlan, Docket, Figure, FigureValue, Given, Measured, Shown, Words};
+use crate::drawing::{Drawing, bare_pictures, bare_plans};
 use crate::measure::{Manner, Quantity};
 use crate::report::between::between_marks;
 use crate::report::figure::{figure_text, value_text};
@@ -13,6 +14,15 @@ use crate::report::text::{Bought, checks_words, kits_words, shopping_lines, titl
 use crate::report::text_cloth::{manner_words, plan_words, way_words};
 use crate::report::working::working_text;
 use crate::text::harmless;
+
+/// The width and height in mm in which a drawing is made.
+type Room = (f64, f64);
+
+/// Drawings of a docket, the first in a room of its own.
+type Drawn = fn(&Docket, (Room, Room)) -> Vec<Drawing>;
+
+/// A drawing is not squeezed into less than this share of a page.
+const LEAST: f64 = 0.45;
 
 /// The document of a docket, in a style.
 pub fn document(docket: &Docket, style: Style) -> Document {
@@ -26,12 +36,14 @@ pub fn document(docket: &Docket, style: Style) -> Document {
             out.plans(docket);
             out.drawings(docket);
             out.cut_list(docket);
+            out.marks(docket);
             out.steps(docket);
         }
         Purpose::Class => {
             out.notes(docket);
             out.warnings(docket);
             out.steps(docket);
+            out.marks(docket);
             out.cut_list(docket);
             out.shopping(docket);
             out.each_student(docket);
@@ -39,8 +51,10 @@ pub fn document(docket: &Docket, style: Style) -> Document {
             out.drawings(docket);
         }
         Purpose::Shop => {
-            out.warnings(docket);
+            // What is not right first; what to mind at home stands below the list.
+            out.troubles(docket);
             out.shopping(docket);
+            out.cautions(docket);
         }
     }
     out
@@ -82,7 +96,9 @@ impl Document {
         self.shopping(docket);
         self.steps(docket);
         between_marks(docket).into_iter().for_each(|words| self.paragraph(&words));
-        checks_words(docket).into_iter().for_each(|words| self.paragraph(&words));
+        // The heading of the text is a word of a sentence here.
+        let checks = checks_words(docket).map(|words| words.replacen("CHECKS", "Checks", 1));
+        checks.into_iter().for_each(|words| self.paragraph(&words));
         if let Some(working) = &docket.working {
             self.add(Block::Page);
             self.heading("Working");
@@ -97,10 +113,18 @@ impl Document {
 
     /// What is not right, and the cautions.
     fn warnings(&mut self, docket: &Docket) {
+        self.troubles(docket);
+        self.cautions(docket);
+    }
+
+    fn troubles(&mut self, docket: &Docket) {
         for check in docket.checks.iter().filter(|check| !check.passed) {
             let (lead, words) = trouble_words(check);
             self.add(Block::Warning(clean(&format!("{lead}: {words}"))));
         }
+    }
+
+    fn cautions(&mut self, docket: &Docket) {
         for caution in &docket.cautions {
             self.add(Block::Warning(format!("Caution: {}", clean(caution))));
         }
@@ -163,6 +187,22 @@ impl Document {
         }
     }
 
+    /// The tables of marks alone, which steps speak of.
+    fn marks(&mut self, docket: &Docket) {
+        let table = |shown: &Shown| {
+            Some((clean(&shown.label), marks(&shown.label, &shown.value.value, &shown.value.manner)?))
+        };
+        let tables: Vec<(String, Table)> = docket.shows.iter().filter_map(table).collect();
+        if tables.is_empty() {
+            return;
+        }
+        self.heading("Marks");
+        for (label, table) in tables {
+            self.add(Block::Heading(3, label));
+            self.add(Block::Table(table));
+        }
+    }
+
     fn cut_list(&mut self, docket: &Docket) {
         if docket.cloths.is_empty() {
             return;
@@ -212,21 +252,42 @@ impl Document {
     }
 
     fn plans(&mut self, docket: &Docket) {
-        let all = plans(docket, self.style.room());
+        let caution = |caution: &Words| format!("Caution: {}", clean(caution));
+        let cautions: Vec<String> = docket.cautions.iter().map(caution).collect();
+        self.figures(docket, "Cutting plans", &cautions, bare_plans);
+    }
+
+    /// Drawings, each with the cautions above it.
+    fn figures(&mut self, docket: &Docket, heading: &str, cautions: &[String], drawn: Drawn) {
+        let (width, height) = self.style.room();
+        let others = (width, height - reminder_height(cautions, self.style) / self.style.enlarged());
+        let all = drawn(docket, (self.first_room(heading, others), others));
         if all.is_empty() {
             return;
         }
-        self.heading("Cutting plans");
-        all.into_iter().for_each(|drawing| self.add(Block::Figure(Box::new(drawing))));
+        self.heading(heading);
+        for drawing in all {
+            if !cautions.is_empty() {
+                self.add(Block::Reminder(cautions.to_vec()));
+            }
+            self.add(Block::Figure(Box::new(drawing)));
+        }
+    }
+
+    /// On the wall the first drawing is as large as the cautions above it leave room for, unless that is too little.
+    fn first_room(&self, heading: &str, others: Room) -> Room {
+        let is_first = !self.blocks.iter().any(|block| matches!(block, Block::Figure(_)));
+        if self.style.purpose != Purpose::Wall || !is_first {
+            return others;
+        }
+        let mut above = self.blocks.clone();
+        above.push(Block::Heading(2, heading.to_owned()));
+        let free = free_below(&above, self.style) / self.style.enlarged() - 1.0;
+        if free < others.1 * LEAST { others } else { (others.0, free.min(others.1)) }
     }
 
     fn drawings(&mut self, docket: &Docket) {
-        let all = pictures(docket, self.style.room(), false);
-        if all.is_empty() {
-            return;
-        }
-        self.heading("Drawings");
-        all.into_iter().for_each(|drawing| self.add(Block::Figure(Box::new(drawing))));
+        self.figures(docket, "Drawings", &[], bare_pictures);
     }
 
     fn measured(&mut self, measured: &Measured) {

@@ -74,7 +74,8 @@ struct Laid<'a> {
 
 /// The guides as one PDF.
 pub fn guide(guides: &Guides<'_>) -> Result<Vec<u8>, NoGuide> {
-    let filled = guides.guides.iter().filter_map(|layers| Some((layers.as_slice(), drawn(layers)?)));
+    let filled =
+        guides.guides.iter().filter_map(|layers| Some((layers.as_slice(), drawn(layers, guides.paper)?)));
     let filled: Vec<(&[Layer<'_>], Drawing)> = filled.collect();
     let several = filled.len() > 1;
     let drawn: Vec<Drawn<'_>> = (1..)

@@ -64,6 +64,10 @@ impl Written {
             }
             Block::Paragraph(words) => context! { kind => "paragraph", words => unbroken(words) },
             Block::Warning(words) => context! { kind => "warning", words => unbroken(words) },
+            Block::Reminder(cautions) => {
+                let rows: Vec<String> = cautions.iter().map(|words| unbroken(words)).collect();
+                context! { kind => "reminder", rows }
+            }
             Block::List { numbered, items } => {
                 let items: Vec<String> = items.iter().map(|item| unbroken(item)).collect();
                 context! { kind => "list", numbered, items }
@@ -92,10 +96,12 @@ fn unbroken(words: &str) -> String {
 }
 
 fn columns(table: &Table) -> Value {
+    let is_bill = ["why", "cost"].iter().all(|name| table.head.iter().any(|head| head == name));
     let row = |row: &Vec<String>| Value::from(row.iter().map(|cell| unbroken(cell)).collect::<Vec<_>>());
     let rows = |rows: &[Vec<String>]| rows.iter().map(row).collect::<Vec<_>>();
     context! {
         caption => &table.caption,
+        kind => if is_bill { "bill" } else { "" },
         head => row(&table.head),
         right => table.right.clone(),
         rows => rows(&table.rows),

@@ -7,7 +7,9 @@ use crate::report::escape::markdown_text;
 
 /// Writes the document.
 pub fn markdown(document: Document, out: &mut dyn io::Write) -> io::Result<()> {
-    for (at, block) in document.blocks.into_iter().enumerate() {
+    // The cautions stand on the same page.
+    let told = |block: &Block| !matches!(block, Block::Reminder(_));
+    for (at, block) in document.blocks.into_iter().filter(told).enumerate() {
         if at > 0 {
             writeln!(out)?;
         }
@@ -27,7 +29,11 @@ pub fn markdown(document: Document, out: &mut dyn io::Write) -> io::Result<()> {
             Block::Figure(drawing) => {
                 writeln!(out, "*{}*", line(&drawing.title))?;
                 writeln!(out)?;
-                writeln!(out, "{}", line(&drawing.description))?;
+                // The description begins with the title.
+                let told = drawing.description.strip_prefix(&drawing.title);
+                let told =
+                    told.map_or(drawing.description.as_str(), |rest| rest.trim_start_matches(['.', ' ']));
+                writeln!(out, "{}", line(told))?;
             }
             Block::Lines(lines) => {
                 // A fence longer than any in the lines.
@@ -44,6 +50,7 @@ pub fn markdown(document: Document, out: &mut dyn io::Write) -> io::Result<()> {
                 }
             }
             Block::Page | Block::Part(_) => writeln!(out, "---")?,
+            Block::Reminder(_) => {}
         }
     }
     Ok(())

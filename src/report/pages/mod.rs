@@ -82,6 +82,8 @@ pub enum Block {
     Paragraph(String),
     /// What must be read first.
     Warning(String),
+    /// Cautions once more, above a drawing: on paper where no warning is on its page.
+    Reminder(Vec<String>),
     /// Items, counted from 1 or not.
     List {
         /// Whether they are counted.

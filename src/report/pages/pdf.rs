@@ -372,7 +372,9 @@ fn texts(document: &mut Document, mut clean: impl FnMut(&mut String)) {
             | Block::Paragraph(words)
             | Block::Warning(words)
             | Block::Part(words) => clean(words),
-            Block::List { items, .. } | Block::Lines(items) => items.iter_mut().for_each(&mut clean),
+            Block::List { items, .. } | Block::Lines(items) | Block::Reminder(items) => {
+                items.iter_mut().for_each(&mut clean)
+            }
             Block::Table(table) => {
                 table.head.iter_mut().for_each(&mut clean);
                 table.rows.iter_mut().chain(&mut table.foot).flatten().for_each(&mut clean);

@@ -36,14 +36,15 @@ fn pen(pen: Pen) -> Line {
 pub(super) fn draw(surface: &mut Surface<'_>, drawing: &Drawing, at: Place, scale: f64, fonts: &Fonts) {
     let scale = scale as f32;
     surface.push_transform(&Transform::from_row(scale, 0.0, 0.0, scale, at.0 as f32, at.1 as f32));
-    marks(surface, &drawing.marks, fonts);
+    marks(surface, &drawing.marks, fonts, None);
     surface.pop();
 }
 
-fn marks(surface: &mut Surface<'_>, all: &[Mark], fonts: &Fonts) {
+/// Marks, of which no more is seen than a window: left, top, width, height.
+fn marks(surface: &mut Surface<'_>, all: &[Mark], fonts: &Fonts, window: Option<[f64; 4]>) {
     for mark in all {
         match mark {
-            Mark::Path { steps, pen, fill } => path(surface, steps, *pen, *fill),
+            Mark::Path { steps, pen, fill } => path(surface, steps, (*pen, *fill), window),
             Mark::Words(words) => words_on(surface, words, fonts),
             Mark::Clipped([x, y, wide, high], inner) => {
                 let corners = [(*x, *y), (x + wide, *y), (x + wide, y + high), (*x, y + high)];
@@ -54,18 +55,23 @@ fn marks(surface: &mut Surface<'_>, all: &[Mark], fonts: &Fonts) {
                 steps.push(Step::Close);
                 let Some(outline) = outline(&steps) else { continue };
                 surface.push_clip_path(&outline, &FillRule::NonZero);
-                marks(surface, inner, fonts);
+                marks(surface, inner, fonts, Some([*x, *y, *wide, *high]));
                 surface.pop();
             }
         }
     }
 }
 
-fn path(surface: &mut Surface<'_>, steps: &[Step], with: Option<Pen>, fill: Fill) {
+fn path(
+    surface: &mut Surface<'_>,
+    steps: &[Step],
+    (with, fill): (Option<Pen>, Fill),
+    window: Option<[f64; 4]>,
+) {
     let Some(outline) = outline(steps) else { return };
     if matches!(fill, Fill::Hatched | Fill::Dotted) {
         surface.push_clip_path(&outline, &FillRule::NonZero);
-        filling(surface, steps, fill);
+        filling(surface, steps, fill, window);
         surface.pop();
     }
     let paint = match fill {
@@ -81,13 +87,18 @@ fn path(surface: &mut Surface<'_>, steps: &[Step], with: Option<Pen>, fill: Fill
     surface.draw_path(&outline);
 }
 
-/// Oblique lines, or dots, over all of an area; it is clipped.
-fn filling(surface: &mut Surface<'_>, steps: &[Step], fill: Fill) {
+/// Oblique lines, or dots, over all of an area that is seen; it is clipped.
+fn filling(surface: &mut Surface<'_>, steps: &[Step], fill: Fill, window: Option<[f64; 4]>) {
     let [left, top, wide, high] = bounds(steps);
     let mut builder = PathBuilder::new();
     let reach = wide + high;
     let lines = (reach / HATCH).min(4_000.0) as usize;
-    for n in 0..=lines {
+    // All places of a line have the same sum across and down.
+    let nth = |sum: f64| ((sum - left - top) / HATCH).max(0.0) as usize;
+    let (first, last) = window.map_or((0, lines), |[x, y, wide, high]| {
+        (nth(x + y), nth(x + wide + y + high).saturating_add(1).min(lines))
+    });
+    for n in first..=last {
         let along = n as f64 * HATCH;
         builder.move_to((left + along) as f32, top as f32);
         builder.line_to((left + along - high) as f32, (top + high) as f32);

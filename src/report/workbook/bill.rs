@@ -117,7 +117,7 @@ fn cells(line: &Line<'_>, row: u64, only: Option<&str>) -> Vec<Cell> {
         Cell::text(&line.reads),
         amount.map_or(Cell::Empty, Cell::Number),
         Cell::text(&unit),
-        line.price_of_one().map_or(Cell::Empty, Cell::Number),
+        line.price_of_one().map_or(Cell::Empty, Cell::Price),
         cost,
         Cell::text(&line.currency(only)),
         Cell::text(&line.needed),

@@ -17,9 +17,11 @@ pub(super) enum Cell {
     Text(String),
     /// A bare number.
     Number(f64),
+    /// A price.
+    Price(f64),
     /// A measure, and how it reads where its column is no numbers.
     Measure(Box<Quantity>, String),
-    /// A sum that the workbook works, with its value: text where it is none. It has so many decimals, or those it needs.
+    /// A sum that the workbook works, with its value: text where it is none. It has so many decimals, or those of a price.
     Formula { sum: String, value: String, places: Option<usize> },
 }
 

@@ -94,7 +94,8 @@ fn values(docket: &Docket, sheets: &mut Sheets<'_>) -> Result<(), XlsxError> {
     sheets.add("Values", &rows)?;
     let tables = docket.shows.iter().filter_map(|shown| Some((shown, shown.value.value.as_table()?)));
     for (shown, table) in tables {
-        let mut columns = Columns::new(table.columns.iter().copied());
+        let names: Vec<String> = table.columns.iter().map(|name| name.replace('_', " ")).collect();
+        let mut columns = Columns::new(names.iter().map(String::as_str));
         for row in &table.rows {
             columns.row(row.iter().map(|value| Cell::of(value, &shown.value.manner)));
         }
@@ -111,7 +112,7 @@ fn figure_rows(
     manner: &crate::measure::Manner,
     about: &str,
 ) {
-    let part = |name: &str| format!("{label}.{name}");
+    let part = |name: &str| format!("{label}, {}", name.replace('_', " "));
     match value {
         FigureValue::Size(size) => {
             for (name, side) in [("across", &size.0), ("along", &size.1)] {
@@ -132,7 +133,7 @@ fn figure_rows(
         FigureValue::List(_) if value.as_table().is_some() => {}
         FigureValue::List(items) => {
             for (at, item) in (1u64..).zip(items) {
-                figure_rows(rows, &format!("{label}[{at}]"), item, manner, about);
+                figure_rows(rows, &format!("{label}, {at}"), item, manner, about);
             }
         }
         _ => {

@@ -141,6 +141,16 @@ fn foot(title: &str) -> String {
     format!("&C{}&R&P / &N", shortened(&harmless(title), TITLE).replace('&', "&&"))
 }
 
+/// How a number of many places is shown; the cell holds all of them.
+const SHOWN: &str = "0.000";
+const PRICE: &str = "0.00##";
+
+/// Whether a number has more places than anyone measures.
+fn is_long(number: f64) -> bool {
+    let thousandths = number * 1000.0;
+    (thousandths - thousandths.round()).abs() > 1e-6
+}
+
 fn put(sheet: &mut Worksheet, (row, at): (u32, u16), cell: &Cell, plain: &Format) -> Result<(), XlsxError> {
     match cell {
         Cell::Empty => {}
@@ -149,12 +159,18 @@ fn put(sheet: &mut Worksheet, (row, at): (u32, u16), cell: &Cell, plain: &Format
             let apart = plain.clone().set_align(FormatAlign::Left).set_indent(1);
             sheet.write_string_with_format(row, at, shortened(words, CELL), &apart)?;
         }
+        Cell::Number(number) if is_long(*number) => {
+            sheet.write_number_with_format(row, at, *number, &plain.clone().set_num_format(SHOWN))?;
+        }
         Cell::Number(number) => {
             sheet.write_number_with_format(row, at, *number, plain)?;
         }
+        Cell::Price(price) => {
+            sheet.write_number_with_format(row, at, *price, &plain.clone().set_num_format(PRICE))?;
+        }
         Cell::Formula { sum, value, places } => {
             let money = match *places {
-                None => plain.clone(),
+                None => plain.clone().set_num_format(PRICE),
                 Some(0) => plain.clone().set_num_format("0"),
                 Some(places) => plain.clone().set_num_format(format!("0.{}", "0".repeat(places))),
             };
@@ -200,7 +216,8 @@ fn length(cell: &Cell) -> usize {
     match cell {
         Cell::Empty => 0,
         Cell::Text(words) | Cell::Measure(_, words) => words.chars().count(),
-        Cell::Number(number) => number.to_string().len(),
+        Cell::Number(number) if is_long(*number) => format!("{number:.3}").len(),
+        Cell::Number(number) | Cell::Price(number) => number.to_string().len(),
         Cell::Formula { value, .. } => value.len(),
     }
 }

@@ -233,7 +233,7 @@ impl Bills {
             rows.row([
                 Cell::text(&price.what),
                 Cell::text(&price.each),
-                price.number.map_or(Cell::Empty, Cell::Number),
+                price.number.map_or(Cell::Empty, Cell::Price),
                 Cell::text(&price.currency),
                 Cell::text(&sizes),
             ]);

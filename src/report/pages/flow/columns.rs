@@ -3,6 +3,7 @@
 use super::Flow;
 use crate::drawing::letters::width;
 use crate::drawing::lines::longest;
+use crate::measure::glued;
 use crate::report::pages::Table;
 
 /// By so many rows it is decided how a table is the lowest, and by so much it must be lower.
@@ -43,9 +44,51 @@ impl Flow<'_> {
             };
             return if taken(&shared) < taken(&whole) * CLEARLY { shared } else { whole };
         }
+        // Else a unit goes below its number before a word is broken.
+        let least: Vec<f64> = (0..table.head.len())
+            .map(|at| cells(at).map(|(cell, bold)| self.tightest(cell, bold)).fold(2.0, f64::max) + 0.1)
+            .collect();
+        let taken = least.iter().sum::<f64>();
+        if taken <= room {
+            let lacks: Vec<f64> = natural.iter().zip(&least).map(|(wide, least)| wide - least).collect();
+            return least
+                .iter()
+                .zip(least_first(&lacks, room - taken))
+                .map(|(least, more)| least + more)
+                .collect();
+        }
         // Columns narrower than a fair share keep their width; the others share the rest.
         fair(&natural, room).into_iter().map(|wide| wide.max(6.0)).collect()
     }
+
+    /// The width of the longest part of a cell that is not broken: a word, a number, a measure with a fraction.
+    fn tightest(&self, cell: &str, bold: bool) -> f64 {
+        let parts = glued(cell).into_iter().flat_map(|word| {
+            // `1` with `5/8 yd` below it would be read wrong.
+            let is_whole = word.contains('/') && word.split(' ').filter(|part| is_number(part)).count() > 1;
+            if is_whole { vec![word] } else { word.split(' ').map(str::to_owned).collect() }
+        });
+        parts.map(|part| width(&part, self.size, bold)).fold(0.0, f64::max)
+    }
+}
+
+fn is_number(word: &str) -> bool {
+    word.starts_with(|c: char| c.is_ascii_digit())
+}
+
+/// All that is asked for, as far as there is room; what asks for little comes first.
+fn least_first(asked: &[f64], room: f64) -> Vec<f64> {
+    let mut order: Vec<usize> = (0..asked.len()).collect();
+    let asks = |at: usize| asked.get(at).copied().unwrap_or(0.0);
+    order.sort_by(|a, b| asks(*a).total_cmp(&asks(*b)));
+    let mut shares = vec![0.0; asked.len()];
+    let mut rest = room.max(0.0);
+    for at in order {
+        let share = asks(at).min(rest);
+        rest -= share;
+        shares.get_mut(at).into_iter().for_each(|place| *place = share);
+    }
+    shares
 }
 
 /// A share of the room for each: what asks for less than a fair share gets it, and the others share what is left.

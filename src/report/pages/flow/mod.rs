@@ -5,15 +5,18 @@
 mod columns;
 mod paged;
 mod refs;
+mod reminder;
+mod tables;
 
 use std::io;
 
-use super::{Block, Document, Purpose, Table, Target};
+use super::{Block, Document, Purpose, Style, Table, Target};
 use crate::drawing::letters::width;
 use crate::drawing::lines::broken;
 use crate::drawing::{Drawing, Place};
 use crate::report::quota::Quota;
 pub(super) use paged::{Paged, Spot, Spots, paged};
+pub(super) use reminder::reminder_height;
 
 /// What is left free at the sides, above, and below for the foot line, in mm.
 const SIDE: f64 = 15.0;
@@ -28,7 +31,7 @@ const NARROW: f64 = 90.0;
 /// A drawing is made so much smaller at most, to fit below its heading.
 const NEARLY: f64 = 0.75;
 /// A last page that is filled to less than this is saved, if lines and drawings that are so much closer and smaller do it.
-const TAIL: f64 = 0.15;
+const TAIL: f64 = 0.22;
 const CLOSER: [f64; 2] = [0.95, 0.88];
 /// A heading is not left at the foot of a page without so many lines below it.
 const KEEP: f64 = 4.0;
@@ -111,6 +114,8 @@ pub(super) struct Flow<'a> {
     closer: f64,
     /// How many times its size a drawing is at most.
     enlarged: f64,
+    /// The page on which all warnings stand, counted from 1; 0 where they are on several.
+    warned: Option<usize>,
 }
 
 /// Lays out a document, or a section of one, whose headings are in these spots: up to the block with which it has more than
@@ -142,12 +147,31 @@ pub(super) fn laid<'a>(
         leading: LINE,
         closer: 1.0,
         enlarged: document.style.enlarged(),
+        warned: None,
     };
     flow.section(&document.blocks, most);
     if let Some(why) = flow.unfinished.take() {
         return Err(why);
     }
     Ok(flow)
+}
+
+/// The size of letters in tables, the gap between two columns, and the width of a page.
+pub(super) fn letters_of_tables(style: Style) -> (f64, f64, f64) {
+    let narrow = style.purpose == Purpose::Shop;
+    let width = if narrow { NARROW } else { style.paper.size().0 - 2.0 * SIDE };
+    let size = if style.purpose == Purpose::Wall { 5.6 } else { 3.5 };
+    (size, if narrow { GAP / 2.0 } else { GAP }, width)
+}
+
+/// How much of the first page is free below these blocks: nothing where they take more than a page.
+pub(super) fn free_below(blocks: &[Block], style: Style) -> f64 {
+    let document = Document { title: String::new(), blocks: blocks.to_vec(), style };
+    let (spots, quota) = (Spots::new(), Quota::none());
+    match laid(&document, &spots, &quota, usize::MAX) {
+        Ok(flow) if flow.pages.len() == 1 => flow.bottom - flow.y,
+        _ => 0.0,
+    }
 }
 
 impl<'a> Flow<'a> {
@@ -189,6 +213,7 @@ impl<'a> Flow<'a> {
             self.parts.truncate(1);
             self.headings.clear();
             self.y = TOP;
+            self.warned = None;
             self.closer = closer;
             self.leading = LINE * closer;
             self.blocks(blocks, most);
@@ -238,19 +263,28 @@ impl<'a> Flow<'a> {
         match block {
             Block::Heading(level, words) => self.heading(*level, words, rest),
             Block::Paragraph(words) => {
+                // What leads to the next paragraph stands with its first line.
+                if words.ends_with(':') {
+                    let lines = broken(words, size, self.width, false).len() as f64 + 1.0;
+                    self.need((lines * size * self.leading + size * 0.6).min(self.bottom - TOP));
+                }
                 let part = self.part(Kind::Paragraph, 0);
                 self.words(part, words, all, (size, false));
                 self.y += size * 0.6;
             }
             Block::Warning(words) => self.warning(words),
+            Block::Reminder(cautions) => self.reminder(cautions, rest),
             Block::List { numbered, items } => self.list(*numbered, items),
-            Block::Table(table) => self.table(table),
+            Block::Table(table) => self.table(table, self.tied(rest)),
             Block::Figure(drawing) => {
                 let most = self.most(drawing);
                 // A drawing that nearly fits below what is there is made a little smaller.
-                let fits = (self.bottom - self.y) / drawing.height.max(1.0);
+                let tied = (self.tied(rest) * 1.1).min(self.bottom / 4.0);
+                let fits = (self.bottom - self.y - tied) / drawing.height.max(1.0);
                 let scale = if fits < most && fits > most * NEARLY / self.closer { fits } else { most };
-                self.need(drawing.height * scale);
+                self.need(
+                    drawing.height * scale + tied.min((self.bottom - TOP - drawing.height * scale).max(0.0)),
+                );
                 let part = self.part(Kind::Figure(drawing.description.clone()), 0);
                 self.put(Some(part), Item::Drawing { at: (self.left, self.y), scale, drawing });
                 self.y += drawing.height * scale + size * 1.2;
@@ -301,7 +335,12 @@ impl<'a> Flow<'a> {
                 let (size, own) = self.headed(*level, words);
                 own + size * 0.5 + self.kept(rest)
             }
-            [Block::Table(table), ..] => self.together(table, &self.columns(table)),
+            // A line that leads to a drawing.
+            [Block::Paragraph(_), next @ ..] if matches!(next, [Block::Figure(_), ..]) => {
+                self.tied(rest) + self.kept(next)
+            }
+            [Block::Reminder(cautions), rest @ ..] => self.reminded(cautions) + self.kept(rest),
+            [Block::Table(table), rest @ ..] => self.together(table, &self.columns(table), self.tied(rest)),
             _ => KEEP * self.size * self.leading,
         }
     }
@@ -326,10 +365,12 @@ impl<'a> Flow<'a> {
 
     /// Words in a frame with a heavy left side.
     fn warning(&mut self, words: &str) {
-        let size = self.size;
+        // Large pages leave room for a drawing below.
+        let size = if self.enlarged > 1.0 { self.size * 0.8 } else { self.size };
         let lines = broken(words, size, self.width - 8.0, true);
         let high = lines.len() as f64 * size * self.leading + 3.0;
         self.need(high.min(self.bottom - TOP));
+        self.warns();
         let part = self.part(Kind::Paragraph, 0);
         let (left, right, top) = (self.left, self.left + self.width, self.y);
         self.y += 1.5;
@@ -371,143 +412,5 @@ impl<'a> Flow<'a> {
             self.y += size * 0.35;
         }
         self.y += size * 0.5;
-    }
-
-    fn table(&mut self, table: &Table) {
-        let widths = self.columns(table);
-        let part = self.part(Kind::Table(table.caption.clone()), 0);
-        self.need(self.together(table, &widths).min(self.bottom - TOP));
-        if self.height(&table.head, &widths, true) > self.bottom - TOP {
-            self.parted(part, table, &table.head, &widths, true);
-        } else {
-            self.row(part, table, &table.head, &widths, true);
-        }
-        for (rows, bold) in [(&table.rows, false), (&table.foot, true)] {
-            for (at, row) in rows.iter().enumerate() {
-                if self.unfinished.is_some() {
-                    return;
-                }
-                let high = self.height(row, &widths, bold);
-                let head = self.height(&table.head, &widths, true).min((self.bottom - TOP) / 2.0);
-                if high > self.bottom - TOP - head {
-                    self.parted(part, table, row, &widths, bold);
-                    continue;
-                }
-                // The last row is not left alone on a page.
-                let last = rows.get(at + 1).filter(|_| at > 0 && at + 2 == rows.len());
-                let with = last.map_or(0.0, |last| self.height(last, &widths, bold) + self.size * 0.15);
-                let both = if high + with > (self.bottom - TOP) / SHORT { high } else { high + with };
-                if self.y + both > self.bottom && self.y > TOP {
-                    self.page();
-                    self.head_again(table, &widths);
-                }
-                self.row(part, table, row, &widths, bold);
-            }
-        }
-        self.y += self.size;
-    }
-
-    /// How much of a table is not parted: all of a short one, else the headings and the first row.
-    fn together(&self, table: &Table, widths: &[f64]) -> f64 {
-        let under = self.size * 0.15;
-        let head = self.height(&table.head, widths, true) + under;
-        let rows = table.rows.iter().map(|row| (row, false)).chain(table.foot.iter().map(|row| (row, true)));
-        let mut high = rows.map(|(row, bold)| self.height(row, widths, bold) + under);
-        let first = head + high.next().unwrap_or(0.0);
-        let short = (self.bottom - TOP) / SHORT;
-        // A row that is higher than a page goes on over pages.
-        let few = head + KEEP * self.size * self.leading;
-        let first = if first > self.bottom - TOP { few } else { first };
-        let all = high.try_fold(first, |all, row| Some(all + row).filter(|all| *all <= short));
-        all.unwrap_or(first)
-    }
-
-    /// A row that is higher than a page: as many lines as there is room for, the rest on the next pages.
-    fn parted(&mut self, part: usize, table: &Table, cells: &[String], widths: &[f64], bold: bool) {
-        let line = self.size * self.leading;
-        let mut rest: Vec<Vec<String>> =
-            cells.iter().zip(widths).map(|(cell, room)| broken(cell, self.size, *room, bold)).collect();
-        while rest.iter().any(|lines| !lines.is_empty()) {
-            let fits = ((self.bottom - self.y - self.size * 0.5) / line) as usize;
-            if fits < 2 && self.y > TOP {
-                self.page();
-                self.head_again(table, widths);
-            }
-            let fits = (((self.bottom - self.y - self.size * 0.5) / line) as usize).max(1);
-            // Lines were broken for this width, so that each stays one.
-            let take = |lines: &mut Vec<String>| lines.drain(..fits.min(lines.len())).collect();
-            let lines: Vec<Vec<String>> = rest.iter_mut().map(take).collect();
-            self.lines_of_row(part, table, &lines, widths, (bold, false));
-        }
-    }
-
-    /// The headings once more at the top of a page, for eyes only.
-    fn head_again(&mut self, table: &Table, widths: &[f64]) {
-        // They must leave room for rows.
-        if self.height(&table.head, widths, true) > (self.bottom - TOP) / 2.0 {
-            return;
-        }
-        let before = self.pages.last().map_or(0, Vec::len);
-        let parts = self.parts.len();
-        self.row(0, table, &table.head, widths, true);
-        self.parts.truncate(parts);
-        if let Some(page) = self.pages.last_mut() {
-            page.iter_mut().skip(before).for_each(|(part, _)| *part = None);
-        }
-    }
-
-    fn height(&self, row: &[String], widths: &[f64], bold: bool) -> f64 {
-        let lines = |(cell, room): (&String, &f64)| broken(cell, self.size, *room, bold).len();
-        let most = row.iter().zip(widths).map(lines).max().unwrap_or(1).max(1);
-        most as f64 * self.size * self.leading + self.size * 0.5
-    }
-
-    /// A row with a rule below it.
-    fn row(&mut self, within: usize, table: &Table, cells: &[String], widths: &[f64], bold: bool) {
-        let head = std::ptr::eq(cells.as_ptr(), table.head.as_ptr());
-        let lines = cells.iter().zip(widths).map(|(cell, room)| broken(cell, self.size, *room, bold));
-        let lines: Vec<Vec<String>> = lines.collect();
-        self.need(self.height(cells, widths, bold).min(self.bottom - TOP));
-        self.lines_of_row(within, table, &lines, widths, (bold, head));
-    }
-
-    /// A row whose cells are these lines.
-    fn lines_of_row(
-        &mut self,
-        within: usize,
-        table: &Table,
-        cells: &[Vec<String>],
-        widths: &[f64],
-        (bold, head): (bool, bool),
-    ) {
-        let size = self.size;
-        let most = cells.iter().map(Vec::len).max().unwrap_or(1).max(1);
-        let high = most as f64 * size * self.leading + size * 0.5;
-        let row = self.part(Kind::Row, within);
-        let top = self.y;
-        let mut left = self.left;
-        for ((lines, room), right) in cells.iter().zip(widths).zip(&table.right) {
-            let part = self.part(if head { Kind::HeadCell } else { Kind::Cell }, row);
-            self.y = top + size * 0.2;
-            for line in lines {
-                if self.y + size * self.leading > self.bottom {
-                    break;
-                }
-                let indent = if *right { room - width(line, size, bold) } else { 0.0 };
-                let at = (left + indent, self.y + size);
-                self.put(Some(part), Item::Words { at, text: line.clone(), size, bold });
-                self.y += size * self.leading;
-            }
-            left += room + self.gap();
-        }
-        self.y = (top + high).min(self.bottom);
-        let (from, to) = ((self.left, self.y), (self.left + self.width, self.y));
-        self.put(None, Item::Rule { from, to, width: if head { 0.35 } else { 0.12 } });
-        self.y += size * 0.15;
-    }
-
-    /// Between two cells of a row.
-    fn gap(&self) -> f64 {
-        if self.width <= NARROW { GAP / 2.0 } else { GAP }
     }
 }
