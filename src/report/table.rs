@@ -56,7 +56,7 @@ impl Cells {
             let cells = table.rows.iter().filter_map(|row| row.get(at));
             let words = cells.clone().next().is_some_and(|value| matches!(value, FigureValue::Text(_)));
             let texts: Vec<String> =
-                std::iter::once(name.replace('_', " ")).chain(cells.map(|value| text(value))).collect();
+                std::iter::once((*name).to_owned()).chain(cells.map(|value| text(value))).collect();
             let wide = texts.iter().map(|text| width(text)).max().unwrap_or(0);
             Column { texts, wide, words }
         };
