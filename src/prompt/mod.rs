@@ -74,15 +74,7 @@ pub fn run(session: Session, desk: &Desk<'_>, out: &mut dyn Write) -> std::io::R
     let mut entries = Entries::open(Helper::new(session.clone()), history.remembered())?;
     let typed = matches!(entries, Entries::Keyboard(_));
     remark(OPENING, desk, out)?;
-    if let Some(left) = &abandoned {
-        let count = left.entries.len();
-        let entries = if count == 1 { "1 entry".into() } else { format!("{count} entries") };
-        let words = match typed {
-            true => "`resume` enters them again, `quit` drops them",
-            false => "`resume` enters them again",
-        };
-        remark(&format!("The last time, {entries} did not end with `quit`; {words}."), desk, out)?;
-    }
+    abandoned.iter().try_for_each(|left| offer(left, typed, desk, out))?;
     // Whether it was said that something is not saved, and whether an entry failed.
     let (mut warned, mut failed) = (false, false);
     loop {
@@ -147,6 +139,17 @@ pub fn run(session: Session, desk: &Desk<'_>, out: &mut dyn Write) -> std::io::R
     }
     journal.end();
     Ok(if failed && !typed { Left::Failed } else { Left::Finished })
+}
+
+/// Says that a session may be gone on with.
+fn offer(left: &Abandoned, typed: bool, desk: &Desk<'_>, out: &mut dyn Write) -> std::io::Result<()> {
+    let count = left.entries.len();
+    let entries = if count == 1 { "1 entry".into() } else { format!("{count} entries") };
+    let words = match typed {
+        true => "`resume` enters them again, `quit` drops them",
+        false => "`resume` enters them again",
+    };
+    remark(&format!("The last time, {entries} did not end with `quit`; {words}."), desk, out)
 }
 
 /// Writes what the prompt says of itself, in lines of the screen.
