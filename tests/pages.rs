@@ -233,13 +233,17 @@ fn marks_are_on_all_pages_with_steps() {
     }
 }
 
-/// A table of marks has headings in words.
+/// On a page a table of marks has headings in words; the text, where names are entered, has the names.
 #[test]
-fn headings_have_no_underscores() {
+fn headings_on_pages_have_no_underscores() {
     let docket =
         made("recipe \"Quay\"\nshow \"marks\": each k from 1 to 3: { at: k * 1 in, laid_to: k * 2 in }\n");
+    for format in [Format::Markdown, Format::Html] {
+        let text = page(&docket, format);
+        assert!(text.contains("laid to") && !text.contains("laid_to"), "{text}");
+    }
     let text = page(&docket, Format::Text);
-    assert!(text.contains("laid to") && !text.contains("laid_to"), "{text}");
+    assert!(text.contains("laid_to"), "{text}");
 }
 
 #[test]
