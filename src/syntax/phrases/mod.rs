@@ -57,6 +57,9 @@ const LONGEST: usize = 30;
 /// And lines of more letters.
 const LETTERS: usize = 1000;
 
+/// Ways in which the words of a line are looked at as phrases: a line of values has very many.
+const WAYS: usize = 20_000;
+
 /// A line that is told in another way.
 pub(super) struct Mended {
     /// What is wrong, and which part of the line that is, where it is not the place at which the reader stopped.
@@ -95,10 +98,11 @@ pub(super) fn mended(
         return None;
     }
     let whole = 0..source.len();
+    let mut left = WAYS;
     let known = if row { lines::ROWS } else { lines::LINES };
     let exact = |phrase: &&Said| trouble != Trouble::Unit || matches!(phrase.write, Write::Line(_));
     let known: Vec<&Said> = known.iter().filter(exact).collect();
-    if let Some(found) = said(&known, true, source, &whole, &all, sound) {
+    if let Some(found) = said((&known, true, &mut left), source, &whole, &all, sound) {
         return Some(found);
     }
     if let Some(found) = name(source, &all, sound) {
@@ -114,8 +118,11 @@ pub(super) fn mended(
             words
         }
     };
+    if words.len() > LONGEST {
+        return None;
+    }
     let sums: Vec<&Said> = sums::SUMS.iter().collect();
-    let found = said(&sums, false, source, &value, &words, sound);
+    let found = said((&sums, false, &mut left), source, &value, &words, sound);
     if trouble == Trouble::Known {
         return found;
     }
@@ -129,8 +136,7 @@ pub(super) fn mended(
 /// The first phrase that is all of the words, or (where not the `whole` line is a phrase) all behind a sign, and that
 /// mends the line.
 fn said(
-    phrases: &[&Said],
-    whole: bool,
+    (phrases, whole, left): (&[&Said], bool, &mut usize),
     source: &str,
     part: &Range<usize>,
     tokens: &[Token<'_>],
@@ -151,7 +157,7 @@ fn said(
         let from = tokens.first()?.at;
         for phrase in phrases {
             let mut hint = String::new();
-            let own = matches(phrase, &words, &mut |taken| match phrase.write {
+            let own = matches(phrase, &words, left, &mut |taken| match phrase.write {
                 Write::Say(words) => {
                     hint = fill(words, taken);
                     true
@@ -317,6 +323,28 @@ mod tests {
 
     pub(super) fn found(said: &'static str) {
         FOUND.with_borrow_mut(|found| found.insert(said));
+    }
+
+    /// A cloth whose width went on with a sum of hundreds of words once took a second.
+    #[test]
+    fn no_line_is_looked_at_for_long() {
+        let products = |count: usize| {
+            (0..count).map(|n| format!("p{n} * p{} / p9", n + 1)).collect::<Vec<_>>().join(" + ")
+        };
+        for line in [
+            format!("linen = cloth(\"linen\", width: 60 in,{} + selvage: 1/2 in, price: 3 EUR", products(40)),
+            format!("wide = seamed({} plus 2 in with seams of, 3 in", products(4)),
+            format!("{} of 2 in at 3 and 4", "1 in ".repeat(12)),
+        ] {
+            for stop in [8, line.len() / 2, line.len()] {
+                let mut looks = 0;
+                mended(&line, stop, Trouble::Misplaced, false, &mut |_| {
+                    looks += 1;
+                    false
+                });
+                assert!(looks <= 2 * WAYS, "{looks}: {line}");
+            }
+        }
     }
 
     /// Each phrase is said once in the gallery of errors, where its text is kept.

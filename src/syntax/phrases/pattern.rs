@@ -10,13 +10,15 @@ pub(super) type Taken = Vec<String>;
 
 /// Finds a way in which all of `words` are a phrase, and which is accepted; gives which of the words is the first
 /// that the phrase itself has.
+/// One way that is looked at takes a step of `left`; where none is left, nothing is found.
 pub(super) fn matches(
     said: &Said,
     words: &[&str],
+    left: &mut usize,
     accept: &mut dyn FnMut(&Taken) -> bool,
 ) -> Option<Option<usize>> {
     let parts: Vec<&str> = said.said.split(' ').collect();
-    let mut open = Open { words, taken: Vec::new(), own: None, accept };
+    let mut open = Open { words, taken: Vec::new(), own: None, left, accept };
     open.rest(&parts, 0).then_some(open.own)
 }
 
@@ -24,12 +26,17 @@ struct Open<'a> {
     words: &'a [&'a str],
     taken: Taken,
     own: Option<usize>,
+    left: &'a mut usize,
     accept: &'a mut dyn FnMut(&Taken) -> bool,
 }
 
 impl Open<'_> {
     /// Whether the words from `at` on are the parts.
     fn rest(&mut self, parts: &[&str], at: usize) -> bool {
+        *self.left = self.left.saturating_sub(1);
+        if *self.left == 0 {
+            return false;
+        }
         let Some((part, behind)) = parts.split_first() else {
             return at == self.words.len() && (self.accept)(&self.taken);
         };
