@@ -3,6 +3,8 @@
 use clap::Error;
 use clap::error::{ContextKind, ContextValue};
 
+use crate::report::Format;
+
 /// The words of a wrong command line, with what to write where that is known.
 pub(super) fn with_tip(error: &Error) -> String {
     let words = error.render().to_string();
@@ -31,10 +33,10 @@ fn tip(error: &Error) -> Option<String> {
     let argument = typed(ContextKind::InvalidArg)?;
     let ending = argument.rsplit('.').next().unwrap_or("");
     match argument.strip_prefix("--") {
-        Some(format @ ("pdf" | "html" | "md" | "xlsx" | "csv" | "svg" | "json")) => {
-            Some(format!("a format is written after `--as`: `--as {format}`"))
+        Some(option) => {
+            let format = Format::NAMES.iter().find(|(name, _)| *name == option);
+            format.map(|(name, _)| format!("a format is written after `--as`: `--as {name}`"))
         }
-        Some(_) => None,
         None if matches!(ending, "csv" | "json" | "tsv") => {
             Some(format!("a table of sizes is written after `--sizes`: `--sizes {argument}`"))
         }

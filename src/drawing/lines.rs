@@ -40,7 +40,7 @@ fn filled(
         return vec![words.to_owned()];
     }
     let mut lines = Vec::new();
-    // A line and its width, which grows with it: it is not measured anew for each word.
+    // A line and its width, which grows with it: it is not measured again for each word.
     let (mut line, mut wide) = (String::new(), 0.0);
     for word in glued(words) {
         if !line.is_empty() {

@@ -109,9 +109,6 @@ fn number(found: &Found<'_>, token: &str, span: Span) -> Option<Fault> {
     })
 }
 
-/// What a fault says of the price of a pack.
-pub(super) const PACK_PRICE: &str = "the price of a pack is written without `a pack`";
-
 /// What comes in packs, in other words or in another order.
 fn packs(found: &Found<'_>, token: &str, span: Span) -> Option<Fault> {
     const SHAPE: &str = "`buy 30 \"button\" in packs of 12 at 2.80 EUR`";
@@ -123,7 +120,7 @@ fn packs(found: &Found<'_>, token: &str, span: Span) -> Option<Fault> {
     let message = match (token, priced) {
         ("in", true) => "what a pack holds must be written before the price",
         ("in", false) => "a pack is written with `in packs of` and what it holds",
-        (_, true) => PACK_PRICE,
+        (_, true) => "the price of a pack is written without `a pack`",
         (_, false) => {
             "a pack is written with `in packs of` and what it holds, whatever it is called in the shop"
         }

@@ -74,6 +74,11 @@ pub(super) const LINES: &[Said] = &[
     say("show V , V", "a `show` line has only one value", "write a `show` line for each value"),
     line("check V ,? T", "a `check` line has `:` before its words", "check {1}: {2}"),
     line("W : =? V", NAMED, "{1} = {2}"),
+    line(
+        "buy V T in packs of V at M a|an|per|each W?",
+        "the price of a pack is written without `a pack`",
+        "buy {1} {2} in packs of {3} at {4}",
+    ),
     line("buy V of T at|@|for M", BUY, "buy {1} {2} at {3}"),
     line("buy V T at|@|for? M a|an|per|each U", BUY, "buy {1} {2} at {3}/{4}"),
     line("buy V T at|@|for? M each|apiece", BUY, "buy {1} {2} at {3}"),

@@ -105,7 +105,11 @@ pub(super) const SUMS: &[Said] = &[
     line("P off V", PERCENT, "(2) * (100% - {1})"),
     line("V less|minus|- P W?", PERCENT, "(1) * (100% - {2})"),
     line("V and|+|plus P for? shrinkage|shrink|shrinking", WASH, "length_before_wash({1}, shrink: {2})"),
-    line("V shrunk by? P", WASH, "length_before_wash({1}, shrink: {2})"),
+    line(
+        "V shrunk by? P",
+        "what is left after the wash is a part of the length",
+        "(1) * kept_in_the_wash({2})",
+    ),
     line("V plus|+|more P W?", PERCENT, "(1) * (100% + {2})"),
     line("P more than V", PERCENT, "(2) * (100% + {1})"),
     line("P less than V", PERCENT, "(2) * (100% - {1})"),

@@ -15,7 +15,6 @@ use pest::iterators::{Pair, Pairs};
 use crate::fault::{Code, Fault, FileId, Span};
 use crate::limits::FAULTS;
 use crate::syntax::climb::{Climber, Grammar, Rule};
-use crate::syntax::habits::PACK_PRICE;
 use crate::syntax::phrases::{self, Trouble};
 use crate::syntax::scan::{Logical, scan};
 use crate::syntax::tree::{Expr, Line, LineKind, SizeRow, Sizes, Tree};
@@ -214,8 +213,6 @@ impl<'a> Reader<'a> {
         let trouble = match first.code {
             Code::UnknownUnit => Trouble::Unit,
             Code::Syntax if first.message.ends_with(complain::MISPLACED) => Trouble::Misplaced,
-            // It knows more than the phrases do.
-            Code::Syntax if first.message == PACK_PRICE && source.contains("in packs of") => return,
             Code::Syntax => Trouble::Known,
             _ => return,
         };
