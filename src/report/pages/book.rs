@@ -113,6 +113,7 @@ fn tables(sizes: &Sizes, style: Style) -> Vec<Block> {
         right: vec![false; shown.len().saturating_add(1)],
         rows: sizes.rows.iter().map(|row| places().map(|at| text(row, at)).collect()).collect(),
         foot: Vec::new(),
+        is_bill: false,
     };
     abreast(&whole, style).iter().map(|group| Block::Table(part(&whole, group))).collect()
 }
@@ -127,5 +128,6 @@ fn part(whole: &Table, group: &[usize]) -> Table {
         right: vec![false; group.len().saturating_add(1)],
         rows: whole.rows.iter().map(cells).collect(),
         foot: Vec::new(),
+        is_bill: false,
     }
 }

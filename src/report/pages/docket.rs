@@ -150,6 +150,7 @@ impl Document {
             right: vec![false, false, false],
             rows: givens.iter().map(row).collect(),
             foot: Vec::new(),
+            is_bill: false,
         }));
     }
 
@@ -179,6 +180,7 @@ impl Document {
                 right: vec![false, false],
                 rows,
                 foot: Vec::new(),
+                is_bill: false,
             }));
         }
         for (label, table) in tables {
@@ -234,6 +236,7 @@ impl Document {
             right: vec![false, true, false, false, false, false],
             rows: plan.pieces.iter().map(row).collect(),
             foot: Vec::new(),
+            is_bill: false,
         }));
         plan_words(plan).iter().for_each(|words| self.paragraph(words));
         let Some(planned) = plan.planned.as_ref().filter(|planned| !planned.ways.is_empty()) else { return };
@@ -248,6 +251,7 @@ impl Document {
             right: vec![false; 4],
             rows: planned.ways.iter().map(row).collect(),
             foot: Vec::new(),
+            is_bill: false,
         }));
     }
 
@@ -312,6 +316,7 @@ impl Document {
             right: vec![false; 3],
             rows,
             foot: Vec::new(),
+            is_bill: false,
         }));
         if measured.unplanned {
             self.paragraph("The plan itself cannot be calculated, so no change can be shown.");
@@ -346,10 +351,12 @@ impl Document {
             right: vec![false, false, false, false, true, true],
             rows: lines.iter().map(row).collect(),
             foot: docket.totals.iter().map(foot).collect(),
+            is_bill: true,
         };
         // Without prices there is nothing in these columns.
         if table.rows.iter().all(|row| row.iter().skip(4).all(String::is_empty)) && table.foot.is_empty() {
             let four = |row: &mut Vec<String>| row.truncate(4);
+            table.is_bill = false;
             four(&mut table.head);
             table.right.truncate(4);
             table.rows.iter_mut().for_each(four);
@@ -357,6 +364,7 @@ impl Document {
         // The narrow list for the shop has no room for reasons.
         if self.style.purpose == Purpose::Shop {
             const WHY: usize = 3;
+            table.is_bill = false;
             let without = |row: &mut Vec<String>| {
                 if WHY < row.len() {
                     row.remove(WHY);
@@ -407,5 +415,6 @@ fn marks(label: &str, value: &FigureValue, manner: &Manner) -> Option<Table> {
         right: vec![false; table.columns.len()],
         rows: table.rows.iter().map(cells).collect(),
         foot: Vec::new(),
+        is_bill: false,
     })
 }

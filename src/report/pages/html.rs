@@ -96,12 +96,11 @@ fn unbroken(words: &str) -> String {
 }
 
 fn columns(table: &Table) -> Value {
-    let is_bill = ["why", "cost"].iter().all(|name| table.head.iter().any(|head| head == name));
     let row = |row: &Vec<String>| Value::from(row.iter().map(|cell| unbroken(cell)).collect::<Vec<_>>());
     let rows = |rows: &[Vec<String>]| rows.iter().map(row).collect::<Vec<_>>();
     context! {
         caption => &table.caption,
-        kind => if is_bill { "bill" } else { "" },
+        kind => if table.is_bill { "bill" } else { "" },
         head => row(&table.head),
         right => table.right.clone(),
         rows => rows(&table.rows),

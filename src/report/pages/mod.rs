@@ -118,6 +118,8 @@ pub struct Table {
     pub rows: Vec<Vec<String>>,
     /// The last rows: sums.
     pub foot: Vec<Vec<String>>,
+    /// Whether it is a bill with reasons: box, what, buy, why, price, cost.
+    pub is_bill: bool,
 }
 
 /// Rows that name headings: contents, an index, what to see also.

@@ -108,9 +108,12 @@ impl Flow<'_> {
     }
 
     pub(super) fn height(&self, row: &[String], widths: &[f64], bold: bool) -> f64 {
-        let lines = |(cell, room): (&String, &f64)| broken(cell, self.size, *room, bold).len();
-        let most = row.iter().zip(widths).map(lines).max().unwrap_or(1).max(1);
-        most as f64 * self.size * self.leading + self.size * 0.5
+        self.high(row.iter().zip(widths).map(|(cell, room)| broken(cell, self.size, *room, bold).len()))
+    }
+
+    /// The height of a row whose cells have so many lines.
+    fn high(&self, lines: impl Iterator<Item = usize>) -> f64 {
+        lines.max().unwrap_or(1).max(1) as f64 * self.size * self.leading + self.size * 0.5
     }
 
     /// A row with a rule below it.
@@ -118,7 +121,7 @@ impl Flow<'_> {
         let head = std::ptr::eq(cells.as_ptr(), table.head.as_ptr());
         let lines = cells.iter().zip(widths).map(|(cell, room)| broken(cell, self.size, *room, bold));
         let lines: Vec<Vec<String>> = lines.collect();
-        self.need(self.height(cells, widths, bold).min(self.bottom - TOP));
+        self.need(self.high(lines.iter().map(Vec::len)).min(self.bottom - TOP));
         self.lines_of_row(within, table, &lines, widths, (bold, head));
     }
 
@@ -132,8 +135,7 @@ impl Flow<'_> {
         (bold, head): (bool, bool),
     ) {
         let size = self.size;
-        let most = cells.iter().map(Vec::len).max().unwrap_or(1).max(1);
-        let high = most as f64 * size * self.leading + size * 0.5;
+        let high = self.high(cells.iter().map(Vec::len));
         let row = self.part(Kind::Row, within);
         let top = self.y;
         let mut left = self.left;
