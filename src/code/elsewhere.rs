@@ -1,5 +1,9 @@
 //! Names that people know from elsewhere.
 
+use std::borrow::Cow;
+
+use crate::syntax::numbers;
+
 /// What people call some built-ins, and what to write.
 const NAMED_ELSEWHERE: &[(&str, &str)] = &[
     ("max", "`largest(a, b)`, or `largest(list)`"),
@@ -8,26 +12,22 @@ const NAMED_ELSEWHERE: &[(&str, &str)] = &[
     ("minimum", "`smallest(a, b)`, or `smallest(list)`"),
     ("average", "`sum(list) / count(list)`"),
     ("mean", "`sum(list) / count(list)`"),
-    ("half", "`1/2 of 3 in`, or `x / 2`"),
-    ("third", "`1/3 of 3 in`, or `x / 3`"),
-    ("quarter", "`1/4 of 3 in`, or `x / 4`"),
     ("area", "`12 in * 14 in`, or for a shape its part `.area`"),
     ("circumference", "`pi * 12 in`"),
     ("remainder", "`left_over(42 in, part: 5 in)`"),
     ("what", "only the sum, without a question"),
     ("the", "the line without this word; to round write `x nearest 1/8 in`"),
-    ("one", "numbers in figures, such as `1`"),
-    ("two", "numbers in figures, such as `2`"),
-    ("three", "numbers in figures, such as `3`"),
-    ("four", "numbers in figures, such as `4`"),
-    ("six", "numbers in figures, such as `6`"),
-    ("eight", "numbers in figures, such as `8`"),
     ("strips", "`how many 2 1/2 in from 1 yd` to count strips"),
     ("metric", "`ruler 1 mm` for metric rulers, and `1/8 in` for inches"),
     ("twice", "`2 * 3 in`, or `2 * x`"),
 ];
 
 /// What to write for a name that people use elsewhere.
-pub(super) fn named_elsewhere(name: &str) -> Option<&'static str> {
-    NAMED_ELSEWHERE.iter().find(|(other, _)| *other == name).map(|(_, ours)| *ours)
+pub(super) fn named_elsewhere(name: &str) -> Option<Cow<'static, str>> {
+    let known = NAMED_ELSEWHERE.iter().find(|(other, _)| *other == name);
+    let in_figures = || match numbers::fraction(&[name]) {
+        Some((fraction, _)) => Some(format!("the fraction in figures: `{fraction} of …`")),
+        None => Some(format!("numbers in figures, such as `{}`", numbers::count(name)?)),
+    };
+    known.map(|(_, ours)| Cow::Borrowed(*ours)).or_else(|| in_figures().map(Cow::Owned))
 }

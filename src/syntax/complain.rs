@@ -7,14 +7,12 @@ use pest::error::{Error, ErrorVariant, InputLocation};
 use super::climb::Rule;
 use super::habits;
 use super::lacking::lacking;
+use super::phrases::Trouble;
 use super::scan::Flaw;
 use super::stopped::Found;
 use super::words::{LINE_WORDS, first_word, is_word};
 use crate::fault::{Code, Fault, FileId, Span};
 use crate::limits::{CHAIN, LINE, NESTING};
-
-/// What is said of a word or sign that the grammar does not take.
-pub(super) const MISPLACED: &str = "does not belong here";
 
 /// What the scan found wrong with brackets and texts.
 pub fn flaw(flaw: Flaw, line: Range<usize>, file: FileId, text: &str) -> Fault {
@@ -97,8 +95,9 @@ fn within(file: FileId, start: usize, length: usize) -> Span {
     Span::new(file, start, start.saturating_add(length))
 }
 
-/// A line that the grammar does not take.
-pub fn grammar(error: &Error<Rule>, source: &str, line: Span) -> Fault {
+/// A line that the grammar does not take, and what kind of trouble that is.
+pub fn grammar(error: &Error<Rule>, source: &str, line: Span) -> (Fault, Trouble) {
+    let known = |fault: Fault| (fault, Trouble::Known);
     let at = match error.location {
         InputLocation::Pos(at) | InputLocation::Span((at, _)) => at.min(source.len()),
     };
@@ -112,36 +111,33 @@ pub fn grammar(error: &Error<Rule>, source: &str, line: Span) -> Fault {
     let token = found.token().to_owned();
     let span = within(line.file, base.saturating_add(at), token.len());
     if let Some(fault) = known_slip(&found, &token, span) {
-        return fault;
+        return known(fault);
     }
     if let Some(words) = lacking(source) {
-        return Fault::new(Code::Syntax, span, words).hints_for(source, &found);
+        return known(Fault::new(Code::Syntax, span, words).hints_for(source, &found));
     }
     let value_wanted = wanted
         .iter()
         .any(|rule| matches!(rule, Rule::literal | Rule::bracket | Rule::list | Rule::expr | Rule::bound));
     if token.is_empty() {
-        return ends_early(&found, wanted, value_wanted, span, source);
+        return known(ends_early(&found, wanted, value_wanted, span, source));
     }
     if is_word(&token) && value_wanted {
-        return Fault::new(
-            Code::Syntax,
-            span,
-            format!("write a value here; `{token}` is a word of the language"),
-        );
+        let message = format!("write a value here; `{token}` is a word of the language");
+        return known(Fault::new(Code::Syntax, span, message));
     }
     if at == 0 && LINE_WORDS.contains(&token.as_str()) {
         let fault = Fault::new(Code::Syntax, span, format!("this `{token}` line is incomplete"));
-        return fault.hints_for(source, &found);
+        return known(fault.hints_for(source, &found));
     }
     let what = expected(wanted, value_wanted, first_word(source));
-    let fault = Fault::new(Code::Syntax, span, format!("`{token}` {MISPLACED}"));
-    match what {
+    let fault = Fault::new(Code::Syntax, span, format!("`{token}` does not belong here"));
+    let fault = match what {
         Some("the end of the line") => fault.label("the line must end here"),
         Some(what) => fault.label(format!("write {what} here")),
         None => fault,
-    }
-    .hints_for(source, &found)
+    };
+    (fault.hints_for(source, &found), Trouble::Misplaced)
 }
 
 /// The line ends where more is wanted.

@@ -4,6 +4,7 @@ mod climb;
 mod complain;
 mod habits;
 mod lacking;
+pub mod numbers;
 mod operators;
 mod phrases;
 mod read;

@@ -2,7 +2,6 @@
 //! A line that cannot be read is compared with such phrases, and the fault shows it as it must be written.
 
 mod lines;
-mod numbers;
 mod pattern;
 mod sums;
 mod tokens;

@@ -1,8 +1,8 @@
 //! Whether words are a phrase, and what stands in its open places.
 
-use super::numbers;
 use super::{AMOUNT, Said};
 use crate::measure::is_unit;
+use crate::syntax::numbers;
 use crate::syntax::words::is_word;
 
 /// What stands in the open places of a phrase, in order.

@@ -64,8 +64,7 @@ pub fn read_at(file: FileId, text: &str, range: Range<usize>) -> Read {
 fn read_lines(file: FileId, text: &str, range: Range<usize>, in_sizes: bool, stop: &AtomicBool) -> Read {
     let end = range.end;
     let scanned = scan(text, range);
-    let mut reader =
-        Reader { file, text, faults: Vec::new(), lines: Vec::new(), spoiled: Vec::new(), in_sizes };
+    let mut reader = Reader::new(file, text, in_sizes);
     let opened = scanned.opened_at();
     // An indented row behind a bracket that is never closed belongs into it: nothing more is said of it.
     let within = |start: usize| {
@@ -147,8 +146,7 @@ pub fn read_expression(file: FileId, text: &str) -> Result<Expr, Vec<Fault>> {
 /// Whether one line can be read.
 fn sound(file: FileId, line: &str, in_sizes: bool) -> bool {
     let span = Span::new(file, 0, line.len());
-    let mut reader =
-        Reader { file, text: line, faults: Vec::new(), lines: Vec::new(), spoiled: Vec::new(), in_sizes };
+    let mut reader = Reader::new(file, line, in_sizes);
     let read = match reader.is_size(line) {
         true => reader.size_row(line, span).is_some(),
         false => reader.kind(line, span).is_some(),
@@ -164,9 +162,16 @@ struct Reader<'a> {
     pub lines: Vec<Line>,
     pub spoiled: Vec<Rc<str>>,
     in_sizes: bool,
+    /// What the grammar did not take first in the line that is read.
+    trouble: Option<Trouble>,
 }
 
 impl<'a> Reader<'a> {
+    fn new(file: FileId, text: &'a str, in_sizes: bool) -> Reader<'a> {
+        let (faults, lines, spoiled) = (Vec::new(), Vec::new(), Vec::new());
+        Reader { file, text, faults, lines, spoiled, in_sizes, trouble: None }
+    }
+
     fn line(&mut self, logical: &Logical) {
         if logical.depth > ROOMY {
             return stacker::maybe_grow(ROOM / 2, ROOM, || self.one_line(logical));
@@ -178,6 +183,7 @@ impl<'a> Reader<'a> {
         let source = self.text.get(logical.range.clone()).unwrap_or("");
         let span = Span::new(self.file, logical.range.start, logical.range.end);
         let (before, in_sizes) = (self.faults.len(), self.in_sizes);
+        self.trouble = None;
         if self.is_size(source) {
             match self.size_row(source, span) {
                 Some(row) => self.add_size(row, span),
@@ -212,8 +218,7 @@ impl<'a> Reader<'a> {
         };
         let trouble = match first.code {
             Code::UnknownUnit => Trouble::Unit,
-            Code::Syntax if first.message.ends_with(complain::MISPLACED) => Trouble::Misplaced,
-            Code::Syntax => Trouble::Known,
+            Code::Syntax => self.trouble.unwrap_or(Trouble::Known),
             _ => return,
         };
         let mut tries = 0..TRIES;
@@ -248,7 +253,9 @@ impl<'a> Reader<'a> {
         match Grammar::parse(rule, source) {
             Ok(mut pairs) => pairs.next(),
             Err(error) => {
-                self.faults.push(complain::grammar(&error, source, span));
+                let (fault, trouble) = complain::grammar(&error, source, span);
+                self.faults.push(fault);
+                self.trouble.get_or_insert(trouble);
                 None
             }
         }

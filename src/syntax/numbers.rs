@@ -17,7 +17,7 @@ const PARTS: &[(&str, u8)] = &[
 ];
 
 /// A whole count, in figures or in words.
-pub(super) fn count(word: &str) -> Option<String> {
+pub fn count(word: &str) -> Option<String> {
     if !word.is_empty() && word.bytes().all(|byte| byte.is_ascii_digit()) {
         return Some(word.to_owned());
     }
@@ -33,7 +33,7 @@ fn part(word: &str) -> Option<u8> {
 }
 
 /// `half`, `a third`, `two thirds`: the fraction, and how many words it takes.
-pub(super) fn fraction(words: &[&str]) -> Option<(String, usize)> {
+pub fn fraction(words: &[&str]) -> Option<(String, usize)> {
     let (first, second) = (words.first()?, words.get(1));
     if let Some(below) = part(first) {
         return Some((format!("1/{below}"), 1));
