@@ -54,7 +54,7 @@ fn filled(
             lines.push(std::mem::take(&mut line));
         }
         wide = shares(0.0, &word, bold);
-        line = word;
+        line = word.into_owned();
         if !fits(wide) {
             lines.extend(long(&line));
             line = lines.pop().unwrap_or_default();

@@ -63,12 +63,13 @@ impl Flow<'_> {
 
     /// The width of the longest part of a cell that is not broken: a word, a number, a measure with a fraction.
     fn tightest(&self, cell: &str, bold: bool) -> f64 {
-        let parts = glued(cell).into_iter().flat_map(|word| {
+        let wide = |part: &str| width(part, self.size, bold);
+        let widest = |word: &str| {
             // `1` with `5/8 yd` below it would be read wrong.
             let is_whole = word.contains('/') && word.split(' ').filter(|part| is_number(part)).count() > 1;
-            if is_whole { vec![word] } else { word.split(' ').map(str::to_owned).collect() }
-        });
-        parts.map(|part| width(&part, self.size, bold)).fold(0.0, f64::max)
+            if is_whole { wide(word) } else { word.split(' ').map(wide).fold(0.0, f64::max) }
+        };
+        glued(cell).iter().map(|word| widest(word)).fold(0.0, f64::max)
     }
 }
 
