@@ -15,10 +15,10 @@ use super::words::{LINE_WORDS, first_word, is_word};
 use crate::fault::closest;
 use crate::measure::{is_unit, unit_names};
 
-/// How something is said. In `said`, `V` is a value, `M` an amount of money, `N` a count, `B` a bare number,
-/// `P` a percentage, `F` a fraction in words, `U` a unit, `W` a word, `T` a text, `D` up or down, `L` a
-/// single measure, `Q` a value that ends in a unit or a name, `X` words without quotes, `C` a call and `G` what is in brackets; `a|b` is one of these, and
-/// `?` follows what may be missing.
+/// How something is said. In `said`, `V` is a value, `M` an amount of money, `N` a count, `B` a bare number, `P` a
+/// percentage, `F` a fraction in words, `U` a unit, `W` a word, `T` a text, `D` up or down, `L` a single measure,
+/// `Q` a value that ends in a unit or a name, `X` words without quotes, `C` a call and `G` what is in brackets;
+/// `a|b` is one of these, and `?` follows what may be missing.
 struct Said {
     said: &'static str,
     /// What is wrong.
