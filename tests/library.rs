@@ -151,6 +151,7 @@ fn refusals_speak_the_trade() {
         ("strap_places(8 in, apart: 9 in)", "do not fit on"),
         ("inside_trim(4 in by 9 in, width: 2 in)", "leaves nothing of"),
         ("beside_insertion(4 in, insertion: 4 in, edge: 1/4 in)", "wider than the piece"),
+        ("insertion_bands(4 in, insertion: 2 in, rows: 2, edge: 1/4 in)", "leave nothing of 4 in"),
         ("per_stitch(1 in, stitches: 3, start: 1/2 in, finish: 1/2 in)", "longer sample"),
         ("stitches_in_length(2 in, stitch: 1 in, start: 1 in, finish: 1 in)", "too short for one stitch"),
         ("motif_order(10)", "cannot be divided into quarters"),

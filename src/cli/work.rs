@@ -57,8 +57,9 @@ pub(super) fn work(args: &WorkArgs, outside: &Outside) -> Done {
             answer => crate::prompt::write_answer(answer, super::plain_screen(), &mut text),
         }
     }
+    let ended = print(&text, outside, Ended::Well);
     outside.tell(&cautions, &session.files);
-    Ok(print(&text, outside, Ended::Well))
+    Ok(ended)
 }
 
 /// Reads and compiles a recipe; its faults are reported. It lasts until the program ends, which then has not to take

@@ -228,18 +228,20 @@ impl<W: Write> Sink for TextSink<W> {
         self.cautions(rows)?;
         // Below a short table there is room to say what is wrong, and on a screen below its row.
         let beside = !all && !self.on_screen;
-        for (cells, row) in cells.iter_mut().zip(rows) {
+        let verdicts = !all || rows.iter().any(|row| !row.verdict().is_empty());
+        for (cells, row) in cells.iter_mut().zip(rows).filter(|_| verdicts) {
             cells.push(if beside { self.text(&row.trouble_words()) } else { row.verdict().to_owned() });
         }
+        names.truncate(names.len().saturating_sub(usize::from(!verdicts)));
         self.widths = widths(&names, &cells);
         let whole =
             self.widths.iter().fold(0usize, |sum, columns| sum.saturating_add(*columns).saturating_add(2));
         if !beside && whole > self.screen.table().saturating_add(2) {
-            names.pop();
+            names.truncate(names.len().saturating_sub(usize::from(verdicts)));
             let mut turned = Turned::new(&names, self.screen.table());
             let mut first = true;
             for (mut cells, row) in cells.into_iter().zip(rows) {
-                cells.pop();
+                cells.truncate(names.len());
                 let told = if all { Vec::new() } else { self.told(row) };
                 if let Some(block) = turned.take(cells, told) {
                     self.block(block, std::mem::take(&mut first))?;

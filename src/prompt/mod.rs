@@ -341,7 +341,9 @@ fn tell(
     out: &mut dyn Write,
 ) -> std::io::Result<Answered> {
     if entered.faults.is_empty() {
-        for answer in &entered.answers {
+        let (cautions, answers): (Vec<_>, Vec<_>) =
+            entered.answers.iter().partition(|answer| matches!(answer, Answer::Caution(_)));
+        for answer in answers.into_iter().chain(cautions) {
             let mut text = String::new();
             write_answer(answer, screen, &mut text);
             put(&text, &session.limits().stop, out)?;

@@ -50,8 +50,11 @@ pub fn told(words: &str, screen: Screen) -> Result<String, Vec<String>> {
     let close = closest(words, help::names());
     match about(words, screen) {
         Some(text) => Ok(text),
-        // One word that is spelled nearly like a name is no question.
-        None if close.is_some() && !words.contains(' ') => {
+        // One word that is spelled nearly like a name is no question, unless the library knows the word: `hexagons`.
+        None if close.is_some()
+            && !words.contains(' ')
+            && (words.contains('_') || search(words, 1).is_empty()) =>
+        {
             let rules = rules_about(words);
             let rules: Vec<&str> = rules.into_iter().filter(|rule| Some(*rule) != close).collect();
             let mut hints: Vec<String> = close.iter().map(|name| format!("did you mean `{name}`?")).collect();

@@ -7,7 +7,7 @@ use super::wrap::{COLUMNS, LABEL, column, hang, pad, pad_left, width};
 use crate::docket::{Figure, FigureValue};
 use crate::measure::Manner;
 
-/// A figure by itself: on one line where it fits, else laid out.
+/// A figure by itself: a record part by part, anything else on one line where it fits.
 pub fn figure_lines(figure: &Figure) -> String {
     figure_on(figure, Screen::default())
 }
@@ -15,7 +15,7 @@ pub fn figure_lines(figure: &Figure) -> String {
 /// A figure by itself on a screen; a table is as wide as that, where it needs to be.
 pub fn figure_on(figure: &Figure, screen: Screen) -> String {
     let text = figure_text(figure);
-    if width(&text) <= screen.prose() {
+    if width(&text) <= screen.prose() && !matches!(figure.value, FigureValue::Record(_)) {
         return text;
     }
     let lines = laid_out(&figure.value, &figure.manner, screen.table());

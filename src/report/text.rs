@@ -340,8 +340,13 @@ fn bought_cloth(plan: &ClothPlan) -> Bought {
     if plan.plan.length == 0 && !plan.hands.is_empty() {
         return Bought { amount: "none".into(), because: "what is in hand is enough".into(), ..line };
     }
-    let step = plan.step.as_ref().map_or(String::new(), |step| format!(", sold by {}", figure_text(step)));
-    Bought { because: format!("for {}{step}", figure_text(&plan.length)), ..line }
+    let length = figure_text(&plan.length);
+    let because = match &plan.step {
+        Some(step) => format!("for {length}, sold by {}", figure_text(step)),
+        None if line.amount == length => String::new(),
+        None => format!("for {length}"),
+    };
+    Bought { because, ..line }
 }
 
 fn bought(buy: &Buy) -> Bought {

@@ -600,6 +600,10 @@ def bows_and_blinds():
          lambda a, d, s, n: solve(lambda x: n * (x - 2 * sym(s)) - sym(a) - sym(d) - 1))
     rule("blind_rods({a} + {s}, rods: {n}, top: {s}).from[2]", dict(a=WIDE, s=SEAM, n=(4, 9)),
          lambda a, s, n: solve(lambda x: 2 * n * (x / 3) + x / 3 - sym(a)))
+    rule("insertion_bands({a}, insertion: {d}, rows: {n}, turn: {s}, edge: {d}).inner", dict(a=WIDE, d=HEM, s=SEAM, n=FEW),
+         lambda a, d, s, n: solve(lambda x: (n + 1) * (x - 2 * sym(s)) + sum([sym(d)] * n) - sym(a)))
+    rule("insertion_bands({a}, insertion: {d}, rows: {n}, turn: {s}, edge: {d}).outer", dict(a=WIDE, d=HEM, s=SEAM, n=FEW),
+         lambda a, d, s, n: solve(lambda x: (n + 1) * (x - sym(s) - sym(d)) + sum([sym(d)] * n) - sym(a)))
 
 
 for work in [seams_and_hems, strips, binding_and_bias, tucks_and_pleats, gathers_and_spacing, tops, garments, house_and_bags, trims_and_cloth, shapes, classes, bows_and_blinds]:
