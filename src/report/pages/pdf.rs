@@ -16,7 +16,7 @@ use krilla::tagging::{
 };
 use krilla::{Document as Pdf, SerializeSettings};
 
-use super::flow::{Flow, Heading, Item, Kind, Paged, Placed, Spot, Spots, laid, paged};
+use super::flow::{Flow, Heading, Item, Kind, Lines, Paged, Placed, Spot, Spots, laid, paged};
 use super::letters::Fonts;
 use super::scene::{black, draw, line};
 use super::{Block, Document};
@@ -92,20 +92,22 @@ fn bytes(
 ) -> io::Result<Vec<u8>> {
     let fonts = Fonts::new()?;
     let (title, paper) = (document.title.clone(), document.style.paper);
-    let Paged { sections, pages: before, spots } = paged(document, quota)?;
+    let lines = Lines::default();
+    let Paged { sections, pages: before, spots } = paged(document, &lines, quota)?;
     let mut pdf = begun(&title);
     let pages = before.saturating_add(count);
-    let mut drawn = Drawn { paper, fonts, spots, pages, page: 0, tree: TagTree::new(), headings: Vec::new() };
+    let mut drawn =
+        Drawn { paper, fonts, lines, spots, pages, page: 0, tree: TagTree::new(), headings: Vec::new() };
     for section in sections {
         quota.take(0)?;
         drawn.section(&section, &mut pdf)?;
     }
-    let Drawn { mut tree, headings, fonts, .. } = drawn;
     for drawing in sheets(before) {
-        tree.push(sheet(&mut pdf, &drawing, paper, &fonts)?);
+        let group = sheet(&mut pdf, &drawing, paper, &drawn.fonts)?;
+        drawn.tree.push(group);
     }
-    pdf.set_tag_tree(tree);
-    pdf.set_outline(outline(&headings));
+    pdf.set_outline(outline(&drawn.headings));
+    pdf.set_tag_tree(drawn.end());
     pdf.finish().map_err(|error| io::Error::other(format!("{error:?}")))
 }
 
@@ -113,6 +115,7 @@ fn bytes(
 struct Drawn {
     paper: Paper,
     fonts: Fonts,
+    lines: Lines,
     spots: Spots,
     /// How many pages there will be, and how many there are.
     pages: usize,
@@ -122,10 +125,15 @@ struct Drawn {
 }
 
 impl Drawn {
+    /// The structure; all else is given back before the parts of the file are put together, which takes the most memory.
+    fn end(self) -> TagTree {
+        self.tree
+    }
+
     /// Draws a section; each page is given back as soon as it is drawn.
     fn section(&mut self, section: &Document, pdf: &mut Pdf) -> io::Result<()> {
         let none = Quota::none();
-        let mut flow = laid(section, &self.spots, &none, usize::MAX)?;
+        let mut flow = laid(section, (&self.spots, &self.lines), &none, usize::MAX)?;
         let before = self.page;
         let mut leaves: Vec<Vec<Identifier>> = vec![Vec::new(); flow.parts.len()];
         for items in std::mem::take(&mut flow.pages) {

@@ -3,18 +3,21 @@
 #![expect(clippy::arithmetic_side_effects, reason = "places on a page are small numbers in mm")]
 
 mod columns;
+mod kept;
 mod paged;
 mod refs;
 mod reminder;
 mod tables;
 
 use std::io;
+use std::rc::Rc;
 
 use super::{Block, Document, Purpose, Style, Table, Target};
 use crate::drawing::letters::width;
-use crate::drawing::lines::broken;
 use crate::drawing::{Drawing, Place};
 use crate::report::quota::Quota;
+pub(super) use kept::Lines;
+use kept::Rows;
 pub(super) use paged::{Paged, Spot, Spots, paged};
 pub(super) use reminder::reminder_height;
 
@@ -67,7 +70,7 @@ pub(super) struct Part {
 #[derive(Clone, Debug)]
 pub(super) enum Item<'a> {
     /// Words, their base line's left end, the size of letters, whether bold.
-    Words { at: Place, text: String, size: f64, bold: bool },
+    Words { at: Place, text: Rc<str>, size: f64, bold: bool },
     /// A straight rule, so wide.
     Rule { from: Place, to: Place, width: f64 },
     /// A drawing at its upper left corner, enlarged so many times.
@@ -97,6 +100,7 @@ pub(super) struct Flow<'a> {
     pub headings: Vec<Heading>,
     /// Where headings are, as far as an earlier layout knows it.
     spots: &'a Spots,
+    lines: &'a Lines,
     /// What is charged; nothing while lines are laid again.
     quota: Option<&'a Quota>,
     /// The block that was not laid out any more, where there were enough pages.
@@ -125,7 +129,7 @@ pub(super) struct Flow<'a> {
 /// The quota's.
 pub(super) fn laid<'a>(
     document: &'a Document,
-    spots: &'a Spots,
+    (spots, lines): (&'a Spots, &'a Lines),
     quota: &'a Quota,
     most: usize,
 ) -> io::Result<Flow<'a>> {
@@ -136,6 +140,7 @@ pub(super) fn laid<'a>(
         parts: vec![Part { kind: Kind::Root, within: 0 }],
         headings: Vec::new(),
         spots,
+        lines,
         quota: Some(quota),
         next: 0,
         unfinished: None,
@@ -167,8 +172,8 @@ pub(super) fn letters_of_tables(style: Style) -> (f64, f64, f64) {
 /// How much of the first page is free below these blocks: nothing where they take more than a page.
 pub(super) fn free_below(blocks: &[Block], style: Style) -> f64 {
     let document = Document { title: String::new(), blocks: blocks.to_vec(), style };
-    let (spots, quota) = (Spots::new(), Quota::none());
-    match laid(&document, &spots, &quota, usize::MAX) {
+    let (spots, lines, quota) = (Spots::new(), Lines::default(), Quota::none());
+    match laid(&document, (&spots, &lines), &quota, usize::MAX) {
         Ok(flow) if flow.pages.len() == 1 => flow.bottom - flow.y,
         _ => 0.0,
     }
@@ -248,12 +253,16 @@ impl<'a> Flow<'a> {
         }
     }
 
+    fn broken(&self, words: &str, size: f64, room: f64, bold: bool) -> Rows {
+        self.lines.of(words, size, room, bold)
+    }
+
     /// Lines of words, the first at a place of its own.
     fn words(&mut self, part: usize, words: &str, (left, room): (f64, f64), (size, bold): (f64, bool)) {
-        for line in broken(words, size, room, bold) {
+        for line in self.broken(words, size, room, bold).iter() {
             self.need(size * self.leading);
             let at = (left, self.y + size);
-            self.put(Some(part), Item::Words { at, text: line, size, bold });
+            self.put(Some(part), Item::Words { at, text: Rc::clone(line), size, bold });
             self.y += size * self.leading;
         }
     }
@@ -265,7 +274,7 @@ impl<'a> Flow<'a> {
             Block::Paragraph(words) => {
                 // What leads to the next paragraph stands with its first line.
                 if words.ends_with(':') {
-                    let lines = broken(words, size, self.width, false).len() as f64 + 1.0;
+                    let lines = self.broken(words, size, self.width, false).len() as f64 + 1.0;
                     self.need((lines * size * self.leading + size * 0.6).min(self.bottom - TOP));
                 }
                 let part = self.part(Kind::Paragraph, 0);
@@ -320,7 +329,7 @@ impl<'a> Flow<'a> {
     /// How large the letters of a heading are, and how much room it takes.
     fn headed(&self, level: u8, words: &str) -> (f64, f64) {
         let size = self.size * [1.9, 1.4, 1.15].get(usize::from(level) - 1).copied().unwrap_or(1.0);
-        let lines = broken(words, size, self.width, true).len().max(1) as f64;
+        let lines = self.broken(words, size, self.width, true).len().max(1) as f64;
         (size, lines * size * self.leading + size)
     }
 
@@ -367,7 +376,7 @@ impl<'a> Flow<'a> {
     fn warning(&mut self, words: &str) {
         // Large pages leave room for a drawing below.
         let size = if self.enlarged > 1.0 { self.size * 0.8 } else { self.size };
-        let lines = broken(words, size, self.width - 8.0, true);
+        let lines = self.broken(words, size, self.width - 8.0, true);
         let high = lines.len() as f64 * size * self.leading + 3.0;
         self.need(high.min(self.bottom - TOP));
         self.warns();
@@ -400,11 +409,11 @@ impl<'a> Flow<'a> {
             if self.unfinished.is_some() {
                 return;
             }
-            let lines = broken(item, size, self.width - lead, false).len().max(1) as f64;
+            let lines = self.broken(item, size, self.width - lead, false).len().max(1) as f64;
             self.need((lines * size * self.leading).min(self.bottom - TOP));
             let part = self.part(Kind::Item, list);
             let label = self.part(Kind::Label, part);
-            let text = if numbered { format!("{number}.") } else { "•".into() };
+            let text = if numbered { format!("{number}.").into() } else { "•".into() };
             let at = (self.left, self.y + size);
             self.put(Some(label), Item::Words { at, text, size, bold: false });
             let body = self.part(Kind::Body, part);

@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 use std::io;
 
-use super::Flow;
+use super::{Flow, Lines};
 use crate::report::pages::{Block, Document, Target};
 use crate::report::quota::Quota;
 
@@ -69,12 +69,12 @@ pub(in super::super) struct Paged {
 ///
 /// # Errors
 /// The quota's, where what is on the pages takes more memory than there may be.
-pub(in super::super) fn paged(document: Document, quota: &Quota) -> io::Result<Paged> {
+pub(in super::super) fn paged(document: Document, lines: &Lines, quota: &Quota) -> io::Result<Paged> {
     let mut spots = Spots::new();
     let (mut sections, mut all) = (Vec::new(), Vec::new());
     for mut section in begun(document) {
         loop {
-            let flow = super::laid(&section, &spots, quota, LONG)?;
+            let flow = super::laid(&section, (&spots, lines), quota, LONG)?;
             let (next, counted) = (flow.next, counted(&flow));
             quota.take(counted.pages.saturating_sub(LONG).saturating_mul(A_HOLE))?;
             all.push(counted);
@@ -94,7 +94,7 @@ pub(in super::super) fn paged(document: Document, quota: &Quota) -> io::Result<P
         }
         spots = found;
         for (section, place) in sections.iter().zip(&mut all).filter(|(section, _)| refers(section)) {
-            *place = counted(&super::laid(section, &spots, &Quota::none(), usize::MAX)?);
+            *place = counted(&super::laid(section, (&spots, lines), &Quota::none(), usize::MAX)?);
         }
     }
     Ok(Paged { sections, pages: all.iter().map(|counted| counted.pages).sum(), spots })

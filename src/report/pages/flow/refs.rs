@@ -1,10 +1,10 @@
 //! Rows that name headings with their pages, in columns: contents, an index, what to see also.
 
 use std::ops::Range;
+use std::rc::Rc;
 
-use super::{Flow, Item, Kind, LINE, TOP};
+use super::{Flow, Item, Kind, LINE, Rows, TOP};
 use crate::drawing::letters::width;
-use crate::drawing::lines::broken;
 use crate::report::pages::{Ref, Refs};
 
 /// Between two columns.
@@ -107,10 +107,10 @@ impl<'a> Flow<'a> {
         self.y += self.size * 0.6;
     }
 
-    fn lines(&self, row: &Ref, column: f64, size: f64) -> Vec<String> {
+    fn lines(&self, row: &Ref, column: f64, size: f64) -> Rows {
         let number = if row.to.is_some() { width("0000", size, false) + 2.0 } else { 0.0 };
         let room = (column - STEP * f64::from(row.indent) - number).max(10.0);
-        broken(&row.words, size, room, row.bold)
+        self.broken(&row.words, size, room, row.bold)
     }
 
     fn row_of(&mut self, row: &'a Ref, list: usize, (left, column): (f64, f64), (size, leading): (f64, f64)) {
@@ -119,16 +119,16 @@ impl<'a> Flow<'a> {
         let part = if row.to.is_some() { self.part(Kind::Link, body) } else { body };
         let indent = STEP * f64::from(row.indent);
         let top = self.y;
-        for text in self.lines(row, column, size) {
+        for text in self.lines(row, column, size).iter() {
             let at = (left + indent, self.y + size);
-            self.put(Some(part), Item::Words { at, text, size, bold: row.bold });
+            self.put(Some(part), Item::Words { at, text: Rc::clone(text), size, bold: row.bold });
             self.y += leading;
         }
         let Some(target) = &row.to else { return };
         let number =
             self.spots.get(target).map_or_else(|| "000".to_owned(), |spot| (spot.page + 1).to_string());
         let at = (left + column - width(&number, size, false), self.y - leading + size);
-        self.put(Some(part), Item::Words { at, text: number, size, bold: false });
+        self.put(Some(part), Item::Words { at, text: number.as_str().into(), size, bold: false });
         let area = [left + indent, top, column - indent, self.y - top];
         self.put(Some(part), Item::Link { area, to: target });
     }

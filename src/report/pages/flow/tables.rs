@@ -1,13 +1,15 @@
 //! Tables on pages: no row is broken, and the headings stand on each page.
 #![expect(clippy::arithmetic_side_effects, reason = "places on a page are small numbers in mm")]
 
-use super::{Block, Flow, GAP, Item, KEEP, Kind, NARROW, SHORT, TOP, Table, broken, width};
+use std::rc::Rc;
+
+use super::{Block, Flow, GAP, Item, KEEP, Kind, NARROW, Rows, SHORT, TOP, Table, width};
 
 impl Flow<'_> {
     /// How high the words are that belong to the last row of a table: a short paragraph right below it.
     pub(super) fn tied(&self, rest: &[Block]) -> f64 {
         let Some(Block::Paragraph(words)) = rest.first() else { return 0.0 };
-        let lines = broken(words, self.size, self.width, false).len() as f64;
+        let lines = self.broken(words, self.size, self.width, false).len() as f64;
         if lines > KEEP { 0.0 } else { self.size + lines * self.size * self.leading }
     }
 
@@ -76,8 +78,8 @@ impl Flow<'_> {
         bold: bool,
     ) {
         let line = self.size * self.leading;
-        let mut rest: Vec<Vec<String>> =
-            cells.iter().zip(widths).map(|(cell, room)| broken(cell, self.size, *room, bold)).collect();
+        let lines = |(cell, room): (&String, &f64)| self.broken(cell, self.size, *room, bold).to_vec();
+        let mut rest: Vec<Vec<Rc<str>>> = cells.iter().zip(widths).map(lines).collect();
         while rest.iter().any(|lines| !lines.is_empty()) {
             let fits = ((self.bottom - self.y - self.size * 0.5) / line) as usize;
             if fits < 2 && self.y > TOP {
@@ -86,8 +88,8 @@ impl Flow<'_> {
             }
             let fits = (((self.bottom - self.y - self.size * 0.5) / line) as usize).max(1);
             // Lines were broken for this width, so that each stays one.
-            let take = |lines: &mut Vec<String>| lines.drain(..fits.min(lines.len())).collect();
-            let lines: Vec<Vec<String>> = rest.iter_mut().map(take).collect();
+            let take = |lines: &mut Vec<Rc<str>>| lines.drain(..fits.min(lines.len())).collect();
+            let lines: Vec<Vec<Rc<str>>> = rest.iter_mut().map(take).collect();
             self.lines_of_row(part, table, &lines, widths, (bold, false));
         }
     }
@@ -108,7 +110,7 @@ impl Flow<'_> {
     }
 
     pub(super) fn height(&self, row: &[String], widths: &[f64], bold: bool) -> f64 {
-        self.high(row.iter().zip(widths).map(|(cell, room)| broken(cell, self.size, *room, bold).len()))
+        self.high(row.iter().zip(widths).map(|(cell, room)| self.broken(cell, self.size, *room, bold).len()))
     }
 
     /// The height of a row whose cells have so many lines.
@@ -119,9 +121,9 @@ impl Flow<'_> {
     /// A row with a rule below it.
     pub(super) fn row(&mut self, within: usize, table: &Table, cells: &[String], widths: &[f64], bold: bool) {
         let head = std::ptr::eq(cells.as_ptr(), table.head.as_ptr());
-        let lines = cells.iter().zip(widths).map(|(cell, room)| broken(cell, self.size, *room, bold));
-        let lines: Vec<Vec<String>> = lines.collect();
-        self.need(self.high(lines.iter().map(Vec::len)).min(self.bottom - TOP));
+        let lines = cells.iter().zip(widths).map(|(cell, room)| self.broken(cell, self.size, *room, bold));
+        let lines: Vec<Rows> = lines.collect();
+        self.need(self.high(lines.iter().map(|lines| lines.len())).min(self.bottom - TOP));
         self.lines_of_row(within, table, &lines, widths, (bold, head));
     }
 
@@ -130,25 +132,25 @@ impl Flow<'_> {
         &mut self,
         within: usize,
         table: &Table,
-        cells: &[Vec<String>],
+        cells: &[impl AsRef<[Rc<str>]>],
         widths: &[f64],
         (bold, head): (bool, bool),
     ) {
         let size = self.size;
-        let high = self.high(cells.iter().map(Vec::len));
+        let high = self.high(cells.iter().map(|lines| lines.as_ref().len()));
         let row = self.part(Kind::Row, within);
         let top = self.y;
         let mut left = self.left;
         for ((lines, room), right) in cells.iter().zip(widths).zip(&table.right) {
             let part = self.part(if head { Kind::HeadCell } else { Kind::Cell }, row);
             self.y = top + size * 0.2;
-            for line in lines {
+            for line in lines.as_ref() {
                 if self.y + size * self.leading > self.bottom {
                     break;
                 }
                 let indent = if *right { room - width(line, size, bold) } else { 0.0 };
                 let at = (left + indent, self.y + size);
-                self.put(Some(part), Item::Words { at, text: line.clone(), size, bold });
+                self.put(Some(part), Item::Words { at, text: Rc::clone(line), size, bold });
                 self.y += size * self.leading;
             }
             left += room + self.gap();
