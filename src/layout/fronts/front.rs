@@ -75,6 +75,7 @@ impl Front {
         a += wider(&one.corners, a, width);
         b += wider(&other.corners, b, width);
         let mut at = self.narrower(width);
+        let least = one.least().1 + other.least().1;
         let most = self.limits.most.0;
         while width <= most {
             let (Some([first, next]), Some([second, rest])) = (two(&one.corners, a), two(&other.corners, b))
@@ -90,7 +91,12 @@ impl Front {
                 at += 1;
             }
             let along = first.along + second.along;
-            if self.corners.get(at).is_some_and(|corner| corner.along > along) {
+            let shortest = self.corners.get(at).map_or(0, |corner| corner.along);
+            if shortest <= least {
+                // What is wider is no shorter than one that is narrower.
+                break;
+            }
+            if shortest > along {
                 let made = Made::two(part, (a, b), false);
                 at = self.below(at, Corner { across: width, along }, made);
             }
@@ -111,6 +117,7 @@ impl Front {
         a -= longer(&one.corners, a, length);
         b -= longer(&other.corners, b, length);
         let mut at = self.corners.partition_point(|corner| corner.along > length);
+        let least = one.least().0 + other.least().0;
         let most = self.limits.most.1;
         while length <= most && a > 0 && b > 0 {
             let (Some([next, first]), Some([rest, second])) =
@@ -128,7 +135,12 @@ impl Front {
                 at -= 1;
             }
             let across = first.across + second.across;
-            if self.corners.get(at).is_some_and(|corner| corner.across > across) {
+            let narrowest = self.corners.get(at).map_or(0, |corner| corner.across);
+            if narrowest <= least {
+                // What is longer is no narrower than one that is shorter.
+                break;
+            }
+            if narrowest > across {
                 let made = Made::two(part, (a, b), true);
                 at = self.left(at, Corner { across, along: length }, made);
             }
@@ -137,6 +149,12 @@ impl Front {
             b -= usize::from(rest.along <= length);
         }
         looked
+    }
+
+    /// The narrowest width and the shortest length.
+    fn least(&self) -> (i64, i64) {
+        let sides = |at: usize| self.corner(at).map_or((0, 0), |corner| (corner.across, corner.along));
+        (sides(1).0, sides(self.count()).1)
     }
 
     /// The first rectangle that is not too long with the shortest of another front.
