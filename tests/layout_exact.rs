@@ -240,3 +240,42 @@ fn planning_ends_soon_once_it_is_told_to_stop() {
         }
     }
 }
+
+#[test]
+fn sizes_that_are_not_exact_are_searched_as_long_as_others() {
+    // Whole eighths of an inch, and the same less a hair that lies between two 1,024ths of an inch.
+    let eighths = [
+        (5, 72, 32),
+        (5, 16, 16),
+        (5, 43, 37),
+        (5, 53, 56),
+        (5, 85, 102),
+        (9, 42, 39),
+        (9, 41, 65),
+        (6, 18, 62),
+        (7, 37, 34),
+        (6, 24, 58),
+        (6, 16, 92),
+        (9, 59, 24),
+        (6, 61, 120),
+        (6, 77, 105),
+        (6, 39, 77),
+        (7, 38, 23),
+    ];
+    let job = |hairs: [i128; 3]| {
+        let hair = |at: usize| hairs.get(at % 3).copied().unwrap_or(0);
+        let piece = |(at, (count, across, along)): (usize, &(u64, i128, i128))| {
+            turnable(*count, across * 128 - hair(at), along * 128 - hair(at + 1))
+        };
+        roll(53 * 1_024, eighths.iter().enumerate().map(piece).collect())
+    };
+    let (tight, loose) = (job([0, 1, 0]), job([1, 2, 1]));
+    for kind in KINDS {
+        let whole = checked(&job([0; 3]), kind, Budget::USUAL);
+        let found = plan_within(&tight, Some(&loose), kind, Budget::USUAL, &|| false).unwrap();
+        check(&tight, &found).unwrap();
+        assert!(found.length <= whole.length, "{kind:?}: {} {}", found.length, whole.length);
+        assert!(found.bound <= checked(&loose, kind, Budget::QUICK).length, "{kind:?}");
+        assert!(whole.length - found.length < 128 && whole.bound - found.bound < 128, "{kind:?}");
+    }
+}

@@ -107,6 +107,9 @@ fn between(
     mut work: Work<'_>,
 ) -> Vec<Result<Plan, Misfit>> {
     let Some(loosest) = loosest else { return exact(job, price, freest, work) };
+    if let Some(plans) = alike(job, loosest, price, freest, &work) {
+        return plans;
+    }
     let half = work.part(work.left() / 2);
     let mut plans = exact(job, price, freest, half);
     if plans.iter().all(Result::is_err) {
@@ -125,6 +128,43 @@ fn between(
 /// What a plan's bound is a bound of: the length of a roll that has no price, else the cost.
 fn takes(job: &Job, price: Option<Price<'_>>, plan: &Plan) -> i128 {
     if job.roll.is_some() && price.is_none() { plan.length } else { i128::from(plan.cost) }
+}
+
+/// Plans of each kind by one search, where the job is the same in steps whatever its sizes are: then no layout
+/// of the loosest sizes takes fewer steps than none of the others does.
+fn alike(
+    job: &Job,
+    loosest: &Job,
+    price: Option<Price<'_>>,
+    freest: Kind,
+    work: &Work<'_>,
+) -> Option<Vec<Result<Plan, Misfit>>> {
+    if price.is_some() {
+        // A length in steps costs less where it is less.
+        return None;
+    }
+    let all = work.left();
+    let mut aside = work.beside(all / ASIDE);
+    let steps = Steps::of(job, &mut aside).ok()?;
+    let loose = Steps::of(loosest, &mut aside).ok()?;
+    if steps.rough(job).is_some() || steps.job(job) != loose.job(loosest) {
+        return None;
+    }
+    let mut so_far = SoFar { job, price, freest, aside, found: Vec::new(), bounds: Vec::new() };
+    let outer = so_far.pass(&steps, work.beside(all));
+    so_far.found = outer.iter().map(|plan| exactly(job, price, plan.as_ref().ok()?)).collect();
+    if outer.iter().zip(&so_far.found).any(|(outer, found)| outer.is_ok() && found.is_none()) {
+        for steps in &steps.tighter() {
+            let inner = so_far.pass(steps, work.beside(all / TIGHTER));
+            so_far.keep(&inner);
+        }
+    }
+    so_far.bounds = bounds_of(&outer, &loose, so_far.by_length(), &mut so_far.aside);
+    let strips = |job: &Job, aside: &mut Work<'_>| strips(job, price, work.beside(all / STRIPS), aside);
+    let bound = strips(loosest, &mut so_far.aside).map_or(0, |loose| loose.bound);
+    let tight = strips(job, &mut so_far.aside).map(|tight| Plan { bound, ..tight });
+    so_far.with_strips(tight);
+    Some(so_far.settled(outer, false))
 }
 
 fn exact(job: &Job, price: Option<Price<'_>>, freest: Kind, mut work: Work<'_>) -> Vec<Result<Plan, Misfit>> {
