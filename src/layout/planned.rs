@@ -130,8 +130,8 @@ fn takes(job: &Job, price: Option<Price<'_>>, plan: &Plan) -> i128 {
     if job.roll.is_some() && price.is_none() { plan.length } else { i128::from(plan.cost) }
 }
 
-/// Plans of each kind by one search, where the job is the same in steps whatever its sizes are: then no layout
-/// of the loosest sizes takes fewer steps than none of the others does.
+/// Plans of each kind by one search, where the job is the same in steps whatever its sizes are: then a bound in
+/// steps holds for the loosest sizes, too.
 fn alike(
     job: &Job,
     loosest: &Job,
@@ -153,9 +153,10 @@ fn alike(
     let mut so_far = SoFar { job, price, freest, aside, found: Vec::new(), bounds: Vec::new() };
     let outer = so_far.pass(&steps, work.beside(all));
     so_far.found = outer.iter().map(|plan| exactly(job, price, plan.as_ref().ok()?)).collect();
-    if outer.iter().zip(&so_far.found).any(|(outer, found)| outer.is_ok() && found.is_none()) {
-        for steps in &steps.tighter() {
-            let inner = so_far.pass(steps, work.beside(all / TIGHTER));
+    if so_far.misses(&outer) {
+        let tighter = steps.tighter();
+        for steps in &tighter {
+            let inner = so_far.pass(steps, work.beside(all / TIGHTER / tighter.len() as u64));
             so_far.keep(&inner);
         }
     }
@@ -186,8 +187,7 @@ fn exact(job: &Job, price: Option<Price<'_>>, freest: Kind, mut work: Work<'_>) 
     let outer = so_far.pass(&steps, own);
     so_far.found = outer.iter().map(|plan| exactly(job, price, plan.as_ref().ok()?)).collect();
     let tighter = steps.tighter();
-    if outer.iter().zip(&so_far.found).any(|(outer, found)| outer.is_ok() && found.is_none()) {
-        // Steps told fits that are none by a hair.
+    if so_far.misses(&outer) {
         for steps in &tighter {
             let some = if rough.is_some() {
                 work.part(work.left() / 8)
@@ -236,6 +236,11 @@ impl SoFar<'_, '_> {
     /// Plans of each kind in steps.
     fn pass(&mut self, steps: &Steps, work: Work<'_>) -> Vec<InSteps> {
         in_steps(self.job, steps, self.price, self.freest, (work, &mut self.aside))
+    }
+
+    /// Whether steps told fits that are none by a hair.
+    fn misses(&self, outer: &[InSteps]) -> bool {
+        outer.iter().zip(&self.found).any(|(outer, found)| outer.is_ok() && found.is_none())
     }
 
     /// Keeps plans in steps that are better and go onto the cloth in exact sizes.
