@@ -279,3 +279,33 @@ fn sizes_that_are_not_exact_are_searched_as_long_as_others() {
         assert!(whole.length - found.length < 128 && whole.bound - found.bound < 128, "{kind:?}");
     }
 }
+
+#[test]
+fn a_hair_less_on_each_side_makes_no_plan_longer() {
+    // Whole millimetres; less a hair, so many sides lie beside each other that a mark more of the cloth is counted.
+    let sizes = [
+        (6, 74, 526, false),
+        (6, 203, 529, true),
+        (6, 123, 354, true),
+        (6, 618, 333, false),
+        (1, 143, 631, false),
+        (6, 435, 83, true),
+    ];
+    let mm = 17 * MM;
+    let job = |hair: bool| {
+        let less = |at: usize| if hair { mm / [7, 9, 11, 13, 17][at % 5] } else { 0 };
+        let piece = |(at, (count, across, along, may_turn)): (usize, &(u64, i128, i128, bool))| Piece {
+            count: *count,
+            across: across * mm - less(at),
+            along: along * mm - less(at + 1),
+            may_turn: *may_turn,
+            by_selvage: false,
+        };
+        roll(1380 * mm, sizes.iter().enumerate().map(piece).collect())
+    };
+    for kind in KINDS {
+        let (whole, less) = (job(false), job(true));
+        let (whole, less) = (checked(&whole, kind, Budget::USUAL), checked(&less, kind, Budget::USUAL));
+        assert!(less.length <= whole.length, "{kind:?}: {} {}", less.length, whole.length);
+    }
+}

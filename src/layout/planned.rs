@@ -11,9 +11,10 @@ use super::work::Work;
 /// This part of the work is for strips in common steps of fine sizes: where the proof is near.
 const STRIPS: u64 = 120;
 
-/// These parts of the work at most are spent beside the search: on finding steps, on plans in tighter steps
-/// where steps told fits that are none, and on a bound in even steps.
+/// These parts of the work at most are spent beside the search: on finding steps, on a bound in steps that hold
+/// more than the cloth does, on plans in tighter steps where nothing else was found, and on a bound in even steps.
 const ASIDE: u64 = 8;
+const LOOSER: u64 = 8;
 const TIGHTER: u64 = 4;
 const EVEN: u64 = 32;
 
@@ -151,14 +152,10 @@ fn alike(
         return None;
     }
     let mut so_far = SoFar { job, price, freest, aside, found: Vec::new(), bounds: Vec::new() };
-    let outer = so_far.pass(&steps, work.beside(all));
-    so_far.found = outer.iter().map(|plan| exactly(job, price, plan.as_ref().ok()?)).collect();
-    if so_far.misses(&outer) {
-        let tighter = steps.tighter();
-        for steps in &tighter {
-            let inner = so_far.pass(steps, work.beside(all / TIGHTER / tighter.len() as u64));
-            so_far.keep(&inner);
-        }
+    let outer = so_far.search(&steps, work.beside(all));
+    if let Some(tighter) = steps.tighter().filter(|_| so_far.misses(&outer)) {
+        let inner = so_far.pass(&tighter, work.beside(all / TIGHTER));
+        so_far.keep(&inner);
     }
     so_far.bounds = bounds_of(&outer, &loose, so_far.by_length(), &mut so_far.aside);
     let strips = |job: &Job, aside: &mut Work<'_>| strips(job, price, work.beside(all / STRIPS), aside);
@@ -184,19 +181,13 @@ fn exact(job: &Job, price: Option<Price<'_>>, freest: Kind, mut work: Work<'_>) 
     // Many steps that no ruler stands for are searched less than the few that are near them.
     let own = if rough.is_some() { work.part(work.left() / 8) } else { work.part(u64::MAX) };
     let mut so_far = SoFar { job, price, freest, aside, found: Vec::new(), bounds: Vec::new() };
-    let outer = so_far.pass(&steps, own);
-    so_far.found = outer.iter().map(|plan| exactly(job, price, plan.as_ref().ok()?)).collect();
+    let outer = so_far.search(&steps, own);
     let tighter = steps.tighter();
-    if so_far.misses(&outer) {
-        for steps in &tighter {
-            let some = if rough.is_some() {
-                work.part(work.left() / 8)
-            } else {
-                work.beside(all / TIGHTER / tighter.len() as u64)
-            };
-            let inner = so_far.pass(steps, some);
-            so_far.keep(&inner);
-        }
+    let even = tighter.is_none() && steps.tight().is_none();
+    if let Some(tighter) = tighter.filter(|_| so_far.misses(&outer)) {
+        let some = if rough.is_some() { work.part(work.left() / 8) } else { work.beside(all / TIGHTER) };
+        let inner = so_far.pass(&tighter, some);
+        so_far.keep(&inner);
     }
     so_far.bounds = bounds_of(&outer, &steps, so_far.by_length(), &mut so_far.aside);
     if let Some([up, down]) = &rough {
@@ -209,11 +200,11 @@ fn exact(job: &Job, price: Option<Price<'_>>, freest: Kind, mut work: Work<'_>) 
     }
     let told = freest == Kind::Strips && strips.is_some();
     so_far.with_strips(strips);
-    if let Some(even) = steps.even().filter(|_| so_far.by_length() && !told && so_far.open()) {
-        let again = so_far.pass(&even, work.beside(all / EVEN));
-        so_far.raise(&again, &even);
+    if let Some(plain) = steps.even().filter(|_| so_far.by_length() && !told && so_far.open()) {
+        let again = so_far.pass(&plain, work.beside(all / EVEN));
+        so_far.raise(&again, &plain);
     }
-    so_far.settled(outer, tighter.is_empty())
+    so_far.settled(outer, even)
 }
 
 /// Plans of each kind, and what none of the kind can better, as far as they are found.
@@ -238,7 +229,24 @@ impl SoFar<'_, '_> {
         in_steps(self.job, steps, self.price, self.freest, (work, &mut self.aside))
     }
 
-    /// Whether steps told fits that are none by a hair.
+    /// Plans of each kind in steps that hold all that the cloth does; those that go onto it are kept.
+    fn search(&mut self, steps: &Steps, work: Work<'_>) -> Vec<InSteps> {
+        self.found = self.freest.up_to().map(|_| None).collect();
+        let Some(tight) = steps.tight() else {
+            let outer = self.pass(steps, work);
+            self.keep(&outer);
+            return outer;
+        };
+        // In marks that hold no more than the cloth does a job is laid out as one whose sizes are marks: a hair
+        // less on each side makes no plan longer.
+        let inner = self.pass(&tight, work);
+        self.keep(&inner);
+        let outer = self.pass(steps, work.beside(work.left() / LOOSER));
+        self.keep(&outer);
+        outer
+    }
+
+    /// Whether steps told fits that are none by a hair, and nothing else was found.
     fn misses(&self, outer: &[InSteps]) -> bool {
         outer.iter().zip(&self.found).any(|(outer, found)| outer.is_ok() && found.is_none())
     }
@@ -280,11 +288,15 @@ impl SoFar<'_, '_> {
     fn settled(self, outer: Vec<InSteps>, even: bool) -> Vec<Result<Plan, Misfit>> {
         let SoFar { job, price, .. } = self;
         let settled = |((outer, found), bound): ((InSteps, Option<Plan>), i128)| {
-            let outer = outer?;
-            let mut found = found.ok_or(Misfit::TooMuch { piece: 0 })?;
+            let (mut found, proved) = match (outer, found) {
+                (Ok(outer), Some(found)) => (found, outer.proved && even),
+                (Err(_), Some(found)) => (found, false),
+                (Ok(_), None) => return Err(Misfit::TooMuch { piece: 0 }),
+                (Err(misfit), None) => return Err(misfit),
+            };
             let takes = takes(job, price, &found);
             found.bound = bound.min(takes);
-            found.proved = found.bound == takes || (job.roll.is_none() && outer.proved && even);
+            found.proved = found.bound == takes || (job.roll.is_none() && proved);
             debug_assert_eq!(
                 price.map_or_else(|| check(job, &found), |price| check_cost(job, price, &found)),
                 Ok(())
