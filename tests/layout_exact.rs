@@ -240,3 +240,72 @@ fn planning_ends_soon_once_it_is_told_to_stop() {
         }
     }
 }
+
+#[test]
+fn sizes_that_are_not_exact_are_searched_as_long_as_others() {
+    // Whole eighths of an inch, and the same less a hair that lies between two 1,024ths of an inch.
+    let eighths = [
+        (5, 72, 32),
+        (5, 16, 16),
+        (5, 43, 37),
+        (5, 53, 56),
+        (5, 85, 102),
+        (9, 42, 39),
+        (9, 41, 65),
+        (6, 18, 62),
+        (7, 37, 34),
+        (6, 24, 58),
+        (6, 16, 92),
+        (9, 59, 24),
+        (6, 61, 120),
+        (6, 77, 105),
+        (6, 39, 77),
+        (7, 38, 23),
+    ];
+    let job = |hairs: [i128; 3]| {
+        let hair = |at: usize| hairs.get(at % 3).copied().unwrap_or(0);
+        let piece = |(at, (count, across, along)): (usize, &(u64, i128, i128))| {
+            turnable(*count, across * 128 - hair(at), along * 128 - hair(at + 1))
+        };
+        roll(53 * 1_024, eighths.iter().enumerate().map(piece).collect())
+    };
+    let (tight, loose) = (job([0, 1, 0]), job([1, 2, 1]));
+    for kind in KINDS {
+        let whole = checked(&job([0; 3]), kind, Budget::USUAL);
+        let found = plan_within(&tight, Some(&loose), kind, Budget::USUAL, &|| false).unwrap();
+        check(&tight, &found).unwrap();
+        assert!(found.length <= whole.length, "{kind:?}: {} {}", found.length, whole.length);
+        assert!(found.bound <= checked(&loose, kind, Budget::QUICK).length, "{kind:?}");
+        assert!(whole.length - found.length < 128 && whole.bound - found.bound < 128, "{kind:?}");
+    }
+}
+
+#[test]
+fn a_hair_less_on_each_side_makes_no_plan_longer() {
+    // Whole millimetres; less a hair, so many sides lie beside each other that a mark more of the cloth is counted.
+    let sizes = [
+        (6, 74, 526, false),
+        (6, 203, 529, true),
+        (6, 123, 354, true),
+        (6, 618, 333, false),
+        (1, 143, 631, false),
+        (6, 435, 83, true),
+    ];
+    let mm = 17 * MM;
+    let job = |hair: bool| {
+        let less = |at: usize| if hair { mm / [7, 9, 11, 13, 17][at % 5] } else { 0 };
+        let piece = |(at, (count, across, along, may_turn)): (usize, &(u64, i128, i128, bool))| Piece {
+            count: *count,
+            across: across * mm - less(at),
+            along: along * mm - less(at + 1),
+            may_turn: *may_turn,
+            by_selvage: false,
+        };
+        roll(1380 * mm, sizes.iter().enumerate().map(piece).collect())
+    };
+    for kind in KINDS {
+        let (whole, less) = (job(false), job(true));
+        let (whole, less) = (checked(&whole, kind, Budget::USUAL), checked(&less, kind, Budget::USUAL));
+        assert!(less.length <= whole.length, "{kind:?}: {} {}", less.length, whole.length);
+    }
+}

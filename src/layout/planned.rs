@@ -11,9 +11,10 @@ use super::work::Work;
 /// This part of the work is for strips in common steps of fine sizes: where the proof is near.
 const STRIPS: u64 = 120;
 
-/// These parts of the work at most are spent beside the search: on finding steps, on plans in tighter steps
-/// where steps told fits that are none, and on a bound in even steps.
+/// These parts of the work at most are spent beside the search: on finding steps, on a bound in steps that hold
+/// more than the cloth does, on plans in tighter steps where nothing else was found, and on a bound in even steps.
 const ASIDE: u64 = 8;
+const LOOSER: u64 = 8;
 const TIGHTER: u64 = 4;
 const EVEN: u64 = 32;
 
@@ -107,6 +108,9 @@ fn between(
     mut work: Work<'_>,
 ) -> Vec<Result<Plan, Misfit>> {
     let Some(loosest) = loosest else { return exact(job, price, freest, work) };
+    if let Some(plans) = alike(job, loosest, price, freest, &work) {
+        return plans;
+    }
     let half = work.part(work.left() / 2);
     let mut plans = exact(job, price, freest, half);
     if plans.iter().all(Result::is_err) {
@@ -127,6 +131,40 @@ fn takes(job: &Job, price: Option<Price<'_>>, plan: &Plan) -> i128 {
     if job.roll.is_some() && price.is_none() { plan.length } else { i128::from(plan.cost) }
 }
 
+/// Plans of each kind by one search, where the job is the same in steps whatever its sizes are: then a bound in
+/// steps holds for the loosest sizes, too.
+fn alike(
+    job: &Job,
+    loosest: &Job,
+    price: Option<Price<'_>>,
+    freest: Kind,
+    work: &Work<'_>,
+) -> Option<Vec<Result<Plan, Misfit>>> {
+    if price.is_some() {
+        // A length in steps costs less where it is less.
+        return None;
+    }
+    let all = work.left();
+    let mut aside = work.beside(all / ASIDE);
+    let steps = Steps::of(job, &mut aside).ok()?;
+    let loose = Steps::of(loosest, &mut aside).ok()?;
+    if steps.rough(job).is_some() || steps.job(job) != loose.job(loosest) {
+        return None;
+    }
+    let mut so_far = SoFar { job, price, freest, aside, found: Vec::new(), bounds: Vec::new() };
+    let outer = so_far.search(&steps, work.beside(all));
+    if let Some(tighter) = steps.tighter().filter(|_| so_far.misses(&outer)) {
+        let inner = so_far.pass(&tighter, work.beside(all / TIGHTER));
+        so_far.keep(&inner);
+    }
+    so_far.bounds = bounds_of(&outer, &loose, so_far.by_length(), &mut so_far.aside);
+    let strips = |job: &Job, aside: &mut Work<'_>| strips(job, price, work.beside(all / STRIPS), aside);
+    let bound = strips(loosest, &mut so_far.aside).map_or(0, |loose| loose.bound);
+    let tight = strips(job, &mut so_far.aside).map(|tight| Plan { bound, ..tight });
+    so_far.with_strips(tight);
+    Some(so_far.settled(outer, false))
+}
+
 fn exact(job: &Job, price: Option<Price<'_>>, freest: Kind, mut work: Work<'_>) -> Vec<Result<Plan, Misfit>> {
     // What finding steps takes is beside the search, so that fine sizes are searched as long as others.
     let mut aside = work.beside(work.left() / ASIDE);
@@ -143,20 +181,13 @@ fn exact(job: &Job, price: Option<Price<'_>>, freest: Kind, mut work: Work<'_>) 
     // Many steps that no ruler stands for are searched less than the few that are near them.
     let own = if rough.is_some() { work.part(work.left() / 8) } else { work.part(u64::MAX) };
     let mut so_far = SoFar { job, price, freest, aside, found: Vec::new(), bounds: Vec::new() };
-    let outer = so_far.pass(&steps, own);
-    so_far.found = outer.iter().map(|plan| exactly(job, price, plan.as_ref().ok()?)).collect();
+    let outer = so_far.search(&steps, own);
     let tighter = steps.tighter();
-    if outer.iter().zip(&so_far.found).any(|(outer, found)| outer.is_ok() && found.is_none()) {
-        // Steps told fits that are none by a hair.
-        for steps in &tighter {
-            let some = if rough.is_some() {
-                work.part(work.left() / 8)
-            } else {
-                work.beside(all / TIGHTER / tighter.len() as u64)
-            };
-            let inner = so_far.pass(steps, some);
-            so_far.keep(&inner);
-        }
+    let even = tighter.is_none() && steps.tight().is_none();
+    if let Some(tighter) = tighter.filter(|_| so_far.misses(&outer)) {
+        let some = if rough.is_some() { work.part(work.left() / 8) } else { work.beside(all / TIGHTER) };
+        let inner = so_far.pass(&tighter, some);
+        so_far.keep(&inner);
     }
     so_far.bounds = bounds_of(&outer, &steps, so_far.by_length(), &mut so_far.aside);
     if let Some([up, down]) = &rough {
@@ -169,11 +200,11 @@ fn exact(job: &Job, price: Option<Price<'_>>, freest: Kind, mut work: Work<'_>) 
     }
     let told = freest == Kind::Strips && strips.is_some();
     so_far.with_strips(strips);
-    if let Some(even) = steps.even().filter(|_| so_far.by_length() && !told && so_far.open()) {
-        let again = so_far.pass(&even, work.beside(all / EVEN));
-        so_far.raise(&again, &even);
+    if let Some(plain) = steps.even().filter(|_| so_far.by_length() && !told && so_far.open()) {
+        let again = so_far.pass(&plain, work.beside(all / EVEN));
+        so_far.raise(&again, &plain);
     }
-    so_far.settled(outer, tighter.is_empty())
+    so_far.settled(outer, even)
 }
 
 /// Plans of each kind, and what none of the kind can better, as far as they are found.
@@ -196,6 +227,28 @@ impl SoFar<'_, '_> {
     /// Plans of each kind in steps.
     fn pass(&mut self, steps: &Steps, work: Work<'_>) -> Vec<InSteps> {
         in_steps(self.job, steps, self.price, self.freest, (work, &mut self.aside))
+    }
+
+    /// Plans of each kind in steps that hold all that the cloth does; those that go onto it are kept.
+    fn search(&mut self, steps: &Steps, work: Work<'_>) -> Vec<InSteps> {
+        self.found = self.freest.up_to().map(|_| None).collect();
+        let Some(tight) = steps.tight() else {
+            let outer = self.pass(steps, work);
+            self.keep(&outer);
+            return outer;
+        };
+        // In marks that hold no more than the cloth does a job is laid out as one whose sizes are marks: a hair
+        // less on each side makes no plan longer.
+        let inner = self.pass(&tight, work);
+        self.keep(&inner);
+        let outer = self.pass(steps, work.beside(work.left() / LOOSER));
+        self.keep(&outer);
+        outer
+    }
+
+    /// Whether steps told fits that are none by a hair, and nothing else was found.
+    fn misses(&self, outer: &[InSteps]) -> bool {
+        outer.iter().zip(&self.found).any(|(outer, found)| outer.is_ok() && found.is_none())
     }
 
     /// Keeps plans in steps that are better and go onto the cloth in exact sizes.
@@ -235,11 +288,15 @@ impl SoFar<'_, '_> {
     fn settled(self, outer: Vec<InSteps>, even: bool) -> Vec<Result<Plan, Misfit>> {
         let SoFar { job, price, .. } = self;
         let settled = |((outer, found), bound): ((InSteps, Option<Plan>), i128)| {
-            let outer = outer?;
-            let mut found = found.ok_or(Misfit::TooMuch { piece: 0 })?;
+            let (mut found, proved) = match (outer, found) {
+                (Ok(outer), Some(found)) => (found, outer.proved && even),
+                (Err(_), Some(found)) => (found, false),
+                (Ok(_), None) => return Err(Misfit::TooMuch { piece: 0 }),
+                (Err(misfit), None) => return Err(misfit),
+            };
             let takes = takes(job, price, &found);
             found.bound = bound.min(takes);
-            found.proved = found.bound == takes || (job.roll.is_none() && outer.proved && even);
+            found.proved = found.bound == takes || (job.roll.is_none() && proved);
             debug_assert_eq!(
                 price.map_or_else(|| check(job, &found), |price| check_cost(job, price, &found)),
                 Ok(())

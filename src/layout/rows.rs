@@ -1,11 +1,22 @@
 //! Rows with a number for each size, to which a thing of a size is added; and lots of equal things.
 
+/// Blocks of fewer numbers are not worth being cut out of a row.
+const SHORT: usize = 8;
+
 /// Joins to each number the one that is `step` before it, from the far end down, so that the thing is added once: to
 /// what was there before it. Where the step is 0 each is joined to itself.
 #[inline]
 pub(super) fn join_once<N: Copy>(row: &mut [N], step: usize, join: impl Fn(N, N) -> N) {
     if step == 0 {
         return row.iter_mut().for_each(|here| *here = join(*here, *here));
+    }
+    if step < SHORT {
+        for at in (step..row.len()).rev() {
+            if let (Some(before), Some(here)) = (row.get(at - step).copied(), row.get_mut(at)) {
+                *here = join(*here, before);
+            }
+        }
+        return;
     }
     let mut end = row.len();
     while end > step {

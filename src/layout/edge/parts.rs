@@ -23,7 +23,11 @@ struct Part {
 
 /// All kinds, and the largest kind, the two largest and so on, each by itself; those not gone through yet.
 #[derive(Clone, Debug)]
-pub(super) struct Parts(Vec<Part>);
+pub(super) struct Parts {
+    parts: Vec<Part>,
+    /// So many times the least work is what the last one took.
+    times: u64,
+}
 
 impl Parts {
     /// The parts of a job.
@@ -40,20 +44,28 @@ impl Parts {
             let Some(states) = States::of(&counts, MOST_STATES) else { break };
             parts.push(Part { items, states, all });
         }
-        Parts(parts)
+        Parts { parts, times: 1 }
     }
 
-    /// Goes through the parts that so much work suffices for.
+    /// Goes through the parts that so much work may suffice for: more kinds take no fewer times the least work.
     pub fn go_through(&mut self, so_far: &mut Progress<'_>, work: u64) {
         let mut enough = true;
-        self.0.retain(|part| {
+        let times = &mut self.times;
+        self.parts.retain(|part| {
+            let least = part.states.pairs() / PAIRS;
+            let given = work.min(so_far.work.left());
             // Where it does not suffice for some kinds, it does not for more; all waste less.
-            let tried = (enough || part.all) && part.states.pairs() / PAIRS <= work;
+            let tried =
+                if part.all { least <= work } else { enough && least.saturating_mul(*times) <= given };
             if so_far.done() || !tried {
                 return true;
             }
             let mut given = so_far.work.part(work);
+            let before = given.left();
             enough = part.settle(so_far, &mut given);
+            if enough {
+                *times = ((before - given.left()) / least.max(1)).max(1);
+            }
             so_far.work.back(given);
             !enough
         });

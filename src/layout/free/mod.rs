@@ -7,6 +7,7 @@
 
 mod beam;
 mod exact;
+mod held;
 mod order;
 mod parts;
 pub(super) mod room;

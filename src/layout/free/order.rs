@@ -128,21 +128,23 @@ impl Orders {
     fn give(&mut self, order: &[usize], most: i64, work: &mut Work<'_>) -> Option<Given> {
         let mut given = Given::default();
         let mut counts: Vec<u32> = self.kinds.iter().map(|kind| kind.count).collect();
-        let mut left: Vec<usize> = order.to_vec();
+        let ways = |kind: &usize| self.kinds.get(*kind).map_or([NONE; 2], ways);
+        let mut left: Vec<(usize, [(i64, i64); 2])> = order.iter().map(|kind| (*kind, ways(kind))).collect();
+        given.spots.reserve(self.kinds.iter().map(|kind| kind.count as usize).sum());
         self.sky.clear();
         self.sky.push(Step { x: 0, y: 0 });
         while !left.is_empty() {
             work.spend(1 + left.len() as u64 / 20);
             let at = sky::lowest(&self.sky);
             let niche = Niche::of(&self.sky, at, self.width);
-            let Some((place, way, right)) = niche.best(&self.kinds, &left) else {
+            let Some((place, way, right)) = niche.best(&left) else {
                 let wall = sky::wall(&self.sky, at, i64::MAX);
                 self.sky.get_mut(at)?.y = wall;
                 self.sky.dedup_by(|next, before| next.y == before.y);
                 continue;
             };
-            let kind = *left.get(place)?;
-            let (across, along) = self.kinds.get(kind)?.ways.get(way).copied()?;
+            let (kind, ways) = *left.get(place)?;
+            let (across, along) = ways.get(way).copied()?;
             let y = niche.y + along;
             if y > most {
                 return None;
@@ -184,31 +186,38 @@ impl Niche {
     }
 
     /// What fits best: place in the order, way, and whether it goes to the right.
-    fn best(&self, kinds: &[Sort], order: &[usize]) -> Option<(usize, usize, bool)> {
-        let mut best: Option<(i32, (usize, usize, bool))> = None;
+    fn best(&self, order: &[(usize, [(i64, i64); 2])]) -> Option<(usize, usize, bool)> {
+        let mut best: Option<(usize, usize, bool)> = None;
+        let mut most = -1;
         let higher_right = self.right > self.left;
-        for (place, kind) in order.iter().enumerate() {
-            let ways = kinds.get(*kind).map_or(&[][..], |sort| &sort.ways);
+        for (place, (_, ways)) in order.iter().enumerate() {
             for (way, (across, along)) in ways.iter().enumerate() {
                 if *across > self.across {
                     continue;
                 }
-                let full = *across == self.across;
                 let (left, right) = (*along == self.left, *along == self.right);
-                let score = match (full, left || right) {
-                    (true, true) => 3 + i32::from(left && right),
-                    (true, false) => 2,
-                    (false, level) => i32::from(level),
-                };
-                if best.is_none_or(|(most, _)| score > most) {
+                // A floor that is filled counts two, a wall that is met one, the other wall one more where the floor is filled.
+                let full = i32::from(*across == self.across);
+                let score = 2 * full + i32::from(left || right) + (full & i32::from(left && right));
+                if score > most {
                     let to_right = if left == right { higher_right } else { right };
-                    best = Some((score, (place, way, to_right)));
+                    best = Some((place, way, to_right));
+                    most = score;
                 }
             }
-            if best.is_some_and(|(score, _)| score >= 4) {
+            if most >= 4 {
                 break;
             }
         }
-        best.map(|(_, found)| found)
+        best
     }
+}
+
+/// No way to lie.
+const NONE: (i64, i64) = (i64::MAX, i64::MAX);
+
+/// The ways that a kind may lie, at most two.
+fn ways(kind: &Sort) -> [(i64, i64); 2] {
+    let way = |at: usize| kind.ways.get(at).copied().unwrap_or(NONE);
+    [way(0), way(1)]
 }

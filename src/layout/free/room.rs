@@ -3,19 +3,13 @@
 //! What is free is cut into slices across and into columns along. A slice holds no more than the
 //! largest sum of sides that goes into it, by size and by the weights that the bounds use.
 
-use num_traits::{FromPrimitive, PrimInt, WrappingAdd};
-
-use super::super::rows::join_once;
 use super::super::work::Work;
+use super::held::{Rows, Thing};
 use super::sky::Step;
 use super::task::Task;
 
 /// Sizes are told apart in at most so many parts of the whole; past it they are rounded down.
 const MOST_PARTS: u64 = 8192;
-
-/// Cells of a table that are filled in a step of search, of 64 bits and of half as many.
-const CELLS_A_STEP: u64 = 32;
-const SMALL_CELLS_A_STEP: u64 = 96;
 
 /// Kinds from this one on are left or not left together.
 const SHARED: usize = 40;
@@ -84,7 +78,7 @@ pub(in super::super) struct Rooms {
     kept: Vec<Table>,
     /// How many numbers they hold.
     numbers: usize,
-    rows: (Vec<i32>, Vec<i64>),
+    rows: Rows,
 }
 
 impl Rooms {
@@ -117,7 +111,7 @@ impl Rooms {
             each
         };
         let each = (0..task.kinds.len()).map(each).collect();
-        Rooms { scales, each, known: Vec::new(), kept: Vec::new(), numbers: 0, rows: Default::default() }
+        Rooms { scales, each, known: Vec::new(), kept: Vec::new(), numbers: 0, rows: Rows::default() }
     }
 
     /// What the pieces weigh on each scale.
@@ -212,141 +206,33 @@ impl Rooms {
     fn direction(&mut self, task: &Task, left: u64, across: bool, work: &mut Work<'_>) -> Direction {
         let whole = if across { task.width } else { task.top };
         let grain = u64::BITS - (whole.unsigned_abs().saturating_sub(1) / MOST_PARTS).leading_zeros();
-        let size = ((whole >> grain) as usize, grain);
+        let size = (whole >> grain) as usize;
         let [sides, weights, ..] = &self.scales;
         let [.., sides_along, weights_along] = &self.scales;
         let (sides, weights) = if across { (sides, weights) } else { (sides_along, weights_along) };
-        let mut most = vec![[0, 0]; size.0 + 1];
+        let mut most = vec![[0, 0]; size + 1];
         let mut coarse = [0, 0];
         for (which, (scale, coarse)) in [sides, weights].into_iter().zip(&mut coarse).enumerate() {
             let mut told = most.iter_mut().filter_map(|most| most.get_mut(which));
-            *coarse = held(task, (scale, across), left, size, &mut self.rows, &mut told, work);
+            let things = things(task, (scale, across), left, grain);
+            // By size a slice holds no more than itself.
+            let by_size = which == 0;
+            *coarse = self.rows.held(things, (size, grain), by_size, &mut told, work);
         }
         Direction { most, coarse, grain }
     }
 }
 
-/// Weights past counting are told in parts of two to the power of this.
-const UNKNOWN: u32 = 30;
-
-/// Tells the most weight of sides that goes into each size, of kinds that are left, in parts of two to the power
-/// of what it gives.
-fn held(
-    task: &Task,
-    (scale, across): (&Scale, bool),
-    left: u64,
-    (whole, grain): (usize, u32),
-    (small, large): &mut (Vec<i32>, Vec<i64>),
-    told: &mut dyn Iterator<Item = &mut i32>,
-    work: &mut Work<'_>,
-) -> u32 {
-    if scale.sides.iter().flatten().all(|side| *side == 0) {
-        return 0;
-    }
+/// Sides of kinds that are left, with their weights, where they weigh anything.
+fn things(task: &Task, (scale, across): (&Scale, bool), left: u64, grain: u32) -> Vec<Thing> {
     let kinds = task.kinds.iter().zip(&scale.sides).enumerate();
     let kinds = kinds.filter(|(at, _)| left >> at.min(&SHARED) & 1 == 1);
-    let things: Vec<Thing> = kinds
-        .flat_map(|(_, (kind, weights))| {
-            kind.ways.iter().zip(weights).map(|(way, weight)| Thing {
-                size: (if across { way.0 } else { way.1 } >> grain) as usize,
-                weight: *weight,
-                count: kind.count,
-            })
+    let ways = kinds.flat_map(|(_, (kind, weights))| {
+        kind.ways.iter().zip(weights).map(|(way, weight)| Thing {
+            size: (if across { way.0 } else { way.1 } >> grain) as usize,
+            weight: *weight,
+            count: kind.count,
         })
-        .collect();
-    let weight = most_weight(&things, whole);
-    // Half as many bits where they suffice take a quarter of the time.
-    if weight <= i64::from(i32::MAX / 2) && knapsack(&things, whole, small, (SMALL_CELLS_A_STEP, work)) {
-        told.zip(small).for_each(|(told, most)| *told = *most);
-        return 0;
-    }
-    if weight <= i64::MAX / 4 && knapsack(&things, whole, large, (CELLS_A_STEP, work)) {
-        let coarse = (i64::BITS - weight.leading_zeros()).saturating_sub(i32::BITS - 2);
-        let up = |most: i64| i32::try_from((most >> coarse) + 1).unwrap_or(i32::MAX);
-        told.zip(large).for_each(|(told, most)| *told = up(*most));
-        return coarse;
-    }
-    // More than there is cuts nothing off.
-    told.for_each(|told| *told = i32::MAX);
-    UNKNOWN
-}
-
-/// Sides of one size.
-#[derive(Clone, Copy, Debug)]
-struct Thing {
-    size: usize,
-    weight: i64,
-    count: u32,
-}
-
-/// No size up to the whole holds more than this, nor twice that size.
-fn most_weight(things: &[Thing], whole: usize) -> i64 {
-    let (mut dense, mut loose) = (0i64, 0i64);
-    for thing in things {
-        match thing.size as i64 {
-            0 => loose = loose.saturating_add(thing.weight.saturating_mul(i64::from(thing.count))),
-            size => dense = dense.max(thing.weight / size + 1),
-        }
-    }
-    dense.saturating_mul(2 * whole as i64 + 2).saturating_add(loose)
-}
-
-/// The most weight of things in each size; whether the work sufficed.
-fn knapsack<N: PrimInt + WrappingAdd + FromPrimitive>(
-    things: &[Thing],
-    whole: usize,
-    most: &mut Vec<N>,
-    (a_step, work): (u64, &mut Work<'_>),
-) -> bool {
-    most.clear();
-    most.resize(whole + 1, N::zero());
-    let number = |weight: i64| N::from_i64(weight).unwrap_or(N::zero());
-    for Thing { size, weight, count } in things.iter().copied() {
-        // The same sum any number of times over: a few more than there are do no harm.
-        let many = u64::from(count) * size as u64 >= whole as u64;
-        let mut rest = count;
-        if many {
-            if !work.spend(whole as u64 / a_step + 1) {
-                return false;
-            }
-            add_often(most, size, number(weight));
-            rest = 0;
-        }
-        let mut lot = 1;
-        while rest > 0 {
-            let count = rest.min(lot);
-            rest -= count;
-            lot *= 2;
-            if !work.spend(whole as u64 / a_step + 1) {
-                return false;
-            }
-            add_once(most, size * count as usize, number(weight * i64::from(count)));
-        }
-    }
-    true
-}
-
-/// Adds a weight of a size once, where that is more: from the far end down.
-fn add_once<N: PrimInt + WrappingAdd>(most: &mut [N], size: usize, weight: N) {
-    join_once(most, size, |here, before| here.max(before.wrapping_add(&weight)));
-}
-
-/// Adds a weight of a size any number of times, where that is more: what lies a size nearer is done before.
-fn add_often<N: PrimInt + WrappingAdd>(most: &mut [N], size: usize, weight: N) {
-    let step = size.max(1);
-    let mut start = step;
-    while start < most.len() {
-        let end = (start + step).min(most.len());
-        let (from, to) = most.split_at_mut(start);
-        add(to.get_mut(..end - start), from.get(start - step..), weight);
-        start = end;
-    }
-}
-
-/// The more of what is there and what is there before, with a weight.
-fn add<N: PrimInt + WrappingAdd>(here: Option<&mut [N]>, before: Option<&[N]>, weight: N) {
-    for (here, before) in here.unwrap_or(&mut []).iter_mut().zip(before.unwrap_or(&[])) {
-        // The most weight that there can be is far below the largest number.
-        *here = (*here).max(before.wrapping_add(&weight));
-    }
+    });
+    ways.filter(|thing| thing.weight > 0).collect()
 }

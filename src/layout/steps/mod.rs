@@ -141,29 +141,33 @@ impl Steps {
 
     /// Steps of one size, for a bound, where marks of a ruler stand for more than one length.
     pub fn even(&self) -> Option<Steps> {
-        Some(Steps { way: self.plain.clone()?, plain: None, along: self.along.clone() })
+        self.plain.clone().map(|way| self.with(way))
     }
 
-    /// Ways to count in steps of which the cloth holds no sums but those that it truly holds, where these
-    /// hold more.
-    pub fn tighter(&self) -> Vec<Steps> {
-        let up = |way: &Way| match way {
-            Way::Coarse { step, .. } => Way::Coarse { step: *step, up: true },
-            way => way.clone(),
+    /// Marks of a ruler of which the cloth holds no sums but those that it truly holds, where these hold more.
+    pub fn tight(&self) -> Option<Steps> {
+        let Way::Near { sides, across, along, tight: false } = &self.way else { return None };
+        let uneven = across.values().chain(along.values()).any(|(tight, loose)| tight < loose);
+        let (sides, across, along) = (sides.clone(), across.clone(), along.clone());
+        uneven.then(|| self.with(Way::Near { sides, across, along, tight: true }))
+    }
+
+    /// Steps of one size of which the cloth holds no sums but those that it truly holds, where these hold more.
+    pub fn tighter(&self) -> Option<Steps> {
+        let way = match &self.way {
+            Way::Near { .. } => self.tight().and(self.plain.as_ref())?,
+            way => way,
         };
-        let ways = match &self.way {
-            Way::Coarse { up: false, .. } => vec![up(&self.way)],
-            Way::Near { sides, across, along, tight: false }
-                if across.values().chain(along.values()).any(|(tight, loose)| tight < loose) =>
-            {
-                let (sides, across, along) = (sides.clone(), across.clone(), along.clone());
-                let near = Way::Near { sides, across, along, tight: true };
-                self.plain.iter().map(up).chain([near]).collect()
-            }
-            _ => Vec::new(),
-        };
-        let with = |way| Steps { way, plain: None, along: self.along.clone() };
-        ways.into_iter().map(with).collect()
+        match way {
+            Way::Coarse { step, up: false } => Some(self.with(Way::Coarse { step: *step, up: true })),
+            Way::Common(step) if self.tight().is_some() => Some(self.with(Way::Common(*step))),
+            _ => None,
+        }
+    }
+
+    /// Other steps for the same job.
+    fn with(&self, way: Way) -> Steps {
+        Steps { way, plain: None, along: self.along.clone() }
     }
 
     /// Where cloth has many steps, that no ruler stands for: few steps, with sides rounded up for a plan, or down
@@ -175,8 +179,8 @@ impl Steps {
         let sizes = Sizes::of(job).ok().filter(|_| pieces > FEW_PIECES)?;
         let step =
             (sizes.cloth / ROUGH + 1).min(sizes.least >> LEAST_ROUGH).max(sizes.stacked / MOST_STACKED + 1);
-        let with = |up| Steps { way: Way::Coarse { step, up }, plain: None, along: self.along.clone() };
-        (step > own && sizes.cloth / own > FEW).then(|| [with(true), with(false)])
+        (step > own && sizes.cloth / own > FEW)
+            .then(|| [true, false].map(|up| self.with(Way::Coarse { step, up })))
     }
 
     /// The job in steps.

@@ -39,23 +39,11 @@ impl Sums {
 
     /// All sums up to so many steps.
     fn of(sides: &[Side], top: i64, work: &mut Work<'_>) -> Option<Sums> {
-        let top = usize::try_from(top).ok()?;
-        let mut sums = Sums::default();
-        let lots = lots(sides, top);
-        let cells = (top as u64 + 1).saturating_mul(lots.len() as u64 + 1) / CELLS_A_STEP;
-        if cells > work.left() || !work.spend(cells) {
-            return None;
-        }
-        // Half as many bits where they suffice take half the time.
-        let all = lots.iter().fold(0i128, |sum, lot| sum.saturating_add(lot.1));
-        sums.0 = match i64::try_from(all) {
-            Ok(all) if all < i64::MAX / 4 => {
-                let narrow = |(steps, size): &(usize, i128)| Some((*steps, i64::try_from(*size).ok()?));
-                spans(&lots.iter().filter_map(narrow).collect::<Vec<_>>(), top)
-            }
-            _ => spans(&lots, top),
-        };
-        Some(sums)
+        let lots = counted(sides, top, work)?;
+        Some(Sums(match lots.narrow() {
+            Some(narrow) => spans(&narrow, lots.top),
+            None => spans(&lots.wide, lots.top),
+        }))
     }
 
     /// The least and the most units of each sum, joined where they meet, in order.
@@ -82,45 +70,96 @@ impl Sums {
     }
 }
 
-/// The least and the most units of each sum of lots up to so many steps.
-fn spans<N: PrimInt + Into<i128>>(lots: &[(usize, N)], top: usize) -> Vec<Option<(i128, i128)>> {
-    // No sum comes near these.
-    let (none, nothing) = (N::max_value() >> 1, N::min_value() >> 1);
-    let (mut low, mut high) = (vec![none; top + 1], vec![nothing; top + 1]);
-    if let (Some(low), Some(high)) = (low.first_mut(), high.first_mut()) {
-        (*low, *high) = (N::zero(), N::zero());
+/// Lots of sides that sums up to so many steps are made of, in steps and units.
+struct Lots {
+    wide: Vec<(usize, i128)>,
+    top: usize,
+}
+
+/// The lots of sides, where there is work enough to go through their sums.
+fn counted(sides: &[Side], top: i64, work: &mut Work<'_>) -> Option<Lots> {
+    let top = usize::try_from(top).ok()?;
+    let wide = lots(sides, top);
+    let cells = (top as u64 + 1).saturating_mul(wide.len() as u64 + 1) / CELLS_A_STEP;
+    (cells <= work.left() && work.spend(cells)).then_some(Lots { wide, top })
+}
+
+impl Lots {
+    /// The same in half as many bits, where they suffice: that takes half the time.
+    fn narrow(&self) -> Option<Vec<(usize, i64)>> {
+        let all = self.wide.iter().fold(0i128, |sum, lot| sum.saturating_add(lot.1));
+        if all >= i128::from(i64::MAX / 4) {
+            return None;
+        }
+        self.wide.iter().map(|(steps, size)| Some((*steps, i64::try_from(*size).ok()?))).collect()
+    }
+}
+
+/// The least units of each sum of lots up to so many steps; far above all of them where there is no such sum.
+fn lows<N: PrimInt>(lots: &[(usize, N)], top: usize) -> Vec<N> {
+    let mut low = vec![N::max_value() >> 1; top + 1];
+    if let Some(low) = low.first_mut() {
+        *low = N::zero();
     }
     for (steps, size) in lots {
         join_once(&mut low, *steps, |here, before| here.min(before + *size));
+    }
+    low
+}
+
+/// The least and the most units of each sum of lots up to so many steps.
+fn spans<N: PrimInt + Into<i128>>(lots: &[(usize, N)], top: usize) -> Vec<Option<(i128, i128)>> {
+    let low = lows(lots, top);
+    // No sum comes near these.
+    let (none, nothing) = (N::max_value() >> 1, N::min_value() >> 1);
+    let mut high = vec![nothing; top + 1];
+    if let Some(high) = high.first_mut() {
+        *high = N::zero();
+    }
+    for (steps, size) in lots {
         join_once(&mut high, *steps, |here, before| here.max(before + *size));
     }
     let known = |(low, high): (N, N)| (low < none).then(|| (low.into(), high.into()));
     low.into_iter().zip(high).map(known).collect()
 }
 
+/// The least units of sums of at least so many steps, by the number of steps; none where that is too much work.
+fn sums_from(sides: &[Side], top: i64, work: &mut Work<'_>) -> Vec<i128> {
+    let Some(lots) = counted(sides, top, work) else { return Vec::new() };
+    match lots.narrow() {
+        Some(narrow) => from_on(lows(&narrow, lots.top)),
+        None => from_on(lows(&lots.wide, lots.top)),
+    }
+}
+
+/// The least of the numbers from each place on.
+fn from_on<N: PrimInt + Into<i128>>(low: Vec<N>) -> Vec<i128> {
+    let none = N::max_value() >> 1;
+    let mut least = i128::MAX;
+    let mut from: Vec<i128> = low
+        .into_iter()
+        .rev()
+        .map(|low| {
+            if low < none {
+                least = least.min(low.into());
+            }
+            least
+        })
+        .collect();
+    from.reverse();
+    from
+}
+
 /// For each number of steps the least units of a sum of at least as many.
 pub(super) fn least_from(sides: &[Side], steps: &[i64], work: &mut Work<'_>) -> Vec<i128> {
     let longest = sides.iter().map(|side| side.steps).max().unwrap_or(0);
     let most = steps.iter().max().copied().unwrap_or(0);
-    let sums = Sums::of(sides, most.saturating_add(longest), work).map_or(Vec::new(), |sums| sums.0);
-    let least = sums_from(&sums);
+    let least = sums_from(sides, most.saturating_add(longest), work);
     let each = |steps: &i64| {
         let known = usize::try_from(*steps).ok().and_then(|steps| least.get(steps));
         known.copied().unwrap_or_else(|| by_rate(sides, *steps))
     };
     steps.iter().map(each).collect()
-}
-
-/// The least units of sums from each number of steps on.
-fn sums_from(sums: &[Option<(i128, i128)>]) -> Vec<i128> {
-    let mut low = i128::MAX;
-    let mut least: Vec<i128> = Vec::with_capacity(sums.len());
-    least.extend(sums.iter().rev().map(|sum| {
-        low = sum.map_or(low, |sum| low.min(sum.0));
-        low
-    }));
-    least.reverse();
-    least
 }
 
 /// Each step of a side is at least so much.
@@ -141,8 +180,7 @@ impl Least {
     pub(super) fn of(sides: Vec<Side>, work: &mut Work<'_>) -> Least {
         let all = |side: &Side| side.steps.saturating_mul(i64::try_from(side.count).unwrap_or(i64::MAX));
         let stacked = sides.iter().map(all).fold(0, i64::saturating_add);
-        let sums = Sums::of(&sides, stacked, work).map_or(Vec::new(), |sums| sums.0);
-        let least = sums_from(&sums);
+        let least = sums_from(&sides, stacked, work);
         Least { sides, least }
     }
 
