@@ -2,6 +2,7 @@
 
 mod between;
 mod csv;
+mod direction;
 pub(crate) mod escape;
 mod figure;
 mod found;

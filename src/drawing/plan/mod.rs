@@ -9,13 +9,13 @@ mod list;
 mod numbers;
 mod row;
 
-use super::Drawing;
 use super::clear::{Area, Block, Sheet, thin};
 use super::cut_list::{listed, numbered};
 use super::head::head;
 use super::labels;
 use super::lines::{shortened, wrapped};
 use super::view::{View, What, breaks};
+use super::{Drawing, List};
 use crate::docket::{ClothPlan, Docket};
 use crate::layout::Spread;
 use frame::Frame;
@@ -108,9 +108,11 @@ impl Page<'_> {
     fn draw(&self, out: &mut Vec<Drawing>) {
         let First { sheet, items, mut next, end, .. } = self.first();
         let title = labels::title(self.plan, self.spread);
-        let description = description::description(self.head, self.plan, self.spread, &self.view, &items);
+        let above = description::above(self.head, self.plan, &self.view);
+        let description = description::whole(&title, &above, &items);
+        let list = Some(List { above, rows: items.iter().map(Item::row).collect() });
         let (width, height) = (self.room.0, (end + 1.5).min(self.room.1));
-        out.push(Drawing { width, height, title: title.clone(), description, marks: sheet.finish() });
+        out.push(Drawing { width, height, title: title.clone(), description, list, marks: sheet.finish() });
         while next < items.len() {
             let mut sheet = Sheet::new(self.room);
             let words = format!("{}, goes on", shortened(&title, TITLE, true, self.room.0 - 25.0));
@@ -124,7 +126,8 @@ impl Page<'_> {
             let description = description::rest(rest.get(..more).unwrap_or_default());
             next += more;
             let (width, height) = (self.room.0, (end + 1.5).min(self.room.1));
-            out.push(Drawing { width, height, title: words, description, marks: sheet.finish() });
+            let list = Some(List::default());
+            out.push(Drawing { width, height, title: words, description, list, marks: sheet.finish() });
         }
     }
 

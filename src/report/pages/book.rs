@@ -1,7 +1,7 @@
 //! One document for all sizes of a recipe: a table over them, then a page for each.
 
 use super::flow::letters_of_tables;
-use super::{Block, Document, Purpose, Ref, Refs, Style, Table, Target, document};
+use super::{Block, Columns, Document, Purpose, Ref, Refs, Style, Table, Target, document};
 use crate::docket::{Docket, Figure};
 use crate::drawing::letters::width;
 use crate::report::figure_text;
@@ -113,7 +113,7 @@ fn tables(sizes: &Sizes, style: Style) -> Vec<Block> {
         right: vec![false; shown.len().saturating_add(1)],
         rows: sizes.rows.iter().map(|row| places().map(|at| text(row, at)).collect()).collect(),
         foot: Vec::new(),
-        is_bill: false,
+        columns: Columns::Plain,
     };
     abreast(&whole, style).iter().map(|group| Block::Table(part(&whole, group))).collect()
 }
@@ -128,6 +128,6 @@ fn part(whole: &Table, group: &[usize]) -> Table {
         right: vec![false; group.len().saturating_add(1)],
         rows: whole.rows.iter().map(cells).collect(),
         foot: Vec::new(),
-        is_bill: false,
+        columns: Columns::Plain,
     }
 }
