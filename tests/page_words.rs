@@ -90,3 +90,12 @@ fn a_number_beside_a_name_from_right_to_left_stays_on_its_side() {
     // Other words are as they were.
     assert_eq!(page(BANDS, Format::Html).matches("&#8").count(), 0);
 }
+
+/// Where the cloth in hand is enough, no way of cutting tells a length of zero.
+#[test]
+fn cloth_in_hand_that_is_enough_is_told_as_that() {
+    let recipe = BANDS.replace("plan linen", "have 1 of linen: 60 in by 20 in\nplan linen");
+    let markdown = page(&recipe, Format::Markdown);
+    assert!(markdown.contains("what is in hand is enough") && !markdown.contains("way to cut"), "{markdown}");
+    assert!(!markdown.contains(" 0 in") && !markdown.contains("on 0 "), "{markdown}");
+}

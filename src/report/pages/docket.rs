@@ -11,7 +11,7 @@ use crate::report::figure::{figure_text, value_text};
 use crate::report::found::found_rows;
 use crate::report::slack::slack_lines;
 use crate::report::text::{Bought, checks_words, kits_words, shopping_lines, title, trouble_words};
-use crate::report::text_cloth::{manner_words, plan_words, way_words};
+use crate::report::text_cloth::{are_ways_told, manner_words, plan_words, way_words};
 use crate::report::working::working_text;
 use crate::text::harmless;
 
@@ -241,7 +241,9 @@ impl Document {
         table.without_empty_end();
         self.add(Block::Table(table));
         plan_words(plan).iter().for_each(|words| self.paragraph(words));
-        let Some(planned) = plan.planned.as_ref().filter(|planned| !planned.ways.is_empty()) else { return };
+        let Some(planned) = plan.planned.as_ref().filter(|planned| are_ways_told(plan, planned)) else {
+            return;
+        };
         let spent = |way: &crate::docket::Way| figure_text(way.cost.as_ref().unwrap_or(&way.buy));
         let row = |way: &crate::docket::Way| {
             let taken = if way.taken { "taken" } else { "" };
@@ -420,7 +422,7 @@ impl Table {
 }
 
 /// A value as people write it: a list of single values without the brackets of the language.
-fn shown_text(figure: &Figure) -> String {
+pub(super) fn shown_text(figure: &Figure) -> String {
     let single = |value: &FigureValue| !matches!(value, FigureValue::List(_) | FigureValue::Record(_));
     match &figure.value {
         FigureValue::List(items) if !items.is_empty() && items.iter().all(single) => {

@@ -113,6 +113,7 @@ fn columns(table: &Table) -> Value {
             Columns::Values => "values",
             Columns::Cuts => "cuts",
             Columns::Bill => "bill",
+            Columns::Sizes => "sizes",
         },
         head => row(&table.head),
         right => table.right.clone(),

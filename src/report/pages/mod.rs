@@ -134,6 +134,8 @@ pub enum Columns {
     Cuts,
     /// Box, what, buy, why, price, cost.
     Bill,
+    /// Size, and what differs from one to the next.
+    Sizes,
 }
 
 /// Rows that name headings: contents, an index, what to see also.
