@@ -99,3 +99,9 @@ fn cloth_in_hand_that_is_enough_is_told_as_that() {
     assert!(markdown.contains("what is in hand is enough") && !markdown.contains("way to cut"), "{markdown}");
     assert!(!markdown.contains(" 0 in") && !markdown.contains("on 0 "), "{markdown}");
 }
+
+#[test]
+fn a_line_that_a_page_names_is_one_of_the_recipe() {
+    let markdown = page(include_str!("../examples/pennant_top.scant"), Format::Markdown);
+    assert!(markdown.contains("1/4 in of it from 4 seams, line 22 of the recipe; "), "{markdown}");
+}

@@ -168,8 +168,9 @@ impl Document {
             }
             let mut value = shown_text(&shown.value);
             for line in slack_lines(&shown.value) {
-                value.push_str("; ");
-                value.push_str(&line);
+                // A page may be read by somebody who has not seen the recipe.
+                let of = if line.contains(", line ") { " of the recipe" } else { "" };
+                value.push_str(&format!("; {line}{of}"));
             }
             rows.push(vec![clean(&shown.label), value]);
         }
