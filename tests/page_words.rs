@@ -25,7 +25,7 @@ show \"in rows\": [[1 in, 2 in], [3 in]]
 
 #[test]
 fn a_list_is_written_as_people_write_it() {
-    for format in [Format::Markdown, Format::Html] {
+    for format in [Format::Text, Format::Markdown, Format::Html] {
         let page = page(BANDS, format);
         assert!(page.contains("3 in, 5 1/2 in") && !page.contains("[3 in, 5 1/2 in"), "{page}");
         assert!(page.contains("left, right"), "{page}");
@@ -63,7 +63,6 @@ fn cuts_are_a_list_where_no_picture_is() {
     assert_eq!(
         list,
         [
-            "- B: edge, 2 in by 7 in",
             "- **1.** across at 3 in; from it:",
             "  - **2.** lengthwise 2 times, every 20 in: 2 band",
             "  - **3.** lengthwise at 7 in: 1 edge (turned), trimmed",

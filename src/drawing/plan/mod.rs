@@ -110,7 +110,8 @@ impl Page<'_> {
         let title = labels::title(self.plan, self.spread);
         let above = description::above(self.head, self.plan, &self.view);
         let description = description::whole(&title, &above, &items);
-        let list = Some(List { above, rows: items.iter().map(Item::row).collect() });
+        // Where there is no picture, its letters say nothing.
+        let list = Some(List { above, rows: self.cuts.iter().map(Item::row).collect() });
         let (width, height) = (self.room.0, (end + 1.5).min(self.room.1));
         out.push(Drawing { width, height, title: title.clone(), description, list, marks: sheet.finish() });
         while next < items.len() {

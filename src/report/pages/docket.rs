@@ -7,7 +7,7 @@ use crate::docket::{ClothPlan, Docket, Figure, FigureValue, Given, Measured, Sho
 use crate::drawing::{Drawing, bare_pictures, bare_plans};
 use crate::measure::{Manner, Quantity};
 use crate::report::between::between_marks;
-use crate::report::figure::{figure_text, value_text};
+use crate::report::figure::{figure_text, shown_text, value_text};
 use crate::report::found::found_rows;
 use crate::report::slack::slack_lines;
 use crate::report::text::{Bought, checks_words, kits_words, shopping_lines, title, trouble_words};
@@ -166,7 +166,7 @@ impl Document {
                 tables.push((clean(&shown.label), table));
                 continue;
             }
-            let mut value = shown_text(&shown.value);
+            let mut value = shown_text(&shown.value.value, &shown.value.manner);
             for line in slack_lines(&shown.value) {
                 // A page may be read by somebody who has not seen the recipe.
                 let of = if line.contains(", line ") { " of the recipe" } else { "" };
@@ -419,18 +419,6 @@ impl Table {
         self.head.pop();
         self.right.pop();
         self.rows.iter_mut().for_each(|row| drop(row.pop()));
-    }
-}
-
-/// A value as people write it: a list of single values without the brackets of the language.
-pub(super) fn shown_text(figure: &Figure) -> String {
-    let single = |value: &FigureValue| !matches!(value, FigureValue::List(_) | FigureValue::Record(_));
-    match &figure.value {
-        FigureValue::List(items) if !items.is_empty() && items.iter().all(single) => {
-            let items: Vec<String> = items.iter().map(|item| value_text(item, &figure.manner)).collect();
-            items.join(", ")
-        }
-        _ => figure_text(figure),
     }
 }
 
