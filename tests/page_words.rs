@@ -5,7 +5,7 @@
 mod made;
 
 use made::made;
-use scant::report::{Format, write};
+use scant::report::{Format, Purpose, Quota, Style, write, write_in};
 
 fn page(recipe: &str, format: Format) -> String {
     let mut out = Vec::new();
@@ -103,4 +103,27 @@ fn cloth_in_hand_that_is_enough_is_told_as_that() {
 fn a_line_that_a_page_names_is_one_of_the_recipe() {
     let markdown = page(include_str!("../examples/pennant_top.scant"), Format::Markdown);
     assert!(markdown.contains("1/4 in of it from 4 seams, line 22 of the recipe; "), "{markdown}");
+}
+
+/// Where a long title takes two lines, the picture below it is that much smaller.
+#[test]
+fn nothing_is_drawn_below_a_drawing_on_the_wall() {
+    let recipe = include_str!("../examples/loft_apron.scant");
+    for recipe in
+        [recipe.to_owned(), recipe.replace("\"plain cotton\"", "\"plain cotton of the old awning\"")]
+    {
+        let style = Style { purpose: Purpose::Wall, ..Style::default() };
+        let mut out = Vec::new();
+        write_in(&made(&recipe), Format::Html, style, &Quota::none(), &mut out).unwrap();
+        let html = String::from_utf8(out).unwrap();
+        let number = |text: &str| text.split('"').next().unwrap().parse::<f64>().unwrap();
+        let drawings: Vec<&str> = html.split("<svg ").skip(1).collect();
+        assert_eq!(drawings.len(), 4);
+        for drawing in drawings {
+            let height = number(&drawing.split(" height=\"").nth(1).unwrap().replacen("mm", "", 1));
+            for text in drawing.split("<text ").skip(1) {
+                assert!(number(text.split("y=\"").nth(1).unwrap()) < height, "{text}");
+            }
+        }
+    }
 }

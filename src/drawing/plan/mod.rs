@@ -179,7 +179,7 @@ impl Page<'_> {
         if list::height(items, self.room.0) > list::STEP * 6.5 { 2 } else { 1 }
     }
 
-    /// What the picture shows, and which way the grain or the nap runs.
+    /// What the picture shows, and which way the grain or the nap runs; tells where it ends.
     fn title(&self, sheet: &mut Sheet, top: f64, turned: bool) -> f64 {
         const ARROW: f64 = 16.0;
         let words = if self.plan.directional { "nap: all one way" } else { "grain" };
@@ -214,7 +214,8 @@ impl Page<'_> {
     /// The way of lying in which the cloth is largest.
     fn lying(&self, high: f64, free: f64) -> Lying {
         let wide = self.room.0;
-        let high = high - TITLE * 1.4 - 2.0;
+        // A long title takes several lines.
+        let high = high - self.title(&mut Sheet::new(self.room), 0.0, false);
         let [near, far, first, second] = frame::gutters(&self.view);
         let (across, along) = (self.view.across as f64, self.view.along as f64);
         let fits = |wide: f64, high: f64, turned: bool| {
