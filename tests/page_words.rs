@@ -54,6 +54,11 @@ fn a_column_that_says_nothing_is_left_out() {
 fn the_pieces_have_a_layout_for_a_narrow_screen() {
     let html = page(BANDS, Format::Html);
     assert!(html.contains("<table class=\"cuts\">") && html.contains(".cuts tr { display: grid;"), "{html}");
+    // Nearly half of the width holds a measure on one line, and letters for the wall are not so large there.
+    assert!(
+        html.contains("minmax(0, 1fr) 45%;") && html.contains("  body.wall { font-size: 1.1rem; }"),
+        "{html}"
+    );
 }
 
 #[test]
