@@ -95,6 +95,34 @@ fn each_page_of_a_large_book_has_its_size_and_number() {
     }
 }
 
+/// On a narrow screen each value of a size stands beside its heading.
+#[test]
+fn each_value_of_a_size_knows_its_heading_in_a_browser() {
+    let book = String::from_utf8(all_sizes(sizes(), Format::Html, Style::default(), &Quota::none()).unwrap())
+        .unwrap();
+    let options = roxmltree::ParsingOptions { allow_dtd: true, ..Default::default() };
+    let read = roxmltree::Document::parse_with_options(&book, options).unwrap();
+    let tables = read.descendants().filter(|node| node.attribute("class") == Some("sizes"));
+    let mut cells = 0;
+    for table in tables {
+        let named =
+            |name: &'static str| table.descendants().filter(move |node| node.tag_name().name() == name);
+        let heads: Vec<_> = named("th").map(|head| head.text()).collect();
+        for row in
+            named("tr").filter(|row| row.parent().is_some_and(|part| part.tag_name().name() == "tbody"))
+        {
+            let told: Vec<_> = row
+                .children()
+                .filter(|cell| cell.is_element())
+                .map(|cell| cell.attribute("data-head"))
+                .collect();
+            assert_eq!(told, heads);
+            cells += told.len();
+        }
+    }
+    assert!(cells > SIZES, "{cells}");
+}
+
 #[test]
 fn the_contents_lead_to_each_size_in_a_browser() {
     let book = String::from_utf8(all_sizes(sizes(), Format::Html, Style::default(), &Quota::none()).unwrap())

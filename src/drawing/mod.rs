@@ -23,7 +23,7 @@ pub use guide::{Layer, SIZE_LINES, Small, as_one, guide, shared};
 pub use paper::Paper;
 pub use picture::{bare_pictures, picture, pictures};
 pub use plan::{bare_plans, plans};
-pub use scene::{Anchor, Drawing, Fill, Mark, Pen, Place, Step, Stroke, Words};
+pub use scene::{Anchor, Drawing, Fill, List, Mark, Pen, Place, Row, Step, Stroke, Words};
 pub use tiles::{Imprint, Tiling};
 
 use crate::docket::Docket;
@@ -42,5 +42,5 @@ pub fn drawings(docket: &Docket, paper: Paper) -> Vec<Drawing> {
     let title = lines::shortened(docket.recipe.as_deref().unwrap_or("A recipe"), 3.8, true, paper.room().0);
     let description = format!("{}{none}", head::cautions(docket));
     let (width, height) = (paper.room().0, top + 8.0);
-    vec![Drawing { width, height, title, description, marks: sheet.finish() }]
+    vec![Drawing { width, height, title, description, list: None, marks: sheet.finish() }]
 }

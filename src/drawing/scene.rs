@@ -15,8 +15,30 @@ pub struct Drawing {
     pub title: String,
     /// The same for those who cannot see it: all that it says, in sentences.
     pub description: String,
+    /// Where it has a list: its description in parts, for a page without pictures.
+    pub list: Option<List>,
     /// What is drawn, in order; what comes later is on top.
     pub marks: Vec<Mark>,
+}
+
+/// A description that ends in a list. That of a drawing that only goes on with a list is empty.
+#[derive(Clone, Debug, Default)]
+pub struct List {
+    /// What stands above the list, in sentences.
+    pub above: String,
+    /// Its rows.
+    pub rows: Vec<Row>,
+}
+
+/// A row of a list.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Row {
+    /// Its number, if it has one.
+    pub number: Option<usize>,
+    /// How many steps it is set in.
+    pub depth: usize,
+    /// Its words.
+    pub words: String,
 }
 
 /// Something drawn.

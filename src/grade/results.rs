@@ -245,30 +245,36 @@ impl Results {
     }
 }
 
-/// What two names of one column have in common: `zip … cm` of `zip 30 cm` and `zip 35 cm`.
+/// What two names of one column have in common: `zip … cm` of `zip 30 cm` and `zip 35 cm`. No word or number is cut.
 fn shared(name: &str, other: &str) -> String {
     if name == other {
         return name.to_owned();
     }
     let (name, other): (Vec<char>, Vec<char>) = (name.chars().collect(), other.chars().collect());
-    let head = name.iter().zip(&other).take_while(|(a, b)| a == b).count();
-    let (name_rest, other_rest) = (name.get(head..).unwrap_or(&[]), other.get(head..).unwrap_or(&[]));
-    let tail = name_rest.iter().rev().zip(other_rest.iter().rev()).take_while(|(a, b)| a == b).count();
-    let goes_on = |c: Option<&char>| c.is_some_and(|c| c.is_alphanumeric());
-    // No word or number is cut in two.
-    let mut start: String = name.iter().take(head).collect();
-    if goes_on(name_rest.first()) || goes_on(other_rest.first()) {
-        start.truncate(start.trim_end_matches(char::is_alphanumeric).len());
+    let begin = name.iter().zip(&other).take_while(|(a, b)| a == b).count();
+    let shorter = name.len().min(other.len()).saturating_sub(begin);
+    let end = name.iter().rev().zip(other.iter().rev()).take(shorter).take_while(|(a, b)| a == b).count();
+    let is_apart = |count: &usize| !goes_on(&name, *count) && !goes_on(&other, *count);
+    let begin = (0..=begin).rev().find(is_apart).unwrap_or(0);
+    let last = |text: &[char], count: usize| text.len().saturating_sub(count);
+    let is_apart =
+        |count: &usize| !goes_on(&name, last(&name, *count)) && !goes_on(&other, last(&other, *count));
+    let end = (0..=end).rev().find(is_apart).unwrap_or(0);
+    let start: String = name.iter().take(begin).collect();
+    let rest: String = name.iter().skip(last(&name, end)).collect();
+    format!("{start}…{rest}")
+}
+
+/// Whether a word or a number, such as `7 1/2` or `35.4`, goes on at this place of a text.
+fn goes_on(text: &[char], at: usize) -> bool {
+    let here = text.get(at..).unwrap_or_default();
+    let before = text.get(..at).unwrap_or_default();
+    match (before, here) {
+        ([.., digit, '.' | ',' | '/' | ' '], [next, ..]) if digit.is_ascii_digit() => next.is_ascii_digit(),
+        ([.., digit], ['.' | ',' | '/' | ' ', next, ..]) if digit.is_ascii_digit() => next.is_ascii_digit(),
+        ([.., last], [next, ..]) => last.is_alphanumeric() && next.is_alphanumeric(),
+        _ => false,
     }
-    let (name_gone, other_gone) =
-        (name_rest.len().saturating_sub(tail), other_rest.len().saturating_sub(tail));
-    let end: String = name_rest.iter().skip(name_gone).collect();
-    let cut = |rest: &[char], gone: usize| goes_on(rest.get(..gone).and_then(<[char]>::last));
-    let end = match cut(name_rest, name_gone) || cut(other_rest, other_gone) {
-        true => end.trim_start_matches(char::is_alphanumeric),
-        false => &end,
-    };
-    format!("{start}…{end}")
 }
 
 #[cfg(test)]
@@ -283,5 +289,10 @@ mod tests {
         assert_eq!(shared("10 in", "20 in"), "… in");
         assert_eq!(shared("zip", "zip long"), "zip…");
         assert_eq!(shared("ä", "ö"), "…");
+        assert_eq!(shared("board, 27.4 cm by 9.4 cm", "board, 35.4 cm by 11.4 cm"), "board, … cm");
+        assert_eq!(shared("board, … cm", "board, 47.4 cm by 19.4 cm"), "board, … cm");
+        assert_eq!(shared("tape, 10.5 mm", "tape, 10.8 mm"), "tape, … mm");
+        assert_eq!(shared("tape, 1 1/2 in", "tape, 2 1/2 in"), "tape, … in");
+        assert_eq!(shared("tape, 1 1/2 in", "tape, 1 1/4 in"), "tape, … in");
     }
 }

@@ -18,7 +18,7 @@ use crate::docket::FigureValue;
 use crate::measure::{Quantity, Units, common_units};
 use crate::report::screen::{CAUTION, STRONG, TROUBLE};
 use crate::report::wrap::{hang, pad, width};
-use crate::report::{Screen, push_value, value_text};
+use crate::report::{Screen, shown_text, value_text};
 use crate::text::harmless;
 
 /// A longer cell is cut: its column would be as wide in every row.
@@ -211,9 +211,7 @@ impl<W: Write> TextSink<W> {
                 return format!("{}, from {first} to {last}", items.len());
             }
         }
-        let mut text = String::new();
-        push_value(value, manner, &mut text);
-        self.text(&text)
+        self.text(&shown_text(value, manner))
     }
 }
 

@@ -1,11 +1,24 @@
 //! The values of a docket as text and as decimals.
 
+use crate::docket::FigureValue;
 pub(crate) use crate::docket::push_value;
 pub use crate::docket::{figure_text, value_text};
-use crate::measure::{Number, decimal_places, push_decimal};
+use crate::measure::{Manner, Number, decimal_places, push_decimal};
 
 /// Decimals that go on longer are rounded.
 const MOST_PLACES: u32 = 18;
+
+/// A value as people write it: a list of single values without the brackets of the language.
+pub(crate) fn shown_text(value: &FigureValue, manner: &Manner) -> String {
+    let single = |value: &FigureValue| !matches!(value, FigureValue::List(_) | FigureValue::Record(_));
+    match value {
+        FigureValue::List(items) if !items.is_empty() && items.iter().all(single) => {
+            let items: Vec<String> = items.iter().map(|item| value_text(item, manner)).collect();
+            items.join(", ")
+        }
+        _ => value_text(value, manner),
+    }
+}
 
 /// Appends a number for a spreadsheet, and says whether it is exact: every digit where the decimals end, else rounded
 /// to so many places. Of a number that is known between bounds it is the middle.

@@ -2,6 +2,7 @@
 
 mod between;
 mod csv;
+mod direction;
 pub(crate) mod escape;
 mod figure;
 mod found;
@@ -31,7 +32,7 @@ use crate::drawing::drawings;
 
 pub use csv::csv;
 pub use figure::{figure_text, value_text};
-pub(crate) use figure::{push_number, push_value};
+pub(crate) use figure::{push_number, push_value, shown_text};
 pub use found::{found_on, found_text};
 pub use json::{json, working_json};
 pub use laid::{figure_lines, figure_on};

@@ -2,6 +2,7 @@
 
 use std::fmt::Write as _;
 
+use super::direction::isolated;
 use super::escape::xml_text;
 use crate::drawing::{Anchor, Drawing, Fill, Mark, Pen, Place, Step, Words};
 
@@ -163,7 +164,7 @@ impl Writer {
         if words.turned != 0.0 {
             self.put(format_args!(" transform=\"rotate({} {x} {y})\"", decimal(words.turned)));
         }
-        self.put(format_args!(" {ink}>{}</text>\n", xml_text(&words.text)));
+        self.put(format_args!(" {ink}>{}</text>\n", isolated(&xml_text(&words.text))));
     }
 }
 

@@ -5,7 +5,7 @@ use std::io::{self, Write};
 use anstyle::Style;
 
 use super::between::between_marks;
-use super::figure::figure_text;
+use super::figure::{figure_text, shown_text};
 use super::found::found_rows;
 use super::laid::laid_out;
 use super::screen::{CAUTION, STRONG, Screen, TROUBLE};
@@ -195,7 +195,8 @@ impl Page<'_> {
         let longest = column(labels.iter().map(String::as_str), LABEL);
         for (shown, label) in shows.iter().zip(&labels) {
             if !self.several(label, &shown.value)? {
-                self.labelled(&format!("  {}  ", pad(label, longest)), &figure_text(&shown.value))?;
+                let value = shown_text(&shown.value.value, &shown.value.manner);
+                self.labelled(&format!("  {}  ", pad(label, longest)), &value)?;
                 for line in slack_lines(&shown.value) {
                     self.hanging(&" ".repeat(longest.saturating_add(6)), &line)?;
                 }

@@ -6,7 +6,9 @@ use super::figure::figure_text;
 use super::text::{Page, kits_words};
 use super::wrap::{column, pad, pad_left};
 use crate::docket::FigureValue;
-use crate::docket::{ClothPlan, Direction, Hand, More, Nearer, OnHand, Piece, Planned, Tool, Way, kind_name};
+use crate::docket::{
+    ClothPlan, Direction, Figure, Hand, More, Nearer, OnHand, Piece, Planned, Tool, Way, kind_name,
+};
 use crate::drawing::cut_list::{self, Listed};
 use crate::layout::{Kind, Lay, Spread};
 use crate::text::harmless;
@@ -94,7 +96,7 @@ impl Page<'_> {
             Tool::Rotary => "a rotary cutter",
             Tool::Scissors => "scissors",
         };
-        if plan.plan.length > 0 || planned.ways.iter().any(|way| way.cost.is_some()) {
+        if are_ways_told(plan, planned) {
             self.line(&format!("  Ways to cut it with {tool}:"))?;
             self.ways(&planned.ways)?;
         }
@@ -259,6 +261,11 @@ pub(super) fn manner_words(piece: &Piece) -> String {
     words
 }
 
+/// Whether the ways of cutting a cloth differ in anything: where cloth in hand is enough, nothing is bought in any way.
+pub(super) fn are_ways_told(plan: &ClothPlan, planned: &Planned) -> bool {
+    !planned.ways.is_empty() && (plan.plan.length > 0 || planned.ways.iter().any(|way| way.cost.is_some()))
+}
+
 pub(super) fn way_words(way: &Way) -> String {
     let kind = match way.kind {
         Kind::Strips => "in strips",
@@ -266,11 +273,11 @@ pub(super) fn way_words(way: &Way) -> String {
         Kind::Any => "of any kind",
     };
     let (length, bound) = (figure_text(&way.length), figure_text(&way.bound));
-    let none = matches!(&way.bound.value, FigureValue::Measure(bound) if bound.is_zero());
+    let none = is_zero(&way.bound);
     if way.cost.is_some() {
-        let from = match &way.length.value {
-            FigureValue::Measure(length) if length.is_zero() => "from the cloth in hand".to_owned(),
-            _ => format!("for all cloth, {} from the roll", figure_text(&way.buy)),
+        let from = match is_zero(&way.length) {
+            true => "from the cloth in hand".to_owned(),
+            false => format!("for all cloth, {} from the roll", figure_text(&way.buy)),
         };
         return match (way.proved, none) {
             (true, _) => format!("{from}; no plan {kind} costs less"),
@@ -286,6 +293,10 @@ pub(super) fn way_words(way: &Way) -> String {
         (false, true) => format!("for {length}; no plan {kind} lets you buy less (none is under {bound})"),
         (false, false) => format!("for {length}; no plan {kind} is under {bound}"),
     }
+}
+
+fn is_zero(figure: &Figure) -> bool {
+    matches!(&figure.value, FigureValue::Measure(measure) if measure.is_zero())
 }
 
 fn nearer_words(nearer: &Nearer) -> String {
@@ -307,7 +318,8 @@ fn on_words(on: &OnHand) -> String {
 
 fn more_words(plan: &ClothPlan, more: &More) -> String {
     let label = harmless(&more.label);
-    let length = match (&more.length, plan.hands.is_empty()) {
+    let bought = more.length.as_ref().filter(|length| plan.hands.is_empty() || !is_zero(length));
+    let length = match (bought, plan.hands.is_empty()) {
         (Some(length), true) => figure_text(length),
         (Some(length), false) => format!("{} and the cloth in hand", figure_text(length)),
         (None, _) => "the cloth in hand".to_owned(),

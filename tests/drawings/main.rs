@@ -26,6 +26,23 @@ fn legal(text: &str) -> String {
     text.replace('\u{fffe}', "")
 }
 
+/// The text with each row of Hebrew words between the marks that set it from right to left by itself.
+fn set_apart(text: &str) -> String {
+    let hebrew = |c: char| ('\u{590}'..='\u{5ff}').contains(&c);
+    let (mut out, mut words) = (Vec::new(), text.split(' ').peekable());
+    while let Some(word) = words.next() {
+        let begins =
+            word.starts_with(hebrew) && out.last().is_none_or(|last: &String| !last.ends_with(hebrew));
+        let end = word.rfind(hebrew).map_or(0, |at| at + 2);
+        let ends =
+            end > 0 && !(end == word.len() && words.peek().is_some_and(|next| next.starts_with(hebrew)));
+        let (name, rest) = word.split_at(end);
+        let (open, close) = (if begins { "\u{2067}" } else { "" }, if ends { "\u{2069}" } else { "" });
+        out.push(format!("{open}{name}{close}{rest}"));
+    }
+    out.join(" ")
+}
+
 /// A drawing is sound XML with a title, a description and a role, each of its words once.
 fn sound(drawing: &Drawing) {
     let text = svg(drawing, 7);
@@ -44,7 +61,7 @@ fn sound(drawing: &Drawing) {
         .filter_map(|node| node.text())
         .collect();
     let written: Vec<String> =
-        texts(drawing).iter().map(|text| legal(text)).filter(|text| !text.is_empty()).collect();
+        texts(drawing).iter().map(|text| set_apart(&legal(text))).filter(|text| !text.is_empty()).collect();
     assert_eq!(read, written);
     for node in xml.descendants().filter(|node| node.is_element()) {
         assert!(

@@ -96,7 +96,7 @@ pub fn guide(layers: &[Layer<'_>], paper: Paper) -> Option<Drawing> {
     laid.iter().for_each(|layer| layer.rulers(&mut sheet));
     laid.iter().for_each(|layer| layer.words(&mut sheet));
     let title = layers.first().map_or_else(String::new, |layer| harmless(&layer.picture.title).into_owned());
-    Some(Drawing { width, height, description: title.clone(), title, marks: sheet.finish() })
+    Some(Drawing { width, height, description: title.clone(), title, list: None, marks: sheet.finish() })
 }
 
 impl Laid<'_> {

@@ -86,7 +86,7 @@ fn below(docket: Option<&Docket>, picture: &Picture, room: (f64, f64)) -> Drawin
     let title = wrapped(&picture.title, TITLE, true, room.0, 2).join(" ");
     let description =
         format!("{}{}", docket.map_or_else(String::new, cautions), description::description(picture));
-    Drawing { width, height, title, description, marks: sheet.finish() }
+    Drawing { width, height, title, description, list: None, marks: sheet.finish() }
 }
 
 /// The scale at which a picture and the measures round it fill the room.

@@ -5,20 +5,18 @@ use crate::docket::{ClothPlan, Docket};
 use crate::drawing::head::cautions;
 use crate::drawing::labels;
 use crate::drawing::view::{View, What};
-use crate::layout::Spread;
 
 /// The description ends after about so many letters.
 const MOST: usize = 12_000;
 
 /// All that a picture shows, in sentences.
-pub(super) fn description(
-    head: Option<&Docket>,
-    plan: &ClothPlan,
-    spread: &Spread,
-    view: &View,
-    items: &[Item],
-) -> String {
-    let mut out = format!("{}. ", labels::title(plan, spread));
+pub(super) fn whole(title: &str, above: &str, items: &[Item]) -> String {
+    ended(format!("{title}. {above} {}", rest(items)))
+}
+
+/// What it shows besides its title and its list.
+pub(super) fn above(head: Option<&Docket>, plan: &ClothPlan, view: &View) -> String {
+    let mut out = String::new();
     let grain = if plan.directional {
         "All pieces are in the same direction. "
     } else {
@@ -31,7 +29,6 @@ pub(super) fn description(
     if !pieces.is_empty() {
         out.push_str(&format!("Laid out from the near end: {}. ", pieces.join("; ")));
     }
-    out.push_str(&rest(items));
     ended(out)
 }
 
@@ -45,8 +42,9 @@ pub(super) fn rest(items: &[Item]) -> String {
         if let Some(number) = item.number {
             out.push_str(&format!("{number}. "));
         }
-        out.push_str(item.words.trim_end_matches([':', '.']));
-        out.push_str(". ");
+        out.push_str(item.words.trim_end_matches('.'));
+        // What comes after a colon is cut from this.
+        out.push_str(if item.words.ends_with(':') { " " } else { ". " });
     }
     ended(out)
 }

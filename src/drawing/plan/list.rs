@@ -1,6 +1,7 @@
 //! The list beside a picture.
 #![expect(clippy::arithmetic_side_effects, reason = "rows are counted up to a limit")]
 
+use crate::drawing::Row;
 use crate::drawing::clear::Sheet;
 use crate::drawing::cut_list::Listed;
 use crate::drawing::letters::width;
@@ -33,6 +34,11 @@ impl Item {
 
     pub fn plain(words: impl Into<String>) -> Item {
         Item { number: None, depth: 0, led: false, words: words.into() }
+    }
+
+    /// As a row of a page without pictures.
+    pub fn row(&self) -> Row {
+        Row { number: self.number, depth: self.depth, words: self.words.clone() }
     }
 
     fn indent(&self) -> f64 {

@@ -9,13 +9,13 @@ mod list;
 mod numbers;
 mod row;
 
-use super::Drawing;
 use super::clear::{Area, Block, Sheet, thin};
 use super::cut_list::{listed, numbered};
 use super::head::head;
 use super::labels;
 use super::lines::{shortened, wrapped};
 use super::view::{View, What, breaks};
+use super::{Drawing, List};
 use crate::docket::{ClothPlan, Docket};
 use crate::layout::Spread;
 use frame::Frame;
@@ -108,9 +108,12 @@ impl Page<'_> {
     fn draw(&self, out: &mut Vec<Drawing>) {
         let First { sheet, items, mut next, end, .. } = self.first();
         let title = labels::title(self.plan, self.spread);
-        let description = description::description(self.head, self.plan, self.spread, &self.view, &items);
+        let above = description::above(self.head, self.plan, &self.view);
+        let description = description::whole(&title, &above, &items);
+        // Where there is no picture, its letters say nothing.
+        let list = Some(List { above, rows: self.cuts.iter().map(Item::row).collect() });
         let (width, height) = (self.room.0, (end + 1.5).min(self.room.1));
-        out.push(Drawing { width, height, title: title.clone(), description, marks: sheet.finish() });
+        out.push(Drawing { width, height, title: title.clone(), description, list, marks: sheet.finish() });
         while next < items.len() {
             let mut sheet = Sheet::new(self.room);
             let words = format!("{}, goes on", shortened(&title, TITLE, true, self.room.0 - 25.0));
@@ -124,7 +127,8 @@ impl Page<'_> {
             let description = description::rest(rest.get(..more).unwrap_or_default());
             next += more;
             let (width, height) = (self.room.0, (end + 1.5).min(self.room.1));
-            out.push(Drawing { width, height, title: words, description, marks: sheet.finish() });
+            let list = Some(List::default());
+            out.push(Drawing { width, height, title: words, description, list, marks: sheet.finish() });
         }
     }
 
@@ -175,7 +179,7 @@ impl Page<'_> {
         if list::height(items, self.room.0) > list::STEP * 6.5 { 2 } else { 1 }
     }
 
-    /// What the picture shows, and which way the grain or the nap runs.
+    /// What the picture shows, and which way the grain or the nap runs; tells where it ends.
     fn title(&self, sheet: &mut Sheet, top: f64, turned: bool) -> f64 {
         const ARROW: f64 = 16.0;
         let words = if self.plan.directional { "nap: all one way" } else { "grain" };
@@ -210,7 +214,8 @@ impl Page<'_> {
     /// The way of lying in which the cloth is largest.
     fn lying(&self, high: f64, free: f64) -> Lying {
         let wide = self.room.0;
-        let high = high - TITLE * 1.4 - 2.0;
+        // A long title takes several lines.
+        let high = high - self.title(&mut Sheet::new(self.room), 0.0, false);
         let [near, far, first, second] = frame::gutters(&self.view);
         let (across, along) = (self.view.across as f64, self.view.along as f64);
         let fits = |wide: f64, high: f64, turned: bool| {

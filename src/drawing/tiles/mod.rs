@@ -216,7 +216,7 @@ mod tests {
     use super::*;
 
     fn guide(width: f64, height: f64, marks: Vec<Mark>) -> Drawing {
-        Drawing { width, height, title: "flag".into(), description: "A flag.".into(), marks }
+        Drawing { width, height, title: "flag".into(), description: "A flag.".into(), list: None, marks }
     }
 
     fn imprint() -> Imprint {

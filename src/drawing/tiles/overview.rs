@@ -52,7 +52,7 @@ impl Tiling<'_> {
             self.columns,
             names.join(", ")
         );
-        Drawing { width, height, title, description, marks }
+        Drawing { width, height, title, description, list: None, marks }
     }
 }
 

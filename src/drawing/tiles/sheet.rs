@@ -41,7 +41,7 @@ impl Tiling<'_> {
             letters(at.row),
             at.column.saturating_add(1),
         );
-        Drawing { width, height, title, description, marks }
+        Drawing { width, height, title, description, list: None, marks }
     }
 
     /// The edges that lie on a neighbour, the lines on which a neighbour lies, and marks that meet.

@@ -1,10 +1,10 @@
 //! One document for all sizes of a recipe: a table over them, then a page for each.
 
 use super::flow::letters_of_tables;
-use super::{Block, Document, Purpose, Ref, Refs, Style, Table, Target, document};
+use super::{Block, Columns, Document, Purpose, Ref, Refs, Style, Table, Target, document};
 use crate::docket::{Docket, Figure};
 use crate::drawing::letters::width;
-use crate::report::figure_text;
+use crate::report::figure::shown_text;
 use crate::text::harmless;
 
 /// A table over all sizes, and the docket of each size that could be made.
@@ -96,7 +96,8 @@ fn contents(pages: &[Document], style: Style) -> Refs {
 /// The table, in several below each other where it is wide; each begins with the sizes' names.
 fn tables(sizes: &Sizes, style: Style) -> Vec<Block> {
     let text = |row: &[Option<Figure>], at: usize| {
-        row.get(at).and_then(Option::as_ref).map_or_else(String::new, figure_text)
+        let figure = row.get(at).and_then(Option::as_ref);
+        figure.map_or_else(String::new, |figure| shown_text(&figure.value, &figure.manner))
     };
     let used = |at: &usize| {
         // Marks in rows are a table of their own, on the page of each size.
@@ -113,7 +114,7 @@ fn tables(sizes: &Sizes, style: Style) -> Vec<Block> {
         right: vec![false; shown.len().saturating_add(1)],
         rows: sizes.rows.iter().map(|row| places().map(|at| text(row, at)).collect()).collect(),
         foot: Vec::new(),
-        is_bill: false,
+        columns: Columns::Sizes,
     };
     abreast(&whole, style).iter().map(|group| Block::Table(part(&whole, group))).collect()
 }
@@ -128,6 +129,6 @@ fn part(whole: &Table, group: &[usize]) -> Table {
         right: vec![false; group.len().saturating_add(1)],
         rows: whole.rows.iter().map(cells).collect(),
         foot: Vec::new(),
-        is_bill: false,
+        columns: Columns::Sizes,
     }
 }

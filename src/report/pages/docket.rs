@@ -1,17 +1,17 @@
 //! From a docket to a document, section by section.
 
 use super::flow::{free_below, reminder_height};
-use super::{BOX, Block, Document, Purpose, Style, Table};
+use super::{BOX, Block, Columns, Document, Purpose, Style, Table};
 use crate::docket::kind_name;
 use crate::docket::{ClothPlan, Docket, Figure, FigureValue, Given, Measured, Shown, Words};
 use crate::drawing::{Drawing, bare_pictures, bare_plans};
 use crate::measure::{Manner, Quantity};
 use crate::report::between::between_marks;
-use crate::report::figure::{figure_text, value_text};
+use crate::report::figure::{figure_text, shown_text, value_text};
 use crate::report::found::found_rows;
 use crate::report::slack::slack_lines;
 use crate::report::text::{Bought, checks_words, kits_words, shopping_lines, title, trouble_words};
-use crate::report::text_cloth::{manner_words, plan_words, way_words};
+use crate::report::text_cloth::{are_ways_told, manner_words, plan_words, way_words};
 use crate::report::working::working_text;
 use crate::text::harmless;
 
@@ -150,7 +150,7 @@ impl Document {
             right: vec![false, false, false],
             rows: givens.iter().map(row).collect(),
             foot: Vec::new(),
-            is_bill: false,
+            columns: Columns::Plain,
         }));
     }
 
@@ -166,10 +166,11 @@ impl Document {
                 tables.push((clean(&shown.label), table));
                 continue;
             }
-            let mut value = figure_text(&shown.value);
+            let mut value = shown_text(&shown.value.value, &shown.value.manner);
             for line in slack_lines(&shown.value) {
-                value.push_str("; ");
-                value.push_str(&line);
+                // A page may be read by somebody who has not seen the recipe.
+                let of = if line.contains(", line ") { " of the recipe" } else { "" };
+                value.push_str(&format!("; {line}{of}"));
             }
             rows.push(vec![clean(&shown.label), value]);
         }
@@ -180,7 +181,7 @@ impl Document {
                 right: vec![false, false],
                 rows,
                 foot: Vec::new(),
-                is_bill: false,
+                columns: Columns::Values,
             }));
         }
         for (label, table) in tables {
@@ -228,7 +229,7 @@ impl Document {
                 clean(manner_words(piece).trim_start_matches(", ")),
             ]
         };
-        self.add(Block::Table(Table {
+        let mut table = Table {
             caption: format!("Pieces to cut from {}", clean(&plan.cloth)),
             head: ["", "pieces", "piece", "across the cloth", "along the cloth", ""]
                 .map(str::to_owned)
@@ -236,10 +237,14 @@ impl Document {
             right: vec![false, true, false, false, false, false],
             rows: plan.pieces.iter().map(row).collect(),
             foot: Vec::new(),
-            is_bill: false,
-        }));
+            columns: Columns::Cuts,
+        };
+        table.without_empty_end();
+        self.add(Block::Table(table));
         plan_words(plan).iter().for_each(|words| self.paragraph(words));
-        let Some(planned) = plan.planned.as_ref().filter(|planned| !planned.ways.is_empty()) else { return };
+        let Some(planned) = plan.planned.as_ref().filter(|planned| are_ways_told(plan, planned)) else {
+            return;
+        };
         let spent = |way: &crate::docket::Way| figure_text(way.cost.as_ref().unwrap_or(&way.buy));
         let row = |way: &crate::docket::Way| {
             let taken = if way.taken { "taken" } else { "" };
@@ -251,7 +256,7 @@ impl Document {
             right: vec![false; 4],
             rows: planned.ways.iter().map(row).collect(),
             foot: Vec::new(),
-            is_bill: false,
+            columns: Columns::Plain,
         }));
     }
 
@@ -316,7 +321,7 @@ impl Document {
             right: vec![false; 3],
             rows,
             foot: Vec::new(),
-            is_bill: false,
+            columns: Columns::Plain,
         }));
         if measured.unplanned {
             self.paragraph("The plan itself cannot be calculated, so no change can be shown.");
@@ -351,12 +356,12 @@ impl Document {
             right: vec![false, false, false, false, true, true],
             rows: lines.iter().map(row).collect(),
             foot: docket.totals.iter().map(foot).collect(),
-            is_bill: true,
+            columns: Columns::Bill,
         };
         // Without prices there is nothing in these columns.
         if table.rows.iter().all(|row| row.iter().skip(4).all(String::is_empty)) && table.foot.is_empty() {
             let four = |row: &mut Vec<String>| row.truncate(4);
-            table.is_bill = false;
+            table.columns = Columns::Plain;
             four(&mut table.head);
             table.right.truncate(4);
             table.rows.iter_mut().for_each(four);
@@ -364,7 +369,7 @@ impl Document {
         // The narrow list for the shop has no room for reasons.
         if self.style.purpose == Purpose::Shop {
             const WHY: usize = 3;
-            table.is_bill = false;
+            table.columns = Columns::Plain;
             let without = |row: &mut Vec<String>| {
                 if WHY < row.len() {
                     row.remove(WHY);
@@ -405,6 +410,18 @@ impl Document {
     }
 }
 
+impl Table {
+    /// Takes the last column away where no row has anything in it.
+    fn without_empty_end(&mut self) {
+        if self.rows.iter().any(|row| row.last().is_some_and(|cell| !cell.is_empty())) {
+            return;
+        }
+        self.head.pop();
+        self.right.pop();
+        self.rows.iter_mut().for_each(|row| drop(row.pop()));
+    }
+}
+
 /// A list of records as a table.
 fn marks(label: &str, value: &FigureValue, manner: &Manner) -> Option<Table> {
     let table = value.as_table()?;
@@ -415,6 +432,6 @@ fn marks(label: &str, value: &FigureValue, manner: &Manner) -> Option<Table> {
         right: vec![false; table.columns.len()],
         rows: table.rows.iter().map(cells).collect(),
         foot: Vec::new(),
-        is_bill: false,
+        columns: Columns::Plain,
     })
 }

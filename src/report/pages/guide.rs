@@ -298,5 +298,5 @@ fn legend(layers: &[Layer<'_>], width: f64) -> Drawing {
     }
     let title = "The kind of line of each size".to_owned();
     let description = format!("{title}: {}.", told.join("; "));
-    Drawing { width, height: ROW * layers.len() as f64 + 2.0, title, description, marks }
+    Drawing { width, height: ROW * layers.len() as f64 + 2.0, title, description, list: None, marks }
 }

@@ -1,13 +1,16 @@
 //! A document as one HTML page that needs nothing else: no script, no outside resource.
 
+use std::borrow::Cow;
 use std::collections::{BTreeMap, BTreeSet};
 use std::io;
 
 use minijinja::value::Value;
 use minijinja::{Environment, context};
 
-use super::{Block, Document, Purpose, Ref, Table, Target};
+use super::{Block, Columns, Document, Purpose, Ref, Table, Target};
 use crate::measure::glued;
+use crate::report::direction::isolated;
+use crate::report::escape::html_text;
 use crate::report::svg::svg;
 
 /// The beginning of the page and one block of it. Their names end so that all words are escaped.
@@ -65,11 +68,11 @@ impl Written {
             Block::Paragraph(words) => context! { kind => "paragraph", words => unbroken(words) },
             Block::Warning(words) => context! { kind => "warning", words => unbroken(words) },
             Block::Reminder(cautions) => {
-                let rows: Vec<String> = cautions.iter().map(|words| unbroken(words)).collect();
+                let rows: Vec<Value> = cautions.iter().map(|words| unbroken(words)).collect();
                 context! { kind => "reminder", rows }
             }
             Block::List { numbered, items } => {
-                let items: Vec<String> = items.iter().map(|item| unbroken(item)).collect();
+                let items: Vec<Value> = items.iter().map(|item| unbroken(item)).collect();
                 context! { kind => "list", numbered, items }
             }
             Block::Table(table) => context! { kind => "table", table => columns(table) },
@@ -91,8 +94,13 @@ impl Written {
 
 /// The words with no-break blanks within each measure: a line that ended in `15` with `1/4 in` below it would be
 /// read wrong.
-fn unbroken(words: &str) -> String {
-    glued(words).iter().map(|word| word.replace(' ', "\u{a0}")).collect::<Vec<_>>().join(" ")
+fn unbroken(words: &str) -> Value {
+    let words = glued(words).iter().map(|word| word.replace(' ', "\u{a0}")).collect::<Vec<_>>().join(" ");
+    match isolated(&html_text(&words)) {
+        // What is escaped here is not escaped once more.
+        Cow::Owned(escaped) => Value::from_safe_string(escaped),
+        Cow::Borrowed(_) => Value::from(words),
+    }
 }
 
 fn columns(table: &Table) -> Value {
@@ -100,7 +108,13 @@ fn columns(table: &Table) -> Value {
     let rows = |rows: &[Vec<String>]| rows.iter().map(row).collect::<Vec<_>>();
     context! {
         caption => &table.caption,
-        kind => if table.is_bill { "bill" } else { "" },
+        kind => match table.columns {
+            Columns::Plain => "",
+            Columns::Values => "values",
+            Columns::Cuts => "cuts",
+            Columns::Bill => "bill",
+            Columns::Sizes => "sizes",
+        },
         head => row(&table.head),
         right => table.right.clone(),
         rows => rows(&table.rows),

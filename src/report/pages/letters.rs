@@ -8,6 +8,7 @@ use unicode_bidi::{BidiInfo, Level};
 
 use super::shaping::Face;
 use crate::drawing::letters::width;
+use crate::report::direction::parts;
 
 /// The two fonts of a page.
 pub(super) struct Fonts {
@@ -26,9 +27,6 @@ impl Fonts {
         if bold { &self.bold } else { &self.plain }
     }
 }
-
-/// Letters from right to left begin here in Unicode.
-const HEBREW: char = '\u{590}';
 
 /// Draws words with their base line's left end at a place, filled or as outlines only.
 pub(super) fn words(
@@ -50,16 +48,19 @@ pub(super) fn words(
 
 /// The runs of a line that begins at the left, from the left to the right, and whether they go to the left.
 fn runs(text: &str) -> Vec<(&str, bool)> {
-    if text.chars().all(|letter| letter < HEBREW) {
-        return vec![(text, false)];
-    }
-    let info = BidiInfo::new(text, Some(Level::ltr()));
     let mut all = Vec::new();
-    for paragraph in &info.paragraphs {
-        let (levels, ranges) = info.visual_runs(paragraph, paragraph.range.clone());
-        for range in ranges {
-            let to_left = levels.get(range.start).is_some_and(|level| level.is_rtl());
-            all.extend(text.get(range).map(|run| (run, to_left)));
+    for (part, left) in parts(text) {
+        if !left {
+            all.push((part, false));
+            continue;
+        }
+        let info = BidiInfo::new(part, Some(Level::rtl()));
+        for paragraph in &info.paragraphs {
+            let (levels, ranges) = info.visual_runs(paragraph, paragraph.range.clone());
+            for range in ranges {
+                let to_left = levels.get(range.start).is_some_and(|level| level.is_rtl());
+                all.extend(part.get(range).map(|run| (run, to_left)));
+            }
         }
     }
     all
@@ -79,5 +80,7 @@ mod tests {
         let mixed = runs("\u{5d0} 12 \u{5d1}");
         assert_eq!(mixed, [(" \u{5d1}", true), ("12", false), ("\u{5d0} ", true)]);
         assert_eq!(runs(""), [("", false)]);
+        // A number after a name is not drawn before it.
+        assert_eq!(runs("\u{5d0}\u{5d1}, 142 cm"), [("\u{5d0}\u{5d1}", true), (", 142 cm", false)]);
     }
 }

@@ -3,12 +3,17 @@
 use std::io;
 
 use super::{Block, Document, Table};
+use crate::drawing::Drawing;
 use crate::report::escape::markdown_text;
 
 /// Writes the document.
 pub fn markdown(document: Document, out: &mut dyn io::Write) -> io::Result<()> {
-    // The cautions stand on the same page.
-    let told = |block: &Block| !matches!(block, Block::Reminder(_));
+    // The cautions stand on the same page, and so does a list that goes on in a drawing of its own.
+    let told = |block: &Block| match block {
+        Block::Reminder(_) => false,
+        Block::Figure(drawing) => !drawing.list.as_ref().is_some_and(|list| list.rows.is_empty()),
+        _ => true,
+    };
     for (at, block) in document.blocks.into_iter().filter(told).enumerate() {
         if at > 0 {
             writeln!(out)?;
@@ -26,15 +31,7 @@ pub fn markdown(document: Document, out: &mut dyn io::Write) -> io::Result<()> {
                 }
             }
             Block::Table(table) => rows(&table, out)?,
-            Block::Figure(drawing) => {
-                writeln!(out, "*{}*", line(&drawing.title))?;
-                writeln!(out)?;
-                // The description begins with the title.
-                let told = drawing.description.strip_prefix(&drawing.title);
-                let told =
-                    told.map_or(drawing.description.as_str(), |rest| rest.trim_start_matches(['.', ' ']));
-                writeln!(out, "{}", line(told))?;
-            }
+            Block::Figure(drawing) => figure(&drawing, out)?,
             Block::Lines(lines) => {
                 // A fence longer than any in the lines.
                 let ticks = lines.iter().map(|line| line.chars().take_while(|c| *c == '`').count());
@@ -52,6 +49,24 @@ pub fn markdown(document: Document, out: &mut dyn io::Write) -> io::Result<()> {
             Block::Page | Block::Part(_) => writeln!(out, "---")?,
             Block::Reminder(_) => {}
         }
+    }
+    Ok(())
+}
+
+/// A drawing in words.
+fn figure(drawing: &Drawing, out: &mut dyn io::Write) -> io::Result<()> {
+    writeln!(out, "*{}*\n", line(&drawing.title))?;
+    let Some(list) = &drawing.list else {
+        // The description begins with the title.
+        let told = drawing.description.strip_prefix(&drawing.title);
+        let told = told.map_or(drawing.description.as_str(), |rest| rest.trim_start_matches(['.', ' ']));
+        return writeln!(out, "{}", line(told));
+    };
+    writeln!(out, "{}\n", line(&list.above))?;
+    for row in &list.rows {
+        let indent = "  ".repeat(row.depth);
+        let number = row.number.map_or_else(String::new, |number| format!("**{number}.** "));
+        writeln!(out, "{indent}- {number}{}", line(&row.words))?;
     }
     Ok(())
 }

@@ -118,8 +118,24 @@ pub struct Table {
     pub rows: Vec<Vec<String>>,
     /// The last rows: sums.
     pub foot: Vec<Vec<String>>,
-    /// Whether it is a bill with reasons: box, what, buy, why, price, cost.
-    pub is_bill: bool,
+    /// Its columns, where a narrow screen lays them out in a way of their own.
+    pub columns: Columns,
+}
+
+/// The columns of a table.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Columns {
+    /// Any columns.
+    #[default]
+    Plain,
+    /// What, value.
+    Values,
+    /// Box, pieces, piece, across, along, and how it lies.
+    Cuts,
+    /// Box, what, buy, why, price, cost.
+    Bill,
+    /// Size, and what differs from one to the next.
+    Sizes,
 }
 
 /// Rows that name headings: contents, an index, what to see also.
