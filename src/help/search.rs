@@ -11,6 +11,7 @@ use super::topics::{Topic, groups};
 use crate::fault::{Code, Fault, Files, Span, closest};
 use crate::library::{self, Entry};
 use crate::measure::is_unit;
+use crate::syntax::numbers::count;
 use crate::value::builtin::{self, About};
 
 /// Something that help is about.
@@ -58,8 +59,10 @@ const MET: f64 = 0.25;
 /// How much more counts what has all the words of its name met.
 const WHOLE_NAME: f64 = 0.6;
 
-/// How much more counts what people ask for in just these words.
+/// How much more counts what people ask for in just these words, by so many of its phrases that are the most alike: its
+/// nearest neighbours.
 const WHOLE_PHRASE: f64 = 1.0;
+const NEIGHBOURS: usize = 3;
 
 /// How much a word counts that is nowhere in the library, in what must be met: in a question, and in a name.
 const UNKNOWN: f64 = 0.25;
@@ -72,7 +75,7 @@ const NAMED: f64 = 0.6;
 const SMALL: &str = "a an and are as at be by can do does for from has have how i in into is it its like many me much my \
     need no not of on or out so such than that the their them there these they this to up we what when \
     where which with you your one take make get calculate should will if am around did came come want go \
-    put s t big long wide work way would us down front both needed needs without";
+    put s t use dozen big long wide work way would us down front both needed needs without";
 
 struct Index {
     stemmer: Stemmer,
@@ -196,9 +199,9 @@ impl Index {
     /// The words of a text that say something, without their endings.
     fn stems(&self, text: &str) -> Vec<String> {
         let words = text.split(|c: char| !c.is_alphanumeric() && c != '±').map(str::to_lowercase);
-        let number = |word: &str| word.starts_with(|c: char| c.is_ascii_digit());
+        let number = |word: &str| word.starts_with(|c: char| c.is_ascii_digit()) || count(word).is_some();
         // A unit after a number, or after `a`, says how much is asked about, not what is asked.
-        let counts = |word: &str| number(word) || matches!(word, "a" | "an" | "one" | "per");
+        let counts = |word: &str| number(word) || matches!(word, "a" | "an" | "per");
         let mut after_number = false;
         let telling = words.filter(|word| {
             let unit = std::mem::replace(&mut after_number, counts(word)) && is_unit(word);
@@ -274,7 +277,9 @@ impl Index {
             }
             let has = |word: &&String| terms.iter().any(|terms| terms.contains(word));
             let part = name.iter().filter(has).count() as f64 / name.len().max(1) as f64;
-            let alike = phrases.iter().map(|phrase| self.alike(&asked, phrase)).fold(0.0, f64::max);
+            let mut alike: Vec<f64> = phrases.iter().map(|phrase| self.alike(&asked, phrase)).collect();
+            alike.sort_by(|a, b| b.total_cmp(a));
+            let alike: f64 = alike.iter().take(NEIGHBOURS).sum();
             *score *= 1.0 + WHOLE_NAME * part + WHOLE_PHRASE * alike;
         }
         let highest = scores.iter().copied().fold(0.0, f64::max);
