@@ -54,7 +54,8 @@ pub(super) enum End {
     Stuck,
 }
 
-/// A row, and how much of it a column gives.
+/// A row, and how much of it a column gives: rows are far fewer than 16 bits count, as the inverse holds their
+/// square.
 type Entry = (u16, i16);
 
 /// A linear programme: columns between bounds, rows that must come to at least so much.
