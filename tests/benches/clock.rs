@@ -40,6 +40,13 @@ pub fn peak_of_children() -> Option<f64> {
     None
 }
 
+/// The most memory that this program has held, in MB, where the system tells.
+pub fn peak_of_own() -> Option<f64> {
+    let status = std::fs::read_to_string("/proc/self/status").ok()?;
+    let peak = status.lines().find_map(|line| line.strip_prefix("VmHWM:"))?;
+    Some(peak.split_whitespace().next()?.parse::<f64>().ok()? / 1024.0)
+}
+
 #[cfg(unix)]
 fn usage(whose: Whose) -> nix::sys::resource::Usage {
     use nix::sys::resource::{UsageWho, getrusage};

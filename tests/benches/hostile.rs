@@ -1,12 +1,13 @@
 //! Jobs that are hard to plan in time: up to 200 kinds and 5,000 pieces of sizes that no common ruler has.
 
 use std::hint::black_box;
-use std::time::Duration;
+use std::process::ExitCode;
 
 use scant::layout::{Budget, Job, Kind, Piece, Sheet, check, plan};
 
-use super::clock::Whose;
+use super::clock::{Whose, peak_of_own};
 use super::race::race;
+use super::start::{myself, said};
 
 /// Grid units in a millimetre, so that a seventh to a seventeenth of one is whole, and in an inch.
 const MM: u64 = 5 * 7 * 9 * 11 * 13 * 17;
@@ -92,42 +93,70 @@ pub fn jobs(of_sheets: bool) -> Vec<(String, Job)> {
     jobs
 }
 
-/// Times the jobs, each beside the same work by hand, and prints the slowest.
+const BUDGETS: [(&str, Budget); 2] = [("usual", Budget::USUAL), ("thorough", Budget::THOROUGH)];
+
+/// Times the jobs, each beside the same work by hand and in a program of its own, and prints the slowest and
+/// the one that held most memory.
 pub fn task() {
-    for (name, budget) in [("usual", Budget::USUAL), ("thorough", Budget::THOROUGH)] {
+    for (at, (name, budget)) in BUDGETS.into_iter().enumerate() {
         for (cloth, of_sheets) in [("roll", false), ("sheets", true)] {
             for kind in Kind::ALL {
                 let mut times: Vec<Timed> = jobs(of_sheets)
                     .into_iter()
-                    .filter_map(|(job, wanted)| timed(job, &wanted, kind, budget))
+                    .enumerate()
+                    .filter_map(|(nth, (job, _))| {
+                        timed(job, [usize::from(of_sheets), kind as usize, at, nth])
+                    })
                     .collect();
-                times.sort_by_key(|timed| std::cmp::Reverse(timed.took));
-                let Some(Timed { job, took, by_hand }) = times.first() else { continue };
-                let over = |seconds: f64| times.iter().filter(|one| one.took.as_secs_f64() > seconds).count();
+                times.sort_by(|one, other| other.took.total_cmp(&one.took));
+                let Some(Timed { job, took, by_hand, .. }) = times.first() else { continue };
+                let over = |seconds: f64| times.iter().filter(|one| one.took > seconds).count();
                 let limit = if budget == Budget::USUAL { 0.15 } else { 5.0 };
                 println!(
-                    "hostile, {cloth}, {kind:?}, {name}: {} jobs, {} over {limit} s, slowest {:.3} s, {:.0} times as \
-                     long as {:.2} ms by hand ({job})",
+                    "hostile, {cloth}, {kind:?}, {name}: {} jobs, {} over {limit} s, slowest {took:.3} s, {:.0} times as \
+                     long as {:.2} ms by hand ({job}); {}",
                     times.len(),
                     over(limit),
-                    took.as_secs_f64(),
-                    took.as_secs_f64() / by_hand.as_secs_f64(),
-                    by_hand.as_secs_f64() * 1e3,
+                    took / by_hand,
+                    by_hand * 1e3,
+                    most_memory(&times),
                 );
             }
         }
     }
 }
 
-/// How long a job took, and the work by hand beside it.
-struct Timed {
-    job: String,
-    took: Duration,
-    by_hand: Duration,
+/// The job that held most memory.
+fn most_memory(times: &[Timed]) -> String {
+    let Some(most) = times.iter().max_by(|one, other| one.peak.total_cmp(&other.peak)) else {
+        return String::new();
+    };
+    format!("{:.1} MB held at most, 64 is the limit ({})", most.peak, most.job)
 }
 
-/// Times a job; `None` where there are too few sheets for its pieces.
-fn timed(job: String, wanted: &Job, kind: Kind, budget: Budget) -> Option<Timed> {
+/// How many seconds a job took, and the work by hand beside it, and how many MB its program held at most.
+struct Timed {
+    job: String,
+    took: f64,
+    by_hand: f64,
+    peak: f64,
+}
+
+/// Times a job in a program of its own: the cloth, the kind, the budget and which of the jobs; `None` where
+/// there are too few sheets for its pieces.
+fn timed(job: String, which: [usize; 4]) -> Option<Timed> {
+    let which = which.map(|one| one.to_string());
+    let said = said(&mut myself("hostile", &which.each_ref().map(String::as_str)));
+    let mut figures = said.split_whitespace().map(|figure| figure.parse().unwrap());
+    Some(Timed { job, took: figures.next()?, by_hand: figures.next()?, peak: figures.next()? })
+}
+
+/// Being the program that plans one job.
+pub fn one() -> ExitCode {
+    let which: Vec<usize> = std::env::args().skip(1).map(|one| one.parse().unwrap()).collect();
+    let [sheets, kind, budget, nth] = which[..] else { return ExitCode::from(2) };
+    let (job, wanted) = jobs(sheets == 1).swap_remove(nth);
+    let (kind, budget) = (Kind::ALL[kind], BUDGETS[budget].1);
     let mut made = None;
     let (by_hand, took) = race(
         Whose::Own,
@@ -135,10 +164,14 @@ fn timed(job: String, wanted: &Job, kind: Kind, budget: Budget) -> Option<Timed>
         || {
             black_box(native());
         },
-        || made = plan(wanted, kind, budget).ok(),
+        || made = plan(&wanted, kind, budget).ok(),
     );
-    check(wanted, &made?).unwrap_or_else(|fault| panic!("{job}: {fault}"));
-    Some(Timed { job, took, by_hand })
+    if let Some(made) = made {
+        check(&wanted, &made).unwrap_or_else(|fault| panic!("{job}: {fault}"));
+        let peak = peak_of_own().unwrap_or(f64::NAN);
+        println!("{} {} {peak}", took.as_secs_f64(), by_hand.as_secs_f64());
+    }
+    ExitCode::SUCCESS
 }
 
 /// Work of the same sort written by hand, for comparison: a knapsack, and numbers put in order.

@@ -35,6 +35,7 @@ fn main() -> ExitCode {
         Ok("sum") => start::native(),
         Ok("sixty") => sixty::native(),
         Ok("watch") => grading::watch(),
+        Ok("hostile") => hostile::one(),
         _ => {
             suite();
             ExitCode::SUCCESS

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use super::super::work::Work;
 use super::Attainable;
 use super::generation::DualPrices;
-use super::simplex::{End, ONE, Place, Simplex};
+use super::simplex::{End, MOST, ONE, Place, Simplex};
 use super::stock::{Cuts, Pattern, Stock};
 
 /// How many choices deep it goes; deeper is not proved.
@@ -18,40 +18,76 @@ const NEAR: i64 = ONE / 10_000;
 /// Columns gone through in a step of work.
 const COLUMNS_A_STEP: u64 = 2;
 
+/// There is room for so many numbers in a pattern at first, and for so many in all patterns at last: a few dozen
+/// megabytes.
+const MEAN_ENTRIES: usize = 8;
+const MOST_ENTRIES: usize = 6_000_000;
+
 /// How far a number is from a whole one.
 fn off(value: i64) -> i64 {
     value.rem_euclid(ONE).min(ONE - value.rem_euclid(ONE))
 }
 
-/// A column of the closed programme: a pattern, or how many strips of a level there are.
-#[derive(Clone, Debug)]
-struct Column {
-    cost: i64,
-    entries: Vec<(usize, i64)>,
+/// How often a column of the closed programme may be used.
+#[derive(Clone, Copy, Debug)]
+struct Between {
     low: i64,
     high: i64,
-    pattern: Option<Pattern>,
 }
 
-/// How many strips there are of each level, and then the patterns, each in a row of its level.
-fn columns(stock: &Stock, patterns: Vec<Pattern>) -> Vec<Column> {
-    let items = stock.wanted.len();
-    let all = stock.wanted.iter().fold(0i64, |sum, one| sum.saturating_add(*one));
-    let mut columns = Vec::with_capacity(patterns.len() + stock.levels.len());
-    for (at, level) in stock.levels.iter().enumerate() {
-        let entries = vec![(items + at, -1)];
-        columns.push(Column { cost: 0, entries, low: 0, high: level.limit.unwrap_or(all), pattern: None });
+/// The closed programme: how many strips there are of each level, and then the patterns, each in a row of
+/// its level. What patterns hold is kept by the simplex alone, as there may be many.
+pub(super) struct Closed<'a> {
+    stock: &'a Stock,
+    columns: Vec<Between>,
+    simplex: Simplex,
+    /// Whether all that was added is in it as it is.
+    whole: bool,
+}
+
+impl<'a> Closed<'a> {
+    /// A programme without patterns, with room for so many.
+    pub fn of(stock: &'a Stock, patterns: usize) -> Closed<'a> {
+        let (items, levels) = (stock.wanted.len(), stock.levels.len());
+        let all = stock.wanted.iter().fold(0i64, |sum, one| sum.saturating_add(*one));
+        let wanted: Vec<i64> = stock.wanted.iter().copied().chain((0..levels).map(|_| 0)).collect();
+        let dearest = stock.levels.iter().map(|level| level.cost).max().unwrap_or(1);
+        let mut simplex = Simplex::new(&wanted, dearest);
+        (items..items + levels).for_each(|row| simplex.exactly(row));
+        let room = patterns.saturating_add(levels);
+        simplex.reserve(room, room.saturating_mul(MEAN_ENTRIES));
+        let mut closed = Closed { stock, columns: Vec::with_capacity(room), simplex, whole: true };
+        for (at, level) in stock.levels.iter().enumerate() {
+            closed.column(0, [(items + at, -1)].into_iter(), level.limit.unwrap_or(all));
+        }
+        closed
     }
-    for pattern in patterns {
-        let high = pattern.holds.iter().map(|(item, count)| {
-            let wanted = stock.wanted.get(*item).copied().unwrap_or(0);
+
+    /// A pattern more; whether there was room for it.
+    pub fn add(&mut self, level: usize, holds: &[(usize, i64)]) -> bool {
+        if self.simplex.entries_kept() + holds.len() > MOST_ENTRIES {
+            return false;
+        }
+        let high = holds.iter().map(|(item, count)| {
+            let wanted = self.stock.wanted.get(*item).copied().unwrap_or(0);
             wanted / count + i64::from(wanted % count != 0)
         });
         let high = high.max().unwrap_or(0);
-        let entries = pattern.holds.iter().copied().chain([(items + pattern.level, 1)]).collect();
-        columns.push(Column { cost: stock.cost(&pattern), entries, low: 0, high, pattern: Some(pattern) });
+        let row = (self.stock.wanted.len() + level, 1);
+        let cost = self.stock.levels.get(level).map_or(0, |level| level.cost);
+        // More in a strip than the simplex can count is left out.
+        if holds.iter().all(|(_, count)| *count <= MOST) {
+            self.column(cost, holds.iter().copied().chain([row]), high);
+        } else {
+            self.whole = false;
+        }
+        true
     }
-    columns
+
+    fn column(&mut self, cost: i64, entries: impl Iterator<Item = (usize, i64)>, high: i64) {
+        self.simplex.add(cost, entries, high);
+        self.columns.push(Between { low: 0, high });
+    }
 }
 
 /// A search through all covers made of listed patterns.
@@ -59,7 +95,7 @@ pub(super) struct Branch<'a, 'w, 's> {
     stock: &'a Stock,
     reach: Attainable<'a>,
     wanted: Vec<i64>,
-    columns: Vec<Column>,
+    columns: Vec<Between>,
     simplex: Simplex,
     one: i64,
     /// The best cover found, if any is cheaper than what was known.
@@ -81,44 +117,39 @@ impl<'a, 'w, 's> Branch<'a, 'w, 's> {
     /// can be part of it.
     pub fn new(
         stock: &'a Stock,
-        patterns: Vec<Pattern>,
+        closed: Closed<'a>,
         dual: &DualPrices,
         cost: i64,
         reach: Attainable<'a>,
         work: &'w mut Work<'s>,
     ) -> Branch<'a, 'w, 's> {
-        let items = stock.wanted.len();
-        let levels = stock.levels.len();
-        let wanted: Vec<i64> = stock.wanted.iter().copied().chain((0..levels).map(|_| 0)).collect();
-        let dearest = stock.levels.iter().map(|level| level.cost).max().unwrap_or(1);
-        let mut simplex = Simplex::new(&wanted, dearest);
-        (items..items + levels).for_each(|row| simplex.exactly(row));
-        let columns = columns(stock, patterns);
-        for column in &columns {
-            simplex.add(column.cost, column.entries.iter().copied(), column.high);
-        }
+        let Closed { columns, mut simplex, whole, .. } = closed;
         let gap = (i128::from(cost) - 1) * i128::from(dual.one) - dual.sum;
         let dear = |item: usize| i128::from(dual.items.get(item).copied().unwrap_or(0)) > gap;
-        let exact: Vec<bool> = (0..items).map(dear).collect();
+        let exact: Vec<bool> = (0..stock.wanted.len()).map(dear).collect();
         let single = exact.iter().zip(&stock.wanted).map(|(exact, wanted)| *exact && *wanted == 1).collect();
         for (row, _) in exact.iter().enumerate().filter(|(_, exact)| **exact) {
             simplex.exactly(row);
         }
+        let wanted = stock.wanted.iter().copied().chain(stock.levels.iter().map(|_| 0)).collect();
         let one = dual.one;
-        Branch {
-            exact,
-            single,
-            stock,
-            reach,
-            wanted,
-            columns,
-            simplex,
-            one,
-            best: None,
-            cost,
-            whole: true,
-            work,
-        }
+        Branch { exact, single, stock, reach, wanted, columns, simplex, one, best: None, cost, whole, work }
+    }
+
+    /// The level of a pattern; `None` for how many strips there are.
+    fn level(&self, column: usize) -> Option<usize> {
+        let levels = self.stock.levels.len();
+        let (row, _) = self.simplex.column(column).next_back().filter(|_| column >= levels)?;
+        row.checked_sub(self.stock.wanted.len())
+    }
+
+    /// What a pattern holds.
+    fn holds(&self, column: usize) -> impl Iterator<Item = (usize, i64)> {
+        self.simplex.column(column).filter(|(row, _)| *row < self.stock.wanted.len())
+    }
+
+    fn cost(&self, column: usize) -> i64 {
+        self.level(column).and_then(|level| self.stock.levels.get(level)).map_or(0, |level| level.cost)
     }
 
     /// Goes through it.
@@ -189,11 +220,8 @@ impl<'a, 'w, 's> Branch<'a, 'w, 's> {
     fn pair(&self, used: &[(usize, i64)]) -> Option<(usize, usize)> {
         let mut beside: BTreeMap<(usize, usize), i64> = BTreeMap::new();
         for (at, value) in used.iter().filter(|(_, value)| off(*value) > NEAR) {
-            let Some(pattern) = self.columns.get(*at).and_then(|column| column.pattern.as_ref()) else {
-                continue;
-            };
             let single = |item: &usize| self.single.get(*item) == Some(&true);
-            let items: Vec<usize> = pattern.holds.iter().map(|(item, _)| *item).filter(single).collect();
+            let items: Vec<usize> = self.holds(*at).map(|(item, _)| item).filter(single).collect();
             for (nth, one) in items.iter().enumerate() {
                 for other in items.iter().skip(nth + 1) {
                     *beside.entry((*one, *other)).or_default() += value;
@@ -209,9 +237,9 @@ impl<'a, 'w, 's> Branch<'a, 'w, 's> {
     fn split(&mut self, (one, other): (usize, usize), depth: u32) {
         let mut place = self.place(depth);
         for together in [true, false] {
-            let against = |column: &Column| {
-                let held = |item: usize| column.entries.iter().any(|(row, _)| *row == item);
-                column.pattern.is_some()
+            let against = |(at, column): &(usize, &Between)| {
+                let held = |item: usize| self.holds(*at).any(|(held, _)| held == item);
+                *at >= self.stock.levels.len()
                     && column.high > 0
                     && if together { held(one) != held(other) } else { held(one) && held(other) }
             };
@@ -219,7 +247,7 @@ impl<'a, 'w, 's> Branch<'a, 'w, 's> {
                 .columns
                 .iter()
                 .enumerate()
-                .filter(|(_, column)| against(column))
+                .filter(against)
                 .map(|(at, column)| (at, column.low, column.high))
                 .collect();
             if shut.iter().all(|(_, low, _)| *low == 0) {
@@ -248,9 +276,7 @@ impl<'a, 'w, 's> Branch<'a, 'w, 's> {
         let levels = self.stock.levels.len();
         let far = |wanted: bool| {
             let all = used.iter().filter(move |(at, value)| (*at < levels) == wanted && off(*value) > NEAR);
-            all.max_by_key(|(at, value)| {
-                (off(*value) / (ONE / 64), self.columns.get(*at).map(|c| c.cost), std::cmp::Reverse(*at))
-            })
+            all.max_by_key(|(at, value)| (off(*value) / (ONE / 64), self.cost(*at), std::cmp::Reverse(*at)))
         };
         far(true).or_else(|| far(false)).copied()
     }
@@ -266,12 +292,10 @@ impl<'a, 'w, 's> Branch<'a, 'w, 's> {
         let product = |a: i64, b: i64| i128::from(a) * i128::from(b);
         let mut sum: i128 =
             duals.iter().zip(&self.wanted).map(|(dual, wanted)| product(*dual, *wanted)).sum();
-        for column in &self.columns {
-            let paid = column
-                .entries
-                .iter()
-                .map(|(row, count)| product(duals.get(*row).copied().unwrap_or(0), *count));
-            let slope = product(column.cost, self.one) - paid.sum::<i128>();
+        for (at, column) in self.columns.iter().enumerate() {
+            let entries = self.simplex.column(at);
+            let paid = entries.map(|(row, count)| product(duals.get(row).copied().unwrap_or(0), count));
+            let slope = product(self.cost(at), self.one) - paid.sum::<i128>();
             let at = if slope > 0 { column.low } else { column.high };
             sum = sum.saturating_add(slope.saturating_mul(i128::from(at)));
         }
@@ -286,19 +310,18 @@ impl<'a, 'w, 's> Branch<'a, 'w, 's> {
         let mut spare: Vec<Option<i64>> = self.stock.levels.iter().map(|level| level.limit).collect();
         let mut cuts: Cuts = Vec::new();
         for (at, value) in used {
-            let Some(pattern) = self.columns.get(*at).and_then(|column| column.pattern.as_ref()) else {
-                continue;
-            };
+            let Some(level) = self.level(*at) else { continue };
+            let pattern = Pattern { level, holds: self.holds(*at).collect() };
             let times = (value + ONE / 2) / ONE;
             for (item, count) in &pattern.holds {
                 if let Some(left) = left.get_mut(*item) {
                     *left -= count * times;
                 }
             }
-            if let Some(spare) = spare.get_mut(pattern.level).and_then(Option::as_mut) {
+            if let Some(spare) = spare.get_mut(level).and_then(Option::as_mut) {
                 *spare -= times;
             }
-            cuts.push((pattern.clone(), times));
+            cuts.push((pattern, times));
         }
         // A simplex that was stopped on its way may take more strips than there are.
         if left.iter().any(|left| *left > 0) || spare.iter().flatten().any(|spare| *spare < 0) {

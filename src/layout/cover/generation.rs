@@ -1,7 +1,9 @@
 //! Column generation: patterns in fractions of a strip, made one by one by pricing, and the bound that
 //! follows from the dual prices of the items, worked in whole numbers.
 
+use std::cell::RefCell;
 use std::collections::HashMap;
+use std::rc::Rc;
 
 use super::super::work::Work;
 use super::price::{Table, price};
@@ -44,15 +46,8 @@ impl DualPrices {
     }
 }
 
-/// Room for a table, filled before each use.
-#[derive(Debug, Default)]
-struct Scratch(Table);
-
-impl Clone for Scratch {
-    fn clone(&self) -> Scratch {
-        Scratch::default()
-    }
-}
+/// Who is told of patterns, each with its level; whether more can be told.
+pub(super) type Told<'a> = &'a mut dyn FnMut(usize, &[(usize, i64)]) -> bool;
 
 /// The relaxation of a stock, with the patterns known so far.
 #[derive(Clone, Debug)]
@@ -74,7 +69,8 @@ pub(super) struct Relaxed<'a> {
     /// How much more than its share of a strip an item may cost by itself, in thousandths; `None`
     /// where a whole strip.
     share: Option<i64>,
-    table: Scratch,
+    /// Room for a table, filled before each use; one for all that came of one relaxation.
+    table: Rc<RefCell<Table>>,
 }
 
 impl<'a> Relaxed<'a> {
@@ -105,7 +101,7 @@ impl<'a> Relaxed<'a> {
             one: (FINE / dearest.max(1)).max(1),
             alone: Vec::new(),
             share: Some(SHARE),
-            table: Scratch::default(),
+            table: Rc::default(),
         };
         relaxed.simplex.unsettle();
         relaxed.singles();
@@ -266,10 +262,9 @@ impl<'a> Relaxed<'a> {
 
     /// Prices all levels at these worths; whether there are new patterns.
     fn round(&mut self, items: &[i64], costs: &[i64], best: &mut DualPrices, work: &mut Work<'_>) -> bool {
-        let left = std::mem::take(&mut self.left);
-        let Scratch(mut table) = std::mem::take(&mut self.table);
-        let priced = price(self.stock, items, &left, costs, &mut table, work);
-        (self.left, self.table) = (left, Scratch(table));
+        let mut table = self.table.take();
+        let priced = price(self.stock, items, &self.left, costs, &mut table, work);
+        self.table.replace(table);
         let most: Vec<i64> = self.most(&priced);
         let dual = self.proof(items, &most);
         if dual.sum > best.sum || best.items.is_empty() {
@@ -282,18 +277,18 @@ impl<'a> Relaxed<'a> {
         fresh
     }
 
-    /// All full patterns that can be part of a cover cheaper than `goal`, by what the items are
-    /// worth; `None` where there are more than `limit` or the work is out.
+    /// Tells all full patterns that can be part of a cover cheaper than `goal`, by what the items are
+    /// worth, each with its level; `false` where there are more than `limit`, or nobody wants to be told
+    /// more, or the work is out.
     pub fn list(
-        &mut self,
-        dual: &DualPrices,
-        goal: i64,
-        limit: usize,
+        &self,
+        (dual, goal): (&DualPrices, i64),
+        mut limit: usize,
         work: &mut Work<'_>,
-    ) -> Option<Vec<Pattern>> {
+        tell: Told<'_>,
+    ) -> bool {
         let gap = (i128::from(goal) - 1) * i128::from(dual.one) - dual.sum;
-        let mut out = Vec::new();
-        let Scratch(mut table) = std::mem::take(&mut self.table);
+        let mut table = self.table.take();
         for (list, ways) in self.stock.lists.iter().enumerate() {
             let levels = || self.stock.levels.iter().enumerate().filter(|(_, level)| level.list == list);
             let width = levels().map(|(_, level)| level.width).max().unwrap_or(0);
@@ -301,16 +296,14 @@ impl<'a> Relaxed<'a> {
             for (at, level) in levels() {
                 let scarce = dual.scarce.get(at).copied().unwrap_or(0);
                 let cost = i128::from(level.cost) * i128::from(dual.one) + i128::from(scarce);
-                let least = i64::try_from((cost - gap).max(0)).ok()?;
-                let mut found = Vec::new();
-                if !table.list(level, least, limit - out.len(), work, &mut found) {
-                    return None;
+                let least = i64::try_from((cost - gap).max(0));
+                let tell = &mut |holds: &[(usize, i64)]| tell(at, holds);
+                if !least.is_ok_and(|least| table.list(level, least, &mut limit, work, tell)) {
+                    return false;
                 }
-                out.extend(found.into_iter().map(|(holds, _)| Pattern { level: at, holds }));
             }
         }
-        self.table = Scratch(table);
-        Some(out)
+        true
     }
 
     fn most(&self, priced: &[super::price::Priced]) -> Vec<i64> {

@@ -13,7 +13,7 @@ pub(super) use given::Programme;
 pub(super) use stock::{Cuts, Level, Pattern, Stock, Way};
 
 use super::work::Work;
-use branch::Branch;
+use branch::{Branch, Closed};
 use dive::{Dive, Freedom};
 use generation::{DualPrices, Relaxed};
 
@@ -60,7 +60,7 @@ pub(super) fn cover(
                 }
             }
             Step::Branch(limit) => {
-                prove(stock, &mut covered, &mut relaxed, (&dual, limit), reach, work);
+                prove(stock, &mut covered, &relaxed, (&dual, limit), reach, work);
             }
         }
     }
@@ -71,13 +71,16 @@ pub(super) fn cover(
 fn prove(
     stock: &Stock,
     covered: &mut Covered,
-    relaxed: &mut Relaxed<'_>,
+    relaxed: &Relaxed<'_>,
     (dual, limit): (&DualPrices, usize),
     reach: Attainable<'_>,
     work: &mut Work<'_>,
 ) {
-    let Some(patterns) = relaxed.list(dual, covered.cost, limit, work) else { return };
-    let mut branch = Branch::new(stock, patterns, dual, covered.cost, reach, work);
+    let mut closed = Closed::of(stock, limit);
+    if !relaxed.list((dual, covered.cost), limit, work, &mut |level, holds| closed.add(level, holds)) {
+        return;
+    }
+    let mut branch = Branch::new(stock, closed, dual, covered.cost, reach, work);
     branch.run();
     let whole = branch.whole;
     if let Some(cuts) = branch.best {
@@ -97,12 +100,16 @@ pub(super) fn bound(stock: &Stock, known: i64, work: &mut Work<'_>) -> i64 {
 /// `one` parts of a cost.
 pub(super) fn among(
     stock: &Stock,
-    patterns: Vec<Pattern>,
+    patterns: &[Pattern],
     (known, one): (i64, i64),
     work: &mut Work<'_>,
 ) -> Option<Cuts> {
     let dual = DualPrices { one, ..DualPrices::default() };
-    let mut branch = Branch::new(stock, patterns, &dual, known, &|cost| cost, work);
+    let mut closed = Closed::of(stock, patterns.len());
+    if !patterns.iter().all(|pattern| closed.add(pattern.level, &pattern.holds)) {
+        return None;
+    }
+    let mut branch = Branch::new(stock, closed, &dual, known, &|cost| cost, work);
     branch.run();
     branch.best
 }

@@ -175,7 +175,7 @@ impl Table {
         let mut dig = Dig::new(self, held, above, nodes);
         dig.best_below(stage, free, value);
         work.spend((nodes - dig.nodes) / 4 + 1);
-        dig.best.map(|held| self.named(&held))
+        dig.best.map(|held| self.named(&held).collect())
     }
 
     /// Good patterns of a level, each with another last way.
@@ -202,23 +202,24 @@ impl Table {
         all.into_iter().filter_map(dig).collect()
     }
 
-    fn named(&self, held: &[i64]) -> Vec<(usize, i64)> {
+    fn named(&self, held: &[i64]) -> impl Iterator<Item = (usize, i64)> {
         let all = self.ways.iter().zip(held).filter(|(_, count)| **count > 0);
-        all.map(|(way, count)| (way.item, *count)).collect()
+        all.map(|(way, count)| (way.item, *count))
     }
 
-    /// All full patterns of a level worth at least `least`, with what each is worth; `false` where
-    /// there are more than `limit` or the work is out.
+    /// Tells all full patterns of a level worth at least `least`, takes them off `limit`; `false` where
+    /// there are more, or nobody wants to be told more, or the work is out.
     pub fn list(
         &self,
         level: &Level,
         least: i64,
-        limit: usize,
+        limit: &mut usize,
         work: &mut Work<'_>,
-        out: &mut Vec<(Vec<(usize, i64)>, i64)>,
+        tell: Told<'_>,
     ) -> bool {
+        let held = vec![0; level.upto];
         let mut walk =
-            Walk { table: self, level, least, limit, work, out, held: vec![0; level.upto], whole: true };
+            Walk { table: self, level, least, limit, work, tell, held, named: vec![], whole: true };
         walk.below(level.upto, level.width, 0, i64::MAX);
         walk.whole
     }
@@ -310,15 +311,20 @@ impl<'a> Dig<'a> {
     }
 }
 
+/// Who is told of patterns one by one, as there may be too many to keep as they are; whether more can be told.
+pub(super) type Told<'a> = &'a mut dyn FnMut(&[(usize, i64)]) -> bool;
+
 /// A walk over all patterns that are worth enough.
 struct Walk<'a, 's> {
     table: &'a Table,
     level: &'a Level,
     least: i64,
-    limit: usize,
+    limit: &'a mut usize,
     work: &'a mut Work<'s>,
-    out: &'a mut Vec<(Vec<(usize, i64)>, i64)>,
+    tell: Told<'a>,
     held: Vec<i64>,
+    /// Room for a pattern that is told.
+    named: Vec<(usize, i64)>,
     whole: bool,
 }
 
@@ -328,13 +334,16 @@ impl Walk<'_, '_> {
         if !self.whole {
             return;
         }
-        if self.out.len() >= self.limit || !self.work.spend(1) {
+        if *self.limit == 0 || !self.work.spend(1) {
             self.whole = false;
             return;
         }
         let Some(at) = stage.checked_sub(1) else {
             if free < need {
-                self.out.push((self.table.named(&self.held), value));
+                *self.limit -= 1;
+                self.named.clear();
+                self.named.extend(self.table.named(&self.held));
+                self.whole = (self.tell)(&self.named);
             }
             return;
         };

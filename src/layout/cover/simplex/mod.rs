@@ -6,12 +6,15 @@
 #![allow(clippy::float_arithmetic)] // hints only; see above
 
 mod inverse;
+mod pivots;
 
 use super::super::work::Work;
 use inverse::inverted;
 
 /// Values are told in parts of this.
 pub(super) const ONE: i64 = 1 << 20;
+/// No more than this of a row is counted in a column.
+pub(super) const MOST: i64 = i16::MAX as i64;
 /// Below this a number is taken for zero.
 const TINY: f64 = 1e-9;
 /// A pivot smaller than this is not trusted.
@@ -33,7 +36,7 @@ const A_COLUMN: usize = 4;
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 enum Stand {
     /// In the basis, in this row.
-    Basic(usize),
+    Basic(u16),
     /// At its lower end.
     Low,
     /// At its upper end.
@@ -51,6 +54,10 @@ pub(super) enum End {
     Stuck,
 }
 
+/// A row, and how much of it a column gives: rows are far fewer than 16 bits count, as the inverse holds their
+/// square.
+type Entry = (u16, i16);
+
 /// A linear programme: columns between bounds, rows that must come to at least so much.
 #[derive(Clone, Debug)]
 pub(super) struct Simplex {
@@ -60,8 +67,9 @@ pub(super) struct Simplex {
     wanted: Vec<f64>,
     cost: Vec<f64>,
     /// Where the entries of each column start.
-    starts: Vec<usize>,
-    entries: Vec<(u32, f64)>,
+    starts: Vec<u32>,
+    /// Row and count; few bits, as there may be millions.
+    entries: Vec<Entry>,
     low: Vec<f64>,
     high: Vec<f64>,
     stand: Vec<Stand>,
@@ -103,11 +111,11 @@ impl Simplex {
             wanted: Vec::new(),
             unit: unit.max(1) as f64,
             cost: vec![0.0; rows],
-            starts: (0..=rows).collect(),
-            entries: (0..rows).map(|row| (row as u32, -1.0)).collect(),
+            starts: (0..=rows as u32).collect(),
+            entries: (0..rows).map(|row| (row as u16, -1)).collect(),
             low: vec![0.0; rows],
             high: vec![f64::INFINITY; rows],
-            stand: (0..rows).map(Stand::Basic).collect(),
+            stand: (0..rows).map(|row| Stand::Basic(row as u16)).collect(),
             basis: (0..rows).collect(),
             inverse: vec![0.0; rows * rows],
             level: vec![0.0; rows],
@@ -140,16 +148,36 @@ impl Simplex {
         (self.entries.len() + A_COLUMN * self.cost.len()) / ENTRIES_A_STEP + 1
     }
 
-    /// Adds a column between 0 and `high`.
+    /// Makes room for so many columns more, so that no others have to move as they come.
+    pub fn reserve(&mut self, columns: usize, entries: usize) {
+        self.entries.reserve(entries);
+        self.starts.reserve(columns);
+        self.stand.reserve(columns);
+        for each in [&mut self.cost, &mut self.low, &mut self.high, &mut self.slope] {
+            each.reserve(columns);
+        }
+    }
+
+    /// How many entries all columns have.
+    pub fn entries_kept(&self) -> usize {
+        self.entries.len()
+    }
+
+    /// Adds a column between 0 and `high`; counts past [`MOST`] are cut off there.
     pub fn add(&mut self, cost: i64, entries: impl Iterator<Item = (usize, i64)>, high: i64) -> usize {
         self.cost.push(cost as f64 / self.unit);
-        self.entries.extend(entries.map(|(row, value)| (row as u32, value as f64)));
-        self.starts.push(self.entries.len());
+        self.entries.extend(entries.map(|(row, count)| (row as u16, count.clamp(-MOST, MOST) as i16)));
+        self.starts.push(self.entries.len() as u32);
         self.low.push(0.0);
         self.high.push(high as f64);
         self.stand.push(Stand::Low);
         self.slope.push(0.0);
         self.cost.len() - 1 - self.rows
+    }
+
+    /// The entries of a column as it was added.
+    pub fn column(&self, column: usize) -> impl DoubleEndedIterator<Item = (usize, i64)> + Clone {
+        self.entries(column + self.rows).iter().map(|(row, count)| (usize::from(*row), i64::from(*count)))
     }
 
     /// What a column costs, in parts of `one`.
@@ -202,7 +230,7 @@ impl Simplex {
 
     fn at(&self, at: usize) -> f64 {
         match self.stand.get(at) {
-            Some(Stand::Basic(row)) => self.level.get(*row).copied().unwrap_or(0.0),
+            Some(Stand::Basic(row)) => self.level.get(usize::from(*row)).copied().unwrap_or(0.0),
             Some(Stand::Low) => self.low.get(at).copied().unwrap_or(0.0),
             Some(Stand::High) => self.high.get(at).copied().unwrap_or(0.0),
             None => 0.0,
@@ -227,9 +255,9 @@ impl Simplex {
         (self.rows..self.cost.len()).map(|at| self.at(at) * self.cost.get(at).copied().unwrap_or(0.0)).sum()
     }
 
-    fn entries(&self, at: usize) -> &[(u32, f64)] {
+    fn entries(&self, at: usize) -> &[Entry] {
         match (self.starts.get(at), self.starts.get(at + 1)) {
-            (Some(from), Some(to)) => self.entries.get(*from..*to).unwrap_or(&[]),
+            (Some(from), Some(to)) => self.entries.get(*from as usize..*to as usize).unwrap_or(&[]),
             _ => &[],
         }
     }
@@ -275,8 +303,8 @@ impl Simplex {
             let value = self.at(at);
             if value != 0.0 {
                 for (row, entry) in self.entries(at) {
-                    if let Some(one) = rest.get_mut(*row as usize) {
-                        *one -= entry * value;
+                    if let Some(one) = rest.get_mut(usize::from(*row)) {
+                        *one -= f64::from(*entry) * value;
                     }
                 }
             }
@@ -348,206 +376,6 @@ impl Simplex {
         moved
     }
 
-    /// Brings levels back between their bounds while no column could be cheaper.
-    fn dual(&mut self, limit: f64, most: usize, work: &mut Work<'_>) -> End {
-        for _ in 0..most {
-            if !self.paid(work) {
-                return End::Stuck;
-            }
-            let mut worst = (self.slack, None);
-            for row in 0..self.rows {
-                let off = self.off(row).abs();
-                if off > worst.0 {
-                    worst = (off, Some(row));
-                }
-            }
-            let Some(row) = worst.1 else { return End::Done };
-            if self.total() >= limit {
-                return End::Past;
-            }
-            let off = self.off(row);
-            let Some(entering) = self.entering(row, off < 0.0) else {
-                let lack = (limit - self.total()).max(0.0);
-                self.ray(row, (lack * 1.01 + limit.abs() * 1e-6) / -off);
-                return End::Past;
-            };
-            let leaving = self.basis.get(row).copied().unwrap_or(0);
-            self.load(entering);
-            let pivot = self.column.get(row).copied().unwrap_or(0.0);
-            if pivot.abs() < PIVOT / 10.0 {
-                return End::Stuck;
-            }
-            let to = if off < 0.0 { Stand::Low } else { Stand::High };
-            if !self.exchange(row, entering, off / pivot, leaving, to) {
-                return End::Stuck;
-            }
-        }
-        End::Stuck
-    }
-
-    /// Nothing can bring this row's level between its bounds: duals that say so by a bound as high
-    /// as one likes.
-    fn ray(&mut self, row: usize, far: f64) {
-        let line = self.inverse_row(row).to_vec();
-        for (dual, part) in self.duals.iter_mut().zip(line) {
-            *dual -= far * part;
-        }
-    }
-
-    /// The column that takes the place of a level that must rise (or fall).
-    fn entering(&mut self, row: usize, rise: bool) -> Option<usize> {
-        let line = self.inverse_row(row).to_vec();
-        let mut best: Option<(f64, f64, usize)> = None;
-        for at in 0..self.cost.len() {
-            let low = match self.stand.get(at) {
-                Some(Stand::Low) => true,
-                Some(Stand::High) => false,
-                _ => continue,
-            };
-            if self.low.get(at) == self.high.get(at) {
-                continue;
-            }
-            let step = sparse(self.entries(at), &line);
-            let step = if rise == low { -step } else { step };
-            if step < PIVOT {
-                continue;
-            }
-            let ratio = self.slope.get(at).map_or(0.0, |slope| slope.abs()) / step;
-            let better = match best {
-                None => true,
-                Some((least, size, _)) => ratio < least - TINY || (ratio <= least + TINY && step > size),
-            };
-            if better {
-                best = Some((ratio, step, at));
-            }
-        }
-        self.work += self.all_columns() as u64;
-        best.map(|(_, _, at)| at)
-    }
-
-    /// Works the entering column through the inverse.
-    fn load(&mut self, entering: usize) {
-        let mut column = std::mem::take(&mut self.column);
-        for (row, one) in column.iter_mut().enumerate() {
-            *one = sparse(self.entries(entering), self.inverse_row(row));
-        }
-        self.column = column;
-    }
-
-    /// Brings cheaper columns in while all levels stay between their bounds.
-    fn primal(&mut self, most: usize, work: &mut Work<'_>) -> End {
-        for _ in 0..most {
-            if !self.paid(work) {
-                return End::Stuck;
-            }
-            let Some((entering, up)) = self.cheapest() else { return End::Done };
-            self.load(entering);
-            let sign = if up { 1.0 } else { -1.0 };
-            let room = self.high.get(entering).copied().unwrap_or(0.0)
-                - self.low.get(entering).copied().unwrap_or(0.0);
-            let (step, row) = self.leaving(sign, room);
-            match row {
-                None if step.is_finite() => {
-                    for (level, one) in self.level.iter_mut().zip(&self.column) {
-                        *level -= sign * step * one;
-                    }
-                    self.set_stand(entering, if up { Stand::High } else { Stand::Low });
-                }
-                None => return End::Stuck,
-                Some((row, to)) => {
-                    let leaving = self.basis.get(row).copied().unwrap_or(0);
-                    if !self.exchange(row, entering, sign * step, leaving, to) {
-                        return End::Stuck;
-                    }
-                }
-            }
-        }
-        End::Done
-    }
-
-    /// The column that saves most by moving off its end, and whether it goes up.
-    fn cheapest(&mut self) -> Option<(usize, bool)> {
-        let mut best = (TINY, None);
-        for (at, slope) in self.slope.iter().enumerate() {
-            let (gain, up) = match self.stand.get(at) {
-                Some(Stand::Low) => (-slope, true),
-                Some(Stand::High) => (*slope, false),
-                _ => continue,
-            };
-            if gain > best.0 && self.low.get(at) < self.high.get(at) {
-                best = (gain, Some((at, up)));
-            }
-        }
-        best.1
-    }
-
-    /// How far the entering column can go, and the row that stops it with the end it comes to.
-    fn leaving(&self, sign: f64, room: f64) -> (f64, Option<(usize, Stand)>) {
-        let mut best = (room, 0.0, None);
-        for row in 0..self.rows {
-            let step = sign * self.column.get(row).copied().unwrap_or(0.0);
-            if step.abs() < PIVOT {
-                continue;
-            }
-            let at = self.basis.get(row).copied().unwrap_or(0);
-            let level = self.level.get(row).copied().unwrap_or(0.0);
-            let (end, to) =
-                if step > 0.0 { (self.low.get(at), Stand::Low) } else { (self.high.get(at), Stand::High) };
-            let far = ((level - end.copied().unwrap_or(0.0)) / step).max(0.0);
-            if far < best.0 - TINY || (far <= best.0 + TINY && best.2.is_some() && step.abs() > best.1) {
-                best = (far.min(best.0), step.abs(), Some((row, to)));
-            }
-        }
-        (best.0, best.2)
-    }
-
-    /// One column in, one out.
-    fn exchange(&mut self, row: usize, entering: usize, step: f64, leaving: usize, to: Stand) -> bool {
-        let value = self.at(entering) + step;
-        for (level, one) in self.level.iter_mut().zip(&self.column) {
-            *level -= step * one;
-        }
-        let Some(pivot) = self.column.get(row).copied() else { return false };
-        let slope = self.slope.get(entering).copied().unwrap_or(0.0);
-        let rows = self.rows;
-        let mut line = std::mem::take(&mut self.row);
-        line.clear();
-        line.extend(self.inverse_row(row).iter().map(|one| one / pivot));
-        for (at, target) in self.inverse.chunks_exact_mut(rows.max(1)).enumerate() {
-            if at == row {
-                target.copy_from_slice(&line);
-                continue;
-            }
-            let factor = self.column.get(at).copied().unwrap_or(0.0);
-            if factor != 0.0 {
-                for (one, part) in target.iter_mut().zip(&line) {
-                    *one -= factor * part;
-                }
-            }
-        }
-        for (dual, part) in self.duals.iter_mut().zip(&line) {
-            *dual += slope * part;
-        }
-        self.row = line;
-        if let (Some(level), Some(seat)) = (self.level.get_mut(row), self.basis.get_mut(row)) {
-            (*level, *seat) = (value, entering);
-        }
-        self.set_stand(leaving, to);
-        self.set_stand(entering, Stand::Basic(row));
-        self.work += (rows * rows / DENSE_A_STEP + rows / ROWS_A_STEP) as u64 + 2;
-        self.pivots += 1;
-        if self.pivots >= FRESH {
-            if !self.invert() {
-                return false;
-            }
-            self.measure();
-            self.price();
-        } else {
-            self.slopes();
-        }
-        true
-    }
-
     /// The inverse of the basis from scratch; `false` where it has none.
     fn invert(&mut self) -> bool {
         let n = self.rows;
@@ -555,8 +383,8 @@ impl Simplex {
         let mut basis = vec![0.0; n * n];
         for (place, at) in self.basis.iter().enumerate() {
             for (row, entry) in self.entries(*at) {
-                if let Some(one) = basis.get_mut(*row as usize * n + place) {
-                    *one = *entry;
+                if let Some(one) = basis.get_mut(usize::from(*row) * n + place) {
+                    *one = f64::from(*entry);
                 }
             }
         }
@@ -576,6 +404,7 @@ fn dot(a: &[f64], b: &[f64]) -> f64 {
     a.iter().zip(b).map(|(a, b)| a * b).sum()
 }
 
-fn sparse(entries: &[(u32, f64)], line: &[f64]) -> f64 {
-    entries.iter().map(|(row, value)| value * line.get(*row as usize).copied().unwrap_or(0.0)).sum()
+fn sparse(entries: &[Entry], line: &[f64]) -> f64 {
+    let each = |(row, count): &Entry| f64::from(*count) * line.get(usize::from(*row)).copied().unwrap_or(0.0);
+    entries.iter().map(each).sum()
 }

@@ -387,8 +387,9 @@ impl<'a> Generation<'a> {
     fn whole(&mut self, work: &mut Work<'_>) -> Option<Taken> {
         let stock = self.stock();
         let known = self.best.as_ref().map_or(i64::MAX >> 8, |best| best.cost.main.saturating_add(1));
-        let patterns = self.columns.iter().map(Column::pattern).chain(self.without(1)).collect();
-        let cuts = cover::among(&stock, patterns, (known, self.one()), work);
+        let patterns: Vec<Pattern> =
+            self.columns.iter().map(Column::pattern).chain(self.without(1)).collect();
+        let cuts = cover::among(&stock, &patterns, (known, self.one()), work);
         let mut taken = Taken::new();
         for (pattern, times) in cuts? {
             let holds = |column: &&Column| {
