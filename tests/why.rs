@@ -90,7 +90,19 @@ fn again(step: &WorkStep, own_rules: &str) -> Option<Result<bool, String>> {
     let straight = !text.contains(['^', '/']) && !rounds;
     let value = &step.value.value;
     let told = if step.is_call { traced(value) } else { value.clone() };
-    Some(Ok(same(&figure.value, &told) && (!(straight && alone) || same(value, &figure.value))))
+    // Where the same slack counts more than once in a power or a quotient, the middle may be another one too.
+    let holds = if alone || straight { same(&figure.value, &told) } else { holds(&figure.value, &told) };
+    Some(Ok(holds && (!(straight && alone) || same(value, &figure.value))))
+}
+
+/// Whether a value that has slack, or could have it, holds all of another one.
+fn holds(wide: &FigureValue, narrow: &FigureValue) -> bool {
+    let is_loose = |value: &FigureValue| matches!(value, FigureValue::Slack(_) | FigureValue::Measure(_));
+    if !(is_loose(wide) && is_loose(narrow)) {
+        return same(wide, narrow);
+    }
+    let ((Some(middle), far), (Some(other), near)) = (loose(wide), loose(narrow)) else { return false };
+    middle.clone() - far.clone() <= other.clone() - near.clone() && other + near <= middle + far
 }
 
 /// A value with that slack alone whose sources are known. A rule that is entered with an argument has one source
@@ -442,6 +454,16 @@ fn length(depth: u32, third: &'static str) -> BoxedStrategy<String> {
 const RULES: &str = "rule twice(x: length) = 2 * x
 rule span(x: length, less: length = 1 in) = { rest = x - less
  if rest < 0 in then -rest else rest + less / 2 }";
+
+/// What is nothing by itself is something when it is entered again with its numbers.
+#[test]
+fn a_difference_of_the_same_slack_is_held_by_what_its_numbers_give() {
+    let recipe = "given off = 3/4 in ± 1/32 in\ntop = ((off - off))^2 / 1 in\n";
+    let mut files = Files::new();
+    let mut made = compile("recipe.scant", recipe, &mut files, &NoFiles, &Limits::default()).unwrap();
+    let working = made.run_with_working(&[], None, &files, Tell::All).docket.working.unwrap();
+    assert!(recompute(&working, RULES) > 0);
+}
 
 proptest! {
     #![proptest_config(ProptestConfig { cases: 64, ..ProptestConfig::default() })]
