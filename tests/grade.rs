@@ -311,8 +311,8 @@ fn json_lines_hold_numbers_and_trouble() {
 fn a_table_to_read_fits_its_columns() {
     let got = graded(csv(b"size,waist\nsmall,60 cm\nlarge,75 cm\n"), Style::Text);
     let wanted = "\
-size   waist  band    cloth  trouble
------  -----  ------  -----  -------
+size   waist  band    cloth
+-----  -----  ------  -----
 small  60 cm  120 cm  linen
 large  75 cm  150 cm  linen
 ";
@@ -419,14 +419,10 @@ fn each_number_stands_under_its_own_heading_whatever_a_size_leaves_out() {
 #[test]
 fn a_size_to_read_has_its_numbers_under_its_own_headings() {
     let wanted = "\
-size                     none  one
------------------------  ----  --------
-n                        0     1
-buy wad, 20 cm by 30 cm  0     1
-buy wad                  0 cm  0 cm
-buy button               2     2
-buy snap                 1     2
-total                          5.00 EUR
+size  n  buy wad, 20 cm by 30 cm  buy wad  buy button  buy snap  total
+----  -  -----------------------  -------  ----------  --------  --------
+none  0  0                        0 cm     2           1
+one   1  1                        0 cm     2           2         5.00 EUR
 ";
     assert_eq!(of_text(PADS, "size,n\nnone,0\none,1\n", Style::Text).text, wanted);
 }
@@ -518,8 +514,8 @@ show \"n\": with_caution(n, \"Too many layers.\", n > 2)
 !! CAUTION: Mind the needle.
 !! CAUTION for b, c: Too many layers.
 
-size  n  n 2  trouble
-----  -  ---  -------
+size  n  n 2
+----  -  ---
 a     1  1
 b     3  3
 c     4  4
