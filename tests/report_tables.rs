@@ -100,13 +100,13 @@ fn in_csv_a_cell_has_its_column_and_its_row() {
 }
 
 #[test]
-fn at_the_prompt_what_is_too_long_for_a_row_is_laid_out() {
+fn at_the_prompt_what_has_parts_is_laid_out() {
     let mut session = Session::new(Limits::default());
     let mut said = |entry: &str| match session.enter(entry, &NoFiles).answers.first() {
         Some(Answer::Value(figure)) => report::figure_lines(figure),
         _ => panic!("`{entry}` says nothing"),
     };
-    assert_eq!(said("how many 5 in from 42 in"), "{count: 8, left: 2 in}");
+    assert_eq!(said("how many 5 in from 42 in"), "count  8\nleft   2 in");
     let marks = said("tuck_marks(2, depth: 1/8 in, apart: 1/2 in, margin: 1 in)");
     assert!(marks.starts_with("tuck    stitch      fold  stitch_to\n"), "{marks}");
 }
