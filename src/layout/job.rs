@@ -100,7 +100,7 @@ impl Budget {
     /// A tenth of a second.
     pub const USUAL: Budget = Budget(3_000_000);
     /// A few seconds.
-    pub const THOROUGH: Budget = Budget(72_000_000);
+    pub const THOROUGH: Budget = Budget(90_000_000);
 }
 
 /// Why a job has no plan, and the piece that is the reason.
