@@ -8,7 +8,7 @@ use std::rc::Rc;
 use crate::drawing::lines::broken;
 
 /// So many bytes of words are kept.
-const MOST: usize = 2_000_000;
+const MOST: usize = 300_000;
 
 /// The lines of a text.
 pub(super) type Rows = Rc<[Rc<str>]>;
