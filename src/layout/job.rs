@@ -89,8 +89,8 @@ impl Kind {
 }
 
 /// How much work may be spent on looking for a better plan, in steps of the search; about
-/// 20 million of them take a second. The same budget gives the same plan on every machine, and
-/// a larger one never a longer plan.
+/// 20 million of them take a second. The same budget gives the same plan on every machine. A
+/// larger one gives a longer plan only where a search that ran out of work happened on a better one.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Budget(pub u64);
 

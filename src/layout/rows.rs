@@ -1,7 +1,7 @@
 //! Rows with a number for each size, to which a thing of a size is added; and lots of equal things.
 
 /// Blocks of fewer numbers are not worth being cut out of a row.
-const SHORT: usize = 8;
+pub(super) const SHORT: usize = 8;
 
 /// Joins to each number the one that is `step` before it, from the far end down, so that the thing is added once: to
 /// what was there before it. Where the step is 0 each is joined to itself.

@@ -2,15 +2,12 @@
 
 use num_traits::{FromPrimitive, PrimInt, WrappingAdd};
 
-use super::super::rows::join_once;
+use super::super::rows::{SHORT, join_once};
 use super::super::work::Work;
 
 /// Cells of a row that are gone through in a step of search, of 64 bits and of half as many.
 const CELLS_A_STEP: u64 = 32;
 const SMALL_CELLS_A_STEP: u64 = 96;
-
-/// Blocks of fewer cells are not worth being cut out of a row.
-const SHORT: usize = 8;
 
 /// Weights past counting are told in parts of two to the power of this.
 const UNKNOWN: u32 = 30;
