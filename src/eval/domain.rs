@@ -1,5 +1,5 @@
 //! Values under the one walk over a formula: the evaluator as [`Machine::eval`] has it, without its short cuts.
-//! It opens the calls that a working looks into, and holds the short cuts to what they stand for.
+//! It traces formulas, and holds the short cuts to what they stand for.
 
 use std::rc::Rc;
 
@@ -36,7 +36,10 @@ impl Domain for Machine {
     #[inline(always)]
     fn value_of(&mut self, node: &Node) -> Worked {
         if self.by_walk {
-            return walk(self, node);
+            return match self.tracer.take() {
+                Some(outer) => self.trace_part(node, outer),
+                None => walk(self, node),
+            };
         }
         if node.is_leaf() { self.leaf(node).cloned() } else { self.eval(node) }
     }
@@ -54,7 +57,9 @@ impl Domain for Machine {
     }
 
     fn filled(&mut self, slot: u32) -> Option<Value> {
-        Machine::local(self, slot).filter(|value| !matches!(value, Value::Unset)).cloned()
+        // A trace goes through it at each round.
+        let value = Machine::local(self, slot).filter(|_| self.tracer.is_none());
+        value.filter(|value| !matches!(value, Value::Unset)).cloned()
     }
 
     fn empty(&mut self, slots: &[u32]) {
@@ -125,6 +130,9 @@ impl Domain for Machine {
             Value::List(list) => {
                 self.spend_items(list.items.len() as u64, node.span)?;
                 self.spend(list.items.len() as u64, node.span)?;
+                if let Some(tracer) = &mut self.tracer {
+                    tracer.expect_rounds(list.items.len());
+                }
                 Ok(list.items.clone())
             }
             other => Err(Cause::wanted(Want::LOOP, &Operand::new(&other, node.span)).into()),
@@ -145,12 +153,15 @@ impl Domain for Machine {
 
     #[inline]
     fn rule(&mut self, call: &CallNode, span: Span) -> Result<Option<Rc<RuleCode>>, Halt> {
+        if self.tracer.is_some() {
+            return Ok(None);
+        }
         self.spend(2, span)?;
         self.rule_code(call.rule).map(Some)
     }
 
-    fn signature(&mut self, _call: &CallNode, _args: Vec<Value>, _span: Span) -> Worked {
-        Err(Halt::Silent)
+    fn signature(&mut self, call: &CallNode, args: Vec<Value>, span: Span) -> Worked {
+        self.call_untraced(call, args, span)
     }
 
     #[inline]

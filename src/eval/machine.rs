@@ -7,6 +7,7 @@ use crate::code::walk::{self, by_kind, called};
 use crate::docket::Tool;
 pub use crate::eval::halt::{Halt, Worked};
 use crate::eval::limits::Limits;
+use crate::eval::trace::Tracer;
 use crate::eval::words;
 use crate::fault::{Code as FaultCode, Fault, Span};
 use crate::limits::{self, VALUE_DEPTH};
@@ -66,6 +67,8 @@ pub struct Machine {
     pub(crate) advice: Vec<Fault>,
     /// Whether all nodes go by the walk, without short cuts.
     pub(crate) by_walk: bool,
+    /// What is traced of the node that is being walked.
+    pub(crate) tracer: Option<Tracer>,
     work: u64,
     items: u64,
     /// What is left of the text.
@@ -91,6 +94,7 @@ impl Machine {
             cautions: Vec::new(),
             advice: Vec::new(),
             by_walk: false,
+            tracer: None,
             work: limits.work,
             items: limits.items,
             text: limits.text,
@@ -161,13 +165,6 @@ impl Machine {
     #[inline]
     pub(crate) fn enter_frame(&mut self, frame: &Frame) {
         self.base = frame.top;
-    }
-
-    /// Makes a frame and enters it.
-    pub(crate) fn push_frame(&mut self, slots: u32) -> Frame {
-        let frame = self.open_frame(slots);
-        self.enter_frame(&frame);
-        frame
     }
 
     /// Closes a frame.

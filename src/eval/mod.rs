@@ -12,6 +12,8 @@ pub mod machine;
 pub mod operate;
 mod shapes;
 mod slack;
+pub(crate) mod trace;
+mod tracing;
 mod usual;
 pub mod words;
 

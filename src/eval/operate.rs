@@ -61,13 +61,6 @@ impl Machine {
         }
     }
 
-    /// A yes or no.
-    #[inline(never)]
-    pub(crate) fn condition(&mut self, node: &Node) -> Result<bool, Halt> {
-        let value = self.eval(node)?;
-        Machine::decided(value, node.span)
-    }
-
     /// A yes or no that slack does not leave open.
     pub(crate) fn decided(value: Value, span: Span) -> Result<bool, Halt> {
         match value {

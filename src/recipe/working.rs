@@ -5,7 +5,6 @@ use std::rc::Rc;
 
 use crate::ask::why::{Asked, Origin, Trail, explain};
 use crate::code::names::Names;
-use crate::code::node::RuleCode;
 use crate::docket::{StepKind, Working};
 use crate::eval::machine::Halt;
 use crate::fault::{Code as FaultCode, Fault, FileId, Files, Span, closest};
@@ -57,9 +56,8 @@ impl Recipe {
     }
 
     fn working(&mut self, set: &[Set], files: &Files, tell: Tell<'_>) -> Result<Working, Box<Fault>> {
-        let rules = self.machine.rules.clone();
         let Recipe { body: Body { lines, .. }, machine, noted, names, .. } = self;
-        let origins = origins(lines, names, noted, set, &rules);
+        let origins = origins(lines, names, noted, set);
         let asked = match tell {
             Tell::Name(name, briefly) => vec![(named(name, &origins)?, briefly)],
             _ => {
@@ -67,7 +65,7 @@ impl Recipe {
                 lines.iter().filter_map(|line| line.act.asked(line, all)).collect()
             }
         };
-        Ok(explain(machine, files, &Trail::new(origins), &asked, &rules))
+        Ok(explain(machine, files, &Trail::new(origins), &asked))
     }
 }
 
@@ -76,11 +74,10 @@ impl Maker<'_> {
     pub(crate) fn tell_working(&mut self, asked: (Asked<'_>, bool), span: Span) -> Result<(), Halt> {
         let (Some(live), Some(noted)) = (&self.live, &self.noted) else { return Ok(()) };
         self.machine.spend((noted.len() as u64).saturating_mul(LOOKED_AT), span)?;
-        let rules = self.machine.rules.clone();
-        let trail = Trail::new(origins(self.lines, self.names, noted, self.set, &rules));
+        let trail = Trail::new(origins(self.lines, self.names, noted, self.set));
         // Looking into it has limits of its own; those of the entry go on.
         let left = self.machine.left();
-        let working = explain(self.machine, live.files, &trail, &[asked], &rules);
+        let working = explain(self.machine, live.files, &trail, &[asked]);
         self.machine.go_on_with(left);
         self.answer(Answer::Working(working));
         Ok(())
@@ -88,13 +85,7 @@ impl Maker<'_> {
 }
 
 /// What gave a recipe's values.
-fn origins<'a>(
-    lines: &'a [Compiled],
-    names: &Names,
-    noted: &[Noted],
-    set: &[Set],
-    rules: &'a [Option<Rc<RuleCode>>],
-) -> Vec<Origin<'a>> {
+fn origins<'a>(lines: &'a [Compiled], names: &Names, noted: &[Noted], set: &[Set]) -> Vec<Origin<'a>> {
     let gives: HashMap<u32, &Compiled> =
         lines.iter().filter_map(|line| Some((line.act.gives()?, line))).collect();
     let mut origins = Vec::with_capacity(noted.len());
@@ -120,7 +111,6 @@ fn origins<'a>(
             span: line.map_or(Span::new(FileId(0), 0, 0), |line| line.span),
             settings: one.settings.clone(),
             value: one.value.clone(),
-            rules,
         };
         match line {
             _ if from_outside => origin.kind = StepKind::Measured,

@@ -179,6 +179,17 @@ fn the_working_of_a_large_value_takes_little_memory() {
     assert!(done.out.contains("is not shown") || done.out.contains("more"), "{}", done.out);
 }
 
+#[test]
+fn the_working_of_loops_in_loops_takes_little_memory() {
+    let folder = Folder::new();
+    let loops: String = (0..10).map(|at| format!("each k{at} from 1 to 3: ")).collect();
+    let names: Vec<String> = (0..10).map(|at| format!("k{at}")).collect();
+    folder.write("loops.scant", format!("x = {loops}{}\n", names.join(" + ")));
+    let done = within(120 << 10, &folder, "why loops.scant x", b"");
+    assert_eq!(done.status, 0, "{}", done.err);
+    assert!(done.out.contains("with k0 = 1") && done.out.contains("There is more working"), "{}", done.out);
+}
+
 /// What a document takes in memory is counted, whatever its format, and a book's dockets with it.
 #[test]
 fn documents_are_refused_before_they_fill_the_memory() {

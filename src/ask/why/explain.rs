@@ -5,10 +5,10 @@ use std::rc::Rc;
 
 use crate::ask::why::text::{one_row, sources};
 use crate::ask::why::trail::Trail;
-use crate::code::node::{CallNode, Code, Node, Op, RuleCode, Setting};
-use crate::code::walk::{defaults, open};
+use crate::code::node::{Node, Op, Setting};
 use crate::docket::{Figure, Place, Root, StepKind, WorkStep, Working};
 use crate::eval::machine::{Machine, Settings};
+use crate::eval::trace::{Form, Trace};
 use crate::fault::{Files, Span};
 use crate::value::data::Value;
 
@@ -16,6 +16,8 @@ use crate::value::data::Value;
 const MOST_STEPS: usize = 400;
 /// So many values in their lists and records; the step that goes beyond them is the last one.
 const MOST_VALUES: u64 = 100_000;
+/// So many parts of formulas are looked at for one question; what is left then is told by its value alone.
+const MOST_TRACED: usize = 100_000;
 
 /// What is asked: the working of an origin, or of one of its parts, or of a formula by itself.
 #[derive(Debug)]
@@ -32,7 +34,6 @@ pub(crate) fn explain<'a>(
     files: &Files,
     trail: &Trail<'a>,
     asked: &[(Asked<'a>, bool)],
-    rules: &'a [Option<Rc<RuleCode>>],
 ) -> Working {
     let kept = (machine.globals.clone(), machine.settings.clone(), machine.that.clone());
     let cautions = machine.cautions.clone();
@@ -40,15 +41,16 @@ pub(crate) fn explain<'a>(
         machine,
         files,
         trail,
-        rules,
         working: Working::default(),
         values: 0,
         seen: BTreeMap::new(),
         inner: Vec::new(),
         context: usize::MAX,
+        untraced: 0,
     };
     for (asked, briefly) in asked {
         explainer.machine.refresh();
+        explainer.untraced = MOST_TRACED;
         let step = match asked {
             Asked::Origin(origin, path) => explainer.origin(*origin, path),
             Asked::Formula(node, slots) => explainer.formula_alone(node, *slots),
@@ -73,26 +75,33 @@ pub(crate) enum Key {
 }
 
 /// A named value inside the rule being looked into.
-#[derive(Clone, Copy)]
-pub(crate) struct Inner<'a> {
+#[derive(Clone)]
+pub(crate) struct Inner {
     pub slot: u32,
-    pub node: &'a Node,
+    pub trace: Rc<Trace>,
     pub step: Option<usize>,
+}
+
+impl Inner {
+    pub fn new(slot: u32, trace: &Rc<Trace>) -> Inner {
+        Inner { slot, trace: trace.clone(), step: None }
+    }
 }
 
 pub(crate) struct Explainer<'e, 'a> {
     pub machine: &'e mut Machine,
     pub files: &'e Files,
     pub trail: &'e Trail<'a>,
-    pub rules: &'a [Option<Rc<RuleCode>>],
     pub working: Working,
     /// How many values its steps hold.
     values: u64,
     seen: BTreeMap<Key, usize>,
     /// The names of the block that is being looked into.
-    pub inner: Vec<Inner<'a>>,
+    pub inner: Vec<Inner>,
     /// Names have the values that they had before this origin.
     pub context: usize,
+    /// So many parts of formulas are still looked at.
+    untraced: usize,
 }
 
 impl<'a> Explainer<'_, 'a> {
@@ -158,22 +167,13 @@ impl<'a> Explainer<'_, 'a> {
         self.context = context;
     }
 
-    /// Works something in a frame of its own, with the values that stood before an origin.
-    fn apart<R>(
-        &mut self,
-        context: usize,
-        settings: Settings,
-        slots: u32,
-        look: impl FnOnce(&mut Self) -> R,
-    ) -> R {
+    /// Works something with the settings, and with the values that stood before an origin.
+    fn apart<R>(&mut self, context: usize, settings: Settings, look: impl FnOnce(&mut Self) -> R) -> R {
         let back = (self.context, self.machine.settings.clone());
         let inner = std::mem::take(&mut self.inner);
-        let frame = self.machine.push_frame(slots);
-        self.machine.depth = 0;
         self.enter(context, settings);
         let made = stacker::maybe_grow(256 << 10, 4 << 20, || look(self));
         self.enter(back.0, back.1);
-        self.machine.close_frame(&frame);
         self.inner = inner;
         made
     }
@@ -206,11 +206,17 @@ impl<'a> Explainer<'_, 'a> {
             self.change(step, |step| step.formula = Some(condition));
             return Some(step);
         }
-        let rules = std::mem::replace(&mut self.rules, origin.rules);
         // A condition speaks of the value that was found for it.
         let context = at.saturating_add(usize::from(origin.kind == StepKind::Found));
-        self.apart(context, origin.settings, origin.slots, |this| this.formula(step, node, path));
-        self.rules = rules;
+        self.apart(context, origin.settings, |this| {
+            match this.machine.trace_line(node, origin.slots, &mut this.untraced) {
+                Ok(trace) => this.formula(step, &trace, path),
+                Err(_) => {
+                    let formula = one_row(this.files, node.span, &[]);
+                    this.change(step, |step| step.formula = Some(formula));
+                }
+            }
+        });
         Some(step)
     }
 
@@ -225,25 +231,25 @@ impl<'a> Explainer<'_, 'a> {
     }
 
     /// The step of a formula that gave nothing its name.
-    fn formula_alone(&mut self, node: &'a Node, slots: u32) -> Option<usize> {
+    fn formula_alone(&mut self, node: &Node, slots: u32) -> Option<usize> {
         let settings = self.machine.settings.clone();
-        if let Some(step) = self.plain_name(node) {
-            return Some(step);
-        }
-        self.apart(usize::MAX, settings, slots, |this| {
-            let value = this.machine.eval(node).ok()?;
-            let step = this.step(StepKind::Sum, &value, Some(node.span))?;
-            this.formula(step, node, &[]);
+        self.apart(usize::MAX, settings, |this| {
+            let trace = this.machine.trace_line(node, slots, &mut this.untraced).ok()?;
+            if let Some(step) = this.plain_name(&trace) {
+                return Some(step);
+            }
+            let step = this.step(StepKind::Sum, &trace.value, Some(node.span))?;
+            this.formula(step, &trace, &[]);
             Some(step)
         })
     }
 
     /// A name alone, or a part of one, is asked after for what it is.
-    fn plain_name(&mut self, node: &Node) -> Option<usize> {
-        let (base, path) = part_path(node);
-        let origin = match &base.code {
-            Code::Global(slot) => self.trail.of_slot(*slot, usize::MAX)?,
-            Code::That => self.trail.answer(usize::MAX)?,
+    fn plain_name(&mut self, trace: &Trace) -> Option<usize> {
+        let (base, path) = part_path(trace);
+        let origin = match base.form {
+            Form::Global(slot) => self.trail.of_slot(slot, usize::MAX)?,
+            Form::That => self.trail.answer(usize::MAX)?,
             _ => return None,
         };
         if !path.is_empty() && matches!(self.trail.origins.get(origin)?.value, Value::Size(_)) {
@@ -252,41 +258,34 @@ impl<'a> Explainer<'_, 'a> {
         self.origin(origin, &path)
     }
 
-    /// The step of a rule's call, in whose caller's frame we stand.
-    pub(crate) fn call(&mut self, node: &'a Node, call: &'a CallNode, path: &[Rc<str>]) -> Option<usize> {
-        let whole = self.machine.eval(node).ok()?;
-        let value = part_of(&whole, path)?;
-        let label = with_path(&self.filled_call(node), path);
+    /// The step of a rule's call.
+    pub(crate) fn call(&mut self, call: &Trace, rule: u32, path: &[Rc<str>]) -> Option<usize> {
+        let value = part_of(&call.value, path)?;
+        let label = with_path(&self.filled_call(call), path);
         let fingerprint = if value.weight() > 1000 { String::new() } else { value.exact_text() };
-        let key = Key::Call(call.rule, label.clone(), fingerprint);
+        let key = Key::Call(rule, label.clone(), fingerprint);
         if let Some(step) = self.known(&key) {
             return Some(step);
         }
-        let rule = self.rules.get(call.rule as usize)?.as_deref()?;
-        let step = self.step(StepKind::Rule, &value, Some(rule.heading))?;
+        let heading = self.machine.rule_code(rule).ok()?.heading;
+        let step = self.step(StepKind::Rule, &value, Some(heading))?;
         self.remember(key, step);
-        let from = sources(self.files, rule.heading);
+        let from = sources(self.files, heading);
         self.change(step, |step| {
             step.label = Some(label);
             step.sources = from;
         });
-        let frame = open(self.machine, call, rule, node.span).ok()?;
-        if defaults(self.machine, call, rule).is_err() {
-            self.machine.close_frame(&frame);
-            return None;
-        }
-        let inner = std::mem::take(&mut self.inner);
-        let defaults = rule.left_out(call).filter(|(.., default)| !matches!(default.code, Code::Const(_)));
-        self.inner.extend(defaults.map(|(slot, _, node)| Inner { slot, node, step: None }));
-        stacker::maybe_grow(256 << 10, 4 << 20, || self.formula(step, &rule.body, path));
+        let inside = self.machine.trace_call(call, &mut self.untraced).ok()?;
+        let defaults = inside.defaults.iter().filter(|(_, trace)| !matches!(trace.form, Form::Const));
+        let defaults = defaults.map(|(slot, trace)| Inner::new(*slot, trace)).collect();
+        let inner = std::mem::replace(&mut self.inner, defaults);
+        stacker::maybe_grow(256 << 10, 4 << 20, || self.formula(step, &inside.body, path));
         self.inner = inner;
-        self.machine.close_frame(&frame);
         Some(step)
     }
 
     /// What a setting says, and where it was set.
-    pub(crate) fn setting(&mut self, setting: Setting, node: &Node) -> Option<usize> {
-        let value = self.machine.eval(node).ok()?;
+    pub(crate) fn setting(&mut self, setting: Setting, value: &Value) -> Option<usize> {
         let place = match setting {
             Setting::Seam => self.machine.settings.seam_at,
             Setting::Ruler | Setting::Shop => None,
@@ -295,46 +294,42 @@ impl<'a> Explainer<'_, 'a> {
         if let Some(step) = self.known(&key) {
             return Some(step);
         }
-        let step = self.step(StepKind::Setting, &value, place)?;
+        let step = self.step(StepKind::Setting, value, place)?;
         self.remember(key, step);
         self.change(step, |step| step.label = Some(setting.words().into()));
         Some(step)
     }
 
     /// The step of a value that a rule names inside.
-    pub(crate) fn inner_name(&mut self, slot: u32, node: &Node) -> Option<usize> {
+    pub(crate) fn inner_name(&mut self, slot: u32, name: &Trace) -> Option<usize> {
         let at = self.inner.iter().rposition(|inner| inner.slot == slot)?;
-        let inner = self.inner.get(at).copied()?;
+        let inner = self.inner.get(at)?.clone();
         if inner.step.is_some() {
             return inner.step;
         }
-        let value = self.machine.eval(node).ok()?;
-        let step = self.step(StepKind::Inner, &value, None)?;
+        let step = self.step(StepKind::Inner, &name.value, None)?;
         if let Some(inner) = self.inner.get_mut(at) {
             inner.step = Some(step);
         }
-        let label = one_row(self.files, node.span, &[]);
+        let label = one_row(self.files, name.span, &[]);
         self.change(step, |step| step.label = Some(label));
-        stacker::maybe_grow(256 << 10, 4 << 20, || self.formula(step, inner.node, &[]));
+        stacker::maybe_grow(256 << 10, 4 << 20, || self.formula(step, &inner.trace, &[]));
         Some(step)
     }
 
     /// The step of a part of a formula that stands for itself: a choice, a loop, a block.
-    pub(crate) fn apart_sum(&mut self, node: &'a Node) -> Option<usize> {
-        let value = self.machine.eval(node).ok()?;
-        let step = self.step(StepKind::Sum, &value, None)?;
-        stacker::maybe_grow(256 << 10, 4 << 20, || self.formula(step, node, &[]));
+    pub(crate) fn apart_sum(&mut self, trace: &Trace) -> Option<usize> {
+        let step = self.step(StepKind::Sum, &trace.value, None)?;
+        stacker::maybe_grow(256 << 10, 4 << 20, || self.formula(step, trace, &[]));
         Some(step)
     }
 }
 
 /// What parts are taken of, and which, the outermost last.
-pub(crate) fn part_path(node: &Node) -> (&Node, Vec<Rc<str>>) {
+pub(crate) fn part_path(trace: &Trace) -> (&Trace, Vec<Rc<str>>) {
     let mut path = Vec::new();
-    let mut base = node;
-    while let Code::Apply(Op::Part(name, _), of) = &base.code
-        && let [of] = &of[..]
-    {
+    let mut base = trace;
+    while let (Form::Apply(Op::Part(name, _)), [of]) = (&base.form, &base.parts[..]) {
         path.insert(0, name.clone());
         base = of;
     }

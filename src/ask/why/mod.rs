@@ -8,5 +8,5 @@ mod loops;
 mod text;
 mod trail;
 
-pub(crate) use explain::{Asked, explain, part_of, part_path};
+pub(crate) use explain::{Asked, explain, part_of};
 pub(crate) use trail::{Origin, Trail};

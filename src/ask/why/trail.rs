@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 use std::rc::Rc;
 
-use crate::code::node::{Node, RuleCode};
+use crate::code::node::Node;
 use crate::docket::StepKind;
 use crate::eval::machine::Settings;
 use crate::fault::Span;
@@ -32,8 +32,6 @@ pub(crate) struct Origin<'a> {
     pub settings: Settings,
     /// What came out.
     pub value: Value,
-    /// The rules at that time.
-    pub rules: &'a [Option<Rc<RuleCode>>],
 }
 
 /// All origins in order of working.

@@ -1,8 +1,7 @@
 //! `show flat`, `show "cut size": flat`
 
 use super::*;
-use crate::ask::why::part_path;
-use crate::code::node::Code;
+use crate::code::node::{Code, Op};
 use crate::docket::{Shown, StepKind};
 use crate::syntax::tree::Show;
 
@@ -54,9 +53,13 @@ impl Act for ShowAct {
     }
 
     fn shows(&self) -> Option<(u32, bool)> {
-        let (base, path) = part_path(&self.value);
+        self.label.as_ref()?;
+        let mut base = &self.value;
+        while let Code::Apply(Op::Part(..), of) = &base.code {
+            base = of.first()?;
+        }
         match base.code {
-            Code::Global(slot) if self.label.is_some() => Some((slot, !path.is_empty())),
+            Code::Global(slot) => Some((slot, !std::ptr::eq(base, &self.value))),
             _ => None,
         }
     }
