@@ -13,7 +13,7 @@ use scant::fault::{self, File, Files};
 use scant::library;
 use scant::recipe::build::compile;
 use scant::recipe::used::NoFiles;
-use scant::syntax::{self, said, tree::ExprKind, tree::LineKind};
+use scant::syntax::{self, tree::ExprKind, tree::LineKind, visit};
 
 /// The areas that the calls in a recipe come from.
 fn areas(text: &str) -> Vec<&'static str> {
@@ -24,8 +24,8 @@ fn areas(text: &str) -> Vec<&'static str> {
     let mut areas = Vec::new();
     for line in &read.tree.lines {
         let draws = matches!(line.kind, LineKind::Draw(_));
-        said::exprs(line, &mut |expr| {
-            said::within(expr, &mut |part| {
+        visit::exprs(line, &mut |expr| {
+            visit::within(expr, &mut |part| {
                 if let ExprKind::Call(call) = &part.kind
                     && let Some(entry) = library::index().get(&*call.rule.name)
                 {

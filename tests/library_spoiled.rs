@@ -12,7 +12,7 @@ use scant::measure::Dim;
 use scant::recipe::used::NoFiles;
 use scant::session::entry::{Answer, Entered, Session};
 use scant::syntax::tree::{Call, Expr, ExprKind, LineKind};
-use scant::syntax::{self, said};
+use scant::syntax::{self, visit};
 
 /// Rules whose answers are places that have a direction.
 const DIRECTED: &[&str] = &["motif_points", "motif_rings", "rose_spokes"];
@@ -71,7 +71,7 @@ fn spoiled(text: &str, value: &Expr) -> Vec<(Way, String)> {
 /// The outermost call of a rule of the library.
 fn outermost(tried: &Expr) -> Option<(&Expr, &Call)> {
     let mut found = None;
-    said::within(tried, &mut |expr| {
+    visit::within(tried, &mut |expr| {
         if let ExprKind::Call(call) = &expr.kind
             && found.is_none()
             && library::index().contains_key(&*call.rule.name)

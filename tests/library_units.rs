@@ -23,7 +23,7 @@ use scant::recipe::used::NoFiles;
 use scant::session::entry::Answer;
 use scant::session::entry::Session;
 use scant::shape::Outline;
-use scant::syntax::{self, said, tree::ExprKind, tree::LineKind, tree::Setting};
+use scant::syntax::{self, tree::ExprKind, tree::LineKind, tree::Setting, visit};
 
 /// A millimetre in base units.
 const MILLIMETRE: i64 = 5;
@@ -50,8 +50,8 @@ fn in_unit(text: &str, base: i64, unit: &str) -> String {
         .iter()
         .filter(|line| !matches!(&line.kind, LineKind::Set(set) if set.setting == Setting::Ruler))
     {
-        said::exprs(line, &mut |expr| {
-            said::within(expr, &mut |part| {
+        visit::exprs(line, &mut |expr| {
+            visit::within(expr, &mut |part| {
                 if let ExprKind::Measure(quantity) = &part.kind
                     && quantity.dim == Dim::LENGTH
                     && let Some(written) = literal(quantity, base, unit)

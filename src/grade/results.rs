@@ -58,7 +58,7 @@ impl Key<Rc<str>> {
 }
 
 impl Key<&str> {
-    fn kept(&self) -> Key<Rc<str>> {
+    fn owned(&self) -> Key<Rc<str>> {
         match *self {
             Key::Line(line) => Key::Line(line),
             Key::Part(line, name) => Key::Part(line, name.into()),
@@ -201,7 +201,7 @@ impl Results {
                     return lost(format!("the table has no column `{}`: {value}", entry.name.text()));
                 }
                 None => {
-                    let (key, line, name) = (entry.key.kept(), entry.line, entry.name.text());
+                    let (key, line, name) = (entry.key.owned(), entry.line, entry.name.text());
                     let at = columns.len();
                     columns.push(Column { key, line, name });
                     at

@@ -7,7 +7,7 @@ use crate::help::docs::rule_doc;
 use crate::library;
 use crate::recipe::build::compile;
 use crate::recipe::used::NoFiles;
-use crate::syntax::{self, said, tree::ExprKind, tree::LineKind};
+use crate::syntax::{self, tree::ExprKind, tree::LineKind, visit};
 
 /// A picture of an example of a rule that says how it is drawn, or gives a shape or marks; nothing for other rules.
 pub fn picture_of(name: &str) -> Option<Picture> {
@@ -30,7 +30,7 @@ fn drawn_from(name: &str, example: &str) -> Option<Picture> {
     let line = read.tree.lines.first()?;
     let mut call = None;
     if let LineKind::Work(work) = &line.kind {
-        said::within(&work.value, &mut |part| {
+        visit::within(&work.value, &mut |part| {
             if let ExprKind::Call(found) = &part.kind
                 && &*found.rule.name == name
             {

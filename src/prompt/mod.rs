@@ -4,7 +4,7 @@
 mod complete;
 mod editor;
 mod entries;
-mod kept;
+mod history;
 mod words;
 
 use std::cell::RefCell;
@@ -24,7 +24,7 @@ use crate::session::entry::{Answer, Entered, Session};
 use crate::text::harmless_page;
 use editor::Helper;
 use entries::{Entries, Next};
-use kept::{Abandoned, History, Journal};
+use history::{Abandoned, History, Journal};
 use words::Word;
 
 /// So many bytes are written between two looks at the stop flag.

@@ -75,7 +75,7 @@ fn parts(rows: &str) -> (usize, usize) {
 
 /// Comments that stay where the line below them goes: with a blank row after them, so that they are not taken
 /// for documentation of the next one.
-pub(super) fn kept(apart: &str) -> String {
+pub(super) fn on_its_own(apart: &str) -> String {
     let comments = apart.trim_end();
     if comments.is_empty() { String::new() } else { format!("{comments}\n\n") }
 }
@@ -90,7 +90,7 @@ mod tests {
         assert_eq!(parts("# a\n\n# b\n## c\n## d\n"), (5, 9));
         assert_eq!(parts("\n"), (1, 1));
         assert_eq!(parts("## a\n"), (0, 0));
-        assert_eq!(kept("\n# linens\n\n\n"), "\n# linens\n\n");
-        assert_eq!(kept("\n \n"), "");
+        assert_eq!(on_its_own("\n# linens\n\n\n"), "\n# linens\n\n");
+        assert_eq!(on_its_own("\n \n"), "");
     }
 }

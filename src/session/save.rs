@@ -14,7 +14,7 @@ use crate::code::scope::Mention;
 use crate::fault::{Files, Span};
 use crate::recipe::build::Recipe;
 use crate::recipe::lines::{Compiled, Save};
-use crate::session::around::{Around, around, kept};
+use crate::session::around::{Around, around, on_its_own};
 
 /// Writes the lines of a session as a recipe.
 pub(crate) fn recipe(recipe: &Recipe, files: &Files) -> String {
@@ -39,7 +39,7 @@ pub(crate) fn recipe(recipe: &Recipe, files: &Files) -> String {
             out.push_str(apart);
             saver.write(at, line, &around, &mut out);
         } else {
-            rest.push_str(&kept(apart));
+            rest.push_str(&on_its_own(apart));
         }
         if let Some(below) = around.below.filter(|_| !old) {
             out.push_str(&std::mem::take(&mut rest));

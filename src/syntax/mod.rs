@@ -9,11 +9,12 @@ mod operators;
 mod phrases;
 mod read;
 mod refuse;
-pub mod said;
+
 mod scan;
 mod signs;
 mod stopped;
 pub mod tree;
+pub mod visit;
 mod words;
 
 pub use read::{Read, read, read_at, read_expression, read_on, read_until};

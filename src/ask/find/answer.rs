@@ -59,7 +59,7 @@ impl Probe<'_, '_> {
     }
 
     /// Tries a value for the docket.
-    pub fn put_back(&mut self, at: &Exact) -> Result<Near, Halt> {
+    pub fn near_at(&mut self, at: &Exact) -> Result<Near, Halt> {
         let tried = self.at(at)?;
         Ok(self.near(at, &tried))
     }

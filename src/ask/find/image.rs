@@ -63,7 +63,7 @@ impl Image {
     }
 
     /// The sides of a measure or a size that changes.
-    pub fn moving_sides(&mut self) -> impl Iterator<Item = &mut Interval> {
+    pub fn varying_sides(&mut self) -> impl Iterator<Item = &mut Interval> {
         let (one, two) = match self {
             Image::Measure(Sides::One(one)) => (Some(one), None),
             Image::Measure(Sides::Two(across, along)) => (Some(across), Some(along)),

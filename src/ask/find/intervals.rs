@@ -290,7 +290,7 @@ impl Domain for Intervals<'_> {
     fn argument(&mut self, rule: &RuleCode, slot: u32, value: &mut Image, _node: &Node) -> Result<(), Stop> {
         let Some(param) = rule.params.get(slot as usize) else { return Ok(()) };
         let counted = param.kind == Kind::Count;
-        for side in value.moving_sides() {
+        for side in value.varying_sides() {
             if counted && !side.is_count() {
                 return Err(Stop::Open);
             }
@@ -307,7 +307,7 @@ impl Domain for Intervals<'_> {
 
     /// What the library gives is 0 or more unless its heading says `signed`.
     fn result(&mut self, rule: &RuleCode, value: &mut Image) -> Result<(), Stop> {
-        for side in value.moving_sides().filter(|_| rule.unsigned) {
+        for side in value.varying_sides().filter(|_| rule.unsigned) {
             side.holes |= side.at.number.lower().is_negative();
             if side.at.is_negative() {
                 return Err(Stop::Refused);

@@ -103,7 +103,7 @@ pub(crate) fn search(
         None => [before, Some(chosen), behind],
     };
     for mark in neighbours.into_iter().flatten().filter(|mark| (marks.first..=marks.last).contains(mark)) {
-        answer.near.push(probe.put_back(&marks.at(mark))?);
+        answer.near.push(probe.near_at(&marks.at(mark))?);
     }
     Ok(answer)
 }

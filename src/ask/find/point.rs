@@ -80,7 +80,7 @@ impl<'p> Probe<'p, '_> {
     }
 
     /// Gives a name a value, and evaluates again what depends on it.
-    pub fn put(&mut self, value: Value) -> Result<(), Halt> {
+    pub fn assign(&mut self, value: Value) -> Result<(), Halt> {
         if let Some(place) = self.machine.globals.get_mut(self.question.act.slot as usize) {
             *place = value;
         }
@@ -105,7 +105,7 @@ impl<'p> Probe<'p, '_> {
     /// Tries a value; a rule that refuses it is no fault.
     pub fn with(&mut self, number: Number) -> Result<Tried, Halt> {
         let value = Value::Measure(self.value(number));
-        match self.put(value).and_then(|()| self.test()) {
+        match self.assign(value).and_then(|()| self.test()) {
             Ok(tried) => Ok(tried),
             Err(Halt::Fault(fault)) if refuses(fault.code) => Ok(Tried::default()),
             Err(halt) => Err(halt),

@@ -220,7 +220,7 @@ fn none(probe: &mut Probe<'_, '_>, lo: &Exact, hi: &Exact, even: &Even) -> Resul
     };
     if even.jumps.is_empty() {
         for at in told {
-            answer.near.push(probe.put_back(&at)?);
+            answer.near.push(probe.near_at(&at)?);
         }
     } else if let Some(jump) = even.jumps.first().cloned() {
         for (at, shown) in [(&jump.0, "below"), (&jump.1, "above")] {

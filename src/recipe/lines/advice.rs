@@ -8,10 +8,10 @@ use crate::fault::{Code as FaultCode, Fault, Files, Span, closest};
 use crate::measure::Quantity;
 use crate::recipe::lines::meaning;
 use crate::recipe::used::Gathered;
-use crate::syntax::said::{exprs, within};
 use crate::syntax::tree::{
     BinaryOp, Bounds, CompareOp, Comparison, Expr, ExprKind, Given, Ident, Line, LineKind, Text, TextPart,
 };
+use crate::syntax::visit::{exprs, within};
 
 /// Advice on the lines of a recipe, in the order of the lines.
 pub(crate) fn advice(lines: &[Gathered], files: &Files) -> Vec<Fault> {

@@ -63,7 +63,7 @@ impl Act for BuyAct {
         let bought = bill::buy(needed, label, sold, &maker.machine.settings)?;
         if maker.live.is_some() {
             let shown = needed.value.show(&maker.machine.settings.manner);
-            maker.answer(Answer::Words(kept(&bought, &shown)));
+            maker.answer(Answer::Words(line_words(&bought, &shown)));
         }
         maker.run.docket.buys.push(docket::Buy { line: line.row(), ..bought });
         Ok(())
@@ -76,7 +76,7 @@ fn part(node: Option<&Node>, line: &Compiled, maker: &mut Maker<'_>) -> Result<O
 }
 
 /// What the prompt answers: `buy 3 packs of 12 button, for 30`.
-fn kept(bought: &docket::Buy, needed: &str) -> String {
+fn line_words(bought: &docket::Buy, needed: &str) -> String {
     let read = |figure: &docket::Figure| match &figure.value {
         FigureValue::Measure(quantity) => quantity.show(&figure.manner),
         _ => String::new(),

@@ -107,7 +107,7 @@ impl Act for CutAct {
         )?;
         if maker.live.is_some() {
             let words = format!("cut {} {label}", counted.show(&maker.machine.settings.manner));
-            maker.kept(&words, &size);
+            maker.answer_size(&words, &size);
         }
         Ok(())
     }

@@ -57,7 +57,7 @@ impl Act for HaveAct {
         if let (true, Value::Record(cloth)) = (maker.live.is_some(), &cloth) {
             let name = cloth.part("name").map(|name| name.show(&Manner::default())).unwrap_or_default();
             let words = format!("have {} of {name}", counted.show(&maker.machine.settings.manner));
-            maker.kept(&words, &size);
+            maker.answer_size(&words, &size);
         }
         Ok(())
     }

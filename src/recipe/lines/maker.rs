@@ -290,7 +290,7 @@ impl<'a> Maker<'a> {
     }
 
     /// Answers that a line about cloth is kept, at the prompt.
-    pub fn kept(&mut self, what: &str, size: &Value) {
+    pub fn answer_size(&mut self, what: &str, size: &Value) {
         let size = size.show(&self.machine.settings.manner);
         self.answer(Answer::Words(format!("{what}, {size} (kept for a `plan` and for the recipe)")));
     }

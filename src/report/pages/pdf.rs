@@ -16,7 +16,7 @@ use krilla::tagging::{
 };
 use krilla::{Document as Pdf, SerializeSettings};
 
-use super::flow::{Flow, Heading, Item, Kind, Lines, Paged, Placed, Spot, Spots, laid, paged};
+use super::flow::{Flow, Heading, Item, Kind, LineCache, Paged, Placed, Spot, Spots, laid, paged};
 use super::letters::Fonts;
 use super::scene::{black, draw, line};
 use super::{Block, Document};
@@ -92,7 +92,7 @@ fn bytes(
 ) -> io::Result<Vec<u8>> {
     let fonts = Fonts::new()?;
     let (title, paper) = (document.title.clone(), document.style.paper);
-    let lines = Lines::default();
+    let lines = LineCache::default();
     let Paged { sections, pages: before, spots } = paged(document, &lines, quota)?;
     let mut pdf = begun(&title);
     let pages = before.saturating_add(count);
@@ -115,7 +115,7 @@ fn bytes(
 struct Drawn {
     paper: Paper,
     fonts: Fonts,
-    lines: Lines,
+    lines: LineCache,
     spots: Spots,
     /// How many pages there will be, and how many there are.
     pages: usize,

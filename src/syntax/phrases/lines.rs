@@ -1,6 +1,6 @@
 //! How a line of a recipe is said, and how it is written here.
 
-use super::{Said, line, say};
+use super::{Phrase, line, say};
 
 const NAMED: &str = "a value gets its name with `=`";
 const QUOTES: &str = "the words must be in quotes";
@@ -18,7 +18,7 @@ const SIZES: &str = "the sizes of a recipe are below a row that has only the wor
 const HAVE: &str = "what you have needs its count, its cloth, and its size across and along";
 
 /// In this order: the first that fits, and that mends the line, is told.
-pub(super) const LINES: &[Said] = &[
+pub(super) const LINES: &[Phrase] = &[
     say("// V", COMMENT, "write `#` instead of `//`"),
     say("-- V", COMMENT, "write `#` instead of `--`"),
     line("print|display|output|answer|result V", "a value is shown with `show`", "show {1}"),
@@ -171,7 +171,7 @@ pub(super) const LINES: &[Said] = &[
 ];
 
 /// Rows under `sizes`.
-pub(super) const ROWS: &[Said] = &[
+pub(super) const ROWS: &[Phrase] = &[
     line("T : V", "a row of sizes has no `:` after its name", "{1} {2}"),
     line("T W :? V", "in a row of sizes each value has a name and `=`", "{1} {2} = {3}"),
     line("W W = V", "the name of a size must be in quotes", "\"{1}\" {2} = {3}"),

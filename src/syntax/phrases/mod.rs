@@ -15,12 +15,12 @@ use super::words::{LINE_WORDS, first_word, is_word};
 use crate::fault::closest;
 use crate::measure::{is_unit, unit_names};
 
-/// How something is said. In `said`, `V` is a value, `M` an amount of money, `N` a count, `B` a bare number, `P` a
+/// How something is said. In `pattern`, `V` is a value, `M` an amount of money, `N` a count, `B` a bare number, `P` a
 /// percentage, `F` a fraction in words, `U` a unit, `W` a word, `T` a text, `D` up or down, `L` a single measure,
 /// `Q` a value that ends in a unit or a name, `X` words without quotes, `C` a call and `G` what is in brackets;
 /// `a|b` is one of these, and `?` follows what may be missing.
-struct Said {
-    said: &'static str,
+struct Phrase {
+    pattern: &'static str,
     /// What is wrong.
     wrong: &'static str,
     write: Write,
@@ -33,12 +33,12 @@ enum Write {
     Say(&'static str),
 }
 
-const fn line(said: &'static str, wrong: &'static str, write: &'static str) -> Said {
-    Said { said, wrong, write: Write::Line(write) }
+const fn line(pattern: &'static str, wrong: &'static str, write: &'static str) -> Phrase {
+    Phrase { pattern, wrong, write: Write::Line(write) }
 }
 
-const fn say(said: &'static str, wrong: &'static str, write: &'static str) -> Said {
-    Said { said, wrong, write: Write::Say(write) }
+const fn say(pattern: &'static str, wrong: &'static str, write: &'static str) -> Phrase {
+    Phrase { pattern, wrong, write: Write::Say(write) }
 }
 
 /// Signs and words between two values.
@@ -99,9 +99,9 @@ pub(super) fn mended(
     let whole = 0..source.len();
     let mut left = WAYS;
     let known = if row { lines::ROWS } else { lines::LINES };
-    let exact = |phrase: &&Said| trouble != Trouble::Unit || matches!(phrase.write, Write::Line(_));
-    let known: Vec<&Said> = known.iter().filter(exact).collect();
-    if let Some(found) = said((&known, true, &mut left), source, &whole, &all, sound) {
+    let exact = |phrase: &&Phrase| trouble != Trouble::Unit || matches!(phrase.write, Write::Line(_));
+    let known: Vec<&Phrase> = known.iter().filter(exact).collect();
+    if let Some(found) = matching((&known, true, &mut left), source, &whole, &all, sound) {
         return Some(found);
     }
     if let Some(found) = name(source, &all, sound) {
@@ -120,12 +120,12 @@ pub(super) fn mended(
     if words.len() > LONGEST {
         return None;
     }
-    let sums: Vec<&Said> = sums::SUMS.iter().collect();
-    let found = said((&sums, false, &mut left), source, &value, &words, sound);
+    let sums: Vec<&Phrase> = sums::SUMS.iter().collect();
+    let found = matching((&sums, false, &mut left), source, &value, &words, sound);
     if trouble == Trouble::Known {
         return found;
     }
-    let found = found.or_else(|| loose(source, trouble, &value, &words, sound));
+    let found = found.or_else(|| behind_measure(source, trouble, &value, &words, sound));
     if trouble == Trouble::Unit || SHAPED.contains(&first_word(source)) {
         return found;
     }
@@ -134,8 +134,8 @@ pub(super) fn mended(
 
 /// The first phrase that is all of the words, or (where not the `whole` line is a phrase) all behind a sign, and that
 /// mends the line.
-fn said(
-    (phrases, whole, left): (&[&Said], bool, &mut usize),
+fn matching(
+    (phrases, whole, left): (&[&Phrase], bool, &mut usize),
     source: &str,
     part: &Range<usize>,
     tokens: &[Token<'_>],
@@ -172,7 +172,7 @@ fn said(
             });
             let Some(own) = own else { continue };
             #[cfg(test)]
-            tests::found(phrase.said);
+            tests::found(phrase.pattern);
             // The word that a line of the language begins with is right; what is wrong comes after it.
             let own = own.and_then(|own| tokens.get(own)).filter(|token| !LINE_WORDS.contains(&token.word));
             let place = own.map(span);
@@ -221,7 +221,7 @@ fn name(source: &str, tokens: &[Token<'_>], sound: &mut dyn FnMut(&str) -> bool)
 }
 
 /// `28 in waist + 2 in ease`: words behind a measure.
-fn loose(
+fn behind_measure(
     source: &str,
     trouble: Trouble,
     part: &Range<usize>,
@@ -348,7 +348,7 @@ mod tests {
                 read(FileId(0), &text);
             }
         }
-        let all = [lines::LINES, lines::ROWS, sums::SUMS].into_iter().flatten().map(|row| row.said);
+        let all = [lines::LINES, lines::ROWS, sums::SUMS].into_iter().flatten().map(|row| row.pattern);
         let found = FOUND.with_borrow(Clone::clone);
         let missing: Vec<&str> = all.filter(|said| !found.contains(said)).collect();
         assert!(missing.is_empty(), "{missing:#?}");

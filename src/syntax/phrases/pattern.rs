@@ -1,6 +1,6 @@
 //! Whether words are a phrase, and what stands in its open places.
 
-use super::{AMOUNT, Said};
+use super::{AMOUNT, Phrase};
 use crate::measure::is_unit;
 use crate::syntax::numbers;
 use crate::syntax::words::is_word;
@@ -12,12 +12,12 @@ pub(super) type Taken = Vec<String>;
 /// that the phrase itself has.
 /// One way that is looked at takes a step of `left`; where none is left, nothing is found.
 pub(super) fn matches(
-    said: &Said,
+    phrase: &Phrase,
     words: &[&str],
     left: &mut usize,
     accept: &mut dyn FnMut(&Taken) -> bool,
 ) -> Option<Option<usize>> {
-    let parts: Vec<&str> = said.said.split(' ').collect();
+    let parts: Vec<&str> = phrase.pattern.split(' ').collect();
     let mut open = Open { words, taken: Vec::new(), own: None, left, accept };
     open.rest(&parts, 0).then_some(open.own)
 }

@@ -1,6 +1,6 @@
 //! How a sum is said, and how it is written here.
 
-use super::{Said, line, say};
+use super::{Phrase, line, say};
 
 const FRACTION: &str = "a part of a measure is written as a fraction";
 const PRODUCT: &str = "a product is written with `*`";
@@ -34,7 +34,7 @@ const READING: &str = "`scant` and `generous` say that a value is near a mark, a
 const EXACT_VALUE: &str = "write the value in brackets beside it; a scant seam is `scant_seam(1/4 in)`";
 
 /// In this order: the first that fits, and that mends the line, is told.
-pub(super) const SUMS: &[Said] = &[
+pub(super) const SUMS: &[Phrase] = &[
     line("F of a|an|the|one U", FRACTION, "{1} {2}"),
     line("F of V", FRACTION, "{1} of (2)"),
     say(

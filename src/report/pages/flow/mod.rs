@@ -3,7 +3,7 @@
 #![expect(clippy::arithmetic_side_effects, reason = "places on a page are small numbers in mm")]
 
 mod columns;
-mod kept;
+mod line_cache;
 mod paged;
 mod refs;
 mod reminder;
@@ -16,8 +16,8 @@ use super::{Block, Document, Purpose, Style, Table, Target};
 use crate::drawing::letters::width;
 use crate::drawing::{Drawing, Place};
 use crate::report::quota::Quota;
-pub(super) use kept::Lines;
-use kept::Rows;
+pub(super) use line_cache::LineCache;
+use line_cache::Rows;
 pub(super) use paged::{Paged, Spot, Spots, paged};
 pub(super) use reminder::reminder_height;
 
@@ -100,7 +100,7 @@ pub(super) struct Flow<'a> {
     pub headings: Vec<Heading>,
     /// Where headings are, as far as an earlier layout knows it.
     spots: &'a Spots,
-    lines: &'a Lines,
+    lines: &'a LineCache,
     /// What is charged; nothing while lines are laid again.
     quota: Option<&'a Quota>,
     /// The block that was not laid out any more, where there were enough pages.
@@ -129,7 +129,7 @@ pub(super) struct Flow<'a> {
 /// The quota's.
 pub(super) fn laid<'a>(
     document: &'a Document,
-    (spots, lines): (&'a Spots, &'a Lines),
+    (spots, lines): (&'a Spots, &'a LineCache),
     quota: &'a Quota,
     most: usize,
 ) -> io::Result<Flow<'a>> {
@@ -172,7 +172,7 @@ pub(super) fn letters_of_tables(style: Style) -> (f64, f64, f64) {
 /// How much of the first page is free below these blocks: nothing where they take more than a page.
 pub(super) fn free_below(blocks: &[Block], style: Style) -> f64 {
     let document = Document { title: String::new(), blocks: blocks.to_vec(), style };
-    let (spots, lines, quota) = (Spots::new(), Lines::default(), Quota::none());
+    let (spots, lines, quota) = (Spots::new(), LineCache::default(), Quota::none());
     match laid(&document, (&spots, &lines), &quota, usize::MAX) {
         Ok(flow) if flow.pages.len() == 1 => flow.bottom - flow.y,
         _ => 0.0,
@@ -335,20 +335,20 @@ impl<'a> Flow<'a> {
 
     /// How much of what follows goes with a heading: a drawing, the first rows of a table, the next heading with the
     /// same of its own, a few lines.
-    fn kept(&self, rest: &[Block]) -> f64 {
+    fn keeps_with(&self, rest: &[Block]) -> f64 {
         match rest {
             [Block::Figure(drawing), ..] => {
                 drawing.height * self.most(drawing) * (NEARLY / self.closer + 0.01)
             }
             [Block::Heading(level, words), rest @ ..] => {
                 let (size, own) = self.headed(*level, words);
-                own + size * 0.5 + self.kept(rest)
+                own + size * 0.5 + self.keeps_with(rest)
             }
             // A line that leads to a drawing.
             [Block::Paragraph(_), next @ ..] if matches!(next, [Block::Figure(_), ..]) => {
-                self.tied(rest) + self.kept(next)
+                self.tied(rest) + self.keeps_with(next)
             }
-            [Block::Reminder(cautions), rest @ ..] => self.reminded(cautions) + self.kept(rest),
+            [Block::Reminder(cautions), rest @ ..] => self.reminded(cautions) + self.keeps_with(rest),
             [Block::Table(table), rest @ ..] => self.together(table, &self.columns(table), self.tied(rest)),
             _ => KEEP * self.size * self.leading,
         }
@@ -356,7 +356,7 @@ impl<'a> Flow<'a> {
 
     fn heading(&mut self, level: u8, words: &str, rest: &[Block]) {
         let (size, own) = self.headed(level, words);
-        self.need((own + self.kept(rest)).min(self.bottom - TOP));
+        self.need((own + self.keeps_with(rest)).min(self.bottom - TOP));
         if self.y > TOP {
             self.y += size * 0.5;
         }

@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 use std::io;
 
-use super::{Flow, Lines};
+use super::{Flow, LineCache};
 use crate::report::pages::{Block, Document, Target};
 use crate::report::quota::Quota;
 
@@ -69,7 +69,7 @@ pub(in super::super) struct Paged {
 ///
 /// # Errors
 /// The quota's, where what is on the pages takes more memory than there may be.
-pub(in super::super) fn paged(document: Document, lines: &Lines, quota: &Quota) -> io::Result<Paged> {
+pub(in super::super) fn paged(document: Document, lines: &LineCache, quota: &Quota) -> io::Result<Paged> {
     let mut spots = Spots::new();
     let (mut sections, mut all) = (Vec::new(), Vec::new());
     for mut section in begun(document) {

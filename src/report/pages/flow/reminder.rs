@@ -60,7 +60,7 @@ impl Flow<'_> {
     }
 
     pub(super) fn reminder(&mut self, cautions: &[String], rest: &[Block]) {
-        self.need((self.reminded(cautions) + self.kept(rest)).min(self.bottom - TOP));
+        self.need((self.reminded(cautions) + self.keeps_with(rest)).min(self.bottom - TOP));
         if self.is_warned() {
             return;
         }

@@ -1,4 +1,4 @@
-//! Lines of words, kept: the words of a book stand there again in every size, and pages are laid out more than once.
+//! A cache of lines of words: the words of a book stand there again in every size, and pages are laid out more than once.
 #![expect(clippy::arithmetic_side_effects, reason = "what is counted here was in memory before")]
 
 use std::cell::RefCell;
@@ -15,7 +15,7 @@ pub(super) type Rows = Rc<[Rc<str>]>;
 
 /// Texts and their lines, for each size of letters, room, and weight.
 #[derive(Default)]
-pub(in super::super) struct Lines(RefCell<Known>);
+pub(in super::super) struct LineCache(RefCell<Known>);
 
 #[derive(Default)]
 struct Known {
@@ -23,7 +23,7 @@ struct Known {
     bytes: usize,
 }
 
-impl Lines {
+impl LineCache {
     /// The lines of a text in letters of a size that fit a room, bold or not.
     pub fn of(&self, words: &str, size: f64, room: f64, bold: bool) -> Rows {
         let fit = (size.to_bits(), room.to_bits(), bold);
@@ -49,7 +49,7 @@ mod tests {
     /// What is kept is what would be made, before and after all of it is given back.
     #[test]
     fn lines_are_those_of_the_text_in_its_room() {
-        let lines = Lines::default();
+        let lines = LineCache::default();
         let long = "a hem of 2 cm at the foot ".repeat(3_000);
         for words in ["turn 2 1/2 in under", long.as_str(), "turn 2 1/2 in under"] {
             for (room, bold) in [(20.0, false), (30.0, false), (30.0, true), (20.0, false)] {
