@@ -70,7 +70,7 @@ impl Machine {
         let Some(first) = items.next() else { return Ok(Value::count(0)) };
         let mut total = first.clone();
         for item in items {
-            self.spend(total.toil().saturating_add(item.toil()), place)?;
+            self.spend(total.work().saturating_add(item.work()), place)?;
             if let (Value::Measure(x), Value::Measure(y)) = (&total, item)
                 && let Ok(sum) = x.add(y)
             {
@@ -95,8 +95,8 @@ impl Machine {
 
     fn extreme(&mut self, args: &[Value], nodes: &[Node], span: Span, wanted: Ordering) -> Worked {
         let items = builtin::items(args);
-        let toil = items.iter().fold(0u64, |sum, item| sum.saturating_add(item.toil()).saturating_add(1));
-        self.spend(toil, span)?;
+        let work = items.iter().fold(0u64, |sum, item| sum.saturating_add(item.work()).saturating_add(1));
+        self.spend(work, span)?;
         let place =
             |at: usize| if args.len() == items.len() { nodes.get(at).map_or(span, |n| n.span) } else { span };
         let mut best: Option<(Operand<'_>, &Quantity)> = None;

@@ -32,8 +32,8 @@ impl Steps {
     }
 
     /// What one step takes beyond the everyday case.
-    fn toil(&self) -> u64 {
-        self.from.number.toil().saturating_add(self.step.number.toil())
+    fn work(&self) -> u64 {
+        self.from.number.work().saturating_add(self.step.number.work())
     }
 
     /// Room for so many.
@@ -65,9 +65,9 @@ impl Machine {
         let mut steps = steps((from, to), operands.next(), true)?;
         self.spend_items(steps.count, span)?;
         let mut made = steps.room();
-        let toil = steps.toil();
+        let work = steps.work();
         while steps.count > 0 {
-            self.spend(toil.saturating_add(1), span)?;
+            self.spend(work.saturating_add(1), span)?;
             let item = steps.next(span)?;
             self.set_local(each.slot, item);
             let before = self.sources;
@@ -89,7 +89,7 @@ impl Machine {
     ) -> Worked {
         let mut steps = steps(ends, every, in_loop)?;
         self.spend_items(steps.count, span)?;
-        self.spend(steps.count.saturating_mul(steps.toil().saturating_add(1)), span)?;
+        self.spend(steps.count.saturating_mul(steps.work().saturating_add(1)), span)?;
         let mut items = steps.room();
         while steps.count > 0 {
             items.push(steps.next(span)?);
@@ -116,7 +116,7 @@ impl Machine {
         let (Value::Measure(a), Value::Measure(b)) = (piece.value, whole.value) else {
             return self.how_many_of_slack(piece, whole, span);
         };
-        self.spend(piece.value.toil().saturating_add(whole.value.toil()), span)?;
+        self.spend(piece.value.work().saturating_add(whole.value.work()), span)?;
         if a.is_zero() || a.is_negative() {
             return Err(Cause::At(At::NoPiece(None), piece.span).into());
         }

@@ -39,8 +39,8 @@ impl Machine {
             && let Ok(value) = measured(node.op, x, y)
         {
             if !(x.number.is_everyday() && y.number.is_everyday() && value.number.is_everyday()) {
-                let toil = [x, y, &value].iter().fold(0u64, |sum, one| sum.saturating_add(one.number.toil()));
-                self.spend(toil, node.op_span)?;
+                let work = [x, y, &value].iter().fold(0u64, |sum, one| sum.saturating_add(one.number.work()));
+                self.spend(work, node.op_span)?;
             }
             return Ok(Value::Measure(value));
         }
@@ -80,8 +80,8 @@ impl Machine {
             self.spend(1, link.op_span)?;
             return Ok(Value::YesNo(link.op.holds(order)));
         }
-        let toil = left.value.toil().saturating_add(right.value.toil());
-        self.spend(right.value.weight().saturating_add(toil), link.op_span)?;
+        let work = left.value.work().saturating_add(right.value.work());
+        self.spend(right.value.weight().saturating_add(work), link.op_span)?;
         Ok(match holds(link.op, left, right)? {
             Some(yes) => Value::YesNo(yes),
             None => slack::doubt(left, right),

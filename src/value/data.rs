@@ -196,10 +196,10 @@ impl Value {
 
     /// The steps of work that an operation on it takes besides its own.
     #[inline]
-    pub fn toil(&self) -> u64 {
+    pub fn work(&self) -> u64 {
         match self {
-            Value::Measure(quantity) => quantity.number.toil(),
-            Value::Size(size) => size.0.number.toil().saturating_add(size.1.number.toil()),
+            Value::Measure(quantity) => quantity.number.work(),
+            Value::Size(size) => size.0.number.work().saturating_add(size.1.number.work()),
             _ => 0,
         }
     }

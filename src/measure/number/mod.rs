@@ -49,7 +49,7 @@ impl Number {
     }
 
     /// The steps of work of one operation on it, beyond the everyday case.
-    pub fn toil(&self) -> u64 {
+    pub fn work(&self) -> u64 {
         match self.words() {
             0 => 0,
             words => (words.saturating_mul(words) / 4).saturating_add(1),
