@@ -10,6 +10,7 @@ use super::ratio::Ratio;
 pub enum Unit {
     Inch,
     Centimetre,
+    Metre,
     Yard,
 }
 
@@ -25,6 +26,7 @@ impl Unit {
         match self {
             Unit::Inch => 127,
             Unit::Centimetre => 50,
+            Unit::Metre => 5000,
             Unit::Yard => 36 * 127,
         }
     }
@@ -34,10 +36,15 @@ impl Unit {
         if self == Unit::Yard { Unit::Inch } else { self }
     }
 
+    fn is_metric(self) -> bool {
+        matches!(self, Unit::Centimetre | Unit::Metre)
+    }
+
     fn symbol(self) -> &'static str {
         match self {
             Unit::Inch => "in",
             Unit::Centimetre => "cm",
+            Unit::Metre => "m",
             Unit::Yard => "yd",
         }
     }
@@ -81,24 +88,27 @@ impl Length {
         Some(Length { value: value * Ratio::whole(unit.factor()), unit })
     }
 
-    /// As its usual ruler reads it: sixteenths of an inch, millimetres, eighths of a yard.
+    /// As its usual ruler reads it: sixteenths of an inch, millimetres, eighths of a yard; from 3 m on in metres. The
+    /// true value is behind it where it lies off the mark.
     pub fn push(self, out: &mut String) {
+        if self.unit == Unit::Centimetre && self.value.abs().floor() >= 3 * Unit::Metre.factor() {
+            return Length { unit: Unit::Metre, ..self }.push(out);
+        }
         let step = match self.unit {
             Unit::Inch => Ratio { n: 1, d: 16 },
             Unit::Centimetre => Ratio { n: 1, d: 10 },
+            Unit::Metre => Ratio { n: 1, d: 1000 },
             Unit::Yard => Ratio { n: 1, d: 8 },
         };
-        self.push_on(step, out);
-    }
-
-    /// As a ruler with such a step reads it, the true value behind it where it lies off the mark.
-    pub fn push_on(self, step: Ratio, out: &mut String) {
         let value = self.value / Ratio::whole(self.unit.factor());
         let marks = (value / step).round();
         let mark = step * Ratio::whole(marks);
         let off = value - mark;
-        // Halfway between two marks, an inch reads as it is.
-        let as_it_is = off.n == 0 || self.unit != Unit::Centimetre && (off + off).abs() == step;
+        // Halfway between two marks, an inch reads as it is, and so do tenths of a millimetre.
+        let as_it_is = match self.unit.is_metric() {
+            true => 2 % self.value.d == 0,
+            false => off.n == 0 || (off + off).abs() == step,
+        };
         if !as_it_is {
             out.push_str(if off.n < 0 { "scant " } else { "generous " });
         }
@@ -107,9 +117,16 @@ impl Length {
         out.push_str(self.unit.symbol());
         if !as_it_is {
             out.push_str(" (");
-            match self.unit != Unit::Centimetre && 1000 % value.d == 0 {
-                true => push_decimal(value, out),
-                false => self.push_figure(value, out),
+            // As far as the ruler goes and three places more, or as a common fraction of an inch.
+            let places = match self.unit {
+                Unit::Inch | Unit::Yard => 3,
+                Unit::Centimetre => 4,
+                Unit::Metre => 6,
+            };
+            match value.d {
+                d if 10i64.pow(places) % d == 0 => push_decimal(value, out),
+                1..=12 | 16 | 32 | 64 if !self.unit.is_metric() => push_mixed(value, out),
+                _ => push_about(value, places, out),
             }
             out.push(' ');
             out.push_str(self.unit.symbol());
@@ -119,8 +136,8 @@ impl Length {
 
     fn push_figure(self, value: Ratio, out: &mut String) {
         match self.unit {
-            Unit::Centimetre => push_decimal(value, out),
-            _ => push_mixed(value, out),
+            Unit::Centimetre | Unit::Metre => push_decimal(value, out),
+            Unit::Inch | Unit::Yard => push_mixed(value, out),
         }
     }
 }
@@ -189,6 +206,16 @@ pub fn push_decimal(value: Ratio, out: &mut String) {
         let behind = rest * (10i64.pow(places) / value.d);
         let _ = write!(out, ".{behind:0width$}", width = places as usize);
     }
+}
+
+/// `about 40.224`
+fn push_about(value: Ratio, places: u32, out: &mut String) {
+    let scale = 10i64.pow(places);
+    let scaled = (value * Ratio::whole(scale)).round();
+    out.push_str(if scaled < 0 { "about -" } else { "about " });
+    let (whole, behind) = (scaled.abs() / scale, scaled.abs() % scale);
+    push_int(whole.unsigned_abs(), out);
+    let _ = write!(out, ".{behind:0width$}", width = places as usize);
 }
 
 impl Add for Length {

@@ -122,6 +122,9 @@ fn money(cents: i64) -> String {
 fn write(mats: &Mats, out: &mut String) -> std::fmt::Result {
     writeln!(out, "Long table mats\n===============")?;
     writeln!(out, "Linen mats with tucks at both ends and a bound edge.\n")?;
+    writeln!(out, "!! CAUTION: A hot iron burns: stand it on its heel when you let go of it, keep")?;
+    writeln!(out, "            its cord out of the way, switch it off when you leave, and keep")?;
+    writeln!(out, "            children away from it.")?;
     writeln!(out, "!! CAUTION: Close the rotary cutter each time you put it down.\n")?;
     write_givens(&mats.given, out)?;
     write_worked(mats, out)?;
@@ -135,8 +138,8 @@ fn write(mats: &Mats, out: &mut String) -> std::fmt::Result {
         mats.binding.strips > 0,
     ];
     match checks.iter().filter(|holds| **holds).count() {
-        3 => writeln!(out, "CHECKS ok: all 3 hold."),
-        some => writeln!(out, "CHECKS NOT ok: {some} of 3 hold; see the top."),
+        3 => writeln!(out, "CHECKS ok: all 3 are right."),
+        some => writeln!(out, "CHECKS NOT ok: {some} of 3 are right; see the top."),
     }
 }
 
@@ -160,7 +163,7 @@ fn write_worked(mats: &Mats, out: &mut String) -> std::fmt::Result {
     let folds: Vec<String> = mats.folds.iter().map(|fold| shown(*fold)).collect();
     writeln!(out, "WORKED OUT")?;
     writeln!(out, "  flat mat       {} by {}", shown(mats.flat), shown(mats.given.along))?;
-    writeln!(out, "  fold lines     [{}]", folds.join(", "))?;
+    writeln!(out, "  fold lines     {}", folds.join(", "))?;
     writeln!(out, "  plain middle   {}", shown(mats.plain))?;
     writeln!(out, "  pairs          {}", Ratio::new(mats.given.mats, 2).ceil())?;
     writeln!(out, "  binding, each  {}", shown(mats.binding.needed))?;
@@ -181,14 +184,16 @@ fn write_cut(mats: &Mats, plan: &Plan, out: &mut String) -> std::fmt::Result {
     writeln!(out, "    [ ] {strip_count:>digits$}  binding strip  {usable} by {strip}")?;
     writeln!(out, "  Straight across the cloth, in this order:")?;
     let turned = if plan.turned { " (turned)" } else { "" };
+    let mut number = 1;
     for (rows, each) in [(plan.rows, plan.each), (i64::from(plan.rest > 0), plan.rest)] {
         if rows > 0 {
             let (s, from) = if rows == 1 { ("", "it") } else { ("s", "each") };
             let high = shown(plan.high);
-            writeln!(out, "    - cut {rows} strip{s} {high} wide; from {from}: {each} mat{turned}")?;
+            writeln!(out, "    {number}. cut {rows} strip{s} {high} wide; from {from}: {each} mat{turned}")?;
+            number += 1;
         }
     }
-    writeln!(out, "    - cut {strip_count} strips {strip} wide; from each: 1 binding strip")?;
+    writeln!(out, "    {number}. cut {strip_count} strips {strip} wide; from each: 1 binding strip")?;
     writeln!(out, "  In all {} of cloth, after washing.\n", shown(plan.length))
 }
 
