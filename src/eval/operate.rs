@@ -38,14 +38,23 @@ impl Machine {
             && !node.percent
             && let Ok(value) = measured(node.op, x, y)
         {
-            if !(x.number.is_everyday() && y.number.is_everyday() && value.number.is_everyday()) {
-                let work = [x, y, &value].iter().fold(0u64, |sum, one| sum.saturating_add(one.number.work()));
-                self.spend(work, node.op_span)?;
+            let everyday = x.number.is_everyday() && y.number.is_everyday() && value.number.is_everyday();
+            if everyday {
+                return Ok(Value::Measure(value));
             }
-            return Ok(Value::Measure(value));
+            let operands = x.number.work().saturating_add(y.number.work());
+            return self.paid(operands, value, node.op_span);
         }
         let made = both(node, a, b)?;
         if made.has_slack() { self.took(made, node.op_span) } else { Ok(made) }
+    }
+
+    /// Takes the work of long numbers from what is left: that of the operands, and that of what they made.
+    #[cold]
+    #[inline(never)]
+    fn paid(&mut self, operands: u64, made: Quantity, span: Span) -> Worked {
+        self.spend(operands.saturating_add(made.number.work()), span)?;
+        Ok(Value::Measure(made))
     }
 
     /// Evaluates an operand, where it is not one that can be read in place afterwards.
@@ -197,7 +206,7 @@ fn index(list: Operand<'_>, at: Operand<'_>) -> Worked {
 }
 
 /// An operation on two measures.
-#[inline]
+#[inline(always)]
 fn measured(op: BinaryOp, x: &Quantity, y: &Quantity) -> Result<Quantity, Trouble> {
     match op {
         BinaryOp::Add => x.add(y),

@@ -1,7 +1,9 @@
-//! Why an operation has no result. The engine adds the place and the words.
+//! Why an operation has no result. The evaluator adds the place and the words.
 
-/// Why an operation has no result.
+/// Why an operation has no result. As wide as a word: beside a number, which a result holds in the same place, a
+/// smaller one would make the number be moved in pieces.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+#[repr(u64)]
 pub enum Trouble {
     /// Measures that do not go together: `2 in + 3 in^2`
     UnitMix,

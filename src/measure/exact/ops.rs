@@ -16,7 +16,7 @@ use super::Repr::{Big, Small};
 
 impl Exact {
     /// The sum, or the difference.
-    #[inline]
+    #[inline(always)]
     fn joined<const MINUS: bool>(&self, other: &Exact) -> Exact {
         let join = |a: i64, b: i64| if MINUS { a.checked_sub(b) } else { a.checked_add(b) };
         if let (Small(a, b), Small(c, d)) = (&self.0, &other.0) {
@@ -50,7 +50,7 @@ impl Exact {
         }
     }
 
-    #[inline]
+    #[inline(always)]
     fn times(&self, other: &Exact) -> Exact {
         if let (Small(a, b), Small(c, d)) = (&self.0, &other.0)
             && let (Some(n), Some(below)) = (a.checked_mul(*c), b.checked_mul(*d))

@@ -23,7 +23,7 @@ pub enum Number {
 use Number::About;
 
 /// Hands an exact result on, unless it has grown out of bounds.
-#[inline]
+#[inline(always)]
 fn bounded(made: Exact) -> Result<Number, Trouble> {
     if made.is_big() && made.bits() > BITS {
         return Err(Trouble::TooBig);
@@ -125,37 +125,44 @@ impl Number {
     }
 
     /// The sum.
-    #[inline]
+    #[inline(always)]
     pub fn add(&self, other: &Number) -> Result<Number, Trouble> {
         match (self, other) {
             (Number::Exact(a), Number::Exact(b)) => bounded(a + b),
-            _ => Number::between(
-                enclosure::sum(self.lower(), other.lower(), false),
-                enclosure::sum(self.upper(), other.upper(), true),
-            ),
+            _ => self.add_bounds(other),
         }
     }
 
+    #[inline(never)]
+    fn add_bounds(&self, other: &Number) -> Result<Number, Trouble> {
+        Number::between(
+            enclosure::sum(self.lower(), other.lower(), false),
+            enclosure::sum(self.upper(), other.upper(), true),
+        )
+    }
+
     /// The difference.
-    #[inline]
+    #[inline(always)]
     pub fn sub(&self, other: &Number) -> Result<Number, Trouble> {
         match (self, other) {
             (Number::Exact(a), Number::Exact(b)) => bounded(a - b),
-            _ => self.add(&other.neg()),
+            _ => self.add_bounds(&other.neg()),
         }
     }
 
     /// The product.
-    #[inline]
+    #[inline(always)]
     pub fn mul(&self, other: &Number) -> Result<Number, Trouble> {
         match (self, other) {
             (Number::Exact(a), Number::Exact(b)) => bounded(a * b),
-            _ => {
-                let (lo, hi) =
-                    enclosure::product((self.lower(), self.upper()), (other.lower(), other.upper()));
-                Number::between(lo, hi)
-            }
+            _ => self.mul_bounds(other),
         }
+    }
+
+    #[inline(never)]
+    fn mul_bounds(&self, other: &Number) -> Result<Number, Trouble> {
+        let (lo, hi) = enclosure::product((self.lower(), self.upper()), (other.lower(), other.upper()));
+        Number::between(lo, hi)
     }
 
     /// The quotient.
