@@ -3,15 +3,15 @@
 use std::io;
 
 use super::figure::figure_text;
-use super::text::{Page, kits_words};
+use super::text::Page;
 use super::wrap::{column, pad, pad_left};
-use crate::docket::FigureValue;
 use crate::docket::{
-    ClothPlan, Direction, Figure, Hand, More, Nearer, OnHand, Piece, Planned, Tool, Way, kind_name,
+    ClothPlan, Direction, Figure, FigureValue, Hand, More, Nearer, OnHand, Piece, Planned, Strip, Tool, Way,
+    kind_name, kits_words,
 };
-use crate::drawing::cut_list::{self, Listed};
+use crate::drawing::{Listed, cut_list};
 use crate::layout::{Kind, Lay, Spread};
-use crate::text::harmless;
+use crate::text::{clean, harmless};
 
 impl Page<'_> {
     pub(super) fn cut_list(&mut self, cloths: &[ClothPlan]) -> io::Result<()> {
@@ -38,13 +38,7 @@ impl Page<'_> {
         let usable = figure_text(&plan.usable);
         self.hanging("  ", &format!("From {}, {usable} usable width{kits}:", plan.cloth))?;
         self.pieces(&plan.pieces)?;
-        self.hands(plan)?;
-        if plan.folded {
-            self.hanging("  ", FOLDED)?;
-        }
-        if has_shapes(plan) {
-            self.hanging("  ", SHAPED)?;
-        }
+        told_first(plan).iter().try_for_each(|(indent, words)| self.hanging(indent, words))?;
         match &plan.planned {
             Some(planned) => self.planned(plan, planned),
             None if !plan.strips.is_empty() => {
@@ -52,7 +46,7 @@ impl Page<'_> {
                 let rows = cut_list::strips(plan, self.numbered);
                 self.numbered = self.numbered.saturating_add(rows.len());
                 self.listed(&rows)?;
-                self.in_all(plan)
+                self.hanging("  ", &in_all_words(plan))
             }
             None => self.order(plan),
         }
@@ -61,7 +55,7 @@ impl Page<'_> {
     fn pieces(&mut self, pieces: &[Piece]) -> io::Result<()> {
         let counts: Vec<String> = pieces.iter().map(|piece| piece.count.to_string()).collect();
         let digits = column(counts.iter().map(String::as_str), 20);
-        let labels: Vec<String> = pieces.iter().map(|piece| harmless(&piece.label).into_owned()).collect();
+        let labels: Vec<String> = pieces.iter().map(|piece| clean(&piece.label)).collect();
         let longest = column(labels.iter().map(String::as_str), 28);
         for ((piece, count), label) in pieces.iter().zip(&counts).zip(&labels) {
             let size = format!(
@@ -74,21 +68,6 @@ impl Page<'_> {
             self.labelled(&lead, &size)?;
         }
         Ok(())
-    }
-
-    fn hands(&mut self, plan: &ClothPlan) -> io::Result<()> {
-        if plan.hands.is_empty() {
-            return Ok(());
-        }
-        self.hanging("  ", &format!("{} in hand:", plan.cloth))?;
-        for hand in &plan.hands {
-            self.hanging("    ", &hand_words(hand))?;
-        }
-        in_hand_costs_words(plan).map_or(Ok(()), |words| self.hanging("  ", &words))
-    }
-
-    fn in_all(&mut self, plan: &ClothPlan) -> io::Result<()> {
-        self.hanging("  ", &in_all_words(plan))
     }
 
     fn planned(&mut self, plan: &ClothPlan, planned: &Planned) -> io::Result<()> {
@@ -185,28 +164,27 @@ const PLACES: usize = 2000;
 const FOLDED: &str =
     "Fold the cloth lengthwise, selvage on selvage: each piece laid out is cut twice, once mirrored.";
 
-/// All that the plan of a cloth says in sentences, beside its pieces and its ways to be cut.
 /// What holds where pieces have shapes.
 const SHAPED: &str = "A piece that is no rectangle is placed as the rectangle around it, and what the plan proves is true for these \
                       rectangles. The drawing shows the shapes.";
 
-fn has_shapes(plan: &ClothPlan) -> bool {
-    plan.pieces.iter().any(|piece| !piece.outlines.is_empty())
+/// What is said of a cloth before its plan, each with how far it is set in.
+fn told_first(plan: &ClothPlan) -> Vec<(&'static str, String)> {
+    let mut told = Vec::new();
+    if !plan.hands.is_empty() {
+        told.push(("  ", format!("{} in hand:", plan.cloth)));
+        told.extend(plan.hands.iter().map(|hand| ("    ", hand_words(hand))));
+        told.extend(in_hand_costs_words(plan).map(|words| ("  ", words)));
+    }
+    told.extend(plan.folded.then(|| ("  ", FOLDED.to_owned())));
+    let has_shapes = plan.pieces.iter().any(|piece| !piece.outlines.is_empty());
+    told.extend(has_shapes.then(|| ("  ", SHAPED.to_owned())));
+    told
 }
 
+/// All that the plan of a cloth says in sentences, beside its pieces and its ways to be cut.
 pub(super) fn plan_words(plan: &ClothPlan) -> Vec<String> {
-    let mut words = Vec::new();
-    if !plan.hands.is_empty() {
-        words.push(format!("{} in hand:", plan.cloth));
-        words.extend(plan.hands.iter().map(hand_words));
-    }
-    words.extend(in_hand_costs_words(plan));
-    if plan.folded {
-        words.push(FOLDED.to_owned());
-    }
-    if has_shapes(plan) {
-        words.push(SHAPED.to_owned());
-    }
+    let mut words: Vec<String> = told_first(plan).into_iter().map(|(_, words)| words).collect();
     match &plan.planned {
         Some(planned) => words.extend(asked_words(plan, planned)),
         None => words.push(in_all_words(plan)),
@@ -237,6 +215,15 @@ fn in_hand_costs_words(plan: &ClothPlan) -> Option<String> {
     };
     let (in_hand, planned) = (figure_text(&costs.in_hand), figure_text(&costs.planned));
     Some(format!("{what}: from the cloth in hand {in_hand}; from the roll {planned}."))
+}
+
+/// What is cut from a strip.
+pub(super) fn held_words(plan: &ClothPlan, strip: &Strip) -> String {
+    let each = strip.holds.iter().map(|held| {
+        let label = plan.pieces.get(held.piece).map_or("", |piece| &piece.label);
+        format!("{} {label}{}", held.count, if held.turned { " (turned)" } else { "" })
+    });
+    each.collect::<Vec<_>>().join(", ")
 }
 
 /// The answers to what a `plan` line asked.

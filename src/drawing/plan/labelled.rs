@@ -5,7 +5,7 @@ use super::frame::moved;
 use super::row::{Drawn, Row, inset};
 use crate::docket::ClothPlan;
 use crate::drawing::Place;
-use crate::drawing::clear::{Area, Block, Owner, Sheet};
+use crate::drawing::clear::{Area, Block, Sheet};
 use crate::drawing::labels::{self, key, label, piece_size, thousands};
 use crate::drawing::lines::wrapped;
 use crate::drawing::view::{Shape, What};
@@ -152,7 +152,7 @@ fn within(
         for turned in [false, true] {
             let room = if turned { place.high() } else { place.wide() };
             let Some(lines) = words(room - 0.6, size) else { continue };
-            let block = Block { lines, size, bold: false, turned };
+            let block = Block { lines, size, turned, ..Block::default() };
             let (wide, high) = block.extent();
             if wide > place.wide() || high > place.high() {
                 continue;
@@ -169,7 +169,7 @@ fn within(
             for (dx, dy) in OFFSETS {
                 let middle = (x + dx * spare_x, y + dy * spare_y);
                 let area = Area::around(middle, (wide, high));
-                if sheet.free(&area, |owner, _| owner == Owner::Shape(index) && (many || !outlined)) {
+                if sheet.free(&area, |owner, _| owner == Some(index) && (many || !outlined)) {
                     if matches!(shape.what, What::Left { .. }) {
                         sheet.ground(&block, middle);
                     }

@@ -122,6 +122,14 @@ pub struct Table {
     pub columns: Columns,
 }
 
+impl Table {
+    /// Rows of words under headings.
+    fn of(caption: impl Into<String>, head: &[&str], rows: Vec<Vec<String>>) -> Table {
+        let head: Vec<String> = head.iter().map(|words| (*words).to_owned()).collect();
+        Table { caption: caption.into(), right: vec![false; head.len()], head, rows, ..Table::default() }
+    }
+}
+
 /// The columns of a table.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum Columns {

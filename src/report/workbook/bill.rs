@@ -2,13 +2,13 @@
 
 use rust_xlsxwriter::XlsxError;
 
-use super::cells::{Cell, Columns, decimal};
+use super::cells::{Cell, Columns, counted, decimal};
 use super::sheet::Sheets;
 use crate::docket::{Buy, ClothPlan, Docket, Figure, FigureValue};
 use crate::measure::Quantity;
 use crate::report::figure::figure_text;
 
-const HEADINGS: [&str; 9] =
+pub(super) const HEADINGS: [&str; 9] =
     ["what", "to buy", "amount", "in", "price of one", "cost", "currency", "needed", "recipe line"];
 /// The letters of the columns that formulas speak of.
 const AMOUNT: &str = "C";
@@ -49,7 +49,9 @@ pub(super) fn sheet(docket: &Docket, sheets: &mut Sheets<'_>) -> Result<(), Xlsx
     let mut rows = Columns::new(HEADINGS);
     let only = only_currency(docket);
     for (row, line) in (2u64..).zip(&lines) {
-        rows.row(cells(line, row, only.as_deref()));
+        let price = line.price_of_one().map_or(Cell::Empty, Cell::Price);
+        let cost = line.costs(format!("{AMOUNT}{row}"), format!("{PRICE}{row}"));
+        rows.row(cells(line, price, cost, only.as_deref()));
     }
     let last = lines.len().saturating_add(1);
     for total in docket.totals.iter().filter_map(measure) {
@@ -58,7 +60,7 @@ pub(super) fn sheet(docket: &Docket, sheets: &mut Sheets<'_>) -> Result<(), Xlsx
         let sum = format!(
             "=ROUND(SUMIF({CURRENCY}2:{CURRENCY}{last},\"{currency}\",{COST}2:{COST}{last}),{places})"
         );
-        let value = decimal(&total.units().count(&total.number)).to_string();
+        let value = counted(total).to_string();
         let mut row = vec![Cell::Empty; HEADINGS.len()];
         let filled = [(0, Cell::text("total")), (5, Cell::Formula { sum, value, places: Some(places) })];
         for (at, cell) in filled.into_iter().chain([(6, Cell::text(&currency))]) {
@@ -109,15 +111,15 @@ fn bought(buy: &Buy) -> Line<'_> {
     }
 }
 
-fn cells(line: &Line<'_>, row: u64, only: Option<&str>) -> Vec<Cell> {
+/// The cells under the headings.
+pub(super) fn cells(line: &Line<'_>, price: Cell, cost: Cell, only: Option<&str>) -> [Cell; HEADINGS.len()] {
     let (amount, unit) = amount(line);
-    let cost = line.costs(format!("{AMOUNT}{row}"), format!("{PRICE}{row}"));
-    vec![
+    [
         Cell::text(line.what),
         Cell::text(&line.reads),
         amount.map_or(Cell::Empty, Cell::Number),
         Cell::text(&unit),
-        line.price_of_one().map_or(Cell::Empty, Cell::Price),
+        price,
         cost,
         Cell::text(&line.currency(only)),
         Cell::text(&line.needed),
@@ -128,7 +130,7 @@ fn cells(line: &Line<'_>, row: u64, only: Option<&str>) -> Vec<Cell> {
 impl Line<'_> {
     /// The number of its price.
     pub fn price_of_one(&self) -> Option<f64> {
-        self.price.and_then(measure).map(|price| decimal(&price.units().count(&price.number)))
+        self.price.and_then(measure).map(counted)
     }
 
     /// Its currency, or the one that all others have.
@@ -142,7 +144,7 @@ impl Line<'_> {
         let cost = self.cost.and_then(measure);
         let places = cost.map_or(2, places);
         let sum = format!("=IF({price}=\"\",\"\",ROUND({amount}*{price},{places}))");
-        let value = cost.map_or(String::new(), |cost| decimal(&cost.units().count(&cost.number)).to_string());
+        let value = cost.map_or(String::new(), |cost| counted(cost).to_string());
         Cell::Formula { sum, value, places: Some(places) }
     }
 }
@@ -150,7 +152,7 @@ impl Line<'_> {
 /// How much is bought, counted in what the price is for one of, and that.
 pub(super) fn amount(line: &Line<'_>) -> (Option<f64>, String) {
     let Some(amount) = measure(line.amount) else { return (None, String::new()) };
-    let own = || (Some(decimal(&amount.units().count(&amount.number))), amount.units().symbol());
+    let own = || (Some(counted(amount)), amount.units().symbol());
     if line.by_pack {
         return (own().0, "packs".into());
     }

@@ -6,13 +6,12 @@ use std::io;
 
 use rust_xlsxwriter::Workbook;
 
-use super::bill::{Line, amount, lines, measure, only_currency, places};
-use super::cells::{Cell, Columns, decimal};
+use super::bill::{HEADINGS, Line, amount, cells, lines, measure, only_currency, places};
+use super::cells::{Cell, Columns, counted};
 use super::sheet::Sheets;
 use super::{undated, unwritten};
 use crate::docket::{Docket, Figure, FigureValue};
 use crate::drawing::Paper;
-use crate::measure::Quantity;
 use crate::report::pages::Sizes;
 use crate::report::quota::Quota;
 
@@ -102,12 +101,11 @@ impl Billed<'_> {
     fn totals(&self, head: &[String], row: &[Option<Figure>]) -> Vec<(usize, Cell)> {
         let sum = |total: &Figure| {
             let sum = measure(total)?;
-            let number = |sum: &Quantity| decimal(&sum.units().count(&sum.number));
-            let value = number(sum).to_string();
+            let value = counted(sum).to_string();
             let stands = |at: &usize| {
                 let cell = row.get(*at).and_then(Option::as_ref).and_then(measure);
                 let named = head.get(*at).is_some_and(|name| name.starts_with("total"));
-                named && cell.is_some_and(|cell| cell.dim == sum.dim && number(cell).to_string() == value)
+                named && cell.is_some_and(|cell| cell.dim == sum.dim && counted(cell).to_string() == value)
             };
             // Totals come after all else that is called so.
             let at = (0..head.len()).rev().find(stands)?;
@@ -146,18 +144,7 @@ struct Priced {
 
 impl Default for Bills {
     fn default() -> Bills {
-        let headings = [
-            "size",
-            "what",
-            "to buy",
-            "amount",
-            "in",
-            "price of one",
-            "cost",
-            "currency",
-            "needed",
-            "recipe line",
-        ];
+        let headings = std::iter::once("size").chain(HEADINGS);
         Bills { rows: Columns::new(headings), prices: Vec::new(), places: HashMap::new() }
     }
 }
@@ -175,29 +162,17 @@ impl Bills {
 
     fn line(&mut self, size: &str, line: &Line<'_>, only: Option<&str>) {
         let row = self.rows.rows.len().saturating_add(2);
-        let (amount, unit) = amount(line);
         let number = line.price_of_one();
-        let currency = line.currency(only);
-        let price =
-            Price { what: line.what.to_owned(), each: unit.clone(), number, currency: currency.clone() };
+        let (what, (_, each), currency) = (line.what.to_owned(), amount(line), line.currency(only));
+        let price = Price { what, each, number, currency };
         let cell = format!("{PRICES}!${PRICE}${}", self.price(price, size).saturating_add(2));
         let each = Cell::Formula {
             sum: format!("=IF({cell}=\"\",\"\",{cell})"),
             value: number.map_or(String::new(), |number| number.to_string()),
             places: None,
         };
-        self.rows.row([
-            Cell::text(size),
-            Cell::text(line.what),
-            Cell::text(&line.reads),
-            amount.map_or(Cell::Empty, Cell::Number),
-            Cell::text(&unit),
-            each,
-            line.costs(format!("{BOUGHT}{row}"), format!("{EACH}{row}")),
-            Cell::text(&currency),
-            Cell::text(&line.needed),
-            Cell::line(line.line),
-        ]);
+        let cost = line.costs(format!("{BOUGHT}{row}"), format!("{EACH}{row}"));
+        self.rows.row(std::iter::once(Cell::text(size)).chain(cells(line, each, cost, only)));
     }
 
     /// The place of a price in their list.
