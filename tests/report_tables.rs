@@ -7,6 +7,7 @@ mod made;
 #[allow(dead_code)] // shared with the tests of pages
 mod read_back;
 
+use clap::ValueEnum;
 use scant::docket::FigureValue;
 use scant::eval::limits::Limits;
 use scant::library;
@@ -179,7 +180,7 @@ fn what_is_cut_by_a_blade_cautions_of_it_in_every_format() {
     let words = "Close the rotary cutter each time you put it down.";
     let cloth =
         "linen = cloth(\"linen\", width: 54 in, selvage: 0 in)\ncut 1 \"mat\" from linen: 8 in by 9 in\n";
-    for (_, format) in Format::NAMES {
+    for format in Format::value_variants() {
         // A picture alone says it in itself, and once more to those who cannot see it. A page of paper without
         // it says it above its pictures; on a screen it stands once, and is there to be printed.
         let in_plan = match format {

@@ -111,8 +111,8 @@ fn pages(args: &Args, dockets: &[Docket]) -> Result<Vec<u8>, Box<Fault>> {
         }
     }
     let recipe = dockets.iter().find_map(|docket| docket.recipe.as_deref()).unwrap_or_default();
-    let paper = work::paper_of(args.paper);
-    written(&Guides { recipe, cautions, guides, paper, most: GUIDE }).map_err(|why| Box::new(told(&why)))
+    written(&Guides { recipe, cautions, guides, paper: args.paper, most: GUIDE })
+        .map_err(|why| Box::new(told(&why)))
 }
 
 /// What is drawn in a size.
