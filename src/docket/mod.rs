@@ -120,7 +120,19 @@ pub enum FigureValue {
     Shape(Rc<Outline>),
 }
 
+impl Figure {
+    /// Whether it is a measure of nothing.
+    pub fn is_zero(&self) -> bool {
+        self.value.as_measure().is_some_and(Quantity::is_zero)
+    }
+}
+
 impl FigureValue {
+    /// The measure, where it is one.
+    pub fn as_measure(&self) -> Option<&Quantity> {
+        if let FigureValue::Measure(quantity) = self { Some(quantity) } else { None }
+    }
+
     /// The sides of a size, each with its name.
     pub fn sides(&self) -> Option<[(&'static str, FigureValue); 2]> {
         let (across, along) = match self {

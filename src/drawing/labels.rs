@@ -106,17 +106,15 @@ pub(crate) fn title(plan: &ClothPlan, spread: &Spread) -> String {
 
 /// A length as the ruler's mark alone.
 pub(crate) fn mark(figure: &Figure) -> String {
-    match &figure.value {
-        FigureValue::Measure(quantity) => quantity.mark(&figure.manner),
-        _ => figure_text(figure),
-    }
+    let measure = figure.value.as_measure();
+    measure.map_or_else(|| figure_text(figure), |quantity| quantity.mark(&figure.manner))
 }
 
 /// Two lengths as a size, at the ruler's marks alone.
 pub(crate) fn size_mark(across: &Figure, along: &Figure) -> String {
-    match (&across.value, &along.value) {
-        (FigureValue::Measure(x), FigureValue::Measure(y)) => mark_size(x, y, &across.manner),
-        _ => format!("{} by {}", mark(across), mark(along)),
+    match across.value.as_measure().zip(along.value.as_measure()) {
+        Some((x, y)) => mark_size(x, y, &across.manner),
+        None => format!("{} by {}", mark(across), mark(along)),
     }
 }
 

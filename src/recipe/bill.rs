@@ -204,7 +204,7 @@ pub(crate) fn totals(docket: &Docket) -> Vec<Figure> {
     let buys = docket.buys.iter().filter_map(|buy| buy.cost.as_ref());
     let mut totals: Vec<Figure> = Vec::new();
     for figure in cloths.chain(buys) {
-        let FigureValue::Measure(cost) = &figure.value else { continue };
+        let Some(cost) = figure.value.as_measure() else { continue };
         let same = totals.iter_mut().find_map(|total| match &mut total.value {
             FigureValue::Measure(sum) if sum.dim == cost.dim => Some(sum),
             _ => None,

@@ -76,13 +76,8 @@ impl Drawing<'_> {
             let outline = outline.map_err(|wrong| self.wrong(wrong))?;
             let at = self.place(record, "at")?.unwrap_or_else(Point::origin);
             let (line, fill) = (self.line(record, Line::Cut)?, self.fill(record)?);
-            self.parts.push(Part::Shape {
-                at,
-                outline: Box::new(Outline::clone(&outline)),
-                label,
-                line,
-                fill,
-            });
+            let outline = Box::new(Outline::clone(&outline));
+            self.parts.push(Part::Shape { at, outline, label, line, fill });
             return Ok(());
         }
         if let Some(at) = self.place(record, "spot")? {

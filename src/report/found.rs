@@ -1,8 +1,7 @@
 //! What `find` found, in words.
 
-use super::figure::figure_text;
-use super::screen::Screen;
 use super::wrap::hang;
+use super::{Screen, figure_text};
 use crate::docket::{Figure, Found, Near, Outcome};
 
 /// What was found as text: one row for the answer, others for what is to be known of it.

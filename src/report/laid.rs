@@ -1,9 +1,8 @@
 //! What holds several values, laid out in lines: marks as a table, a record part by part, a list item by item.
 
-use super::figure::{figure_text, value_text};
-use super::screen::Screen;
 use super::table::table;
 use super::wrap::{COLUMNS, LABEL, column, hang, pad, pad_left, width};
+use super::{Screen, figure_text, value_text};
 use crate::docket::{Figure, FigureValue};
 use crate::measure::Manner;
 

@@ -5,14 +5,13 @@ use std::io::{self, Write};
 use anstyle::Style;
 
 use super::between::between_marks;
-use super::figure::{figure_text, shown_text};
 use super::found::found_rows;
 use super::laid::laid_out;
 use super::screen::{CAUTION, STRONG, Screen, TROUBLE};
-use super::slack::slack_lines;
 use super::working::write_working;
 use super::wrap::{LABEL, column, hang, pad, pad_left, width, wrap};
-use crate::docket::{Buy, Check, ClothPlan, Docket, Figure, FigureValue, Found, Given, Picture, Shown};
+use super::{figure_text, shown_text, slack_lines};
+use crate::docket::{Buy, Check, ClothPlan, Docket, Figure, Found, Given, Picture, Shown};
 use crate::drawing::picture::description::rows as picture_rows;
 use crate::text::{clean, harmless};
 
@@ -221,10 +220,7 @@ impl Page<'_> {
         let Some(lines) = laid_out(&figure.value, &figure.manner, room) else { return Ok(false) };
         self.hanging("  ", label)?;
         for line in &lines {
-            match width(line) <= room {
-                true => self.line(&format!("    {line}"))?,
-                false => self.hanging("    ", line)?,
-            }
+            if width(line) <= room { self.line(&format!("    {line}"))? } else { self.hanging("    ", line)? }
         }
         Ok(true)
     }
@@ -354,8 +350,7 @@ fn bought(buy: &Buy) -> Bought {
     let Some(packs) = &buy.packs else { return Bought { because, ..line } };
     let count = packs.words(&figure_text(&packs.count));
     let each = if packs.priced { " a pack" } else { "" };
-    let none = matches!(&packs.left.value, FigureValue::Measure(left) if left.is_zero());
-    let left = if none { "none".into() } else { figure_text(&packs.left) };
+    let left = if packs.left.is_zero() { "none".into() } else { figure_text(&packs.left) };
     Bought {
         amount: format!("{count} of {}", figure_text(&packs.of)),
         price: format!("{}{each}", line.price),

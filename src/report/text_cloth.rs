@@ -6,8 +6,7 @@ use super::figure::figure_text;
 use super::text::Page;
 use super::wrap::{column, pad, pad_left};
 use crate::docket::{
-    ClothPlan, Direction, Figure, FigureValue, Hand, More, Nearer, OnHand, Piece, Planned, Strip, Tool, Way,
-    kind_name, kits_words,
+    ClothPlan, Direction, Hand, More, Nearer, OnHand, Piece, Planned, Strip, Tool, Way, kind_name, kits_words,
 };
 use crate::drawing::{Listed, cut_list};
 use crate::layout::{Kind, Lay, Spread};
@@ -260,9 +259,9 @@ pub(super) fn way_words(way: &Way) -> String {
         Kind::Any => "of any kind",
     };
     let (length, bound) = (figure_text(&way.length), figure_text(&way.bound));
-    let none = is_zero(&way.bound);
+    let none = way.bound.is_zero();
     if way.cost.is_some() {
-        let from = match is_zero(&way.length) {
+        let from = match way.length.is_zero() {
             true => "from the cloth in hand".to_owned(),
             false => format!("for all cloth, {} from the roll", figure_text(&way.buy)),
         };
@@ -280,10 +279,6 @@ pub(super) fn way_words(way: &Way) -> String {
         (false, true) => format!("for {length}; no plan {kind} lets you buy less (none is under {bound})"),
         (false, false) => format!("for {length}; no plan {kind} is under {bound}"),
     }
-}
-
-fn is_zero(figure: &Figure) -> bool {
-    matches!(&figure.value, FigureValue::Measure(measure) if measure.is_zero())
 }
 
 fn nearer_words(nearer: &Nearer) -> String {
@@ -305,7 +300,7 @@ fn on_words(on: &OnHand) -> String {
 
 fn more_words(plan: &ClothPlan, more: &More) -> String {
     let label = harmless(&more.label);
-    let bought = more.length.as_ref().filter(|length| plan.hands.is_empty() || !is_zero(length));
+    let bought = more.length.as_ref().filter(|length| plan.hands.is_empty() || !length.is_zero());
     let length = match (bought, plan.hands.is_empty()) {
         (Some(length), true) => figure_text(length),
         (Some(length), false) => format!("{} and the cloth in hand", figure_text(length)),

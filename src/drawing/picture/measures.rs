@@ -95,7 +95,8 @@ impl Outside {
                     (true, true) => Side::Left,
                     (true, false) => Side::Right,
                 };
-                let longest = at.iter().map(|(figure, label)| reading_width(figure, label.as_deref()));
+                let longest =
+                    at.iter().map(|(at, label)| width(&reading(at, label.as_deref()), SMALL, false));
                 let thick = LINE + TICK + FAN + longest.fold(0.0, f64::max) + 1.0;
                 if outside.fits(side, outside.thick(side) + thick, room) {
                     outside.add(part, side, thick);
@@ -187,10 +188,6 @@ fn reading(figure: &Figure, label: Option<&str>) -> String {
     let text = figure_text(figure);
     let words = label.map_or(text.clone(), |label| format!("{label}: {text}"));
     shortened(&words, SMALL, false, LONGEST)
-}
-
-fn reading_width(figure: &Figure, label: Option<&str>) -> f64 {
-    width(&reading(figure, label), SMALL, false)
 }
 
 /// Draws all measures.

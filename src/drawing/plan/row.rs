@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::frame::{Frame, moved};
-use crate::docket::{ClothPlan, FigureValue};
+use crate::docket::ClothPlan;
 use crate::drawing::clear::{Area, Block, Sheet, thin};
 use crate::drawing::edges;
 use crate::drawing::labels::{self, mark, on_grid};
@@ -139,7 +139,7 @@ impl Row<'_> {
         let Some(piece) = self.plan.pieces.get(piece).filter(|piece| !piece.outlines.is_empty()) else {
             return;
         };
-        let FigureValue::Measure(unit) = &self.plan.unit.value else { return };
+        let Some(unit) = self.plan.unit.value.as_measure() else { return };
         let unit = edges::mm(&unit.number).max(1e-9);
         if columns.saturating_mul(rows) > MOST_OUTLINES {
             return;

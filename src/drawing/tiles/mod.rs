@@ -6,8 +6,7 @@ mod sheet;
 
 use super::bounds::{crosses, extent};
 use super::clear::Area;
-use super::paper::Paper;
-use super::scene::{Anchor, Drawing, Fill, Mark, Pen, Place, Stroke, Words};
+use super::{Anchor, Drawing, Fill, Mark, Paper, Pen, Place, Stroke, Words};
 pub(super) use joins::{Joins, OFF};
 pub use sheet::SCALE;
 

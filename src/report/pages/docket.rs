@@ -8,13 +8,11 @@ use crate::docket::{
 use crate::drawing::{Drawing, bare_pictures, bare_plans};
 use crate::measure::Quantity;
 use crate::report::between::between_marks;
-use crate::report::figure::{figure_text, shown_text, value_text};
 use crate::report::found::found_rows;
 use crate::report::measured::rows as measured_rows;
-use crate::report::slack::slack_lines;
 use crate::report::text::{Bought, checks_words, shopping_lines, trouble_words};
 use crate::report::text_cloth::{are_ways_told, manner_words, plan_words, way_words};
-use crate::report::working::working_text;
+use crate::report::{figure_text, shown_text, slack_lines, value_text, working_text};
 use crate::text::clean;
 
 /// The width and height in mm in which a drawing is made.
@@ -353,8 +351,8 @@ impl Document {
             return;
         };
         for total in &docket.totals {
-            let FigureValue::Measure(sum) = &total.value else { continue };
-            let each = sum.div(&Quantity::whole(kits)).ok().and_then(|each| each.to_minor_unit());
+            let sum = total.value.as_measure();
+            let each = sum.and_then(|sum| sum.div(&Quantity::whole(kits)).ok()?.to_minor_unit());
             if let Some(each) = each {
                 let each = value_text(&FigureValue::Measure(each), &total.manner);
                 self.paragraph(&format!("Cost a student: {each} ({} for {kits}).", figure_text(total)));

@@ -4,7 +4,7 @@ use rust_xlsxwriter::XlsxError;
 
 use super::cells::{Cell, Columns, counted, decimal};
 use super::sheet::Sheets;
-use crate::docket::{Buy, ClothPlan, Docket, Figure, FigureValue};
+use crate::docket::{Buy, ClothPlan, Docket, Figure};
 use crate::measure::Quantity;
 use crate::report::figure::figure_text;
 
@@ -31,8 +31,9 @@ pub(super) struct Line<'a> {
 
 /// The lines of the bill of a docket.
 pub(super) fn lines(docket: &Docket) -> Vec<Line<'_>> {
-    let cloths = docket.cloths.iter().filter(|plan| !needs_none(plan)).map(cloth);
-    cloths.chain(docket.buys.iter().map(bought)).collect()
+    // Where cloth in hand is enough, none is bought.
+    let bought = docket.cloths.iter().filter(|plan| plan.plan.length > 0 || plan.hands.is_empty());
+    bought.map(cloth).chain(docket.buys.iter().map(other)).collect()
 }
 
 /// The currency of all sums, where there is one: that of a line without a price, so that a price can be filled in.
@@ -61,20 +62,13 @@ pub(super) fn sheet(docket: &Docket, sheets: &mut Sheets<'_>) -> Result<(), Xlsx
             "=ROUND(SUMIF({CURRENCY}2:{CURRENCY}{last},\"{currency}\",{COST}2:{COST}{last}),{places})"
         );
         let value = counted(total).to_string();
-        let mut row = vec![Cell::Empty; HEADINGS.len()];
-        let filled = [(0, Cell::text("total")), (5, Cell::Formula { sum, value, places: Some(places) })];
-        for (at, cell) in filled.into_iter().chain([(6, Cell::text(&currency))]) {
-            if let Some(place) = row.get_mut(at) {
-                *place = cell;
-            }
-        }
-        rows.rows.push(row);
+        let mut row = [const { Cell::Empty }; HEADINGS.len()];
+        row[0] = Cell::text("total");
+        row[5] = Cell::Formula { sum, value, places: Some(places) };
+        row[6] = Cell::text(&currency);
+        rows.row(row);
     }
     sheets.add("Buy", &rows)
-}
-
-fn needs_none(plan: &ClothPlan) -> bool {
-    plan.plan.length == 0 && !plan.hands.is_empty()
 }
 
 fn cloth(plan: &ClothPlan) -> Line<'_> {
@@ -90,7 +84,7 @@ fn cloth(plan: &ClothPlan) -> Line<'_> {
     }
 }
 
-fn bought(buy: &Buy) -> Line<'_> {
+fn other(buy: &Buy) -> Line<'_> {
     let (reads, amount, by_pack) = match &buy.packs {
         Some(packs) => {
             let count = packs.words(&figure_text(&packs.count));
@@ -169,10 +163,7 @@ pub(super) fn amount(line: &Line<'_>) -> (Option<f64>, String) {
 }
 
 pub(super) fn measure(figure: &Figure) -> Option<&Quantity> {
-    match &figure.value {
-        FigureValue::Measure(quantity) => Some(quantity),
-        _ => None,
-    }
+    figure.value.as_measure()
 }
 
 /// How many decimals the minor unit of a sum of money has.

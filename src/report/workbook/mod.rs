@@ -12,11 +12,10 @@ use rust_xlsxwriter::{DocProperties, ExcelDateTime, Workbook, XlsxError};
 
 use self::cells::{Cell, Columns};
 use self::sheet::Sheets;
-use super::figure::{figure_text, value_text};
 use super::measured::rows as measured_rows;
-use super::quota::Quota;
 use super::slack::slack_words;
 use super::text_cloth::held_words;
+use super::{Quota, figure_text, value_text};
 use crate::docket::{Check, Direction, Docket, FigureValue, Measured, Outcome, Words};
 use crate::drawing::Paper;
 use crate::measure::Manner;

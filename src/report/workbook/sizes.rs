@@ -12,8 +12,7 @@ use super::sheet::Sheets;
 use super::{undated, unwritten};
 use crate::docket::{Docket, Figure, FigureValue};
 use crate::drawing::Paper;
-use crate::report::pages::Sizes;
-use crate::report::quota::Quota;
+use crate::report::{Quota, Sizes};
 
 /// Names of sheets that formulas speak of, and the letters of their columns.
 const BUY: &str = "Buy";
