@@ -107,13 +107,8 @@ impl Infer<'_> {
         match kind {
             Kind::Money | Kind::Price(_) => {
                 let ty = Type::Quant(self.store.fresh_dims(), Shape::One);
-                self.ask(Need {
-                    what: What::Money(ty.clone(), kind),
-                    span,
-                    left: span,
-                    right: span,
-                    call: None,
-                });
+                let what = What::Money(ty.clone(), kind);
+                self.ask(Need { what, span, left: span, right: span, call: None });
                 ty
             }
             Kind::List => Type::List(Rc::new(self.store.fresh())),

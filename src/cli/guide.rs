@@ -12,11 +12,6 @@ use crate::recipe::build::Recipe;
 use crate::report::Format;
 use crate::report::pages::{Guides, NoGuide, guide as written};
 
-/// What a docket draws.
-fn pictures_of(docket: &Docket) -> &[Picture] {
-    &docket.pictures
-}
-
 /// Prints pictures of a recipe at true size.
 pub(super) fn guide(args: &Args, outside: &Outside) -> Done {
     let limits = outside.limits();
@@ -101,7 +96,7 @@ fn pages(args: &Args, dockets: &[Docket]) -> Result<Vec<u8>, Box<Fault>> {
     }
     let pictures: Vec<Pictures<'_>> = dockets
         .iter()
-        .map(|docket| Pictures { size: docket.size.as_deref(), drawn: pictures_of(docket) })
+        .map(|docket| Pictures { size: docket.size.as_deref(), drawn: &docket.pictures })
         .collect();
     let guides = chosen(args.name.as_deref(), &pictures)?;
     let mut cautions: Vec<&str> = Vec::new();

@@ -453,8 +453,6 @@ fn answer_of_late(lines: &[Compiled], first: usize) -> Option<Fault> {
 
 /// The first row of an entry, with `…` where more rows follow.
 fn first_row(text: &str) -> String {
-    match text.trim().split_once('\n') {
-        Some((first, _)) => format!("{} …", first.trim_end()),
-        None => text.trim().into(),
-    }
+    let rows = text.trim().split_once('\n');
+    rows.map_or_else(|| text.trim().into(), |(first, _)| format!("{} …", first.trim_end()))
 }
