@@ -33,18 +33,17 @@ impl<'a> Onlooker<'a> {
         // Rows that scroll by on the same terminal are progress enough.
         let unseen = args.out.is_some() || !std::io::stdout().is_terminal();
         let told_there = args.format == Format::Text && !args.together && outside.errors == Errors::Text;
-        Onlooker { told_there, ..Onlooker::new(unseen, outside, files, limits) }
+        Onlooker::new((unseen, told_there), outside, files, limits)
     }
 
-    /// Reports every fault; shows progress unless rows scroll by.
+    /// Shows progress where rows are `unseen`; of what the table tells itself reports only what points into the recipe.
     pub(super) fn new(
-        unseen: bool,
+        (unseen, told_there): (bool, bool),
         outside: &'a Outside,
         files: &'a Files,
         limits: &'a Limits,
     ) -> Onlooker<'a> {
         let shows_progress = std::io::stderr().is_terminal() && unseen && !outside.quiet;
-        let told_there = false;
         let (told, drawn, pointed) = (0, false, BTreeSet::new());
         Onlooker { outside, files, limits, shows_progress, told_there, told, drawn, pointed }
     }

@@ -46,11 +46,7 @@ fn own(
     for size in sizes.into_iter().take(GUIDE_SIZES.saturating_add(1)) {
         let set = work::values(&args.set, size, recipe).map_err(|faults| outside.refuse(&faults, files))?;
         let run = work::sound(recipe.run(&set, size.map(Into::into)), files, outside)?;
-        ended = match (ended, work::by_checks(&run)) {
-            (Ended::Failed, _) | (_, Ended::Failed) => Ended::Failed,
-            (Ended::Open, _) | (_, Ended::Open) => Ended::Open,
-            _ => Ended::Well,
-        };
+        ended = ended.max(work::by_checks(&run));
         dockets.push(run.docket);
     }
     Ok((dockets, ended))
@@ -68,7 +64,7 @@ fn graded(
     let name = table.unwrap_or(&args.file).display().to_string();
     let source = grading::source(table, &name, outside)?;
     table.into_iter().for_each(|table| outside.reads(table));
-    let mut watch = Onlooker::new(true, outside, files, &limits);
+    let mut watch = Onlooker::new((true, false), outside, files, &limits);
     let made = grade::book(recipe, source, &name, (&mut watch, &outside.quota(files)));
     watch.wipe();
     let (summary, sizes) = made.map_err(|why| grading::broken_off(why, outside, files))?;
