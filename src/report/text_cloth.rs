@@ -32,10 +32,7 @@ impl Page<'_> {
     }
 
     fn cloth(&mut self, plan: &ClothPlan) -> io::Result<()> {
-        let kits = plan.planned.as_ref().map_or(1, |planned| planned.kits);
-        let kits = if kits == 1 { String::new() } else { format!(", for {}", kits_words(kits)) };
-        let usable = figure_text(&plan.usable);
-        self.hanging("  ", &format!("From {}, {usable} usable width{kits}:", plan.cloth))?;
+        self.hanging("  ", &format!("{}:", from_words(plan)))?;
         self.pieces(&plan.pieces)?;
         told_first(plan).iter().try_for_each(|(indent, words)| self.hanging(indent, words))?;
         match &plan.planned {
@@ -230,6 +227,13 @@ fn asked_words(plan: &ClothPlan, planned: &Planned) -> Vec<String> {
     let nearer = planned.nearer.as_ref().map(nearer_words);
     let on = planned.on.as_ref().map(on_words);
     nearer.into_iter().chain(on).chain(planned.more.iter().map(|more| more_words(plan, more))).collect()
+}
+
+/// `From linen, 53 in usable width, for 4 kits`
+pub(super) fn from_words(plan: &ClothPlan) -> String {
+    let kits = plan.planned.as_ref().map_or(1, |planned| planned.kits);
+    let kits = if kits == 1 { String::new() } else { format!(", for {}", kits_words(kits)) };
+    format!("From {}, {} usable width{kits}", plan.cloth, figure_text(&plan.usable))
 }
 
 /// What is to be known of how a piece is placed.

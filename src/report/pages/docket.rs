@@ -2,16 +2,14 @@
 
 use super::flow::{free_below, reminder_height};
 use super::{BOX, Block, Columns, Document, Purpose, Style, Table};
-use crate::docket::{
-    ClothPlan, Docket, Figure, FigureValue, Given, Measured, Shown, Words, kind_name, kits_words,
-};
+use crate::docket::{ClothPlan, Docket, Figure, FigureValue, Given, Measured, Shown, Words, kind_name};
 use crate::drawing::{Drawing, bare_pictures, bare_plans};
 use crate::measure::Quantity;
 use crate::report::between::between_marks;
 use crate::report::found::found_rows;
 use crate::report::measured::rows as measured_rows;
 use crate::report::text::{Bought, checks_words, shopping_lines, trouble_words};
-use crate::report::text_cloth::{are_ways_told, manner_words, plan_words, way_words};
+use crate::report::text_cloth::{are_ways_told, from_words, manner_words, plan_words, way_words};
 use crate::report::{figure_text, shown_text, slack_lines, value_text, working_text};
 use crate::text::clean;
 
@@ -195,10 +193,7 @@ impl Document {
     }
 
     fn cloth(&mut self, plan: &ClothPlan) {
-        let kits = plan.planned.as_ref().map_or(1, |planned| planned.kits);
-        let kits = if kits == 1 { String::new() } else { format!(", for {}", kits_words(kits)) };
-        let usable = figure_text(&plan.usable);
-        self.add(Block::Heading(3, clean(&format!("From {}, {usable} usable width{kits}", plan.cloth))));
+        self.add(Block::Heading(3, clean(&from_words(plan))));
         let row = |piece: &crate::docket::Piece| {
             vec![
                 BOX.to_owned(),

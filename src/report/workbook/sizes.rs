@@ -124,22 +124,18 @@ struct Bills {
     places: HashMap<Key, usize>,
 }
 
-/// A price, or the place for one: what is bought, what the price is for one of, its number and currency.
-struct Price {
+/// A price, or the place for one: what is bought, what the price is for one of, its number and currency, and the
+/// sizes that have it.
+struct Priced {
     what: String,
     each: String,
     number: Option<f64>,
     currency: String,
+    sizes: Vec<String>,
 }
 
 /// A price as a key: what, for one of what, the bits of its number, its currency.
 type Key = (String, String, Option<u64>, String);
-
-/// A price, and the sizes that have it.
-struct Priced {
-    price: Price,
-    sizes: Vec<String>,
-}
 
 impl Default for Bills {
     fn default() -> Bills {
@@ -163,7 +159,7 @@ impl Bills {
         let row = self.rows.rows.len().saturating_add(2);
         let number = line.price_of_one();
         let (what, (_, each), currency) = (line.what.to_owned(), amount(line), line.currency(only));
-        let price = Price { what, each, number, currency };
+        let price = Priced { what, each, number, currency, sizes: Vec::new() };
         let cell = format!("{PRICES}!${PRICE}${}", self.price(price, size).saturating_add(2));
         let each = Cell::Formula {
             sum: format!("=IF({cell}=\"\",\"\",{cell})"),
@@ -175,12 +171,12 @@ impl Bills {
     }
 
     /// The place of a price in their list.
-    fn price(&mut self, price: Price, size: &str) -> usize {
+    fn price(&mut self, price: Priced, size: &str) -> usize {
         let key =
             (price.what.clone(), price.each.clone(), price.number.map(f64::to_bits), price.currency.clone());
         let at = *self.places.entry(key).or_insert(self.prices.len());
         if at == self.prices.len() {
-            self.prices.push(Priced { price, sizes: Vec::new() });
+            self.prices.push(price);
         }
         if let Some(priced) = self.prices.get_mut(at)
             && priced.sizes.last().is_none_or(|last| last != size)
@@ -194,15 +190,14 @@ impl Bills {
     fn priced(&self) -> Columns {
         let mut rows = Columns::new(["what", "for one", "price", "currency", "sizes"]);
         let mut prices: HashMap<&str, usize> = HashMap::new();
-        for Priced { price, .. } in &self.prices {
+        for price in &self.prices {
             let count = prices.entry(price.what.as_str()).or_default();
             *count = count.saturating_add(1);
         }
-        for Priced { price, sizes } in &self.prices {
-            let sizes = if prices.get(price.what.as_str()) == Some(&1) {
-                "every size that buys it".to_owned()
-            } else {
-                sizes.join(", ")
+        for price in &self.prices {
+            let sizes = match prices.get(price.what.as_str()) {
+                Some(1) => "every size that buys it".to_owned(),
+                _ => price.sizes.join(", "),
             };
             rows.row([
                 Cell::text(&price.what),
