@@ -12,7 +12,7 @@ use scant::docket::FigureValue;
 use scant::eval::limits::Limits;
 use scant::library;
 use scant::recipe::used::NoFiles;
-use scant::report::{self, Format};
+use scant::report::{self, Format, Screen};
 use scant::session::entry::Answer;
 use scant::session::entry::Session;
 
@@ -104,7 +104,7 @@ fn in_csv_a_cell_has_its_column_and_its_row() {
 fn at_the_prompt_what_has_parts_is_laid_out() {
     let mut session = Session::new(Limits::default());
     let mut said = |entry: &str| match session.enter(entry, &NoFiles).answers.first() {
-        Some(Answer::Value(figure)) => report::figure_lines(figure),
+        Some(Answer::Value(figure)) => report::figure_on(figure, Screen::default()),
         _ => panic!("`{entry}` says nothing"),
     };
     assert_eq!(said("how many 5 in from 42 in"), "count  8\nleft   2 in");

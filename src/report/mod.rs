@@ -37,7 +37,7 @@ pub use figure::{figure_text, value_text};
 pub(crate) use figure::{push_number, push_value, shown_text};
 pub use found::{found_on, found_text};
 pub use json::{json, working_json};
-pub use laid::{figure_lines, figure_on};
+pub use laid::figure_on;
 pub use pages::{Purpose, Sizes, Style, book, document};
 pub use quota::{Quota, Unfinished};
 pub use screen::Screen;
