@@ -2,17 +2,15 @@
 
 use std::rc::Rc;
 
-use crate::check::Infer;
 use crate::check::dims::Dims;
 use crate::check::needs::{Need, What};
 use crate::check::operate::Step;
 use crate::check::types::{Parts, Shape, Type};
-use crate::check::words;
+use crate::check::{Infer, words};
 use crate::code::node::Node;
 use crate::fault::Span;
 use crate::measure::Dim;
-use crate::value::builtin::{Ask, Builtin};
-use crate::value::cause::{At, Cause, One, Pair, Want};
+use crate::value::{Ask, At, Builtin, Cause, One, Pair, Want};
 
 impl Infer<'_> {
     pub(crate) fn builtin(&mut self, builtin: Builtin, args: &[Node], kinds: &[Type], span: Span) -> Type {

@@ -10,8 +10,7 @@ use crate::check::types::{Shape, Type};
 use crate::code::node::{Code, Node, Op};
 use crate::fault::{Fault, Span};
 use crate::measure::{Dim, Reading};
-use crate::value::cause::{At, Cause, One, Pair, Want};
-use crate::value::data::Value;
+use crate::value::{At, Cause, One, Pair, Value, Want};
 
 /// An operand: its kind and its expression.
 type Side<'a> = (&'a Type, &'a Node);

@@ -2,17 +2,14 @@
 
 use std::rc::Rc;
 
-use crate::check::Infer;
 use crate::check::dims::Dims;
 use crate::check::operate::Step;
 use crate::check::types::{Shape, Type};
-use crate::check::words;
+use crate::check::{Infer, words};
 use crate::fault::{Fault, Span};
 use crate::measure::Dim;
 use crate::syntax::tree::BinaryOp;
-use crate::value::cause::{Cause, One};
-use crate::value::kind::Kind;
-use crate::value::no_operation;
+use crate::value::{Cause, Kind, One, no_operation};
 
 /// More open questions than any rule of the trade leaves; beyond them the check gives up.
 pub(crate) const MOST: usize = 64;

@@ -3,21 +3,18 @@
 use std::convert::Infallible;
 use std::rc::Rc;
 
-use crate::check::Infer;
-use crate::check::Known;
 use crate::check::dims::Dims;
 use crate::check::needs::{Need, What};
 use crate::check::operate::{Quant, Step};
 use crate::check::types::{Shape, Type};
-use crate::check::words;
-use crate::code::node::{BinaryNode, CallNode, Code, Link, Node, Op, Piece, RuleCode, Setting};
-use crate::code::walk::{Domain, Truth, walk};
+use crate::check::{Infer, Known, words};
+use crate::code::{
+    BinaryNode, CallNode, Code, Domain, Link, Node, Op, Piece, RuleCode, Setting, Truth, walk,
+};
 use crate::fault::Span;
 use crate::measure::{Dim, Exact, Manner, Reading};
 use crate::syntax::tree::{BinaryOp, CompareOp};
-use crate::value::cause::{Cause, Pair, Want};
-use crate::value::data::Value;
-use crate::value::kind::Kind;
+use crate::value::{Cause, Kind, Pair, Value, Want};
 
 type Walked = Result<Type, Infallible>;
 

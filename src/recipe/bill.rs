@@ -8,8 +8,7 @@ use crate::eval::machine::{Halt, Settings};
 use crate::eval::words::{self, Operand};
 use crate::fault::{Code as FaultCode, Fault, Span};
 use crate::measure::{Dim, Exact, Number, Quantity, Reading, System, UnitExpr, UnitId, Way};
-use crate::value::data::Value;
-use crate::value::slack::Slack;
+use crate::value::{Slack, Value};
 
 /// How a thing is sold: what a pack of it holds, and the price of one, of a length or weight, or of a pack.
 #[derive(Clone, Copy, Debug, Default)]

@@ -12,8 +12,7 @@ use crate::measure::{Dim, Number, Quantity};
 use crate::recipe::bill;
 use crate::recipe::cloth::Cloth;
 use crate::shape::{Outline, Point, Wrong};
-use crate::value::cause::{At, Cause, Want};
-use crate::value::data::Value;
+use crate::value::{At, Cause, Value, Want};
 
 /// What is cut from one cloth, and how.
 #[derive(Clone, Debug)]

@@ -7,9 +7,7 @@ use crate::eval::as_shape;
 use crate::eval::machine::Halt;
 use crate::measure::{Dim, Manner, Number, Quantity, Reading};
 use crate::shape::{Outline, Point, Run, Wrong};
-use crate::value::cause::{At, Cause};
-use crate::value::data::{Record, Value};
-use crate::value::describe::Operand;
+use crate::value::{At, Cause, Operand, Record, Value};
 
 type Made<T> = Result<T, Halt>;
 

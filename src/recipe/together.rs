@@ -11,8 +11,7 @@ use crate::recipe::bill;
 use crate::recipe::cutting::Cutting;
 use crate::recipe::lines::maker::Run;
 use crate::recipe::planning;
-use crate::value::data::Value;
-use crate::value::slack::{Slack, Source};
+use crate::value::{Slack, Source, Value};
 
 /// What the sizes made so far ask for.
 #[derive(Debug, Default)]

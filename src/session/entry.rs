@@ -2,8 +2,7 @@
 
 use std::rc::Rc;
 
-use crate::code::names::Names;
-use crate::code::scope::Mention;
+use crate::code::{Mention, Names};
 use crate::docket::{Buy, Docket, Figure};
 use crate::eval::limits::Limits;
 use crate::eval::machine::Settings;

@@ -4,10 +4,7 @@ use std::rc::Rc;
 use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
 
-use crate::code::compile::Compiler;
-use crate::code::names::Names;
-use crate::code::node::Node;
-use crate::code::scope::{Mention, Scope};
+use crate::code::{Compiler, Mention, Names, Node, Scope};
 use crate::fault::{Code, Fault, Files, Span};
 use crate::limits::RULES;
 use crate::recipe::dependence::{Dependence, Reader};

@@ -1,10 +1,7 @@
 //! `buy 3 m "cotton tape" at 1.20 EUR/m`, `buy 30 "button" in packs of 12 at 2.80 EUR`
 
 use super::*;
-use crate::check::dims::Dims;
-use crate::check::operate::Step;
-use crate::check::types::{Shape, Type};
-use crate::check::words;
+use crate::check::{Dims, Shape, Step, Type, words};
 use crate::docket::{self, figure_text};
 use crate::eval::words::Operand;
 use crate::fault::{Code, Fault, Span};

@@ -1,10 +1,6 @@
 //! What the check asks of lines about cloth: a count, a cloth, a size.
 
-use crate::check::Infer;
-use crate::check::dims::Dims;
-use crate::check::operate::Quant;
-use crate::check::types::Type;
-use crate::check::words;
+use crate::check::{Dims, Infer, Quant, Type, words};
 use crate::code::node::Node;
 
 impl Infer<'_> {

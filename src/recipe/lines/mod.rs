@@ -32,8 +32,7 @@ use std::rc::Rc;
 
 use crate::ask::why::{Asked, Origin};
 use crate::check::Infer;
-use crate::code::node::{Node, Piece};
-use crate::code::scope::{Mention, Scope};
+use crate::code::{Mention, Node, Piece, Scope};
 use crate::eval::machine::Halt;
 use crate::fault::{Files, Span};
 use crate::recipe::answer::Answer;

@@ -2,8 +2,7 @@
 
 use super::*;
 use crate::check::dims::Dims;
-use crate::eval::words::Operand;
-use crate::eval::words::whole_count;
+use crate::eval::words::{Operand, whole_count};
 use crate::fault::{Code, Fault, Span};
 use crate::layout::Kind;
 use crate::recipe::cutting::{Wish, length_on};

@@ -2,9 +2,7 @@
 
 use std::rc::Rc;
 
-use crate::code::compile::Compiler;
-use crate::code::names::Names;
-use crate::code::node::{CallNode, Code, Node};
+use crate::code::{CallNode, Code, Compiler, Names, Node};
 use crate::eval::limits::Limits;
 use crate::eval::machine::{Machine, Settings};
 use crate::fault::{FileId, Files, Span};

@@ -2,8 +2,7 @@
 
 use std::rc::Rc;
 
-use crate::code::node::{Node, Piece};
-use crate::code::scope::Mention;
+use crate::code::{Mention, Node, Piece};
 use crate::eval::machine::{Halt, Settings};
 use crate::fault::Span;
 use crate::recipe::answer::Answer;
