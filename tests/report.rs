@@ -9,6 +9,7 @@ mod schema;
 
 use std::rc::Rc;
 
+use clap::ValueEnum;
 use scant::docket::{
     AlreadyCut, Buy, Change, Check, ClothPlan, Direction, Docket, Figure, FigureValue, Fill, Given, Held,
     Line, Made, Measured, Part, Picture, Piece, Share, Shown, Slack, Strip,
@@ -251,7 +252,7 @@ fn no_line_is_longer_than_a_page() {
 
 #[test]
 fn texts_from_outside_are_harmless_everywhere() {
-    for (_, format) in Format::NAMES {
+    for format in Format::value_variants() {
         let mut out = Vec::new();
         write(&hostile(), *format, &mut out).unwrap();
         let harm = |c: char| (c.is_control() && c != '\n') || c == '\u{202e}';

@@ -7,11 +7,12 @@ mod made;
 #[allow(dead_code)] // shared with the tests of pages
 mod read_back;
 
+use clap::ValueEnum;
 use scant::docket::FigureValue;
 use scant::eval::limits::Limits;
 use scant::library;
 use scant::recipe::used::NoFiles;
-use scant::report::{self, Format};
+use scant::report::{self, Format, Screen};
 use scant::session::entry::Answer;
 use scant::session::entry::Session;
 
@@ -103,7 +104,7 @@ fn in_csv_a_cell_has_its_column_and_its_row() {
 fn at_the_prompt_what_has_parts_is_laid_out() {
     let mut session = Session::new(Limits::default());
     let mut said = |entry: &str| match session.enter(entry, &NoFiles).answers.first() {
-        Some(Answer::Value(figure)) => report::figure_lines(figure),
+        Some(Answer::Value(figure)) => report::figure_on(figure, Screen::default()),
         _ => panic!("`{entry}` says nothing"),
     };
     assert_eq!(said("how many 5 in from 42 in"), "count  8\nleft   2 in");
@@ -179,7 +180,7 @@ fn what_is_cut_by_a_blade_cautions_of_it_in_every_format() {
     let words = "Close the rotary cutter each time you put it down.";
     let cloth =
         "linen = cloth(\"linen\", width: 54 in, selvage: 0 in)\ncut 1 \"mat\" from linen: 8 in by 9 in\n";
-    for (_, format) in Format::NAMES {
+    for format in Format::value_variants() {
         // A picture alone says it in itself, and once more to those who cannot see it. A page of paper without
         // it says it above its pictures; on a screen it stands once, and is there to be printed.
         let in_plan = match format {

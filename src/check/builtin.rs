@@ -2,17 +2,15 @@
 
 use std::rc::Rc;
 
-use crate::check::Infer;
 use crate::check::dims::Dims;
 use crate::check::needs::{Need, What};
-use crate::check::operate::{Quant, Step};
+use crate::check::operate::Step;
 use crate::check::types::{Parts, Shape, Type};
-use crate::check::words;
+use crate::check::{Infer, words};
 use crate::code::node::Node;
 use crate::fault::Span;
 use crate::measure::Dim;
-use crate::value::builtin::{Ask, Builtin};
-use crate::value::cause::{At, Cause, One, Pair, Want};
+use crate::value::{Ask, At, Builtin, Cause, One, Pair, Want};
 
 impl Infer<'_> {
     pub(crate) fn builtin(&mut self, builtin: Builtin, args: &[Node], kinds: &[Type], span: Span) -> Type {
@@ -117,16 +115,11 @@ impl Infer<'_> {
             self.tell(Cause::At(At::MixedList(a, b), node.span));
             return Type::Unsure;
         }
-        match self.quant(item) {
-            Quant::Is(dims, shape) => Type::Quant(dims, shape),
-            Quant::Unsure => Type::Unsure,
-            Quant::Not => {
-                let name = self.kind_name(item);
-                let message = format!("write a list of measures here; one item of this list is {name}");
-                self.tell(words::kind(node.span, message));
-                Type::Unsure
-            }
-        }
+        self.measured(item, |infer| {
+            let name = infer.kind_name(item);
+            let message = format!("write a list of measures here; one item of this list is {name}");
+            words::kind(node.span, message)
+        })
     }
 
     /// `largest(list)`, or `largest(x)` of one measure.

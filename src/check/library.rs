@@ -1,8 +1,7 @@
 //! The library's own rules under the check.
 
 use crate::check::Infer;
-use crate::code::compile::Compiler;
-use crate::code::names::Names;
+use crate::code::{Compiler, Names};
 use crate::fault::{Code as FaultCode, Fault, Files};
 use crate::library;
 use crate::value::builtin;

@@ -8,10 +8,9 @@ use crate::check::needs::{Need, What};
 use crate::check::operate::Quant;
 use crate::check::types::{Shape, Type};
 use crate::code::node::{Code, Node, Op};
-use crate::fault::Span;
+use crate::fault::{Fault, Span};
 use crate::measure::{Dim, Reading};
-use crate::value::cause::{At, Cause, One, Pair, Want};
-use crate::value::data::Value;
+use crate::value::{At, Cause, One, Pair, Value, Want};
 
 /// An operand: its kind and its expression.
 type Side<'a> = (&'a Type, &'a Node);
@@ -103,27 +102,27 @@ impl Infer<'_> {
 
     /// A measure or a size; one that was counted is one measure.
     fn measure_of(&mut self, side: Side<'_>) -> Type {
-        match self.quant(side.0) {
-            Quant::Is(dims, Shape::Count) => Type::Quant(dims, Shape::One),
+        match self.measured(side.0, |infer| Cause::wanted(Want::MEASURE, &infer.seen(side.0, side.1))) {
+            Type::Quant(dims, Shape::Count) => Type::Quant(dims, Shape::One),
+            made => made,
+        }
+    }
+
+    /// The kind of a measure or a size; of what is none the cause is told.
+    pub(crate) fn measured<C: Into<Fault>>(&mut self, ty: &Type, wrong: impl FnOnce(&Self) -> C) -> Type {
+        match self.quant(ty) {
             Quant::Is(dims, shape) => Type::Quant(dims, shape),
             Quant::Unsure => Type::Unsure,
             Quant::Not => {
-                self.tell_wanted(Want::MEASURE, side.0, side.1);
+                let cause = wrong(self);
+                self.tell(cause);
                 Type::Unsure
             }
         }
     }
 
     fn minus(&mut self, side: Side<'_>, span: Span) -> Type {
-        match self.quant(side.0) {
-            Quant::Is(dims, shape) => Type::Quant(dims, shape),
-            Quant::Unsure => Type::Unsure,
-            Quant::Not => {
-                let cause = Cause::one(One::Minus(span), &self.seen(side.0, side.1));
-                self.tell(cause);
-                Type::Unsure
-            }
-        }
+        self.measured(side.0, |infer| Cause::one(One::Minus(span), &infer.seen(side.0, side.1)))
     }
 
     /// `8 in ± 1/32 in`: both of one dimension.
@@ -155,21 +154,15 @@ impl Infer<'_> {
     }
 
     fn shown(&mut self, side: Side<'_>, wanted: Dims) -> Type {
-        match self.quant(side.0) {
-            Quant::Is(dims, shape) => {
-                if self.store.dims.unify(&dims, &wanted).is_err() {
-                    let one = One::Shown(wanted.known().unwrap_or(Dim::NONE));
-                    let cause = Cause::one(one, &self.seen(side.0, side.1));
-                    self.tell(cause);
-                }
-                Type::Quant(dims, shape)
-            }
-            Quant::Unsure => Type::Unsure,
-            Quant::Not => {
-                self.tell_wanted(Want::MEASURE, side.0, side.1);
-                Type::Unsure
-            }
+        let made = self.measured(side.0, |infer| Cause::wanted(Want::MEASURE, &infer.seen(side.0, side.1)));
+        if let Type::Quant(dims, _) = &made
+            && self.store.dims.unify(dims, &wanted).is_err()
+        {
+            let one = One::Shown(wanted.known().unwrap_or(Dim::NONE));
+            let cause = Cause::one(one, &self.seen(side.0, side.1));
+            self.tell(cause);
         }
+        made
     }
 
     /// The kind of a range's items.

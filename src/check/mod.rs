@@ -22,15 +22,17 @@ pub(crate) mod words;
 
 use std::rc::Rc;
 
-use crate::code::names::Names;
-use crate::code::node::RuleCode;
+use crate::code::{Names, RuleCode};
 use crate::fault::{Fault, Files, Level, Span};
+pub(crate) use dims::Dims;
 pub(crate) use library::{library_faults, library_signature};
 pub(crate) use lines::Lines;
 use needs::Need;
+pub(crate) use operate::{Quant, Step};
 use rules::Stage;
 pub(crate) use show::signature;
-use types::{Store, Type};
+use types::Store;
+pub(crate) use types::{Shape, Type};
 
 /// What is known of a name of the recipe.
 #[derive(Clone, Debug)]

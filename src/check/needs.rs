@@ -2,17 +2,14 @@
 
 use std::rc::Rc;
 
-use crate::check::Infer;
 use crate::check::dims::Dims;
 use crate::check::operate::Step;
 use crate::check::types::{Shape, Type};
-use crate::check::words;
+use crate::check::{Infer, words};
 use crate::fault::{Fault, Span};
 use crate::measure::Dim;
 use crate::syntax::tree::BinaryOp;
-use crate::value::cause::{Cause, One};
-use crate::value::kind::Kind;
-use crate::value::no_operation;
+use crate::value::{Cause, Kind, One, no_operation};
 
 /// More open questions than any rule of the trade leaves; beyond them the check gives up.
 pub(crate) const MOST: usize = 64;
@@ -94,32 +91,26 @@ impl Infer<'_> {
     }
 
     fn answer(&mut self, need: &Need) -> Answer {
-        let step = match &need.what {
-            What::Times(op, a, b, r) => {
-                let step = self.times(*op, a, b);
-                return match step {
-                    Step::Waits => Answer::Open,
-                    Step::Gives(ty) => self.gives(need, r, &ty),
-                    Step::Wrong => {
-                        let sides = (self.facts(a, need.left), self.facts(b, need.right));
-                        let fault = no_operation(*op, &sides.0, &sides.1);
-                        self.wrong(need, fault)
-                    }
-                };
-            }
-            What::Power(a, r) => (self.open_power(a), r.clone()),
+        let (step, result) = match &need.what {
+            What::Times(op, a, b, r) => (self.times(*op, a, b), r),
+            What::Power(a, r) => (self.open_power(a), r),
             What::Part(of, name, r) => return self.part_answer(need, of, name, r),
             What::Either(a, b, r) => return self.either(need, a, b, r),
             What::Extreme(a, r) => match self.store.shallow(a) {
-                Type::Var(_) => return Answer::Open,
-                Type::List(item) => (Step::Gives((*item).clone()), r.clone()),
-                other => (Step::Gives(other), r.clone()),
+                Type::Var(_) => (Step::Waits, r),
+                Type::List(item) => (Step::Gives((*item).clone()), r),
+                other => (Step::Gives(other), r),
             },
             What::Money(ty, kind) => return self.money(need, ty, *kind),
         };
-        match step {
-            (Step::Gives(ty), r) => self.gives(need, &r, &ty),
+        match (step, &need.what) {
+            (Step::Gives(ty), _) => self.gives(need, result, &ty),
             (Step::Waits, _) => Answer::Open,
+            (Step::Wrong, What::Times(op, a, b, _)) => {
+                let sides = (self.facts(a, need.left), self.facts(b, need.right));
+                let fault = no_operation(*op, &sides.0, &sides.1);
+                self.wrong(need, fault)
+            }
             (Step::Wrong, _) => Answer::Done,
         }
     }

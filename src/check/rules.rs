@@ -3,21 +3,17 @@
 use std::collections::BTreeSet;
 use std::rc::Rc;
 
-use crate::check::Infer;
 use crate::check::dims::Dims;
 use crate::check::needs::{Need, What};
 use crate::check::operate::Quant;
 use crate::check::scheme::{Copier, Scheme};
 use crate::check::types::{Parts, Shape, Type};
-use crate::check::words;
+use crate::check::{Infer, words};
 use crate::code::node::{CallNode, Code, Node, Op, ParamCode, RuleCode};
 use crate::fault::Span;
 use crate::measure::Dim;
 use crate::syntax::tree::{Expr, ExprKind};
-use crate::value::cause::{At, Cause, One, Uncounted};
-use crate::value::data::Value;
-use crate::value::describe::{Describe, Facts, Operand};
-use crate::value::kind::Kind;
+use crate::value::{At, Cause, Describe, Facts, Kind, One, Operand, Uncounted, Value};
 
 /// How far a rule has been looked at.
 #[derive(Clone, Debug)]
@@ -107,13 +103,8 @@ impl Infer<'_> {
         match kind {
             Kind::Money | Kind::Price(_) => {
                 let ty = Type::Quant(self.store.fresh_dims(), Shape::One);
-                self.ask(Need {
-                    what: What::Money(ty.clone(), kind),
-                    span,
-                    left: span,
-                    right: span,
-                    call: None,
-                });
+                let what = What::Money(ty.clone(), kind);
+                self.ask(Need { what, span, left: span, right: span, call: None });
                 ty
             }
             Kind::List => Type::List(Rc::new(self.store.fresh())),

@@ -3,21 +3,18 @@
 use std::convert::Infallible;
 use std::rc::Rc;
 
-use crate::check::Infer;
-use crate::check::Known;
 use crate::check::dims::Dims;
 use crate::check::needs::{Need, What};
 use crate::check::operate::{Quant, Step};
 use crate::check::types::{Shape, Type};
-use crate::check::words;
-use crate::code::node::{BinaryNode, CallNode, Code, Link, Node, Op, Piece, RuleCode, Setting};
-use crate::code::walk::{Domain, Truth, walk};
+use crate::check::{Infer, Known, words};
+use crate::code::{
+    BinaryNode, CallNode, Code, Domain, Link, Node, Op, Piece, RuleCode, Setting, Truth, walk,
+};
 use crate::fault::Span;
 use crate::measure::{Dim, Exact, Manner, Reading};
 use crate::syntax::tree::{BinaryOp, CompareOp};
-use crate::value::cause::{Cause, Pair, Want};
-use crate::value::data::Value;
-use crate::value::kind::Kind;
+use crate::value::{Cause, Kind, Pair, Value, Want};
 
 type Walked = Result<Type, Infallible>;
 
@@ -205,14 +202,10 @@ impl Domain for Infer<'_> {
 
     /// The kind of a name; one whose line comes later is looked at first.
     fn global(&mut self, slot: u32, _span: Span) -> Walked {
-        let at = slot as usize;
-        if let Some(Known::Waiting) = self.globals.get(at) {
+        if let Some(Known::Waiting) = self.globals.get(slot as usize) {
             self.lines.look_at(slot, self);
         }
-        Ok(match self.globals.get(at) {
-            Some(Known::Inferred(ty)) => ty.clone(),
-            _ => Type::Unsure,
-        })
+        Ok(Infer::known(self, slot).unwrap_or(Type::Unsure))
     }
 
     fn setting(&mut self, _setting: Setting, _span: Span) -> Walked {
@@ -226,13 +219,8 @@ impl Domain for Infer<'_> {
     /// Money, of a currency that the prices decide.
     fn total(&mut self, span: Span) -> Walked {
         let ty = Type::Quant(self.store.fresh_dims(), Shape::One);
-        self.ask(Need {
-            what: What::Money(ty.clone(), Kind::Money),
-            span,
-            left: span,
-            right: span,
-            call: None,
-        });
+        let what = What::Money(ty.clone(), Kind::Money);
+        self.ask(Need { what, span, left: span, right: span, call: None });
         Ok(ty)
     }
 

@@ -7,9 +7,7 @@ use crate::check::types::{Shape, Type};
 use crate::code::node::{Code, Node};
 use crate::fault::{Code as FaultCode, Fault, Label, Span};
 use crate::measure::Dim;
-use crate::value::cause::{Cause, Pair};
-use crate::value::describe::{Describe, Facts, Operand, Sort};
-use crate::value::named;
+use crate::value::{Cause, Describe, Facts, Operand, Pair, Sort, named};
 
 /// A kind that was inferred, and the expression that has it.
 pub(crate) struct Seen<'s, 'a> {

@@ -4,6 +4,9 @@ use std::path::PathBuf;
 
 use clap::{Parser, Subcommand, ValueEnum};
 
+use crate::drawing::Paper;
+use crate::report::{Format, Style};
+
 /// The arithmetic of sewing: sums at the prompt, recipes, every size.
 #[derive(Debug, Parser)]
 #[command(name = "scant", version, disable_help_subcommand = true, max_term_width = 100)]
@@ -62,8 +65,8 @@ pub enum Command {
         #[arg(long = "as", value_enum)]
         format: Option<Pages>,
         /// In pdf: the sheet of paper
-        #[arg(long, value_enum, default_value_t = Sheet::A4)]
-        paper: Sheet,
+        #[arg(long, value_enum, default_value_t)]
+        paper: Paper,
         /// Write it to a file, completely or not at all
         #[arg(long, value_name = "FILE")]
         out: Option<PathBuf>,
@@ -99,61 +102,6 @@ pub enum Pages {
     Pdf,
 }
 
-/// How a docket is printed.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
-pub enum As {
-    /// For people: fits 80 columns
-    Text,
-    /// For programs
-    Json,
-    /// For spreadsheets
-    Csv,
-    /// The cutting plans, drawn
-    Svg,
-    /// A page for a text editor (Markdown)
-    Md,
-    /// A page for a browser, with pictures
-    Html,
-    /// Pages for paper, with pictures
-    Pdf,
-    /// A workbook for spreadsheets, with formulas
-    Xlsx,
-}
-
-/// The sheet of paper.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
-pub enum Sheet {
-    /// 210 by 297 mm
-    #[value(name = "a4")]
-    A4,
-    /// 8 1/2 by 11 in
-    Letter,
-}
-
-/// Whom a page is for.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
-pub enum For {
-    /// Everything
-    All,
-    /// Large letters, pictures first
-    Wall,
-    /// The steps, what a kit holds, what it costs each student
-    Class,
-    /// A narrow shopping list with boxes to tick
-    Shop,
-}
-
-// How pages are made.
-#[derive(Clone, Copy, Debug, clap::Args)]
-pub struct PageArgs {
-    /// In md, html and pdf: whom the pages are for
-    #[arg(long = "for", value_enum, default_value_t = For::All)]
-    pub purpose: For,
-    /// In pdf, svg, html and xlsx: the sheet of paper
-    #[arg(long, value_enum, default_value_t = Sheet::A4)]
-    pub paper: Sheet,
-}
-
 // `scant run`
 #[derive(Debug, clap::Args)]
 pub struct Run {
@@ -172,11 +120,11 @@ pub struct Run {
     #[arg(long, value_name = "NAME")]
     pub size: Option<String>,
     /// How to print it
-    #[arg(long = "as", value_enum, default_value_t = As::Text)]
-    pub format: As,
+    #[arg(long = "as", value_enum, default_value_t)]
+    pub format: Format,
     /// How its pages are made
     #[command(flatten)]
-    pub pages: PageArgs,
+    pub pages: Style,
     /// Write it to a file, completely or not at all
     #[arg(long, value_name = "FILE")]
     pub out: Option<PathBuf>,
@@ -233,11 +181,11 @@ pub struct Grade {
     #[arg(long, value_name = "TABLE")]
     pub sizes: Option<PathBuf>,
     /// How to print it
-    #[arg(long = "as", value_enum, default_value_t = As::Text)]
-    pub format: As,
+    #[arg(long = "as", value_enum, default_value_t)]
+    pub format: Format,
     /// How its pages are made
     #[command(flatten)]
-    pub pages: PageArgs,
+    pub pages: Style,
     /// Write it to a file, completely or not at all
     #[arg(long, value_name = "FILE")]
     pub out: Option<PathBuf>,
@@ -269,8 +217,8 @@ pub struct Guide {
     #[arg(long, value_name = "TABLE")]
     pub sizes: Option<PathBuf>,
     /// The sheet of paper
-    #[arg(long, value_enum, default_value_t = Sheet::A4)]
-    pub paper: Sheet,
+    #[arg(long, value_enum, default_value_t)]
+    pub paper: Paper,
     /// Write it to a file, completely or not at all
     #[arg(long, value_name = "FILE.pdf")]
     pub out: Option<PathBuf>,

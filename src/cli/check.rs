@@ -2,8 +2,9 @@
 
 use std::path::Path;
 
-use super::args::{Pages, Sheet};
+use super::args::Pages;
 use super::{Done, Ended, Outside, print, work};
+use crate::drawing::Paper;
 use crate::fault::{Code, Fault, Files, closest};
 use crate::help;
 use crate::help::tries::try_library;
@@ -51,7 +52,7 @@ pub(super) fn check(file: Option<&Path>, outside: &Outside) -> Done {
 pub(super) fn help(
     words: &[String],
     all: bool,
-    (format, paper): (Option<Pages>, Sheet),
+    (format, paper): (Option<Pages>, Paper),
     out: Option<&Path>,
     outside: &Outside,
 ) -> Ended {
@@ -88,7 +89,7 @@ pub(super) fn help(
 
 fn pages(
     area: Option<&str>,
-    (format, paper): (Option<Pages>, Sheet),
+    (format, paper): (Option<Pages>, Paper),
     out: Option<&Path>,
     outside: &Outside,
 ) -> Ended {
@@ -96,7 +97,7 @@ fn pages(
     let (made, format) = match format {
         Some(Pages::Html) => (text(handbook::Pages::Html), Format::Html),
         Some(Pages::Markdown) | None => (text(handbook::Pages::Markdown), Format::Markdown),
-        Some(Pages::Pdf) => match handbook::pdf(area, work::paper_of(paper)) {
+        Some(Pages::Pdf) => match handbook::pdf(area, paper) {
             Some(Err(error)) => {
                 return outside.complain(Code::BadFile, format!("the handbook cannot be written: {error}"));
             }

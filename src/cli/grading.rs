@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 use std::io::{BufReader, BufWriter, IsTerminal, Write};
 use std::path::Path;
 
-use super::args::{As, Errors, Grade};
+use super::args::{Errors, Grade};
 use super::files;
 use super::{Done, Ended, Outside, work};
 use crate::eval::limits::Limits;
@@ -12,7 +12,7 @@ use crate::fault::{Code, Fault, Files, Level, Span};
 use crate::grade::{self, Source, Style, Summary, Watch};
 use crate::limits::ROW_FAULTS;
 use crate::recipe::build::Recipe;
-use crate::report::{self, Quota, Sizes};
+use crate::report::{self, Format, Quota, Sizes};
 
 /// Reports faults as they come and shows progress on a terminal.
 pub(super) struct Onlooker<'a> {
@@ -32,19 +32,18 @@ impl<'a> Onlooker<'a> {
     fn of(args: &Grade, outside: &'a Outside, files: &'a Files, limits: &'a Limits) -> Onlooker<'a> {
         // Rows that scroll by on the same terminal are progress enough.
         let unseen = args.out.is_some() || !std::io::stdout().is_terminal();
-        let told_there = args.format == As::Text && !args.together && outside.errors == Errors::Text;
-        Onlooker { told_there, ..Onlooker::new(unseen, outside, files, limits) }
+        let told_there = args.format == Format::Text && !args.together && outside.errors == Errors::Text;
+        Onlooker::new((unseen, told_there), outside, files, limits)
     }
 
-    /// Reports every fault; shows progress unless rows scroll by.
+    /// Shows progress where rows are `unseen`; of what the table tells itself reports only what points into the recipe.
     pub(super) fn new(
-        unseen: bool,
+        (unseen, told_there): (bool, bool),
         outside: &'a Outside,
         files: &'a Files,
         limits: &'a Limits,
     ) -> Onlooker<'a> {
         let shows_progress = std::io::stderr().is_terminal() && unseen && !outside.quiet;
-        let told_there = false;
         let (told, drawn, pointed) = (0, false, BTreeSet::new());
         Onlooker { outside, files, limits, shows_progress, told_there, told, drawn, pointed }
     }
@@ -155,8 +154,8 @@ fn book(
     files: &Files,
 ) -> Done {
     let (summary, sizes) = made.map_err(|why| broken_off(why, outside, files))?;
-    let format = work::format_of(args.format);
-    let bytes = report::all_sizes(sizes, format, work::style_of(args.pages), quota)
+    let format = args.format;
+    let bytes = report::all_sizes(sizes, format, args.pages, quota)
         .map_err(|error| work::unfinished("the document", &error, outside))?;
     match work::written(&bytes, format, args.out.as_deref(), outside, Ended::Well) {
         Ended::Well => ended(Ok(summary), args, outside, files),
@@ -167,19 +166,19 @@ fn book(
 /// How the rows are written; not row by row in a document.
 fn style(args: &Grade) -> Result<Option<Style>, Fault> {
     match args.format {
-        As::Svg => {
+        Format::Svg => {
             let fault = Fault::nowhere(Code::BadCommand, "a table of sizes cannot be drawn");
             Err(fault
                 .hint("draw one size: `scant run FILE --size NAME --as svg`, or all of them `--together`"))
         }
-        As::Text if args.out.is_none() && std::io::stdout().is_terminal() => {
+        Format::Text if args.out.is_none() && std::io::stdout().is_terminal() => {
             Ok(Some(Style::Screen(super::screen())))
         }
-        As::Text => Ok(Some(Style::Text)),
-        As::Csv if args.readings => Ok(Some(Style::Readings)),
-        As::Csv => Ok(Some(Style::Csv)),
-        As::Json => Ok(Some(Style::JsonLines)),
-        As::Md | As::Html | As::Pdf | As::Xlsx => Ok(None),
+        Format::Text => Ok(Some(Style::Text)),
+        Format::Csv if args.readings => Ok(Some(Style::Readings)),
+        Format::Csv => Ok(Some(Style::Csv)),
+        Format::Json => Ok(Some(Style::JsonLines)),
+        Format::Markdown | Format::Html | Format::Pdf | Format::Workbook => Ok(None),
     }
 }
 

@@ -12,11 +12,6 @@ use crate::recipe::build::Recipe;
 use crate::report::Format;
 use crate::report::pages::{Guides, NoGuide, guide as written};
 
-/// What a docket draws.
-fn pictures_of(docket: &Docket) -> &[Picture] {
-    &docket.pictures
-}
-
 /// Prints pictures of a recipe at true size.
 pub(super) fn guide(args: &Args, outside: &Outside) -> Done {
     let limits = outside.limits();
@@ -51,11 +46,7 @@ fn own(
     for size in sizes.into_iter().take(GUIDE_SIZES.saturating_add(1)) {
         let set = work::values(&args.set, size, recipe).map_err(|faults| outside.refuse(&faults, files))?;
         let run = work::sound(recipe.run(&set, size.map(Into::into)), files, outside)?;
-        ended = match (ended, work::by_checks(&run)) {
-            (Ended::Failed, _) | (_, Ended::Failed) => Ended::Failed,
-            (Ended::Open, _) | (_, Ended::Open) => Ended::Open,
-            _ => Ended::Well,
-        };
+        ended = ended.max(work::by_checks(&run));
         dockets.push(run.docket);
     }
     Ok((dockets, ended))
@@ -73,7 +64,7 @@ fn graded(
     let name = table.unwrap_or(&args.file).display().to_string();
     let source = grading::source(table, &name, outside)?;
     table.into_iter().for_each(|table| outside.reads(table));
-    let mut watch = Onlooker::new(true, outside, files, &limits);
+    let mut watch = Onlooker::new((true, false), outside, files, &limits);
     let made = grade::book(recipe, source, &name, (&mut watch, &outside.quota(files)));
     watch.wipe();
     let (summary, sizes) = made.map_err(|why| grading::broken_off(why, outside, files))?;
@@ -101,7 +92,7 @@ fn pages(args: &Args, dockets: &[Docket]) -> Result<Vec<u8>, Box<Fault>> {
     }
     let pictures: Vec<Pictures<'_>> = dockets
         .iter()
-        .map(|docket| Pictures { size: docket.size.as_deref(), drawn: pictures_of(docket) })
+        .map(|docket| Pictures { size: docket.size.as_deref(), drawn: &docket.pictures })
         .collect();
     let guides = chosen(args.name.as_deref(), &pictures)?;
     let mut cautions: Vec<&str> = Vec::new();
@@ -111,8 +102,8 @@ fn pages(args: &Args, dockets: &[Docket]) -> Result<Vec<u8>, Box<Fault>> {
         }
     }
     let recipe = dockets.iter().find_map(|docket| docket.recipe.as_deref()).unwrap_or_default();
-    let paper = work::paper_of(args.paper);
-    written(&Guides { recipe, cautions, guides, paper, most: GUIDE }).map_err(|why| Box::new(told(&why)))
+    written(&Guides { recipe, cautions, guides, paper: args.paper, most: GUIDE })
+        .map_err(|why| Box::new(told(&why)))
 }
 
 /// What is drawn in a size.

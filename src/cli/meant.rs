@@ -1,7 +1,7 @@
 //! What was meant by a command line that cannot be read.
 
-use clap::Error;
 use clap::error::{ContextKind, ContextValue};
+use clap::{Error, ValueEnum};
 
 use crate::report::Format;
 
@@ -34,8 +34,8 @@ fn tip(error: &Error) -> Option<String> {
     let ending = argument.rsplit('.').next().unwrap_or("");
     match argument.strip_prefix("--") {
         Some(option) => {
-            let format = Format::NAMES.iter().find(|(name, _)| *name == option);
-            format.map(|(name, _)| format!("a format is written after `--as`: `--as {name}`"))
+            let format = Format::from_str(option, false).ok();
+            format.map(|_| format!("a format is written after `--as`: `--as {option}`"))
         }
         None if matches!(ending, "csv" | "json" | "tsv") => {
             Some(format!("a table of sizes is written after `--sizes`: `--sizes {argument}`"))

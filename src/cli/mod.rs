@@ -33,17 +33,17 @@ use args::{Args, Command, Errors};
 use signals::Working;
 use whole::Whole;
 
-/// How a command ended.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+/// How a command ended, the worst last.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub(crate) enum Ended {
     /// Done.
     Well,
+    /// Slack leaves a check open; none failed.
+    Open,
     /// A check or a row failed.
     Failed,
     /// The recipe or the command line is wrong.
     Wrong,
-    /// Slack leaves a check open; none failed.
-    Open,
 }
 
 /// How a command ended, or why it broke off.

@@ -5,11 +5,10 @@ use std::io::{IsTerminal as _, Write as _};
 use std::mem::ManuallyDrop;
 use std::path::Path;
 
-use super::args::{As, For, PageArgs, Run as RunArgs, Sheet, Why as WhyArgs, Work as WorkArgs};
+use super::args::{Run as RunArgs, Why as WhyArgs, Work as WorkArgs};
 use super::files::{self, Beside};
 use super::{Done, Ended, Outside, print, print_bytes, unless_written};
 use crate::docket::{Check, Docket};
-use crate::drawing::Paper;
 use crate::eval::limits::Limits;
 use crate::fault::{Code, Fault, Files};
 use crate::limits;
@@ -18,7 +17,7 @@ use crate::recipe::inputs::read_value;
 use crate::recipe::make::{Run, Set};
 use crate::recipe::used::NoFiles;
 use crate::recipe::working::Tell;
-use crate::report::{self, Format, Purpose, Style, Unfinished};
+use crate::report::{self, Format, Style, Unfinished};
 use crate::session::entry::{Answer, Session};
 use crate::text::harmless_page;
 
@@ -172,55 +171,20 @@ pub(super) fn why(args: &WhyArgs, outside: &Outside) -> Done {
     Ok(print(&text, outside, Ended::Well))
 }
 
-/// The format of a choice.
-pub(super) fn format_of(format: As) -> Format {
-    match format {
-        As::Text => Format::Text,
-        As::Json => Format::Json,
-        As::Csv => Format::Csv,
-        As::Svg => Format::Svg,
-        As::Md => Format::Markdown,
-        As::Html => Format::Html,
-        As::Pdf => Format::Pdf,
-        As::Xlsx => Format::Workbook,
-    }
-}
-
-/// The paper of a choice.
-pub(super) fn paper_of(sheet: Sheet) -> Paper {
-    match sheet {
-        Sheet::A4 => Paper::A4,
-        Sheet::Letter => Paper::Letter,
-    }
-}
-
-/// The style of the choices for pages.
-pub(super) fn style_of(pages: PageArgs) -> Style {
-    let paper = paper_of(pages.paper);
-    let purpose = match pages.purpose {
-        For::All => Purpose::All,
-        For::Wall => Purpose::Wall,
-        For::Class => Purpose::Class,
-        For::Shop => Purpose::Shop,
-    };
-    Style { paper, purpose }
-}
-
 /// Writes the docket of a run.
 pub(super) fn docket(
     run: &Run,
     files: &Files,
-    (format, pages): (As, PageArgs),
+    (format, style): (Format, Style),
     out: Option<&Path>,
     outside: &Outside,
 ) -> Ended {
-    let format = format_of(format);
     if format == Format::Text && out.is_none() && std::io::stdout().is_terminal() {
         return on_terminal(&run.docket, outside, by_checks(run));
     }
     let mut bytes = Vec::new();
     let quota = outside.quota(files);
-    if let Err(error) = report::write_in(&run.docket, format, style_of(pages), &quota, &mut bytes) {
+    if let Err(error) = report::write_in(&run.docket, format, style, &quota, &mut bytes) {
         return unfinished("the docket", &error, outside);
     }
     let ended = by_checks(run);

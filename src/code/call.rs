@@ -4,7 +4,7 @@ use crate::code::compile::Compiler;
 use crate::code::elsewhere::named_elsewhere;
 use crate::code::node::{CallNode, CautionNode, Code, Op};
 use crate::code::scope::{Mention, Scope};
-use crate::fault::{Code as FaultCode, Fault, File, Span, closest};
+use crate::fault::{Code as FaultCode, Fault, File, Span, closest, listed};
 use crate::limits::FAULTS;
 use crate::syntax::tree;
 use crate::value::builtin::{self, About, Builtin};
@@ -219,14 +219,6 @@ impl Compiler<'_> {
         let message = format!("`{}` still needs {}", heading.name.name, listed(&missing));
         let fault = Fault::new(FaultCode::MissingArgument, span, message);
         self.faults.push(fault.hint(as_written(heading)));
-    }
-}
-
-/// `a, b and c`.
-fn listed(words: &[String]) -> String {
-    match words {
-        [first @ .., last] if !first.is_empty() => format!("{} and {last}", first.join(", ")),
-        _ => words.concat(),
     }
 }
 

@@ -12,8 +12,7 @@ use crate::fault::{Code as FaultCode, Fault, Files, Span, closest};
 use crate::limits::FAULTS;
 use crate::measure::Reading;
 use crate::syntax::tree::{self, BinaryOp, Expr, ExprKind, Ident, Shown, TextPart, UnaryOp};
-use crate::value::builtin;
-use crate::value::data::Value;
+use crate::value::{Value, builtin};
 
 /// The deepest expression; the reader's own bound on nesting is far below.
 const DEEPEST: u32 = 4_000;

@@ -9,3 +9,9 @@ pub mod node;
 mod rules;
 pub mod scope;
 pub mod walk;
+
+pub use compile::Compiler;
+pub use names::{Names, RuleEntry};
+pub use node::{BinaryNode, CallNode, Code, Link, Node, Op, Piece, RuleCode, Setting};
+pub use scope::{Mention, Scope};
+pub use walk::{Domain, Truth, walk};

@@ -6,11 +6,7 @@ use crate::fault::Span;
 use crate::measure::UnitExpr;
 pub use crate::syntax::tree::Setting;
 use crate::syntax::tree::{BinaryOp, CompareOp, Way};
-use crate::value::builtin::Builtin;
-use crate::value::cause::One;
-use crate::value::data::Value;
-use crate::value::guard::{Bound, Guard};
-use crate::value::kind::Kind;
+use crate::value::{Bound, Builtin, Guard, Kind, One, Value};
 
 /// A compiled expression and its place.
 #[derive(Debug)]

@@ -8,8 +8,7 @@ use crate::code::scope::Scope;
 use crate::fault::{Code as FaultCode, Fault, closest};
 use crate::measure::{Dim, Exact};
 use crate::syntax::tree::{self, Expr, ExprKind, Ident, Limit, UnaryOp};
-use crate::value::guard::{Bound, Guard};
-use crate::value::kind::{KINDS, Kind};
+use crate::value::{Bound, Guard, KINDS, Kind};
 
 impl Compiler<'_> {
     /// Compiles a rule's formula, and those of the library's rules that it calls for the first time.

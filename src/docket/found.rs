@@ -5,6 +5,7 @@ use std::rc::Rc;
 use serde::ser::{Serialize, SerializeMap, Serializer};
 
 use super::Figure;
+use super::json_object::object;
 
 /// The answer of a `find` line.
 #[derive(Clone, Debug, serde::Serialize)]
@@ -50,18 +51,6 @@ pub struct Near {
     pub open: bool,
 }
 
-impl Outcome {
-    /// Its printed name; it is in the JSON form.
-    fn name(&self) -> &'static str {
-        match self {
-            Outcome::One(_) => "one",
-            Outcome::Several(_) => "several",
-            Outcome::None => "none",
-            Outcome::Unsure(_) => "unsure",
-        }
-    }
-}
-
 impl Serialize for Outcome {
     fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
         /// A value, or a range from one to another.
@@ -70,16 +59,15 @@ impl Serialize for Outcome {
             from: &'a Figure,
             to: Option<&'a Figure>,
         }
-        let values: Vec<Range<'_>> = match self {
-            Outcome::One(figure) => vec![Range { from: figure, to: None }],
-            Outcome::Several(ranges) | Outcome::Unsure(ranges) => {
-                ranges.iter().map(|(from, to)| Range { from, to: to.as_ref() }).collect()
-            }
-            Outcome::None => Vec::new(),
+        fn one((from, to): &(Figure, Option<Figure>)) -> Range<'_> {
+            Range { from, to: to.as_ref() }
+        }
+        let (name, values) = match self {
+            Outcome::One(figure) => ("one", vec![Range { from: figure, to: None }]),
+            Outcome::Several(ranges) => ("several", ranges.iter().map(one).collect()),
+            Outcome::Unsure(ranges) => ("unsure", ranges.iter().map(one).collect()),
+            Outcome::None => ("none", Vec::new()),
         };
-        let mut map = serializer.serialize_map(None)?;
-        map.serialize_entry("outcome", self.name())?;
-        map.serialize_entry("values", &values)?;
-        map.end()
+        object!(serializer, "outcome": name, "values": values)
     }
 }

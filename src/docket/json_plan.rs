@@ -39,65 +39,58 @@ impl Serialize for Laid<'_> {
             "folded": folded,
             "bound": plan.bound,
             "proved": plan.proved,
-            "spreads": all(&plan.spreads),
+            "spreads": plan.spreads,
         )
     }
 }
 
-/// The JSON form of a part of a plan.
-struct Json<'a, T>(&'a T);
-
-fn all<T>(items: &[T]) -> Vec<Json<'_, T>> {
-    items.iter().map(Json).collect()
-}
-
-impl Serialize for Json<'_, Spread> {
+impl Serialize for Spread {
     fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
-        let Spread { sheet, count, across, along, lay } = self.0;
+        let Spread { sheet, count, across, along, lay } = self;
         let mut map = serializer.serialize_map(None)?;
         map.serialize_entry("in_hand", sheet)?;
         map.serialize_entry("count", count)?;
         map.serialize_entry("across", across)?;
         map.serialize_entry("along", along)?;
         match lay {
-            Lay::Cut(part) => map.serialize_entry("cut", &Json(part))?,
+            Lay::Cut(part) => map.serialize_entry("cut", part)?,
             Lay::Free { pieces, left } => {
-                map.serialize_entry("pieces", &all(pieces))?;
-                map.serialize_entry("left", &all(left))?;
+                map.serialize_entry("pieces", pieces)?;
+                map.serialize_entry("left", left)?;
             }
         }
         map.end()
     }
 }
 
-impl Serialize for Json<'_, Part> {
+impl Serialize for Part {
     fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
-        match self.0 {
+        match self {
             Part::Piece { piece, turned } => object!(serializer, "piece": piece, "turned": turned),
             Part::Left => object!(serializer, "left": true),
-            Part::Across(shares) => object!(serializer, "across": all(shares)),
-            Part::Along(shares) => object!(serializer, "along": all(shares)),
+            Part::Across(shares) => object!(serializer, "across": shares),
+            Part::Along(shares) => object!(serializer, "along": shares),
         }
     }
 }
 
-impl Serialize for Json<'_, Share> {
+impl Serialize for Share {
     fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
-        let Share { times, size, part } = self.0;
-        object!(serializer, "times": times, "size": size, "part": Json(part))
+        let Share { times, size, part } = self;
+        object!(serializer, "times": times, "size": size, "part": part)
     }
 }
 
-impl Serialize for Json<'_, Placed> {
+impl Serialize for Placed {
     fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
-        let Placed { piece, turned, at } = self.0;
-        object!(serializer, "piece": piece, "turned": turned, "at": Json(at))
+        let Placed { piece, turned, at } = self;
+        object!(serializer, "piece": piece, "turned": turned, "at": at)
     }
 }
 
-impl Serialize for Json<'_, Rect> {
+impl Serialize for Rect {
     fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
-        let Rect { x, y, across, along } = self.0;
+        let Rect { x, y, across, along } = self;
         object!(serializer, "x": x, "y": y, "across": across, "along": along)
     }
 }

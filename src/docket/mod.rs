@@ -18,6 +18,7 @@ use serde::Serialize;
 
 use crate::measure::{Manner, Quantity};
 use crate::shape::Outline;
+use crate::text::clean;
 
 pub use cloth::{
     ClothPlan, Direction, Hand, Held, InHandCosts, More, Nearer, OnHand, Piece, Planned, Strip, Tool, Way,
@@ -72,6 +73,21 @@ pub struct Docket {
     pub working: Option<Working>,
 }
 
+impl Docket {
+    /// The recipe's name, its size, for how many kits; nothing for a docket without a name.
+    pub fn title(&self) -> String {
+        let size = self.size.as_ref().map(|size| format!("size {size}"));
+        let kits = self.kits.map(|kits| format!("for {}", kits_words(kits)));
+        let parts = self.recipe.as_deref().into_iter().chain(size.as_deref()).chain(kits.as_deref());
+        clean(&parts.collect::<Vec<_>>().join(", "))
+    }
+}
+
+/// `1 kit`, `12 kits`
+pub fn kits_words(kits: u64) -> String {
+    if kits == 1 { "1 kit".into() } else { format!("{kits} kits") }
+}
+
 /// A value and the manner in which it is read.
 #[derive(Clone, Debug)]
 pub struct Figure {
@@ -102,6 +118,34 @@ pub enum FigureValue {
     Record(Vec<(Rc<str>, FigureValue)>),
     /// An outline.
     Shape(Rc<Outline>),
+}
+
+impl Figure {
+    /// Whether it is a measure of nothing.
+    pub fn is_zero(&self) -> bool {
+        self.value.as_measure().is_some_and(Quantity::is_zero)
+    }
+}
+
+impl FigureValue {
+    /// The measure, where it is one.
+    pub fn as_measure(&self) -> Option<&Quantity> {
+        if let FigureValue::Measure(quantity) = self { Some(quantity) } else { None }
+    }
+
+    /// The sides of a size, each with its name.
+    pub fn sides(&self) -> Option<[(&'static str, FigureValue); 2]> {
+        let (across, along) = match self {
+            FigureValue::Size(size) => {
+                (FigureValue::Measure(size.0.clone()), FigureValue::Measure(size.1.clone()))
+            }
+            FigureValue::SlackSize(size) => {
+                (FigureValue::Slack(Box::new(size.0.clone())), FigureValue::Slack(Box::new(size.1.clone())))
+            }
+            _ => return None,
+        };
+        Some([("across", across), ("along", along)])
+    }
 }
 
 /// A measure that is known give or take, and what its slack comes from.

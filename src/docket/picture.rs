@@ -2,11 +2,13 @@
 
 use std::rc::Rc;
 
+use serde::Serialize;
+
 use super::Figure;
 use crate::shape::{Outline, Point};
 
 /// A picture of the docket.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Serialize)]
 pub struct Picture {
     /// What it shows.
     pub title: Rc<str>,
@@ -79,7 +81,8 @@ pub enum Part {
 }
 
 /// What a line means; a picture shows each by its own kind of line, after ISO 128.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "lowercase")]
 pub enum Line {
     /// The edge of something: where it is cut, or a visible edge.
     #[default]
@@ -95,7 +98,8 @@ pub enum Line {
 }
 
 /// How a shape is filled; black and white says everything.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "lowercase")]
 pub enum Fill {
     /// Not at all: what is below shows.
     None,

@@ -82,11 +82,7 @@ impl FigureValue {
 
 /// The units in which these read together, where all are measures of one kind.
 fn common<'a>(values: impl Iterator<Item = &'a FigureValue>, manner: &Manner) -> Option<Units> {
-    let measure = |value: &'a FigureValue| match value {
-        FigureValue::Measure(quantity) => Some(quantity),
-        _ => None,
-    };
-    common_units(values.map(measure).collect::<Option<Vec<_>>>()?, manner)
+    common_units(values.map(FigureValue::as_measure).collect::<Option<Vec<_>>>()?, manner)
 }
 
 /// Columns of lengths whose own units differ read in one unit too, for a row is read across; but not where a number would

@@ -9,15 +9,8 @@ pub fn shifted(mark: &Mark, by: Place) -> Mark {
     let moved = |(x, y): Place| (x + by.0, y + by.1);
     match mark {
         Mark::Path { steps, pen, fill } => {
-            let step = |step: &Step| match *step {
-                Step::Move(to) => Step::Move(moved(to)),
-                Step::Line(to) => Step::Line(moved(to)),
-                Step::Arc { radius, large, clockwise, to } => {
-                    Step::Arc { radius, large, clockwise, to: moved(to) }
-                }
-                Step::Close => Step::Close,
-            };
-            Mark::Path { steps: steps.iter().map(step).collect(), pen: *pen, fill: *fill }
+            let steps = steps.iter().map(|step| step.moved(moved, 1.0)).collect();
+            Mark::Path { steps, pen: *pen, fill: *fill }
         }
         Mark::Words(words) => Mark::Words(Words { at: moved(words.at), ..words.clone() }),
         Mark::Clipped([x, y, wide, high], inner) => {
@@ -67,14 +60,8 @@ pub(super) fn extent(words: &Words) -> Area {
     };
     let (sin, cos) = words.turned.to_radians().sin_cos();
     let turned = |(x, y): Place| (words.at.0 + x * cos - y * sin, words.at.1 + x * sin + y * cos);
-    let corners = [(from, -above), (to, -above), (to, below), (from, below)].map(turned);
-    let [first, ..] = corners;
-    corners.iter().fold(Area::of(first, first), |area, (x, y)| Area {
-        left: area.left.min(*x),
-        top: area.top.min(*y),
-        right: area.right.max(*x),
-        bottom: area.bottom.max(*y),
-    })
+    let [a, b, c, d] = [(from, -above), (to, -above), (to, below), (from, below)].map(turned);
+    Area::of(a, c).joined(&Area::of(b, d))
 }
 
 /// The straight pieces of an outline; an arc as so many that none is a tenth of a mm off.

@@ -34,6 +34,21 @@ impl Area {
         Area { left: a.0.min(b.0), top: a.1.min(b.1), right: a.0.max(b.0), bottom: a.1.max(b.1) }
     }
 
+    /// What holds all of these places that are finite.
+    pub fn of_all(places: impl IntoIterator<Item = Place>) -> Option<Area> {
+        let finite = places.into_iter().filter(|(x, y)| x.is_finite() && y.is_finite());
+        finite.map(|at| Area::of(at, at)).reduce(|a, b| a.joined(&b))
+    }
+
+    pub fn joined(&self, other: &Area) -> Area {
+        Area {
+            left: self.left.min(other.left),
+            top: self.top.min(other.top),
+            right: self.right.max(other.right),
+            bottom: self.bottom.max(other.bottom),
+        }
+    }
+
     pub fn wide(&self) -> f64 {
         self.right - self.left
     }
@@ -85,29 +100,26 @@ impl Area {
     }
 
     pub fn steps(&self) -> Vec<Step> {
-        vec![
-            Step::Move((self.left, self.top)),
-            Step::Line((self.right, self.top)),
-            Step::Line((self.right, self.bottom)),
-            Step::Line((self.left, self.bottom)),
-            Step::Close,
-        ]
+        let (left, top, right, bottom) = (self.left, self.top, self.right, self.bottom);
+        Step::closed(&[(left, top), (right, top), (right, bottom), (left, bottom)])
     }
 }
 
 /// Lines of words below each other round one place.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Default)]
 pub(super) struct Block {
     pub lines: Vec<String>,
     pub size: f64,
     pub bold: bool,
     /// Whether they read from the bottom to the top of the page.
     pub turned: bool,
+    /// Whether a white edge keeps them apart from lines below.
+    pub halo: bool,
 }
 
 impl Block {
     pub fn line(words: impl Into<String>, size: f64) -> Block {
-        Block { lines: vec![words.into()], size, bold: false, turned: false }
+        Block { lines: vec![words.into()], size, ..Block::default() }
     }
 
     pub fn turned(self, turned: bool) -> Block {
@@ -124,20 +136,12 @@ impl Block {
     }
 }
 
-/// Who may leave a line out.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Owner {
-    /// Words keep off it.
-    None,
-    /// The words of this shape may lie on it.
-    Shape(usize),
-}
-
 #[derive(Clone, Copy, Debug)]
 struct Line {
     ends: (Place, Place),
     pen: Pen,
-    owner: Owner,
+    /// The shape whose words may lie on it; all others keep off it.
+    owner: Option<usize>,
     /// Whether it is drawn here, not as part of an outline.
     drawn: bool,
 }
@@ -226,14 +230,19 @@ impl Sheet {
         self.over.push(mark);
     }
 
-    /// A line that words may interrupt where its owner puts them.
-    pub fn line(&mut self, ends: (Place, Place), pen: Pen, owner: Owner) {
-        self.track(Line { ends, pen, owner, drawn: true });
+    /// A line that words keep off.
+    pub fn line(&mut self, ends: (Place, Place), pen: Pen) {
+        self.track(Line { ends, pen, owner: None, drawn: true });
+    }
+
+    /// A line that the words of a shape may interrupt.
+    pub fn line_of(&mut self, shape: usize, ends: (Place, Place), pen: Pen) {
+        self.track(Line { ends, pen, owner: Some(shape), drawn: true });
     }
 
     /// A line that is part of an outline drawn elsewhere.
     pub fn shy(&mut self, ends: (Place, Place)) {
-        self.track(Line { ends, pen: thin(0.0), owner: Owner::None, drawn: false });
+        self.track(Line { ends, pen: thin(0.0), owner: None, drawn: false });
     }
 
     fn track(&mut self, line: Line) {
@@ -245,22 +254,17 @@ impl Sheet {
     }
 
     /// Whether words may lie in an area: on the page, off other words and off lines that they may not interrupt.
-    pub fn free(&self, area: &Area, may: impl Fn(Owner, (Place, Place)) -> bool) -> bool {
+    pub fn free(&self, area: &Area, may: impl Fn(Option<usize>, (Place, Place)) -> bool) -> bool {
         let area = area.grown(CLEAR);
-        self.page.holds(&area) && !self.worded(&area) && !self.crossed(&area, may)
+        let lines = self.line_index.near(area).filter_map(|at| self.lines.get(at));
+        let mut kept = lines.filter(|line| !may(line.owner, line.ends));
+        let crossed = |line: &Line| area.inside(line.ends.0, line.ends.1).is_some();
+        self.page.holds(&area) && !self.worded(&area) && !kept.any(crossed)
     }
 
     /// Whether words lie in an area.
     pub fn worded(&self, area: &Area) -> bool {
         self.word_index.near(*area).filter_map(|at| self.words.get(at)).any(|taken| taken.overlaps(area))
-    }
-
-    fn crossed(&self, area: &Area, may: impl Fn(Owner, (Place, Place)) -> bool) -> bool {
-        let lines = self.line_index.near(*area).filter_map(|at| self.lines.get(at));
-        lines.filter(|line| !may(line.owner, line.ends)).any(|line| {
-            let (a, b) = line.ends;
-            area.inside(a, b).is_some()
-        })
     }
 
     /// Whether a line from `a` to `b` keeps off all words.
@@ -284,15 +288,9 @@ impl Sheet {
                 false => ((middle.0, area.top + base), 0.0),
                 true => ((area.left + base, middle.1), -90.0),
             };
-            self.over.push(Mark::Words(Words {
-                at,
-                text: text.clone(),
-                size: block.size,
-                anchor: Anchor::Middle,
-                turned,
-                halo: false,
-                bold: block.bold,
-            }));
+            let Block { size, bold, halo, .. } = *block;
+            let (text, anchor) = (text.clone(), Anchor::Middle);
+            self.over.push(Mark::Words(Words { at, text, size, anchor, turned, halo, bold }));
         }
         self.keep(area);
     }
@@ -316,41 +314,26 @@ impl Sheet {
     pub fn write(&mut self, (x, y): Place, words: &str, size: f64, bold: bool) {
         let long = width(words, size, bold);
         self.keep(Area { left: x, top: y - ABOVE * size, right: x + long, bottom: y + BELOW * size });
-        self.over.push(Mark::Words(Words {
-            at: (x, y),
-            text: words.to_owned(),
-            size,
-            anchor: Anchor::Start,
-            turned: 0.0,
-            halo: false,
-            bold,
-        }));
+        let text = words.to_owned();
+        self.over.push(Mark::Words(Words { at: (x, y), text, size, bold, ..Words::default() }));
     }
 
     /// An arrow's head at `tip`, seen from `from`; where words lie, a short slanted line in its place.
     pub fn arrow(&mut self, from: Place, tip: Place) {
-        let steps = head(from, tip);
-        let [_, Step::Line(a), Step::Line(b), _] = *steps.as_slice() else { return };
-        let around = Area::of(a, b).grown(0.01);
-        let around = Area {
-            left: around.left.min(tip.0),
-            top: around.top.min(tip.1),
-            right: around.right.max(tip.0),
-            bottom: around.bottom.max(tip.1),
-        };
-        if self.worded(&around) {
+        let [a, b] = barbs(from, tip);
+        if self.worded(&Area::of(a, b).grown(0.01).joined(&Area::of(tip, tip))) {
             let ends = ((tip.0 - 0.7, tip.1 + 0.7), (tip.0 + 0.7, tip.1 - 0.7));
-            return self.line(ends, thin(0.35), Owner::None);
+            return self.line(ends, thin(0.35));
         }
         for ends in [(a, b), (tip, a), (tip, b)] {
             self.shy(ends);
         }
-        self.over.push(Mark::Path { steps, pen: None, fill: Fill::Black });
+        self.over.push(Mark::Path { steps: Step::closed(&[tip, a, b]), pen: None, fill: Fill::Black });
     }
 
     /// A leader from words to a dot in what they name.
     pub fn leader(&mut self, from: Place, to: Place) {
-        self.line((from, to), thin(0.18), Owner::None);
+        self.line((from, to), thin(0.18));
         const DOT: f64 = 0.34;
         for (dx, dy) in [(DOT, 0.0), (0.0, DOT)] {
             self.shy(((to.0 - dx, to.1 - dy), (to.0 + dx, to.1 + dy)));
@@ -397,13 +380,13 @@ pub(super) fn dot((x, y): Place, radius: f64) -> Vec<Step> {
     vec![Step::Move((x - radius, y)), half((x + radius, y)), half((x - radius, y)), Step::Close]
 }
 
-/// An arrow's head at `tip`, seen from `from`.
-fn head(from: Place, tip: Place) -> Vec<Step> {
+/// The ends of an arrow's head at `tip`, seen from `from`.
+fn barbs(from: Place, tip: Place) -> [Place; 2] {
     let (dx, dy) = (tip.0 - from.0, tip.1 - from.1);
     let long = dx.hypot(dy).max(1e-9);
     let (ux, uy) = (dx / long, dy / long);
     let back = |side: f64| (tip.0 - ux * 2.2 - uy * side, tip.1 - uy * 2.2 + ux * side);
-    vec![Step::Move(tip), Step::Line(back(0.5)), Step::Line(back(-0.5)), Step::Close]
+    [back(0.5), back(-0.5)]
 }
 
 #[cfg(test)]
@@ -413,11 +396,11 @@ mod tests {
     #[test]
     fn a_line_is_left_out_where_words_lie_on_it() {
         let mut sheet = Sheet::new((100.0, 100.0));
-        sheet.line(((0.0, 50.0), (100.0, 50.0)), thin(0.2), Owner::Shape(1));
+        sheet.line_of(1, ((0.0, 50.0), (100.0, 50.0)), thin(0.2));
         let block = Block::line("words", 3.0);
         let area = Area::around((50.0, 50.0), block.extent());
         assert!(!sheet.free(&area, |_, _| false));
-        assert!(sheet.free(&area, |owner, _| owner == Owner::Shape(1)));
+        assert!(sheet.free(&area, |owner, _| owner == Some(1)));
         sheet.put(&block, (50.0, 50.0));
         let marks = sheet.finish();
         let Some(Mark::Path { steps, .. }) = marks.first() else { return assert!(!marks.is_empty()) };

@@ -3,20 +3,10 @@
 
 use super::cuts::{self, Row, by_strip, single};
 use super::labels::{on_grid, size_mark};
+use super::scene::Listed;
 use crate::docket::{ClothPlan, Held, Strip, figure_text};
 use crate::layout::{Lay, Rect, Spread};
 use crate::text::harmless;
-
-/// A row of the list of cuts.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub(crate) struct Listed {
-    /// The number of its cuts; none for what is left.
-    pub number: Option<usize>,
-    /// How deep it is in the list.
-    pub depth: usize,
-    /// What is cut, and what becomes of it.
-    pub words: String,
-}
 
 /// How many numbers the cuts of a cloth take.
 pub(crate) fn numbered(plan: &ClothPlan, spread: &Spread) -> usize {

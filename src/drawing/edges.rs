@@ -84,6 +84,12 @@ impl Drawn {
         (0..=count).map(at).collect()
     }
 
+    /// The same as lines, moved to where places lie on the page.
+    pub fn lines(&self, place: impl Fn(Place) -> Place) -> Vec<(Place, Place)> {
+        let places: Vec<Place> = self.places().into_iter().map(place).collect();
+        places.iter().copied().zip(places.iter().copied().skip(1)).collect()
+    }
+
     /// How it is drawn where places lie on the page, so many times its size, from where the pen is.
     pub fn steps(&self, place: impl Fn(Place) -> Place, scale: f64) -> Vec<Step> {
         let (Some((radius, first, turn)), Some((centre, _))) = (self.sweep(), self.arc) else {

@@ -9,15 +9,6 @@ use crate::text::harmless;
 const NAME: f64 = 4.4;
 const WORDS: f64 = 2.8;
 
-/// The recipe, its size and its kits.
-pub(super) fn heading(docket: &Docket) -> String {
-    let size = docket.size.as_ref().map(|size| format!("size {size}"));
-    let kits =
-        docket.kits.map(|kits| if kits == 1 { "for 1 kit".to_owned() } else { format!("for {kits} kits") });
-    let parts = docket.recipe.as_deref().into_iter().chain(size.as_deref()).chain(kits.as_deref());
-    parts.collect::<Vec<_>>().join(", ")
-}
-
 /// The cautions, for those who cannot see a drawing.
 pub(super) fn cautions(docket: &Docket) -> String {
     docket.cautions.iter().map(|caution| format!("Caution: {} ", harmless(caution))).collect()
@@ -26,7 +17,7 @@ pub(super) fn cautions(docket: &Docket) -> String {
 /// The recipe and what must be seen before the first cut; tells where the rest begins.
 pub(super) fn head(docket: &Docket, sheet: &mut Sheet, (wide, high): (f64, f64)) -> f64 {
     let mut y = 0.0;
-    for line in wrapped(&heading(docket), NAME, true, wide, 2) {
+    for line in wrapped(&docket.title(), NAME, true, wide, 2) {
         y += NAME * 1.25;
         sheet.write((0.0, y - NAME * 0.25), &line, NAME, true);
     }

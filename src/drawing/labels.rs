@@ -1,11 +1,10 @@
 //! What is on the pieces of a picture: names, sizes, and a key letter where there is no room.
 
 use super::view::{Shape, What};
-use crate::text::harmless;
-
 use crate::docket::{ClothPlan, Figure, FigureValue, figure_text, kind_name};
 use crate::layout::{Rect, Spread};
 use crate::measure::{Exact, Number, Quantity, mark_size};
+use crate::text::harmless;
 
 /// Words of a shape, from the fullest to the shortest; a picture takes the first that fit.
 pub(crate) fn of(plan: &ClothPlan, shape: &Shape) -> Vec<Vec<String>> {
@@ -14,12 +13,10 @@ pub(crate) fn of(plan: &ClothPlan, shape: &Shape) -> Vec<Vec<String>> {
             let part =
                 |all: i128, parts: u64| on_grid(plan, all.checked_div(i128::from(parts)).unwrap_or(all));
             let size = size_mark(&part(shape.at.across, columns), &part(shape.at.along, rows));
-            let count = columns.saturating_mul(rows);
-            let times = if count == 1 { String::new() } else { format!("{} × ", thousands(count)) };
-            let parts = size
-                .split_once(" by ")
-                .map(|(across, along)| vec![format!("{times}{across} by"), along.to_owned()]);
-            std::iter::once(vec![format!("{times}{size}")]).chain(parts).collect()
+            let size = times(columns.saturating_mul(rows), &size);
+            let parts = size.split_once(" by ");
+            let parts = parts.map(|(across, along)| vec![format!("{across} by"), along.to_owned()]);
+            std::iter::once(vec![size.clone()]).chain(parts).collect()
         }
         What::Gap(more) => {
             let strips = if more == 1 { "strip" } else { "strips" };
@@ -33,13 +30,11 @@ pub(crate) fn of(plan: &ClothPlan, shape: &Shape) -> Vec<Vec<String>> {
         }
         What::Pieces { piece, turned, columns, rows } => {
             let count = columns.saturating_mul(rows);
-            let label = label(plan, piece);
-            let name = if count == 1 { label } else { format!("{} × {label}", thousands(count)) };
+            let name = times(count, &label(plan, piece));
             let size = piece_size(plan, piece);
             let size = if turned { format!("{size}, turned") } else { size };
             let letter = key(piece);
-            let short = if count == 1 { letter.clone() } else { format!("{} × {letter}", thousands(count)) };
-            vec![vec![name.clone(), size], vec![name], vec![short], vec![letter]]
+            vec![vec![name.clone(), size], vec![name], vec![times(count, &letter)], vec![letter]]
         }
     }
 }
@@ -106,17 +101,15 @@ pub(crate) fn title(plan: &ClothPlan, spread: &Spread) -> String {
 
 /// A length as the ruler's mark alone.
 pub(crate) fn mark(figure: &Figure) -> String {
-    match &figure.value {
-        FigureValue::Measure(quantity) => quantity.mark(&figure.manner),
-        _ => figure_text(figure),
-    }
+    let measure = figure.value.as_measure();
+    measure.map_or_else(|| figure_text(figure), |quantity| quantity.mark(&figure.manner))
 }
 
 /// Two lengths as a size, at the ruler's marks alone.
 pub(crate) fn size_mark(across: &Figure, along: &Figure) -> String {
-    match (&across.value, &along.value) {
-        (FigureValue::Measure(x), FigureValue::Measure(y)) => mark_size(x, y, &across.manner),
-        _ => format!("{} by {}", mark(across), mark(along)),
+    match across.value.as_measure().zip(along.value.as_measure()) {
+        Some((x, y)) => mark_size(x, y, &across.manner),
+        None => format!("{} by {}", mark(across), mark(along)),
     }
 }
 
@@ -131,6 +124,11 @@ pub(crate) fn on_grid(plan: &ClothPlan, units: i128) -> Figure {
         other => other.clone(),
     };
     Figure { value, manner: plan.unit.manner }
+}
+
+/// `12 × short sash`; the name alone of what there is once.
+pub(crate) fn times(count: u64, name: &str) -> String {
+    if count == 1 { name.to_owned() } else { format!("{} × {name}", thousands(count)) }
 }
 
 /// `3,000`

@@ -50,10 +50,7 @@ impl Widths {
 
     /// How wide a letter is; nothing where the font lacks it.
     fn advance(&self, letter: char) -> Option<f64> {
-        match self.usual.get(letter as usize) {
-            Some(known) => *known,
-            None => self.read(letter),
-        }
+        self.usual.get(letter as usize).copied().unwrap_or_else(|| self.read(letter))
     }
 
     fn read(&self, letter: char) -> Option<f64> {

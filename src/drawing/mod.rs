@@ -23,8 +23,8 @@ pub use guide::{Layer, SIZE_LINES, Small, as_one, guide, shared};
 pub use paper::Paper;
 pub use picture::{bare_pictures, picture, pictures};
 pub use plan::{bare_plans, plans};
-pub use scene::{Anchor, Drawing, Fill, List, Mark, Pen, Place, Row, Step, Stroke, Words};
-pub use tiles::{Imprint, Tiling};
+pub use scene::{Anchor, Drawing, Fill, List, Listed, Mark, Pen, Place, Step, Stroke, Words};
+pub use tiles::{Imprint, SCALE, Tiling};
 
 use crate::docket::Docket;
 

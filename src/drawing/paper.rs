@@ -1,12 +1,15 @@
 //! Sheets of paper, and how much of them a drawing may take.
 
-/// A sheet of paper, taller than wide.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+use clap::ValueEnum;
+
+/// A sheet of paper, taller than wide; that of A4 is of ISO 216.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, ValueEnum)]
 pub enum Paper {
-    /// 210 by 297 mm (ISO 216).
+    /// 210 by 297 mm
     #[default]
+    #[value(name = "a4")]
     A4,
-    /// 8 1/2 by 11 in.
+    /// 8 1/2 by 11 in
     Letter,
 }
 
@@ -16,9 +19,6 @@ const SIDE: f64 = 15.0;
 const ENDS: f64 = 40.0;
 
 impl Paper {
-    /// Every sheet with its name.
-    pub const NAMES: &'static [(&'static str, Paper)] = &[("A4", Paper::A4), ("letter", Paper::Letter)];
-
     /// Its width and height in mm.
     pub fn size(self) -> (f64, f64) {
         match self {

@@ -3,7 +3,7 @@
 
 use num_traits::ToPrimitive;
 
-use crate::docket::{ClothPlan, FigureValue};
+use crate::docket::ClothPlan;
 use crate::measure::{System, UnitId};
 
 /// Steps that people count in.
@@ -13,7 +13,7 @@ const CENTIMETRES: &[i64] = &[1, 2, 5, 10, 20, 50, 100, 200, 500, 1000, 5000, 10
 /// Marks from 0 up to `to`, at least `apart` grid units from each other, each with its words; none
 /// where the cloth is past marking.
 pub(crate) fn marks(plan: &ClothPlan, apart: f64, to: i128) -> Option<Vec<(f64, String)>> {
-    let FigureValue::Measure(grid) = &plan.unit.value else { return None };
+    let grid = plan.unit.value.as_measure()?;
     let metric = grid.reading.system() == Some(System::Metric);
     let (unit, steps) = if metric { (UnitId::CM, CENTIMETRES) } else { (UnitId::IN, INCHES) };
     // How many grid units make one inch or centimetre.

@@ -27,12 +27,12 @@ pub struct List {
     /// What stands above the list, in sentences.
     pub above: String,
     /// Its rows.
-    pub rows: Vec<Row>,
+    pub rows: Vec<Listed>,
 }
 
 /// A row of a list.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Row {
+pub struct Listed {
     /// Its number, if it has one.
     pub number: Option<usize>,
     /// How many steps it is set in.
@@ -132,6 +132,33 @@ pub enum Stroke {
     Iso15,
 }
 
+impl Step {
+    /// The outline through these corners.
+    pub(crate) fn closed(corners: &[Place]) -> Vec<Step> {
+        let begin = corners.iter().take(1).copied().map(Step::Move);
+        begin.chain(corners.iter().skip(1).copied().map(Step::Line)).chain([Step::Close]).collect()
+    }
+
+    /// The step with its place elsewhere, and its arc so many times its size.
+    pub(super) fn moved(self, place: impl Fn(Place) -> Place, scale: f64) -> Step {
+        match self {
+            Step::Move(to) => Step::Move(place(to)),
+            Step::Line(to) => Step::Line(place(to)),
+            Step::Arc { radius, large, clockwise, to } => {
+                Step::Arc { radius: radius * scale, large, clockwise, to: place(to) }
+            }
+            Step::Close => Step::Close,
+        }
+    }
+}
+
+impl Mark {
+    /// A straight line.
+    pub(crate) fn line(from: Place, to: Place, pen: Pen) -> Mark {
+        Mark::Path { steps: vec![Step::Move(from), Step::Line(to)], pen: Some(pen), fill: Fill::None }
+    }
+}
+
 impl Stroke {
     /// Its dashes and gaps in mm, in turn; none where it is continuous. Those of ISO 128-2 are for a line of 0.35 mm.
     pub fn dashes(self) -> &'static [f64] {
@@ -181,7 +208,7 @@ pub enum Fill {
 }
 
 /// Words on one line.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Default)]
 pub struct Words {
     /// Where they are anchored, on the base line.
     pub at: Place,

@@ -15,7 +15,7 @@ pub use file::{File, FileId, Files, Place, Span};
 pub use first::first;
 pub use json::json;
 pub use print::{colour, on_terminal, plain};
-pub use suggest::closest;
+pub use suggest::{closest, listed};
 
 /// How grave a fault is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]

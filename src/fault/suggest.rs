@@ -1,4 +1,4 @@
-//! "Did you mean": the closest known name.
+//! Names in the words of a fault: "did you mean", the closest known one; several in a row.
 #![expect(clippy::arithmetic_side_effects, reason = "places in a text that lies in memory")]
 
 /// The candidate closest to `name`: a match that ignores case first, then the least edit distance
@@ -31,6 +31,14 @@ pub fn closest<'a>(name: &str, candidates: impl IntoIterator<Item = &'a str>) ->
         }
     }
     best
+}
+
+/// `a, b and c`
+pub fn listed(words: &[String]) -> String {
+    match words {
+        [first @ .., last] if !first.is_empty() => format!("{} and {last}", first.join(", ")),
+        _ => words.concat(),
+    }
 }
 
 /// Rows of the table of distances, kept for the next two words.

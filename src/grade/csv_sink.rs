@@ -45,10 +45,7 @@ impl Line {
     }
 
     fn put_number(&mut self, number: &str) {
-        match self.commas {
-            true => self.put(&number.replace('.', ",")),
-            false => self.put(number),
-        }
+        if self.commas { self.put(&number.replace('.', ",")) } else { self.put(number) }
     }
 }
 

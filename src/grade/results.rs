@@ -124,10 +124,7 @@ fn entries<'d>(docket: &'d Docket, with_givens: bool, mut out: impl FnMut(Entry<
         whole(Key::Cloth(&cloth.cloth), cloth.line, Name::Bought(&cloth.cloth), &cloth.buy);
     }
     for total in &docket.totals {
-        let dim = match &total.value {
-            FigureValue::Measure(sum) => sum.dim,
-            _ => Dim::NONE,
-        };
+        let dim = total.value.as_measure().map_or(Dim::NONE, |sum| sum.dim);
         whole(Key::Total(dim), usize::MAX, Name::Plain("total"), total);
     }
     for shown in &docket.shows {

@@ -50,7 +50,7 @@ pub(super) fn each_once<'a>(names: impl Iterator<Item = &'a str> + Clone) -> Vec
 }
 
 /// A row to write.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Default)]
 pub(super) struct Made<'a> {
     pub number: u64,
     pub label: Cow<'a, str>,
@@ -80,15 +80,10 @@ impl Made<'_> {
         let texts = |texts: Vec<Cow<'_, str>>| {
             texts.into_iter().map(|text| Cow::Owned(text.into_owned())).collect::<Vec<_>>()
         };
-        Made {
-            number: self.number,
-            label: Cow::Owned(self.label.into_owned()),
-            passed: texts(self.passed),
-            givens: texts(self.givens),
-            results: self.results.into_iter().map(|cell| cell.map(Cell::into_owned)).collect(),
-            cautions: self.cautions,
-            trouble: self.trouble,
-        }
+        let Made { number, label, passed, givens, results, cautions, trouble } = self;
+        let results = results.into_iter().map(|cell| cell.map(Cell::into_owned)).collect();
+        let (label, passed, givens) = (label.into_owned().into(), texts(passed), texts(givens));
+        Made { number, label, passed, givens, results, cautions, trouble }
     }
 
     /// The bytes of its texts, each text counted with what it takes itself.

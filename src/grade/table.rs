@@ -15,7 +15,7 @@ use super::results::Cell;
 use super::sink::{Head, Made, Sink, Trouble, each_once};
 use super::turned::{Block, Turned};
 use crate::docket::FigureValue;
-use crate::measure::{Quantity, Units, common_units};
+use crate::measure::{Units, common_units};
 use crate::report::screen::{CAUTION, STRONG, TROUBLE};
 use crate::report::wrap::{hang, pad, width};
 use crate::report::{Screen, shown_text, value_text};
@@ -161,10 +161,8 @@ impl<W: Write> TextSink<W> {
         let lead = format!("Row {} ({}): ", row.number, harmless(&row.label));
         let told = |trouble: &Trouble| {
             let hints = trouble.hints.iter().flat_map(|hint| hang("  help: ", hint, columns));
-            hang("", &format!("{lead}{}", trouble.words), columns)
-                .into_iter()
-                .chain(hints)
-                .collect::<Vec<_>>()
+            let words = hang("", &format!("{lead}{}", trouble.words), columns);
+            words.into_iter().chain(hints).collect::<Vec<_>>()
         };
         row.trouble.iter().flat_map(told).collect()
     }
@@ -304,11 +302,7 @@ impl<W: Write> Sink for TextSink<W> {
 fn in_common(name: &str, at: usize, rows: &[Made<'_>]) -> Option<Units> {
     let cells: Vec<&Cell<'_>> = rows.iter().filter_map(|row| row.result(at)).collect();
     let manner = &cells.first().filter(|_| !name.starts_with("buy "))?.manner;
-    let measure = |cell: &&Cell<'_>| match &*cell.value {
-        FigureValue::Measure(quantity) => Some(quantity.clone()),
-        _ => None,
-    };
-    let all = cells.iter().map(measure).collect::<Option<Vec<Quantity>>>()?;
+    let all = cells.iter().map(|cell| cell.value.as_measure().cloned()).collect::<Option<Vec<_>>>()?;
     common_units(&all, manner)
 }
 

@@ -180,11 +180,12 @@ impl Work<'_> {
         let number = row.number.to_string();
         let label = columns.label.map_or(number.as_str(), cell);
         let written: Vec<&str> = columns.givens.iter().map(|(at, _)| cell(*at)).collect();
-        let inputs = RowInputs {
+        let inputs = Made {
             number: row.number,
-            label,
+            label: label.into(),
             passed: columns.passed.iter().map(|at| cell(*at).into()).collect(),
             givens: written.iter().map(|text| (*text).into()).collect(),
+            ..Made::default()
         };
         let made = match &row.trouble {
             Some(trouble) => {
@@ -204,19 +205,9 @@ impl Work<'_> {
                 make(recipe, &cells.collect::<Vec<_>>(), label)
             }
         };
-        match made {
-            Ok(docket) => {
-                self.advice(recipe, &inputs);
-                self.made(inputs, &docket)
-            }
-            Err(faults) => {
-                recipe.not_made(label);
-                let named = |given: usize| givens.get(given).map_or("", |name| name);
-                let at = |given: usize| columns.givens.iter().position(|(_, other)| *other == given);
-                let cell = |given: usize| at(given).and_then(|at| written.get(at)).copied();
-                self.not_made(inputs, faults, &named, &cell)
-            }
-        }
+        let at = |given: usize| columns.givens.iter().position(|(_, other)| *other == given);
+        let cell = |given: usize| at(given).and_then(|at| written.get(at)).copied();
+        self.came_out(recipe, inputs, made, (givens, &cell))
     }
 
     fn own(&mut self, recipe: &mut dyn Recipe) -> Result<(), Ended> {
@@ -230,21 +221,32 @@ impl Work<'_> {
         self.head.label = "size".into();
         let givens = recipe.givens();
         for ((at, label), number) in sizes.iter().enumerate().zip(1..) {
-            let inputs = RowInputs { number, label, passed: Vec::new(), givens: Vec::new() };
-            match recipe.make_own(at) {
-                Ok(docket) => {
-                    self.advice(recipe, &inputs);
-                    self.made(inputs, &docket)?;
-                }
-                Err(faults) => {
-                    recipe.not_made(label);
-                    let named = |given: usize| givens.get(given).map_or("", |name| name);
-                    self.not_made(inputs, faults, &named, &|_| None)?;
-                }
-            }
+            let inputs = Made { number, label: Cow::Borrowed(label), ..Made::default() };
+            let made = recipe.make_own(at);
+            self.came_out(recipe, inputs, made, (&givens, &|_| None))?;
             self.step()?;
         }
         Ok(())
+    }
+
+    /// Takes what came of a row; the names of the givens, and what the row has for one, say where a fault is.
+    fn came_out<'t>(
+        &mut self,
+        recipe: &mut dyn Recipe,
+        inputs: Made<'_>,
+        made: Result<Docket, Vec<RowFault>>,
+        places: (&'t [Rc<str>], &dyn Fn(usize) -> Option<&'t str>),
+    ) -> Result<(), Ended> {
+        match made {
+            Ok(docket) => {
+                self.advice(recipe, &inputs);
+                self.made(inputs, &docket)
+            }
+            Err(faults) => {
+                recipe.not_made(&inputs.label);
+                self.not_made(inputs, faults, places)
+            }
+        }
     }
 
     fn step(&mut self) -> Result<(), Ended> {
@@ -261,7 +263,7 @@ impl Work<'_> {
     }
 
     /// Reports what is wrong with a row, each thing once, and keeps it for the row.
-    fn trouble(&mut self, inputs: &RowInputs<'_>, verdict: &'static str, fault: Fault) -> Trouble {
+    fn trouble(&mut self, inputs: &Made<'_>, verdict: &'static str, fault: Fault) -> Trouble {
         let words = fault.message.clone();
         let lead = if verdict == "not sure" { "not sure: " } else { "" };
         if self.reported.first(&fault, lead) {
@@ -272,7 +274,7 @@ impl Work<'_> {
     }
 
     /// Tells what deserves a second look in a row, for each place in the recipe with the first row alone.
-    fn advice(&mut self, recipe: &mut dyn Recipe, inputs: &RowInputs<'_>) {
+    fn advice(&mut self, recipe: &mut dyn Recipe, inputs: &Made<'_>) {
         for fault in recipe.advice() {
             let place_told = fault.span().is_some_and(|span| !self.advised.insert(span));
             if !place_told {
@@ -282,7 +284,7 @@ impl Work<'_> {
         }
     }
 
-    fn made(&mut self, inputs: RowInputs<'_>, docket: &Docket) -> Result<(), Ended> {
+    fn made<'a>(&mut self, inputs: Made<'a>, docket: &'a Docket) -> Result<(), Ended> {
         let cautions: Vec<Rc<str>> = docket.cautions.iter().map(|caution| caution.words.clone()).collect();
         if let Some(all) = &mut self.cautions {
             all.take(&cautions, || place(self.name, &inputs));
@@ -295,23 +297,23 @@ impl Work<'_> {
             trouble.push(self.trouble(&inputs, verdict, fault));
         }
         let mut lost = Vec::new();
-        let cells = self.results.take(docket, &mut |words| lost.push(words));
+        let results = self.results.take(docket, &mut |words| lost.push(words));
         for words in lost {
             trouble.push(self.trouble(&inputs, "not right", Fault::nowhere(Code::BadTable, words)));
         }
         let fails = trouble.iter().any(|trouble| trouble.verdict == "not right");
         count(&mut self.summary.troubled, fails);
         count(&mut self.summary.open, !trouble.is_empty() && !fails);
-        self.row(inputs.row(cells, cautions, trouble))
+        self.row(Made { results, cautions, trouble, ..inputs })
     }
 
     fn not_made<'t>(
         &mut self,
-        inputs: RowInputs<'_>,
+        inputs: Made<'_>,
         faults: Vec<RowFault>,
-        named: &dyn Fn(usize) -> &'t str,
-        cell: &dyn Fn(usize) -> Option<&'t str>,
+        (givens, cell): (&'t [Rc<str>], &dyn Fn(usize) -> Option<&'t str>),
     ) -> Result<(), Ended> {
+        let named = |given: usize| givens.get(given).map_or("", |name| name);
         let mut trouble = Vec::new();
         for fault in faults {
             let RowFault { given, fault } = explained(fault, cell);
@@ -325,7 +327,7 @@ impl Work<'_> {
             trouble.push(self.trouble(&inputs, NOT_MADE, Fault { message, ..fault }));
         }
         count(&mut self.summary.troubled, true);
-        self.row(inputs.row(Vec::new(), Vec::new(), trouble))
+        self.row(Made { trouble, ..inputs })
     }
 
     /// Writes a row, or holds it back while the columns are not settled.
@@ -377,33 +379,13 @@ impl Work<'_> {
     }
 }
 
-/// What a row of the table holds itself.
-struct RowInputs<'a> {
-    number: u64,
-    label: &'a str,
-    passed: Vec<Cow<'a, str>>,
-    givens: Vec<Cow<'a, str>>,
-}
-
-impl<'a> RowInputs<'a> {
-    fn row(
-        self,
-        results: Vec<Option<ResultCell<'a>>>,
-        cautions: Vec<Rc<str>>,
-        trouble: Vec<Trouble>,
-    ) -> Made<'a> {
-        let RowInputs { number, label, passed, givens } = self;
-        Made { number, label: label.into(), passed, givens, results, cautions, trouble }
-    }
-}
-
 fn count(rows: &mut u64, one_more: bool) {
     *rows = rows.saturating_add(one_more.into());
 }
 
 /// What a row is called in faults.
-fn place(table: &str, inputs: &RowInputs<'_>) -> String {
-    match inputs.label {
+fn place(table: &str, inputs: &Made<'_>) -> String {
+    match &*inputs.label {
         "" => format!("{table}, row {}", inputs.number),
         label => format!("{table}, row {} ({})", inputs.number, short(label)),
     }

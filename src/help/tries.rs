@@ -1,8 +1,6 @@
 //! The examples in the library's documentation, evaluated.
 
-use crate::code::compile::Compiler;
-use crate::code::names::Names;
-use crate::code::scope::Scope;
+use crate::code::{Compiler, Names, Scope};
 use crate::eval::limits::Limits;
 use crate::eval::machine::Machine;
 use crate::fault::{Code as FaultCode, Fault, File, Files};

@@ -1,7 +1,6 @@
 //! Dimensions: what a number measures.
 
-use super::currency::Currency;
-use super::trouble::Trouble;
+use super::{Currency, Trouble};
 
 /// What a number measures: powers of length, weight, time, angle and one currency.
 ///

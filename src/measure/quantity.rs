@@ -2,12 +2,7 @@
 
 use std::cmp::Ordering;
 
-use super::dim::Dim;
-use super::exact::Exact;
-use super::number::Number;
-use super::reading::Reading;
-use super::ruler::Ruler;
-use super::trouble::Trouble;
+use super::{Dim, Exact, Number, Reading, Ruler, Trouble};
 
 /// A measure. The number counts base units: see [`super::unit`].
 #[derive(Clone, Debug)]

@@ -1,9 +1,6 @@
 //! How a measure is to be read: the units it comes from, or units asked for.
 
-use super::dim::Dim;
-use super::exact::Exact;
-use super::ruler::Ruler;
-use super::unit::{System, UnitId};
+use super::{Dim, Exact, Ruler, System, UnitId};
 
 /// How a measure is to be read.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Default)]

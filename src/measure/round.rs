@@ -1,14 +1,6 @@
 //! Rounding to a step, and readings asked for.
 
-use super::dim::Dim;
-use super::exact::Exact;
-use super::number::Number;
-use super::quantity::Quantity;
-use super::reading::{Reading, Units};
-use super::ruler::Ruler;
-use super::trouble::Trouble;
-use super::unit::{System, UnitId};
-use super::unit_expr::UnitExpr;
+use super::{Dim, Exact, Number, Quantity, Reading, Ruler, System, Trouble, UnitExpr, UnitId, Units};
 
 /// Which way to round.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

@@ -1,7 +1,6 @@
 //! The ruler in force, and the manner of printing.
 
-use super::exact::Exact;
-use super::unit::{System, UnitId};
+use super::{Exact, System, UnitId};
 
 /// A ruler: the distance between its marks, as a fraction of a unit.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]

@@ -7,13 +7,7 @@
 use uom::si::{self, area, length};
 use uom::{Conversion, ConversionFactor};
 
-use super::dim::Dim;
-use super::exact::Exact;
-use super::number::Number;
-use super::quantity::Quantity;
-use super::reading::Reading;
-use super::trouble::Trouble;
-use super::unit::UnitId;
+use super::{Dim, Exact, Number, Quantity, Reading, Trouble, UnitId};
 
 /// The base unit of length: 0.2 mm, in which an inch is 127 and a millimetre 5.
 #[derive(Clone, Copy, Debug)]

@@ -3,9 +3,7 @@
 //! Base units are 0.2 mm (an inch is 127 of them, a millimetre 5), gram, minute, degree, and the
 //! unit of each currency.
 
-use super::currency::Currency;
-use super::dim::Dim;
-use super::exact::Exact;
+use super::{Currency, Dim, Exact};
 
 /// A unit that has a name of its own.
 #[derive(Clone, Copy, PartialEq, Eq, Hash)]

@@ -1,12 +1,7 @@
 //! Compound units as they are written: `g/m^2`, `EUR/m`, `in^2`.
 
-use super::dim::Dim;
-use super::exact::Exact;
-use super::number::Number;
-use super::quantity::Quantity;
 use super::reading::{Reading, Units, power_of};
-use super::trouble::Trouble;
-use super::unit::UnitId;
+use super::{Dim, Exact, Number, Quantity, Trouble, UnitId};
 
 /// The most units that one expression may name: one of each family, so that every reading reads back.
 const MOST: usize = 5;

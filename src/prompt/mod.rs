@@ -14,7 +14,7 @@ use std::rc::Rc;
 use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
 
-use crate::fault::{self, Code, Fault};
+use crate::fault::{self, Code, Fault, listed};
 use crate::help::search::propose;
 use crate::recipe::used::Host;
 use crate::report::screen::CAUTION;
@@ -154,9 +154,7 @@ fn offer(left: &Abandoned, typed: bool, desk: &Desk<'_>, out: &mut dyn Write) ->
 
 /// Writes what the prompt says of itself, in lines of the screen.
 fn remark(words: &str, desk: &Desk<'_>, out: &mut dyn Write) -> std::io::Result<()> {
-    let mut text = String::new();
-    words.lines().for_each(|line| push_lines("", line, (desk.screen)(), &mut text));
-    out.write_all(text.as_bytes())
+    out.write_all(in_lines(words, (desk.screen)()).as_bytes())
 }
 
 /// So many names are told before `quit`.
@@ -174,8 +172,7 @@ fn unsaved(session: &Session) -> Option<String> {
         (_, 0) => {}
         (_, more) => told.push(format!("{more} more")),
     }
-    let last = told.pop().unwrap_or_default();
-    let names = if told.is_empty() { last } else { format!("{} and {last}", told.join(", ")) };
+    let names = listed(&told);
     Some(format!(
         "What you entered is not saved: {names}.\n`save NAME` writes it to a file; `quit` again ends without saving.\n"
     ))
@@ -290,11 +287,7 @@ pub(crate) fn write_answer(answer: &Answer, screen: Screen, out: &mut String) {
             out.push_str(text.trim_end());
             return out.push('\n');
         }
-        Answer::Words(words) => {
-            let mut text = String::new();
-            words.lines().for_each(|line| push_lines("", line, screen, &mut text));
-            text
-        }
+        Answer::Words(words) => in_lines(words, screen),
         Answer::Found(found) => report::found_on(found, screen),
         Answer::Working(working) => report::working_on(working, screen),
         Answer::Caution(words) => {
@@ -308,6 +301,13 @@ pub(crate) fn write_answer(answer: &Answer, screen: Screen, out: &mut String) {
         }
     };
     out.push_str(&harmless_page(&text));
+}
+
+/// Words in lines of the screen.
+fn in_lines(words: &str, screen: Screen) -> String {
+    let mut text = String::new();
+    words.lines().for_each(|line| push_lines("", line, screen, &mut text));
+    text
 }
 
 fn push_lines(lead: &str, words: &str, screen: Screen, out: &mut String) {

@@ -8,8 +8,7 @@ use crate::eval::machine::{Halt, Settings};
 use crate::eval::words::{self, Operand};
 use crate::fault::{Code as FaultCode, Fault, Span};
 use crate::measure::{Dim, Exact, Number, Quantity, Reading, System, UnitExpr, UnitId, Way};
-use crate::value::data::Value;
-use crate::value::slack::Slack;
+use crate::value::{Slack, Value};
 
 /// How a thing is sold: what a pack of it holds, and the price of one, of a length or weight, or of a pack.
 #[derive(Clone, Copy, Debug, Default)]
@@ -204,7 +203,7 @@ pub(crate) fn totals(docket: &Docket) -> Vec<Figure> {
     let buys = docket.buys.iter().filter_map(|buy| buy.cost.as_ref());
     let mut totals: Vec<Figure> = Vec::new();
     for figure in cloths.chain(buys) {
-        let FigureValue::Measure(cost) = &figure.value else { continue };
+        let Some(cost) = figure.value.as_measure() else { continue };
         let same = totals.iter_mut().find_map(|total| match &mut total.value {
             FigureValue::Measure(sum) if sum.dim == cost.dim => Some(sum),
             _ => None,

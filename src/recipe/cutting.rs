@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::rc::Rc;
 
-use crate::docket::{Check, ClothPlan, Direction, Figure, FigureValue, Tool};
+use crate::docket::{Check, ClothPlan, Direction, Tool, figure_text};
 use crate::eval::machine::{Halt, Settings};
 use crate::eval::words::{self, Operand, whole_count};
 use crate::fault::{Code as FaultCode, Fault, Span};
@@ -12,8 +12,7 @@ use crate::measure::{Dim, Number, Quantity};
 use crate::recipe::bill;
 use crate::recipe::cloth::Cloth;
 use crate::shape::{Outline, Point, Wrong};
-use crate::value::cause::{At, Cause};
-use crate::value::data::Value;
+use crate::value::{At, Cause, Value, Want};
 
 /// What is cut from one cloth, and how.
 #[derive(Clone, Debug)]
@@ -255,17 +254,12 @@ impl Cutting {
 
     /// The lots whose `plan` lines were taken in since a mark.
     pub fn planned_since(&self, mark: usize) -> Cutting {
-        let planned: BTreeSet<usize> = self
-            .taken
-            .iter()
-            .skip(mark)
-            .filter_map(|taken| match taken {
-                Taken::Wish(at, _) => Some(*at),
-                _ => None,
-            })
-            .collect();
-        let lots = planned.into_iter().filter_map(|at| self.lots.get(at).cloned()).collect();
-        Cutting::of(lots)
+        let planned = self.taken.iter().skip(mark).filter_map(|taken| match taken {
+            Taken::Wish(at, _) => Some(*at),
+            _ => None,
+        });
+        let planned: BTreeSet<usize> = planned.collect();
+        Cutting::of(planned.into_iter().filter_map(|at| self.lots.get(at).cloned()).collect())
     }
 
     /// Takes in all that another run cuts; its pieces carry the name of its size. Cloth in hand and
@@ -304,7 +298,7 @@ impl Cutting {
         let check = |plan: &ClothPlan| {
             let lot = self.lots.iter().find(|lot| lot.cloth.name == plan.cloth)?;
             let on = plan.planned.as_ref()?.on.as_ref()?;
-            let (length, differs) = (mark(&on.length), mark(&on.differs));
+            let (length, differs) = (figure_text(&on.length), figure_text(&on.differs));
             let name = &plan.cloth;
             let message = match (on.enough, on.never) {
                 (true, _) => format!("{length} of {name} is enough, {differs} over"),
@@ -347,14 +341,6 @@ impl Cutting {
                 .into());
         }
         Ok(at)
-    }
-}
-
-/// A figure's reading.
-fn mark(figure: &Figure) -> String {
-    match &figure.value {
-        FigureValue::Measure(quantity) => quantity.show(&figure.manner),
-        _ => String::new(),
     }
 }
 
@@ -407,9 +393,6 @@ pub(crate) fn length_on(operand: Operand<'_>) -> Result<(Quantity, Span), Halt> 
         Value::Measure(quantity) if quantity.dim == Dim::LENGTH && !quantity.is_negative() => {
             Ok((quantity.clone(), operand.span))
         }
-        other => {
-            Err(words::wanted(crate::value::cause::Want::length("a length of cloth"), other, operand.span)
-                .into())
-        }
+        other => Err(words::wanted(Want::length("a length of cloth"), other, operand.span).into()),
     }
 }

@@ -2,8 +2,7 @@
 
 use std::collections::{BTreeSet, HashMap};
 
-use crate::code::names::Names;
-use crate::code::scope::Mention;
+use crate::code::{Mention, Names};
 use crate::fault::Span;
 use crate::recipe::lines::Compiled;
 

@@ -4,8 +4,7 @@ use std::rc::Rc;
 
 use crate::limits::ITEMS;
 use crate::measure::{Dim, read};
-use crate::value::data::{List, Value};
-use crate::value::slack::{Slack, Source};
+use crate::value::{List, Slack, Source, Value};
 
 /// Why a text from outside is no value.
 #[derive(Clone, Debug, PartialEq, Eq)]

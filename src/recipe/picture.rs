@@ -7,9 +7,7 @@ use crate::eval::as_shape;
 use crate::eval::machine::Halt;
 use crate::measure::{Dim, Manner, Number, Quantity, Reading};
 use crate::shape::{Outline, Point, Run, Wrong};
-use crate::value::cause::{At, Cause};
-use crate::value::data::{Record, Value};
-use crate::value::describe::Operand;
+use crate::value::{At, Cause, Operand, Record, Value};
 
 type Made<T> = Result<T, Halt>;
 
@@ -76,13 +74,8 @@ impl Drawing<'_> {
             let outline = outline.map_err(|wrong| self.wrong(wrong))?;
             let at = self.place(record, "at")?.unwrap_or_else(Point::origin);
             let (line, fill) = (self.line(record, Line::Cut)?, self.fill(record)?);
-            self.parts.push(Part::Shape {
-                at,
-                outline: Box::new(Outline::clone(&outline)),
-                label,
-                line,
-                fill,
-            });
+            let outline = Box::new(Outline::clone(&outline));
+            self.parts.push(Part::Shape { at, outline, label, line, fill });
             return Ok(());
         }
         if let Some(at) = self.place(record, "spot")? {

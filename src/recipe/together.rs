@@ -2,7 +2,7 @@
 
 use std::rc::Rc;
 
-use crate::docket::{Buy, Check, Docket, FigureValue, Words};
+use crate::docket::{Buy, Check, Docket, Figure, FigureValue, Words};
 use crate::eval::machine::{Halt, Settings};
 use crate::eval::words::Operand;
 use crate::fault::{Fault, FileId, Span};
@@ -11,8 +11,7 @@ use crate::recipe::bill;
 use crate::recipe::cutting::Cutting;
 use crate::recipe::lines::maker::Run;
 use crate::recipe::planning;
-use crate::value::data::Value;
-use crate::value::slack::{Slack, Source};
+use crate::value::{Slack, Source, Value};
 
 /// What the sizes made so far ask for.
 #[derive(Debug, Default)]
@@ -67,10 +66,7 @@ impl Together {
 
     /// One more of a line that is there already, or a line of its own.
     fn buy(&mut self, more: &Buy) {
-        let measure = |figure: &crate::docket::Figure| match &figure.value {
-            FigureValue::Measure(quantity) => Some(quantity.clone()),
-            _ => None,
-        };
+        let measure = |figure: &Figure| figure.value.as_measure().cloned();
         let price = |buy: &Buy| buy.price.as_ref().and_then(measure);
         let alike = |one: &Option<Quantity>, other: &Option<Quantity>| match (one, other) {
             (Some(one), Some(other)) => one.compare(other) == Ok(std::cmp::Ordering::Equal),

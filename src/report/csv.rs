@@ -1,15 +1,15 @@
 //! The docket as CSV: one row a fact.
 
-use crate::drawing::picture::description::parts as picture_words;
 use std::io;
 
 use super::escape::{csv_text, push_cell};
 use super::figure::{push_number, value_text};
 use super::slack::slack_words;
-
+use super::text_cloth::held_words;
 use crate::docket::{
     Check, ClothPlan, Docket, Figure, FigureValue, Measured, Outcome, Planned, Table, kind_name,
 };
+use crate::drawing::picture::description::parts as picture_words;
 use crate::measure::{Manner, Quantity};
 
 /// The columns. `number` is a plain decimal in the row's `unit`; `value` is what a ruler reads; `line` is the line of
@@ -135,18 +135,10 @@ impl Rows<'_> {
                 let row = measured(labelled(section, label, &from), &slack.middle, manner);
                 self.put(&Row { value: value_text(value, manner), ..row })
             }
-            FigureValue::SlackSize(size) => {
+            FigureValue::SlackSize(_) | FigureValue::Size(_) => {
                 self.put(&Row { value: value_text(value, manner), ..row })?;
-                [("across", &size.0), ("along", &size.1)].into_iter().try_for_each(|(name, side)| {
-                    let slack = FigureValue::Slack(Box::new(side.clone()));
-                    self.value(section, &part(name), &slack, manner, "")
-                })
-            }
-            FigureValue::Size(size) => {
-                self.put(&Row { value: value_text(value, manner), ..row })?;
-                [("across", &size.0), ("along", &size.1)].into_iter().try_for_each(|(name, side)| {
-                    self.put(&measured(labelled(section, &part(name), ""), side, manner))
-                })
+                let mut sides = value.sides().into_iter().flatten();
+                sides.try_for_each(|(name, side)| self.value(section, &part(name), &side, manner, ""))
             }
             FigureValue::List(items) => match value.as_table() {
                 Some(table) => self.table(label, &table, manner),
@@ -199,11 +191,7 @@ impl Rows<'_> {
         }
         self.of(plan.line);
         for strip in &plan.strips {
-            let held = strip.holds.iter().map(|held| {
-                let label = plan.pieces.get(held.piece).map_or("", |piece| &piece.label);
-                format!("{} {label}{}", held.count, if held.turned { " (turned)" } else { "" })
-            });
-            let row = labelled("strip", &held.collect::<Vec<_>>().join(", "), cloth);
+            let row = labelled("strip", &held_words(plan, strip), cloth);
             let row = Row { count: strip.count.to_string(), ..row };
             self.put(&single(row, &strip.width.value, &strip.width.manner))?;
         }

@@ -55,10 +55,7 @@ pub(super) fn isolated(text: &str) -> Cow<'_, str> {
     let (begin, end) = ISOLATED;
     let mut out = String::with_capacity(text.len().saturating_add(16));
     for (part, left) in parts(text) {
-        match left {
-            true => out.extend([begin, part, end]),
-            false => out.push_str(part),
-        }
+        if left { out.extend([begin, part, end]) } else { out.push_str(part) }
     }
     Cow::Owned(out)
 }

@@ -1,31 +1,24 @@
 //! What `find` found, in words.
 
-use super::figure::figure_text;
-use super::screen::Screen;
 use super::wrap::hang;
+use super::{Screen, figure_text};
 use crate::docket::{Figure, Found, Near, Outcome};
 
 /// What was found as text: one row for the answer, others for what is to be known of it.
 pub fn found_text(found: &Found) -> String {
-    let mut out = String::new();
-    for (at, row) in found_rows(found).iter().enumerate() {
-        out.push_str(if at == 0 { "" } else { "  " });
-        out.push_str(row);
-        out.push('\n');
-    }
-    out
+    in_lines(found, usize::MAX)
 }
 
 /// The same in lines of a screen.
 pub fn found_on(found: &Found, screen: Screen) -> String {
-    let mut out = String::new();
-    for (at, row) in found_rows(found).iter().enumerate() {
-        for line in hang(if at == 0 { "" } else { "  " }, row, screen.prose()) {
-            out.push_str(&line);
-            out.push('\n');
-        }
-    }
-    out
+    in_lines(found, screen.prose())
+}
+
+fn in_lines(found: &Found, columns: usize) -> String {
+    let rows = found_rows(found);
+    let leads = std::iter::once("").chain(std::iter::repeat("  "));
+    let lines = leads.zip(&rows).flat_map(|(lead, row)| hang(lead, row, columns));
+    lines.map(|line| line + "\n").collect()
 }
 
 /// The rows.

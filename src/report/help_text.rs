@@ -11,8 +11,7 @@ use crate::help::docs::{area_name, area_named, areas, foreword, rule_doc, rules_
 use crate::help::search::{Found, meant_by, rules_about, search};
 use crate::help::topics::{Topic, groups};
 use crate::library::{self, Entry};
-use crate::value::builtin;
-use crate::value::kind::KINDS;
+use crate::value::{KINDS, builtin};
 
 /// The widest row.
 const COLUMNS: usize = 78;

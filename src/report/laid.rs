@@ -1,18 +1,13 @@
 //! What holds several values, laid out in lines: marks as a table, a record part by part, a list item by item.
 
-use super::figure::{figure_text, value_text};
-use super::screen::Screen;
 use super::table::table;
 use super::wrap::{COLUMNS, LABEL, column, hang, pad, pad_left, width};
+use super::{Screen, figure_text, value_text};
 use crate::docket::{Figure, FigureValue};
 use crate::measure::Manner;
 
-/// A figure by itself: a record part by part, anything else on one line where it fits.
-pub fn figure_lines(figure: &Figure) -> String {
-    figure_on(figure, Screen::default())
-}
-
-/// A figure by itself on a screen; a table is as wide as that, where it needs to be.
+/// A figure by itself on a screen: a record part by part, anything else on one line where it fits; a table is as wide
+/// as the screen, where it needs to be.
 pub fn figure_on(figure: &Figure, screen: Screen) -> String {
     let text = figure_text(figure);
     if width(&text) <= screen.prose() && !matches!(figure.value, FigureValue::Record(_)) {

@@ -1,12 +1,26 @@
 //! What was measured, and what that changed, to be read.
 
 use std::io;
+use std::rc::Rc;
 
 use super::figure::figure_text;
 use super::text::Page;
 use super::wrap::{column, pad};
-use crate::docket::{AlreadyCut, Change, Docket, Made};
-use crate::text::harmless;
+use crate::docket::{AlreadyCut, Change, Docket, Figure, Made, Measured};
+use crate::text::{clean, harmless};
+
+/// What was measured, what that changed, and what was cut before: what, planned, now, and what to do about it.
+pub(super) fn rows(measured: &Measured) -> Vec<(String, &Figure, &Figure, &[Rc<str>])> {
+    let made = measured.made.iter();
+    let made = made.map(|made| (clean(&made.name), &made.planned, &made.made, &made.corrections[..]));
+    let changes = measured.changes.iter();
+    let changes = changes.map(|change| (clean(&change.what), &change.before, &change.after, &[][..]));
+    let cut = measured
+        .cut
+        .iter()
+        .map(|cut| (format!("already cut: {}", clean(&cut.label)), &cut.cut, &cut.now, &cut.corrections[..]));
+    made.chain(changes).chain(cut).collect()
+}
 
 impl Page<'_> {
     /// What was really sewn, each number that it changed, and what was cut too early.
@@ -56,7 +70,7 @@ impl Page<'_> {
             return Ok(());
         }
         self.line("  This changes:")?;
-        let labels: Vec<String> = changes.iter().map(|change| harmless(&change.what).into_owned()).collect();
+        let labels: Vec<String> = changes.iter().map(|change| clean(&change.what)).collect();
         let longest = column(labels.iter().map(String::as_str), 32);
         for (change, label) in changes.iter().zip(&labels) {
             let words = format!("{}, planned {}", figure_text(&change.after), figure_text(&change.before));

@@ -26,6 +26,8 @@ pub(crate) mod wrap;
 
 use std::io;
 
+use clap::ValueEnum;
+
 use self::quota::Charged;
 use crate::docket::{Docket, FigureValue};
 use crate::drawing::drawings;
@@ -35,7 +37,7 @@ pub use figure::{figure_text, value_text};
 pub(crate) use figure::{push_number, push_value, shown_text};
 pub use found::{found_on, found_text};
 pub use json::{json, working_json};
-pub use laid::{figure_lines, figure_on};
+pub use laid::figure_on;
 pub use pages::{Purpose, Sizes, Style, book, document};
 pub use quota::{Quota, Unfinished};
 pub use screen::Screen;
@@ -45,46 +47,31 @@ pub use text::{text, text_on};
 pub use workbook::workbook;
 pub use working::{working_on, working_text};
 
-/// A way of writing a docket.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+/// A way of writing a docket, as the command line tells of it.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, ValueEnum)]
 pub enum Format {
-    /// To be read: fits 80 columns, or a terminal that has fewer.
+    /// For people: fits 80 columns
     #[default]
     Text,
-    /// For programs; `src/docket/docket.schema.json` describes it.
+    /// For programs
     Json,
-    /// For spreadsheets: one row a fact.
+    /// For spreadsheets
     Csv,
-    /// The cutting plans as drawings, below each other.
+    /// The cutting plans, drawn
     Svg,
-    /// For a text editor: CommonMark.
+    /// A page for a text editor (Markdown)
+    #[value(name = "md")]
     Markdown,
-    /// For a browser: one page that needs nothing else.
+    /// A page for a browser, with pictures
     Html,
-    /// For paper.
+    /// Pages for paper, with pictures
     Pdf,
-    /// A workbook for spreadsheets.
+    /// A workbook for spreadsheets, with formulas
+    #[value(name = "xlsx")]
     Workbook,
 }
 
 impl Format {
-    /// Every format with its name.
-    pub const NAMES: &'static [(&'static str, Format)] = &[
-        ("text", Format::Text),
-        ("json", Format::Json),
-        ("csv", Format::Csv),
-        ("svg", Format::Svg),
-        ("md", Format::Markdown),
-        ("html", Format::Html),
-        ("pdf", Format::Pdf),
-        ("xlsx", Format::Workbook),
-    ];
-
-    /// The format with this name.
-    pub fn find(name: &str) -> Option<Format> {
-        Format::NAMES.iter().find(|(known, _)| *known == name).map(|(_, format)| *format)
-    }
-
     /// Whether it is bytes that no terminal shows.
     pub fn is_binary(self) -> bool {
         matches!(self, Format::Pdf | Format::Workbook)

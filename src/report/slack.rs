@@ -13,9 +13,8 @@ pub fn slack_lines(figure: &Figure) -> Vec<String> {
     match &figure.value {
         FigureValue::Slack(slack) => lines(slack, "", &figure.manner),
         FigureValue::SlackSize(size) => {
-            let mut all = lines(&size.0, " across", &figure.manner);
-            all.extend(lines(&size.1, " along", &figure.manner));
-            all
+            let across = lines(&size.0, " across", &figure.manner);
+            across.into_iter().chain(lines(&size.1, " along", &figure.manner)).collect()
         }
         _ => Vec::new(),
     }

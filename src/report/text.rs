@@ -5,16 +5,15 @@ use std::io::{self, Write};
 use anstyle::Style;
 
 use super::between::between_marks;
-use super::figure::{figure_text, shown_text};
 use super::found::found_rows;
 use super::laid::laid_out;
 use super::screen::{CAUTION, STRONG, Screen, TROUBLE};
-use super::slack::slack_lines;
 use super::working::write_working;
 use super::wrap::{LABEL, column, hang, pad, pad_left, width, wrap};
-use crate::docket::{Buy, Check, ClothPlan, Docket, Figure, FigureValue, Found, Given, Picture, Shown};
+use super::{figure_text, shown_text, slack_lines};
+use crate::docket::{Buy, Check, ClothPlan, Docket, Figure, Found, Given, Picture, Shown};
 use crate::drawing::picture::description::rows as picture_rows;
-use crate::text::harmless;
+use crate::text::{clean, harmless};
 
 /// Writes the docket to be read.
 pub fn text(docket: &Docket, out: &mut dyn Write) -> io::Result<()> {
@@ -107,7 +106,7 @@ impl Page<'_> {
 
     /// Title, notes, and what must be seen before the first cut.
     fn head(&mut self, docket: &Docket) -> io::Result<()> {
-        let title = title(docket);
+        let title = docket.title();
         if !title.is_empty() {
             let lines = wrap(&title, self.columns);
             let rule = lines.iter().map(|line| width(line)).max().unwrap_or(0);
@@ -126,10 +125,7 @@ impl Page<'_> {
             let mark = if check.open { "??" } else { "!!" };
             self.styled_hanging(TROUBLE, &format!("{mark} {lead}: "), &words)?;
         }
-        let cautions = docket.cautions.iter();
-        cautions
-            .map(|words| &**words)
-            .try_for_each(|words| self.styled_hanging(CAUTION, "!! CAUTION: ", words))
+        docket.cautions.iter().try_for_each(|words| self.styled_hanging(CAUTION, "!! CAUTION: ", words))
     }
 
     fn givens(&mut self, givens: &[Given]) -> io::Result<()> {
@@ -191,7 +187,7 @@ impl Page<'_> {
             return Ok(());
         }
         self.heading("WORKED OUT")?;
-        let labels: Vec<String> = shows.iter().map(|shown| harmless(&shown.label).into_owned()).collect();
+        let labels: Vec<String> = shows.iter().map(|shown| clean(&shown.label)).collect();
         let longest = column(labels.iter().map(String::as_str), LABEL);
         for (shown, label) in shows.iter().zip(&labels) {
             if !self.several(label, &shown.value)? {
@@ -224,10 +220,7 @@ impl Page<'_> {
         let Some(lines) = laid_out(&figure.value, &figure.manner, room) else { return Ok(false) };
         self.hanging("  ", label)?;
         for line in &lines {
-            match width(line) <= room {
-                true => self.line(&format!("    {line}"))?,
-                false => self.hanging("    ", line)?,
-            }
+            if width(line) <= room { self.line(&format!("    {line}"))? } else { self.hanging("    ", line)? }
         }
         Ok(true)
     }
@@ -357,8 +350,7 @@ fn bought(buy: &Buy) -> Bought {
     let Some(packs) = &buy.packs else { return Bought { because, ..line } };
     let count = packs.words(&figure_text(&packs.count));
     let each = if packs.priced { " a pack" } else { "" };
-    let none = matches!(&packs.left.value, FigureValue::Measure(left) if left.is_zero());
-    let left = if none { "none".into() } else { figure_text(&packs.left) };
+    let left = if packs.left.is_zero() { "none".into() } else { figure_text(&packs.left) };
     Bought {
         amount: format!("{count} of {}", figure_text(&packs.of)),
         price: format!("{}{each}", line.price),
@@ -369,23 +361,10 @@ fn bought(buy: &Buy) -> Bought {
 
 fn priced(label: &str, amount: &Figure, price: Option<&Figure>, cost: Option<&Figure>) -> Bought {
     Bought {
-        label: harmless(label).into_owned(),
+        label: clean(label),
         amount: figure_text(amount),
         price: price.map_or(String::new(), |price| format!("at {}", figure_text(price))),
         cost: cost.map_or(String::new(), figure_text),
         because: String::new(),
     }
-}
-
-/// The recipe's name, its size, for how many kits; nothing for a docket without a name.
-pub(super) fn title(docket: &Docket) -> String {
-    let size = docket.size.as_ref().map(|size| format!("size {size}"));
-    let kits = docket.kits.map(|kits| format!("for {}", kits_words(kits)));
-    let parts = docket.recipe.as_deref().into_iter().chain(size.as_deref()).chain(kits.as_deref());
-    harmless(&parts.collect::<Vec<_>>().join(", ")).into_owned()
-}
-
-/// `1 kit`, `12 kits`
-pub(super) fn kits_words(kits: u64) -> String {
-    if kits == 1 { "1 kit".into() } else { format!("{kits} kits") }
 }

@@ -3,15 +3,14 @@
 use std::io;
 
 use super::figure::figure_text;
-use super::text::{Page, kits_words};
+use super::text::Page;
 use super::wrap::{column, pad, pad_left};
-use crate::docket::FigureValue;
 use crate::docket::{
-    ClothPlan, Direction, Figure, Hand, More, Nearer, OnHand, Piece, Planned, Tool, Way, kind_name,
+    ClothPlan, Direction, Hand, More, Nearer, OnHand, Piece, Planned, Strip, Tool, Way, kind_name, kits_words,
 };
-use crate::drawing::cut_list::{self, Listed};
+use crate::drawing::{Listed, cut_list};
 use crate::layout::{Kind, Lay, Spread};
-use crate::text::harmless;
+use crate::text::{clean, harmless};
 
 impl Page<'_> {
     pub(super) fn cut_list(&mut self, cloths: &[ClothPlan]) -> io::Result<()> {
@@ -33,18 +32,9 @@ impl Page<'_> {
     }
 
     fn cloth(&mut self, plan: &ClothPlan) -> io::Result<()> {
-        let kits = plan.planned.as_ref().map_or(1, |planned| planned.kits);
-        let kits = if kits == 1 { String::new() } else { format!(", for {}", kits_words(kits)) };
-        let usable = figure_text(&plan.usable);
-        self.hanging("  ", &format!("From {}, {usable} usable width{kits}:", plan.cloth))?;
+        self.hanging("  ", &format!("{}:", from_words(plan)))?;
         self.pieces(&plan.pieces)?;
-        self.hands(plan)?;
-        if plan.folded {
-            self.hanging("  ", FOLDED)?;
-        }
-        if has_shapes(plan) {
-            self.hanging("  ", SHAPED)?;
-        }
+        told_first(plan).iter().try_for_each(|(indent, words)| self.hanging(indent, words))?;
         match &plan.planned {
             Some(planned) => self.planned(plan, planned),
             None if !plan.strips.is_empty() => {
@@ -52,7 +42,7 @@ impl Page<'_> {
                 let rows = cut_list::strips(plan, self.numbered);
                 self.numbered = self.numbered.saturating_add(rows.len());
                 self.listed(&rows)?;
-                self.in_all(plan)
+                self.hanging("  ", &in_all_words(plan))
             }
             None => self.order(plan),
         }
@@ -61,7 +51,7 @@ impl Page<'_> {
     fn pieces(&mut self, pieces: &[Piece]) -> io::Result<()> {
         let counts: Vec<String> = pieces.iter().map(|piece| piece.count.to_string()).collect();
         let digits = column(counts.iter().map(String::as_str), 20);
-        let labels: Vec<String> = pieces.iter().map(|piece| harmless(&piece.label).into_owned()).collect();
+        let labels: Vec<String> = pieces.iter().map(|piece| clean(&piece.label)).collect();
         let longest = column(labels.iter().map(String::as_str), 28);
         for ((piece, count), label) in pieces.iter().zip(&counts).zip(&labels) {
             let size = format!(
@@ -74,21 +64,6 @@ impl Page<'_> {
             self.labelled(&lead, &size)?;
         }
         Ok(())
-    }
-
-    fn hands(&mut self, plan: &ClothPlan) -> io::Result<()> {
-        if plan.hands.is_empty() {
-            return Ok(());
-        }
-        self.hanging("  ", &format!("{} in hand:", plan.cloth))?;
-        for hand in &plan.hands {
-            self.hanging("    ", &hand_words(hand))?;
-        }
-        in_hand_costs_words(plan).map_or(Ok(()), |words| self.hanging("  ", &words))
-    }
-
-    fn in_all(&mut self, plan: &ClothPlan) -> io::Result<()> {
-        self.hanging("  ", &in_all_words(plan))
     }
 
     fn planned(&mut self, plan: &ClothPlan, planned: &Planned) -> io::Result<()> {
@@ -185,28 +160,27 @@ const PLACES: usize = 2000;
 const FOLDED: &str =
     "Fold the cloth lengthwise, selvage on selvage: each piece laid out is cut twice, once mirrored.";
 
-/// All that the plan of a cloth says in sentences, beside its pieces and its ways to be cut.
 /// What holds where pieces have shapes.
 const SHAPED: &str = "A piece that is no rectangle is placed as the rectangle around it, and what the plan proves is true for these \
                       rectangles. The drawing shows the shapes.";
 
-fn has_shapes(plan: &ClothPlan) -> bool {
-    plan.pieces.iter().any(|piece| !piece.outlines.is_empty())
+/// What is said of a cloth before its plan, each with how far it is set in.
+fn told_first(plan: &ClothPlan) -> Vec<(&'static str, String)> {
+    let mut told = Vec::new();
+    if !plan.hands.is_empty() {
+        told.push(("  ", format!("{} in hand:", plan.cloth)));
+        told.extend(plan.hands.iter().map(|hand| ("    ", hand_words(hand))));
+        told.extend(in_hand_costs_words(plan).map(|words| ("  ", words)));
+    }
+    told.extend(plan.folded.then(|| ("  ", FOLDED.to_owned())));
+    let has_shapes = plan.pieces.iter().any(|piece| !piece.outlines.is_empty());
+    told.extend(has_shapes.then(|| ("  ", SHAPED.to_owned())));
+    told
 }
 
+/// All that the plan of a cloth says in sentences, beside its pieces and its ways to be cut.
 pub(super) fn plan_words(plan: &ClothPlan) -> Vec<String> {
-    let mut words = Vec::new();
-    if !plan.hands.is_empty() {
-        words.push(format!("{} in hand:", plan.cloth));
-        words.extend(plan.hands.iter().map(hand_words));
-    }
-    words.extend(in_hand_costs_words(plan));
-    if plan.folded {
-        words.push(FOLDED.to_owned());
-    }
-    if has_shapes(plan) {
-        words.push(SHAPED.to_owned());
-    }
+    let mut words: Vec<String> = told_first(plan).into_iter().map(|(_, words)| words).collect();
     match &plan.planned {
         Some(planned) => words.extend(asked_words(plan, planned)),
         None => words.push(in_all_words(plan)),
@@ -239,11 +213,27 @@ fn in_hand_costs_words(plan: &ClothPlan) -> Option<String> {
     Some(format!("{what}: from the cloth in hand {in_hand}; from the roll {planned}."))
 }
 
+/// What is cut from a strip.
+pub(super) fn held_words(plan: &ClothPlan, strip: &Strip) -> String {
+    let each = strip.holds.iter().map(|held| {
+        let label = plan.pieces.get(held.piece).map_or("", |piece| &piece.label);
+        format!("{} {label}{}", held.count, if held.turned { " (turned)" } else { "" })
+    });
+    each.collect::<Vec<_>>().join(", ")
+}
+
 /// The answers to what a `plan` line asked.
 fn asked_words(plan: &ClothPlan, planned: &Planned) -> Vec<String> {
     let nearer = planned.nearer.as_ref().map(nearer_words);
     let on = planned.on.as_ref().map(on_words);
     nearer.into_iter().chain(on).chain(planned.more.iter().map(|more| more_words(plan, more))).collect()
+}
+
+/// `From linen, 53 in usable width, for 4 kits`
+pub(super) fn from_words(plan: &ClothPlan) -> String {
+    let kits = plan.planned.as_ref().map_or(1, |planned| planned.kits);
+    let kits = if kits == 1 { String::new() } else { format!(", for {}", kits_words(kits)) };
+    format!("From {}, {} usable width{kits}", plan.cloth, figure_text(&plan.usable))
 }
 
 /// What is to be known of how a piece is placed.
@@ -273,9 +263,9 @@ pub(super) fn way_words(way: &Way) -> String {
         Kind::Any => "of any kind",
     };
     let (length, bound) = (figure_text(&way.length), figure_text(&way.bound));
-    let none = is_zero(&way.bound);
+    let none = way.bound.is_zero();
     if way.cost.is_some() {
-        let from = match is_zero(&way.length) {
+        let from = match way.length.is_zero() {
             true => "from the cloth in hand".to_owned(),
             false => format!("for all cloth, {} from the roll", figure_text(&way.buy)),
         };
@@ -293,10 +283,6 @@ pub(super) fn way_words(way: &Way) -> String {
         (false, true) => format!("for {length}; no plan {kind} lets you buy less (none is under {bound})"),
         (false, false) => format!("for {length}; no plan {kind} is under {bound}"),
     }
-}
-
-fn is_zero(figure: &Figure) -> bool {
-    matches!(&figure.value, FigureValue::Measure(measure) if measure.is_zero())
 }
 
 fn nearer_words(nearer: &Nearer) -> String {
@@ -318,7 +304,7 @@ fn on_words(on: &OnHand) -> String {
 
 fn more_words(plan: &ClothPlan, more: &More) -> String {
     let label = harmless(&more.label);
-    let bought = more.length.as_ref().filter(|length| plan.hands.is_empty() || !is_zero(length));
+    let bought = more.length.as_ref().filter(|length| plan.hands.is_empty() || !length.is_zero());
     let length = match (bought, plan.hands.is_empty()) {
         (Some(length), true) => figure_text(length),
         (Some(length), false) => format!("{} and the cloth in hand", figure_text(length)),

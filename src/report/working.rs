@@ -2,10 +2,8 @@
 
 use std::io::{self, Write};
 
-use super::figure::{figure_text, value_text};
-use super::screen::Screen;
-use super::slack::slack_lines;
 use super::wrap::hang;
+use super::{Screen, figure_text, slack_lines, value_text};
 use crate::docket::{StepKind, WorkStep, Working};
 use crate::measure::{literal, size};
 

@@ -2,8 +2,7 @@
 
 use std::rc::Rc;
 
-use crate::code::names::Names;
-use crate::code::scope::Mention;
+use crate::code::{Mention, Names};
 use crate::docket::{Buy, Docket, Figure};
 use crate::eval::limits::Limits;
 use crate::eval::machine::Settings;
@@ -453,8 +452,6 @@ fn answer_of_late(lines: &[Compiled], first: usize) -> Option<Fault> {
 
 /// The first row of an entry, with `…` where more rows follow.
 fn first_row(text: &str) -> String {
-    match text.trim().split_once('\n') {
-        Some((first, _)) => format!("{} …", first.trim_end()),
-        None => text.trim().into(),
-    }
+    let rows = text.trim().split_once('\n');
+    rows.map_or_else(|| text.trim().into(), |(first, _)| format!("{} …", first.trim_end()))
 }

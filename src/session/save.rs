@@ -9,8 +9,7 @@ use std::collections::{BTreeMap, HashMap, HashSet};
 use std::fmt::Write;
 use std::rc::Rc;
 
-use crate::code::names::RuleEntry;
-use crate::code::scope::Mention;
+use crate::code::{Mention, RuleEntry};
 use crate::fault::{Files, Span};
 use crate::recipe::build::Recipe;
 use crate::recipe::lines::{Compiled, Save};

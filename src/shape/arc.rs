@@ -2,11 +2,9 @@
 
 use num_traits::ToPrimitive;
 
-use super::Wrong;
+use super::Made;
 use super::point::{Point, sign};
 use crate::measure::{Exact, Number};
-
-type Made<T> = Result<T, Wrong>;
 
 /// A number near this one, for choosing between ways; what is chosen is then worked out exactly.
 pub(super) fn near(number: &Number) -> f64 {

@@ -1,11 +1,9 @@
 //! Where the cut lines of two neighbouring edges meet.
 
-use super::Wrong;
+use super::Made;
 use super::arc::near;
 use super::point::{Point, sign};
 use crate::measure::Number;
-
-type Made<T> = Result<T, Wrong>;
 
 /// The line on which an edge is cut.
 #[derive(Clone, Debug)]

@@ -1,13 +1,12 @@
 //! The outline at which a shape is cut: each edge moved out by its allowance, with its corners.
 
+use super::Made;
 use super::arc::{angle, near};
 use super::corner::{Corner, CutLine};
 use super::crossing::crosses;
 use super::outline::{Edge, Notch, Outline, Run, Wrong, ends};
 use super::point::{Point, larger, sign};
 use crate::measure::Number;
-
-type Made<T> = Result<T, Wrong>;
 
 impl Outline {
     /// Where it is cut: outside each edge by the edge's allowance. A corner is where the two cut lines meet;
@@ -42,13 +41,9 @@ impl Outline {
         for notch in &self.notches {
             let place = self.on_edge(notch.edge, &notch.at)?;
             let Some(at) = began.get(notch.edge).copied() else { continue };
-            let Some(edge) = cut.edges.get(at) else { continue };
+            let Some((edge, to)) = ends(&cut.edges).nth(at) else { continue };
             let far = match &edge.run {
-                Run::Straight => {
-                    let next = at.saturating_add(1).checked_rem(cut.edges.len()).unwrap_or(0);
-                    let Some(to) = cut.edges.get(next) else { continue };
-                    place.minus(&edge.from)?.dot(&to.from.minus(&edge.from)?.unit()?)?
-                }
+                Run::Straight => place.minus(&edge.from)?.dot(&to.minus(&edge.from)?.unit()?)?,
                 Run::Arc { centre, sweep } => {
                     let turned = angle(&edge.from.minus(centre)?, &place.minus(centre)?)?;
                     let lengths = cut.lengths()?;

@@ -2,6 +2,7 @@
 
 use std::rc::Rc;
 
+use super::Made;
 use super::crossing::crosses;
 use super::measures::signed_area;
 use super::outline::{Edge, Outline, Run, Wrong, ends};
@@ -9,17 +10,10 @@ use super::point::{Point, sign};
 use crate::limits::CORNERS;
 use crate::measure::{Number, Reading};
 
-type Made<T> = Result<T, Wrong>;
-
 /// A polygon with these corners; its edges run clockwise, whichever way the corners do. Edge number n begins at
 /// corner number n, or ends there where the corners ran the other way.
 pub fn polygon(corners: Vec<Point>, names: &[Rc<str>], reading: Reading) -> Made<Outline> {
-    if corners.len() < 3 {
-        return Err(Wrong::Few);
-    }
-    if corners.len() > CORNERS {
-        return Err(Wrong::Many);
-    }
+    counted(corners.len())?;
     let mut edges: Vec<Edge> = corners.into_iter().map(Edge::straight).collect();
     for (edge, name) in edges.iter_mut().zip(names) {
         edge.name = Some(name.clone());
@@ -38,6 +32,15 @@ pub fn polygon(corners: Vec<Point>, names: &[Rc<str>], reading: Reading) -> Made
         return Err(Wrong::Crosses);
     }
     Ok(Outline::of(edges, reading))
+}
+
+/// Whether a polygon may have so many corners.
+fn counted(corners: usize) -> Made<()> {
+    match corners {
+        0..3 => Err(Wrong::Few),
+        3..=CORNERS => Ok(()),
+        _ => Err(Wrong::Many),
+    }
 }
 
 /// The same straight edges the other way round; what is said of each goes with it. Of arcs, those that a mirror
@@ -64,12 +67,7 @@ pub fn rectangle(size: &Point, reading: Reading) -> Made<Outline> {
 
 /// A regular polygon with a level edge at the bottom, left and top at 0.
 pub fn regular(sides: u32, side: &Number, reading: Reading) -> Made<Outline> {
-    if sides < 3 {
-        return Err(Wrong::Few);
-    }
-    if sides as usize > CORNERS {
-        return Err(Wrong::Many);
-    }
+    counted(sides as usize)?;
     // Along the bottom edge to the left, then clockwise; each edge turns by the same angle.
     let turn = Number::whole(360).div(&Number::whole(i64::from(sides)))?;
     let mut corners = vec![Point::new(side.clone(), Number::whole(0))];
@@ -82,8 +80,9 @@ pub fn regular(sides: u32, side: &Number, reading: Reading) -> Made<Outline> {
     polygon(corners, &[], reading)?.to_origin()
 }
 
-fn half(from: Point, centre: &Point, sweep: i64, name: &str) -> Edge {
-    let run = Run::Arc { centre: centre.clone(), sweep: Number::whole(sweep) };
+/// An edge around a centre.
+fn arc(from: Point, centre: &Point, sweep: Number, name: &str) -> Edge {
+    let run = Run::Arc { centre: centre.clone(), sweep };
     Edge { run, ..Edge::straight(from).named(name) }
 }
 
@@ -91,9 +90,10 @@ fn half(from: Point, centre: &Point, sweep: i64, name: &str) -> Edge {
 fn round(centre: &Point, radius: &Number, clockwise: bool) -> Made<Vec<Edge>> {
     let way = Point::new(radius.clone(), Number::whole(0));
     let (left, right) = (centre.minus(&way)?, centre.plus(&way)?);
+    let half = |from, sweep, name| arc(from, centre, Number::whole(sweep), name);
     Ok(match clockwise {
-        true => vec![half(left, centre, 180, "upper"), half(right, centre, 180, "lower")],
-        false => vec![half(left, centre, -180, "inner lower"), half(right, centre, -180, "inner upper")],
+        true => vec![half(left, 180, "upper"), half(right, 180, "lower")],
+        false => vec![half(left, -180, "inner lower"), half(right, -180, "inner upper")],
     })
 }
 
@@ -132,16 +132,12 @@ pub fn sector(outer: &Number, inner: &Number, angle: &Number, reading: Reading) 
     let (sin, cos) = (half.sin_deg()?, half.cos_deg()?);
     let (left, right) = (Point::new(sin.neg(), cos.clone()), Point::new(sin, cos));
     let centre = Point::origin();
-    let arc = |from: Point, sweep: Number, name: &str| {
-        let run = Run::Arc { centre: centre.clone(), sweep };
-        Edge { run, ..Edge::straight(from).named(name) }
-    };
     let mut edges = vec![
-        arc(right.times(outer)?, angle.clone(), "outer"),
+        arc(right.times(outer)?, &centre, angle.clone(), "outer"),
         Edge::straight(left.times(outer)?).named("left"),
     ];
     if sign(inner) > 0 {
-        edges.push(arc(left.times(inner)?, angle.neg(), "inner"));
+        edges.push(arc(left.times(inner)?, &centre, angle.neg(), "inner"));
         edges.push(Edge::straight(right.times(inner)?).named("right"));
     } else {
         edges.push(Edge::straight(centre.clone()).named("right"));

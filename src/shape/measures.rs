@@ -1,11 +1,10 @@
 //! What an outline measures: its area, its edges, how far it reaches.
 
+use super::Made;
 use super::arc::Arc;
-use super::outline::{Edge, Outline, Run, Wrong, ends};
+use super::outline::{Edge, Outline, Run, ends};
 use super::point::{Point, larger, smaller};
 use crate::measure::Number;
-
-type Made<T> = Result<T, Wrong>;
 
 /// The length of an edge.
 pub(super) fn edge_length(edge: &Edge, to: &Point) -> Made<Number> {
@@ -37,11 +36,8 @@ impl Outline {
 
     /// How long its edges are together, those of holes too.
     pub fn perimeter(&self) -> Made<Number> {
-        let mut sum = Number::whole(0);
-        for (edge, to) in self.rows().flat_map(|row| ends(row)) {
-            sum = sum.add(&edge_length(edge, to)?)?;
-        }
-        Ok(sum)
+        let mut edges = self.rows().flat_map(|row| ends(row));
+        edges.try_fold(Number::whole(0), |sum, (edge, to)| Ok(sum.add(&edge_length(edge, to)?)?))
     }
 
     /// How long each edge is.

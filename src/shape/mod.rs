@@ -14,3 +14,6 @@ mod point;
 pub use make::{circle, polygon, rectangle, regular, ring, sector};
 pub use outline::{Edge, Finish, Notch, Outline, Run, Wrong};
 pub use point::Point;
+
+/// What comes of a construction, or what is wrong with it.
+type Made<T> = Result<T, Wrong>;

@@ -1,11 +1,10 @@
 //! Two of a shape laid head to tail: one turned by half a turn beside the other.
 
+use super::Made;
 use super::measures::edge_length;
-use super::outline::{Outline, Run, Wrong, ends};
+use super::outline::{Outline, Run, ends};
 use super::point::{Point, larger, sign};
 use crate::measure::Number;
-
-type Made<T> = Result<T, Wrong>;
 
 /// An arc is taken as so many straight lines outside it.
 const PARTS: i64 = 24;

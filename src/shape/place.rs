@@ -1,13 +1,12 @@
 //! Outlines moved, turned, mirrored, and joined at an edge.
 
+use super::Made;
 use super::crossing::crosses;
 use super::make::reverse;
 use super::measures::edge_length;
-use super::outline::{Edge, Finish, Notch, Outline, Run, Wrong};
+use super::outline::{Edge, Finish, Notch, Outline, Run, Wrong, ends};
 use super::point::{Point, sign};
 use crate::measure::Number;
-
-type Made<T> = Result<T, Wrong>;
 
 impl Outline {
     /// Each of its places put through `map`.
@@ -141,10 +140,9 @@ impl Outline {
     /// A straight edge: its number, where it begins, the way that it runs.
     fn straight(&self, name: &str) -> Made<(usize, Point, Point)> {
         let at = self.find(name)?;
-        let next = at.saturating_add(1).checked_rem(self.edges.len()).unwrap_or(0);
-        match (self.edges.get(at), self.edges.get(next)) {
-            (Some(edge), Some(to)) if matches!(edge.run, Run::Straight) => {
-                Ok((at, edge.from.clone(), to.from.minus(&edge.from)?))
+        match ends(&self.edges).nth(at) {
+            Some((edge, to)) if matches!(edge.run, Run::Straight) => {
+                Ok((at, edge.from.clone(), to.minus(&edge.from)?))
             }
             _ => Err(Wrong::Curved(name.to_owned())),
         }
@@ -160,17 +158,14 @@ impl Outline {
 
     /// The place so far along an edge, from where it begins.
     pub fn on_edge(&self, at: usize, far: &Number) -> Made<Point> {
-        let next = at.saturating_add(1).checked_rem(self.edges.len()).unwrap_or(0);
-        let (Some(edge), Some(to)) = (self.edges.get(at), self.edges.get(next)) else {
-            return Ok(Point::origin());
-        };
-        let length = edge_length(edge, &to.from)?;
+        let Some((edge, to)) = ends(&self.edges).nth(at) else { return Ok(Point::origin()) };
+        let length = edge_length(edge, to)?;
         if sign(far) < 0 || sign(&length.sub(far)?) < 0 {
             return Err(Wrong::Beyond(self.edge_name(at)));
         }
         let share = far.div(&length)?;
         match &edge.run {
-            Run::Straight => edge.from.plus(&to.from.minus(&edge.from)?.times(&share)?),
+            Run::Straight => edge.from.plus(&to.minus(&edge.from)?.times(&share)?),
             Run::Arc { centre, sweep } => {
                 let turn = sweep.mul(&share)?;
                 let way = edge.from.minus(centre)?.turned((&turn.sin_deg()?, &turn.cos_deg()?))?;

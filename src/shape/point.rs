@@ -1,9 +1,7 @@
 //! Places and directions, and the few sums that outlines need of them.
 
-use super::Wrong;
+use super::Made;
 use crate::measure::{Exact, Number};
-
-type Made<T> = Result<T, Wrong>;
 
 /// A place, or the way from one to another, in base units of length: across to the right, along downward.
 #[derive(Clone, Debug)]

@@ -8,6 +8,7 @@ use super::climb::Rule;
 use super::habits;
 use super::lacking::lacking;
 use super::phrases::Trouble;
+use super::refuse::word_for_value;
 use super::scan::Flaw;
 use super::stopped::Found;
 use super::words::{LINE_WORDS, first_word, is_word};
@@ -114,7 +115,7 @@ pub fn grammar(error: &Error<Rule>, source: &str, line: Span) -> (Fault, Trouble
         return known(fault);
     }
     if let Some(words) = lacking(source) {
-        return known(Fault::new(Code::Syntax, span, words).hints_for(source, &found));
+        return known(shaped(Fault::new(Code::Syntax, span, words), source, &found));
     }
     let value_wanted = wanted
         .iter()
@@ -123,12 +124,11 @@ pub fn grammar(error: &Error<Rule>, source: &str, line: Span) -> (Fault, Trouble
         return known(ends_early(&found, wanted, value_wanted, span, source));
     }
     if is_word(&token) && value_wanted {
-        let message = format!("write a value here; `{token}` is a word of the language");
-        return known(Fault::new(Code::Syntax, span, message));
+        return known(word_for_value(&token, span));
     }
     if at == 0 && LINE_WORDS.contains(&token.as_str()) {
         let fault = Fault::new(Code::Syntax, span, format!("this `{token}` line is incomplete"));
-        return known(fault.hints_for(source, &found));
+        return known(shaped(fault, source, &found));
     }
     let what = expected(wanted, value_wanted, first_word(source));
     let fault = Fault::new(Code::Syntax, span, format!("`{token}` does not belong here"));
@@ -137,7 +137,7 @@ pub fn grammar(error: &Error<Rule>, source: &str, line: Span) -> (Fault, Trouble
         Some(what) => fault.label(format!("write {what} here")),
         None => fault,
     };
-    (fault.hints_for(source, &found), Trouble::Misplaced)
+    (shaped(fault, source, &found), Trouble::Misplaced)
 }
 
 /// The line ends where more is wanted.
@@ -149,7 +149,7 @@ fn ends_early(found: &Found<'_>, wanted: &[Rule], value_wanted: bool, span: Span
         Some(last) if last.len() < 30 => format!("the line ends after `{last}`, and {what} is missing"),
         _ => format!("the line ends here, and {what} is missing"),
     };
-    Fault::new(Code::Syntax, span, message).hints_for(source, found)
+    shaped(Fault::new(Code::Syntax, span, message), source, found)
 }
 
 /// What the grammar would have taken, in plain words; the first that it would have taken is told.
@@ -248,46 +248,40 @@ fn known_slip(found: &Found<'_>, token: &str, span: Span) -> Option<Fault> {
 }
 
 /// Adds the shape of the line, where its first word tells which is meant.
-trait HintsFor {
-    fn hints_for(self, source: &str, found: &Found<'_>) -> Fault;
-}
-
-impl HintsFor for Fault {
-    fn hints_for(self, source: &str, found: &Found<'_>) -> Fault {
-        if let Some(mark) = inch_mark_before(found.before()) {
-            let start = self.span().map_or(0, |span| span.start as usize).saturating_sub(found.at);
-            let file = self.span().map_or(FileId(0), |span| span.file);
-            return self
-                .other(within(file, start.saturating_add(mark), 1), "an inch mark here ended a text early")
-                .hint("inside a text write `in`, or `\\\"` for the mark");
-        }
-        let shape = match first_word(source) {
-            "recipe" => "recipe \"Harbour table runner\"",
-            "note" => "note \"words\"",
-            "step" => "step \"words, with {values} filled in\"",
-            "caution" => "caution \"words\"",
-            "use" => "use \"house.scant\"",
-            "given" => "given depth = 1/8 in from 1/16 in to 1/2 in",
-            "rule" => "rule twice(x: length) = 2 * x",
-            "cut" => "cut 2 \"panel\" from linen: 14 in by 48 in",
-            "have" => "have 1 of linen: 18 in by 22 in",
-            "plan" => "plan linen edge to edge, for 12 kits",
-            "tool" => "tool scissors",
-            "why" => "why flat",
-            "find" => "find sashing from 1/2 in to 4 in so that 5 * 9 in + 6 * sashing is 60 in",
-            "buy" if source.contains("pack") => "buy 30 \"button\" in packs of 12 at 2.80 EUR",
-            "buy" => "buy 3 m \"cotton tape\" at 1.20 EUR/m",
-            "measured" => "measured top = 59 5/8 in by 71 3/4 in, already cut \"side border\"",
-            "show" => "show \"cut size\": flat",
-            "draw" => "draw \"the flap\": flap.outline",
-            "check" => "check flat.across <= linen.usable: \"too wide\"",
-            "if" => "if a < b then a else b",
-            "each" => "each k from 1 to 9: k * 2 in",
-            "seam" => "seam 1/4 in",
-            "ruler" => "ruler 1/16 in",
-            "shop" => "shop 1/8 yd",
-            _ => return self,
-        };
-        self.hint(format!("such a line looks like this: `{shape}`"))
+fn shaped(fault: Fault, source: &str, found: &Found<'_>) -> Fault {
+    if let Some(mark) = inch_mark_before(found.before()) {
+        let start = fault.span().map_or(0, |span| span.start as usize).saturating_sub(found.at);
+        let file = fault.span().map_or(FileId(0), |span| span.file);
+        return fault
+            .other(within(file, start.saturating_add(mark), 1), "an inch mark here ended a text early")
+            .hint("inside a text write `in`, or `\\\"` for the mark");
     }
+    let shape = match first_word(source) {
+        "recipe" => "recipe \"Harbour table runner\"",
+        "note" => "note \"words\"",
+        "step" => "step \"words, with {values} filled in\"",
+        "caution" => "caution \"words\"",
+        "use" => "use \"house.scant\"",
+        "given" => "given depth = 1/8 in from 1/16 in to 1/2 in",
+        "rule" => "rule twice(x: length) = 2 * x",
+        "cut" => "cut 2 \"panel\" from linen: 14 in by 48 in",
+        "have" => "have 1 of linen: 18 in by 22 in",
+        "plan" => "plan linen edge to edge, for 12 kits",
+        "tool" => "tool scissors",
+        "why" => "why flat",
+        "find" => "find sashing from 1/2 in to 4 in so that 5 * 9 in + 6 * sashing is 60 in",
+        "buy" if source.contains("pack") => "buy 30 \"button\" in packs of 12 at 2.80 EUR",
+        "buy" => "buy 3 m \"cotton tape\" at 1.20 EUR/m",
+        "measured" => "measured top = 59 5/8 in by 71 3/4 in, already cut \"side border\"",
+        "show" => "show \"cut size\": flat",
+        "draw" => "draw \"the flap\": flap.outline",
+        "check" => "check flat.across <= linen.usable: \"too wide\"",
+        "if" => "if a < b then a else b",
+        "each" => "each k from 1 to 9: k * 2 in",
+        "seam" => "seam 1/4 in",
+        "ruler" => "ruler 1/16 in",
+        "shop" => "shop 1/8 yd",
+        _ => return fault,
+    };
+    fault.hint(format!("such a line looks like this: `{shape}`"))
 }

@@ -28,6 +28,11 @@ pub(crate) fn harmless(text: &str) -> Cow<'_, str> {
     without(text, None)
 }
 
+/// As [`harmless`], as a text of its own.
+pub(crate) fn clean(text: &str) -> String {
+    harmless(text).into_owned()
+}
+
 /// As [`harmless`], for a page of several lines: their ends stay.
 pub(crate) fn harmless_page(text: &str) -> Cow<'_, str> {
     without(text, Some('\n'))

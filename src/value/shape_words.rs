@@ -1,6 +1,6 @@
 //! Why a shape cannot be made, in words.
 
-use crate::fault::{Code, Fault, Span, closest};
+use crate::fault::{Code, Fault, Span, closest, listed};
 use crate::limits::CORNERS;
 use crate::shape::Wrong;
 use crate::value::cause::{At, Cause};
@@ -37,9 +37,5 @@ pub(crate) fn wrong_shape(wrong: &Wrong, span: Span) -> Fault {
 }
 
 fn quoted(names: &[String]) -> String {
-    let names: Vec<String> = names.iter().map(|name| format!("`{name}`")).collect();
-    match names.as_slice() {
-        [first @ .., last] if !first.is_empty() => format!("{} and {last}", first.join(", ")),
-        _ => names.concat(),
-    }
+    listed(&names.iter().map(|name| format!("`{name}`")).collect::<Vec<_>>())
 }

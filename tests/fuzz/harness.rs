@@ -5,6 +5,7 @@
 use std::fmt::Write as _;
 use std::io::Write;
 
+use clap::ValueEnum;
 use scant::eval::limits::Limits;
 use scant::fault::{Fault, FileId, Files, json, plain};
 use scant::grade::{Ended, Source, Style, Watch, grade};
@@ -95,7 +96,7 @@ fn made(text: &str) -> bool {
     if !run.faults.is_empty() {
         return false;
     }
-    for (_, format) in Format::NAMES {
+    for format in Format::value_variants() {
         let mut out = Vec::new();
         write(&run.docket, *format, &mut out).expect("nothing fails in memory");
         if format.is_binary() {

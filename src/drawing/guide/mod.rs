@@ -9,11 +9,12 @@ use std::collections::BTreeSet;
 pub use packed::{Small, as_one, shared};
 
 use super::clear::{Area, Sheet, dot, thin};
-use super::edges::{Drawn, edges, mm, place};
+use super::edges::{Drawn, edges};
+use super::picture::parts::{filling, grain, shape, stroke};
+use super::picture::view::{View, places};
 use super::tiles::Joins;
 use super::{Drawing, Fill, Mark, Paper, Pen, Place, Step, Stroke};
-use crate::docket::{Figure, FigureValue, Fill as Filling, Line, Part, Picture};
-use crate::shape::Point;
+use crate::docket::{Line, Part, Picture};
 use crate::text::harmless;
 
 /// What is free round the lines.
@@ -62,8 +63,8 @@ struct Laid<'a> {
     common: &'a BTreeSet<&'a str>,
     /// How far along an edge its size stands, as a share.
     share: f64,
-    /// Where its origin lies on the drawing.
-    origin: Place,
+    /// Where it lies on the drawing.
+    view: View,
     /// Where the sheets meet.
     joins: Joins,
 }
@@ -71,9 +72,9 @@ struct Laid<'a> {
 /// The pictures at true size over each other, their origins at the same place, for sheets of this paper; nothing where they
 /// hold no line.
 pub fn guide(layers: &[Layer<'_>], paper: Paper) -> Option<Drawing> {
-    let bounds = layers.iter().filter_map(|layer| bounds(layer.picture)).reduce(|a, b| joined(&a, &b))?;
+    let bounds = layers.iter().filter_map(|layer| bounds(layer.picture)).reduce(|a, b| a.joined(&b))?;
     let margins = ruler::margins(layers, &bounds);
-    let bounds = joined(&bounds.grown(FREE), &margins);
+    let bounds = bounds.grown(FREE).joined(&margins);
     let (width, height) = (bounds.wide(), bounds.high());
     let mut sheet = Sheet::new((width, height));
     let joins = Joins::of((width, height), paper);
@@ -88,7 +89,7 @@ pub fn guide(layers: &[Layer<'_>], paper: Paper) -> Option<Drawing> {
             is_first: n == 0,
             common: &common,
             share: f64::from(n.saturating_add(1)) / (layers.len() as f64 + 1.0),
-            origin: (-bounds.left, -bounds.top),
+            view: View::new(bounds, (0.0, 0.0), 1.0),
             joins,
         })
         .collect();
@@ -100,25 +101,10 @@ pub fn guide(layers: &[Layer<'_>], paper: Paper) -> Option<Drawing> {
 }
 
 impl Laid<'_> {
-    fn place(&self, (x, y): Place) -> Place {
-        (x + self.origin.0, y + self.origin.1)
-    }
-
-    fn point(&self, point: &Point) -> Place {
-        self.place(place(point))
-    }
-
     /// The pen of a kind of line. Of several sizes each has its own kind, and only what is cut is thicker.
     fn pen(&self, line: Line) -> Pen {
         let width = if line == Line::Cut { THICK } else { THIN };
-        let stroke = match (self.nested, line) {
-            (Some((_, stroke)), _) => stroke,
-            (None, Line::Cut | Line::Mark) => Stroke::Solid,
-            (None, Line::Seam) => Stroke::Dashed,
-            (None, Line::Fold) => Stroke::DashDot,
-            (None, Line::Hidden) => Stroke::Dotted,
-        };
-        Pen { width, stroke }
+        Pen { width, stroke: self.nested.map_or_else(|| stroke(line), |(_, stroke)| stroke) }
     }
 
     /// All lines, in their order.
@@ -127,79 +113,29 @@ impl Laid<'_> {
             match part {
                 Part::Shape { at, outline, line, fill, .. } => {
                     let edges = edges(at, outline);
-                    let fill = if is_large(&edges) { Fill::None } else { self.filling(*fill) };
-                    self.shape(&edges, *line, fill, sheet);
+                    // What is under others shows through where there are several sizes.
+                    let clear = is_large(&edges) || self.nested.is_some();
+                    let fill = if clear { Fill::None } else { filling(*fill) };
+                    shape(&edges, *line, fill, (&self.view, |line| self.pen(line)), sheet);
                 }
                 Part::Straight { ends, line, .. } => {
-                    let ends = (self.point(&ends.0), self.point(&ends.1));
-                    let steps = vec![Step::Move(ends.0), Step::Line(ends.1)];
-                    sheet.under(Mark::Path { steps, pen: Some(self.pen(*line)), fill: Fill::None });
+                    let ends = self.view.line(ends);
+                    sheet.under(Mark::line(ends.0, ends.1, self.pen(*line)));
                     sheet.shy(ends);
                 }
-                Part::Spot { at, .. } => spot(self.point(at), sheet),
+                Part::Spot { at, .. } => spot(self.view.point(at), sheet),
                 // Of several sizes one arrow is enough.
-                Part::Grain { ends } if self.is_first => {
-                    let ends = (self.point(&ends.0), self.point(&ends.1));
-                    sheet.line(ends, thin(THIN), super::clear::Owner::None);
-                    for (from, tip) in [ends, (ends.1, ends.0)] {
-                        sheet.arrow(from, tip);
-                    }
-                }
+                Part::Grain { ends } if self.is_first => grain(self.view.line(ends), THIN, sheet),
                 // Distances are told in the picture in front; here they can be measured.
                 Part::Grain { .. } | Part::Distance { .. } | Part::Scale { .. } | Part::Words { .. } => {}
             }
-        }
-    }
-
-    /// What is under others shows through where there are several sizes.
-    fn filling(&self, fill: Filling) -> Fill {
-        match (self.nested, fill) {
-            (Some(_), _) | (None, Filling::None) => Fill::None,
-            (None, Filling::White) => Fill::White,
-            (None, Filling::Hatched) => Fill::Hatched,
-            (None, Filling::Dotted) => Fill::Dotted,
-        }
-    }
-
-    fn shape(&self, edges: &[Drawn], line: Line, fill: Fill, sheet: &mut Sheet) {
-        let edge_steps = |edge: &Drawn| edge.steps(|at| self.place(at), 1.0);
-        let mut steps = Vec::new();
-        let mut ended = None;
-        for edge in edges {
-            // A hole begins elsewhere.
-            if ended != Some(edge.from) {
-                steps.extend(ended.map(|_| Step::Close));
-                steps.push(Step::Move(self.place(edge.from)));
-            }
-            steps.extend(edge_steps(edge));
-            ended = Some(edge.to);
-        }
-        steps.push(Step::Close);
-        let folded = edges.iter().any(|edge| edge.on_fold);
-        let pen = (!folded).then(|| self.pen(line));
-        sheet.under(Mark::Path { steps, pen, fill });
-        if folded {
-            for edge in edges {
-                let mut steps = vec![Step::Move(self.place(edge.from))];
-                steps.extend(edge_steps(edge));
-                let pen = Some(self.pen(if edge.on_fold { Line::Fold } else { line }));
-                sheet.under(Mark::Path { steps, pen, fill: Fill::None });
-            }
-        }
-        for edge in edges {
-            let places: Vec<Place> = edge.places().into_iter().map(|at| self.place(at)).collect();
-            places.windows(2).for_each(|pair| {
-                if let [a, b] = pair {
-                    sheet.shy((*a, *b));
-                }
-            });
         }
     }
 }
 
 /// Whether a shape is so large that lines all over it would only cost ink.
 fn is_large(edges: &[Drawn]) -> bool {
-    let area = around(edges.iter().flat_map(Drawn::places));
+    let area = Area::of_all(edges.iter().flat_map(Drawn::places));
     area.is_some_and(|area| area.wide().max(area.high()) > LARGE)
 }
 
@@ -228,47 +164,9 @@ fn said(picture: &Picture) -> BTreeSet<&str> {
     words.collect()
 }
 
-fn joined(a: &Area, b: &Area) -> Area {
-    Area {
-        left: a.left.min(b.left),
-        top: a.top.min(b.top),
-        right: a.right.max(b.right),
-        bottom: a.bottom.max(b.bottom),
-    }
-}
-
-fn around(places: impl Iterator<Item = Place>) -> Option<Area> {
-    let finite = places.filter(|(x, y)| x.is_finite() && y.is_finite());
-    finite.map(|at| Area::of(at, at)).reduce(|a, b| joined(&a, &b))
-}
-
-/// A length in mm.
-fn length(figure: &Figure) -> Option<f64> {
-    match &figure.value {
-        FigureValue::Measure(quantity) => Some(mm(&quantity.number)),
-        FigureValue::Slack(slack) => Some(mm(&slack.middle.number)),
-        _ => None,
-    }
-}
-
 /// What the lines of a picture take in, in mm.
 fn bounds(picture: &Picture) -> Option<Area> {
-    let mut places: Vec<Place> = Vec::new();
-    for part in &picture.parts {
-        match part {
-            Part::Shape { at, outline, .. } => {
-                places.extend(edges(at, outline).iter().flat_map(Drawn::places));
-            }
-            Part::Straight { ends, .. } | Part::Grain { ends } => {
-                places.extend([place(&ends.0), place(&ends.1)]);
-            }
-            Part::Spot { at, .. } => places.push(place(at)),
-            Part::Scale { from, down, at } => {
-                let far = at.iter().filter_map(|(figure, _)| length(figure));
-                places.extend(far.chain([0.0]).map(|far| ruler::along(place(from), *down, far)));
-            }
-            Part::Distance { .. } | Part::Words { .. } => {}
-        }
-    }
-    around(places.into_iter())
+    let lines =
+        picture.parts.iter().filter(|part| !matches!(part, Part::Distance { .. } | Part::Words { .. }));
+    Area::of_all(lines.flat_map(places))
 }

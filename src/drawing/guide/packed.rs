@@ -3,8 +3,7 @@
 use crate::drawing::bounds::shifted;
 use crate::drawing::letters::width;
 use crate::drawing::lines::shortened;
-use crate::drawing::{Anchor, Drawing, Mark, Place, Tiling, Words};
-use crate::drawing::{Paper, Stroke};
+use crate::drawing::{Drawing, Mark, Paper, Place, Stroke, Tiling, Words};
 
 /// Letters of a name above its drawing, and the height that it takes.
 const NAME: f64 = 3.2;
@@ -65,16 +64,7 @@ impl Small<'_> {
     fn put(&self, at: Place, marks: &mut Vec<Mark>) {
         let text = shortened(self.name, NAME, true, self.takes().0 - 2.0);
         let place = (at.0 + 2.0, at.1 + HEAD - 1.5);
-        let (anchor, turned) = (Anchor::Start, 0.0);
-        marks.push(Mark::Words(Words {
-            at: place,
-            text,
-            size: NAME,
-            anchor,
-            turned,
-            halo: false,
-            bold: true,
-        }));
+        marks.push(Mark::Words(Words { at: place, text, size: NAME, bold: true, ..Words::default() }));
         marks.extend(self.drawing.marks.iter().map(|mark| shifted(mark, (at.0, at.1 + HEAD))));
     }
 }

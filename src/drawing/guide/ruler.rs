@@ -1,11 +1,12 @@
 //! Distances from one edge as a ruler: a mark at each place, and its reading outside.
 
-use super::{Laid, Layer, THIN, around, length};
+use super::{Laid, Layer, THIN};
 use crate::docket::{Figure, Part, figure_text};
 use crate::drawing::Place;
-use crate::drawing::clear::{Area, Block, Owner, Sheet, thin};
+use crate::drawing::clear::{Area, Block, Sheet, thin};
 use crate::drawing::edges::place;
 use crate::drawing::lines::shortened;
+use crate::drawing::picture::view::{along, length};
 
 /// Letters of readings.
 const WORDS: f64 = 2.8;
@@ -16,11 +17,6 @@ const APART: f64 = 1.0;
 const LONGEST: f64 = 45.0;
 /// Where readings are denser than their letters, they stand so many deep.
 const ROWS: u32 = 4;
-
-/// A place so far along a ruler.
-pub(super) fn along((x, y): Place, down: bool, far: f64) -> Place {
-    if down { (x, y + far) } else { (x + far, y) }
-}
 
 /// What a ruler says at a mark.
 fn reading(size: Option<&str>, figure: &Figure, label: Option<&str>) -> Block {
@@ -42,7 +38,7 @@ pub(super) fn margins(layers: &[Layer<'_>], lines: &Area) -> Area {
             places.push(if *down { (x - out, y) } else { (x, y - out) });
         }
     }
-    around(places.into_iter()).unwrap_or(*lines)
+    Area::of_all(places).unwrap_or(*lines)
 }
 
 impl Laid<'_> {
@@ -62,11 +58,12 @@ impl Laid<'_> {
         }));
         let far = marks.iter().fold(0.0_f64, |far, mark| far.max(mark.0));
         let pen = thin(THIN);
-        sheet.line((self.place(from), self.place(along(from, down, far))), pen, Owner::None);
+        let place = |far: f64| self.view.place(along(from, down, far));
+        sheet.line((place(0.0), place(far)), pen);
         // A place so far outside the ruler.
         let out = |(x, y): Place, out: f64| if down { (x - out, y) } else { (x, y - out) };
         for (far, block) in marks {
-            let mark = self.place(along(from, down, far));
+            let mark = place(far);
             let mut reach = TICK;
             if let Some(block) = block {
                 let (wide, high) = block.extent();
@@ -80,7 +77,7 @@ impl Laid<'_> {
                     }
                 }
             }
-            sheet.line((mark, out(mark, reach)), pen, Owner::None);
+            sheet.line((mark, out(mark, reach)), pen);
         }
     }
 }

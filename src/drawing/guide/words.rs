@@ -1,12 +1,13 @@
 //! Words in a guide: off its lines, and for large shapes near an edge, so that a sheet that is printed anyway shows them.
 
-use super::{LARGE, Laid, around};
+use super::{LARGE, Laid};
 use crate::docket::{Line, Part};
+use crate::drawing::Place;
 use crate::drawing::clear::{Area, Block, Sheet};
 use crate::drawing::edges::{Drawn, edges};
 use crate::drawing::lines::wrapped;
-use crate::drawing::tiles::Off;
-use crate::drawing::{Anchor, Mark, Place, Words};
+use crate::drawing::picture::parts::{middle, near};
+use crate::drawing::tiles::OFF;
 
 /// Letters of names, and of smaller things.
 const NAME: f64 = 4.5;
@@ -35,23 +36,23 @@ impl Laid<'_> {
                     }
                 }
                 Part::Straight { ends, label: Some(label), .. } => {
-                    let (a, b) = (self.point(&ends.0), self.point(&ends.1));
+                    let (a, b) = self.view.line(ends);
                     let at = |share: f64| (a.0 + (b.0 - a.0) * share, a.1 + (b.1 - a.1) * share);
                     let along = [0.5, 0.4, 0.6, 0.3, 0.7].map(at);
                     self.said(label).into_iter().for_each(|words| self.beside(sheet, &words, &along));
                 }
                 Part::Spot { at, label: Some(label) } => {
-                    let at = self.point(at);
+                    let at = self.view.point(at);
                     self.said(label).into_iter().for_each(|words| self.beside(sheet, &words, &[at]));
                 }
                 Part::Grain { ends } if self.is_first => {
-                    let (a, b) = (self.point(&ends.0), self.point(&ends.1));
+                    let (a, b) = self.view.line(ends);
                     self.beside(sheet, "grain", &[middle(a, b)]);
                 }
                 Part::Words { at, words } => {
                     let Some(words) = self.said(words) else { continue };
-                    let (block, at) = (block(&words, SMALL, 60.0), self.point(at));
-                    let tries = std::iter::once(at).chain(near(at, block.extent())).collect();
+                    let (block, at) = (block(&words, SMALL, 60.0), self.view.point(at));
+                    let tries = std::iter::once(at).chain(round(at, block.extent())).collect();
                     self.place_one(sheet, &[(block, tries)]);
                 }
                 _ => {}
@@ -82,16 +83,15 @@ impl Laid<'_> {
             let at = ((places.len().saturating_sub(1)) as f64 * share) as usize;
             let (from, to) = (places.get(at)?, places.get(at.saturating_add(1))?);
             let share = if places.len() == 2 { share } else { 0.5 };
-            Some(self.place((from.0 + (to.0 - from.0) * share, from.1 + (to.1 - from.1) * share)))
+            Some(self.view.place((from.0 + (to.0 - from.0) * share, from.1 + (to.1 - from.1) * share)))
         };
-        for off in Off::ALL {
+        for off in OFF {
             for edge in edges.iter().filter(|edge| !edge.on_fold) {
                 for share in MOVED.map(|by| (self.share + by).clamp(0.02, 0.98)) {
                     let Some(at) = at(edge, share) else { continue };
                     let area = Area::around(at, block.extent());
                     if self.joins.clear(&area, off) && !sheet.worded(&area) {
-                        write(sheet, &block, at);
-                        return;
+                        return sheet.put(&block, at);
                     }
                 }
             }
@@ -99,7 +99,7 @@ impl Laid<'_> {
     }
 
     fn fold(&self, edge: &Drawn, sheet: &mut Sheet) {
-        let (from, to) = (self.place(edge.from), self.place(edge.to));
+        let (from, to) = (self.view.place(edge.from), self.view.place(edge.to));
         let (dx, dy) = (edge.to.0 - edge.from.0, edge.to.1 - edge.from.1);
         let block = block("place on the fold", SMALL, 60.0).turned(dy.abs() > dx.abs());
         let (wide, high) = block.extent();
@@ -117,12 +117,9 @@ impl Laid<'_> {
 
     /// The name of a shape inside it: in its middle, or near its edges where it is large.
     fn name(&self, edges: &[Drawn], label: &str, sheet: &mut Sheet) {
-        let pairs = |edge: &Drawn| -> Vec<(Place, Place)> {
-            let places: Vec<Place> = edge.places().into_iter().map(|at| self.place(at)).collect();
-            places.iter().copied().zip(places.iter().copied().skip(1)).collect()
-        };
-        let lines: Vec<(Place, Place)> = edges.iter().flat_map(pairs).collect();
-        let Some(area) = around(lines.iter().flat_map(|(from, to)| [*from, *to])) else { return };
+        let lines: Vec<(Place, Place)> =
+            edges.iter().flat_map(|edge| edge.lines(|at| self.view.place(at))).collect();
+        let Some(area) = Area::of_all(lines.iter().flat_map(|(from, to)| [*from, *to])) else { return };
         let target = match area.wide().max(area.high()) > LARGE {
             true => (area.left + area.wide().min(80.0) / 2.0, area.top + area.high().min(40.0) / 2.0),
             false => area.middle(),
@@ -151,7 +148,7 @@ impl Laid<'_> {
         for room in [60.0, 30.0] {
             let block = block(words, SMALL, room);
             for block in [block.clone(), block.turned(true)] {
-                let tries = at.iter().flat_map(|at| near(*at, block.extent())).collect();
+                let tries = at.iter().flat_map(|at| round(*at, block.extent())).collect();
                 ways.push((block, tries));
             }
         }
@@ -161,12 +158,12 @@ impl Laid<'_> {
     /// Writes one of these blocks at a place where no line and no other words are: whole on one sheet, if there is such a
     /// place.
     fn place_one(&self, sheet: &mut Sheet, ways: &[(Block, Vec<Place>)]) -> bool {
-        for off in Off::ALL {
+        for off in OFF {
             for (block, places) in ways {
                 for at in places {
                     let area = Area::around(*at, block.extent());
                     if self.joins.clear(&area, off) && sheet.free(&area, |_, _| false) {
-                        write(sheet, block, *at);
+                        sheet.put(block, *at);
                         return true;
                     }
                 }
@@ -176,45 +173,14 @@ impl Laid<'_> {
     }
 }
 
+/// Words with a white edge, over whatever fills the shape.
 fn block(words: &str, size: f64, room: f64) -> Block {
-    Block { lines: wrapped(words, size, false, room, 3), size, bold: false, turned: false }
-}
-
-/// Words round a place with a white edge, over whatever fills the shape.
-fn write(sheet: &mut Sheet, block: &Block, middle: Place) {
-    let area = Area::around(middle, block.extent());
-    let bases = (0_u32..).map(|n| block.size * (0.93 + 1.25 * f64::from(n)));
-    for (base, text) in bases.zip(&block.lines) {
-        let (at, turned) = match block.turned {
-            false => ((middle.0, area.top + base), 0.0),
-            true => ((area.left + base, middle.1), -90.0),
-        };
-        let (text, size, anchor) = (text.clone(), block.size, Anchor::Middle);
-        sheet.over(Mark::Words(Words { at, text, size, anchor, turned, halo: true, bold: false }));
-    }
-    sheet.keep(area);
-}
-
-fn middle(a: Place, b: Place) -> Place {
-    ((a.0 + b.0) / 2.0, (a.1 + b.1) / 2.0)
+    Block { lines: wrapped(words, size, false, room, 3), size, halo: true, ..Block::default() }
 }
 
 /// Places round a target, the nearest first.
-fn near((x, y): Place, (wide, high): (f64, f64)) -> impl Iterator<Item = Place> {
-    const WAYS: [(f64, f64); 8] = [
-        (1.0, 0.0),
-        (0.0, -1.0),
-        (0.0, 1.0),
-        (-1.0, 0.0),
-        (1.0, -1.0),
-        (1.0, 1.0),
-        (-1.0, -1.0),
-        (-1.0, 1.0),
-    ];
-    [1.2, 3.6, 6.0, 10.0].into_iter().flat_map(move |free| {
-        let (dx, dy) = (wide / 2.0 + free, high / 2.0 + free);
-        WAYS.map(|(right, down)| (x + right * dx, y + down * dy))
-    })
+fn round(target: Place, extent: (f64, f64)) -> impl Iterator<Item = Place> {
+    [1.2, 3.6, 6.0, 10.0].into_iter().flat_map(move |free| near(target, extent, free))
 }
 
 /// Places in an area for words of an extent.

@@ -1,15 +1,16 @@
 //! The measures round a picture: dimension lines in rows that never overlap, and chains of distances from one edge.
 
 use super::SMALL;
-use super::parts::{ends_of, led};
+use super::parts::{led, middle as halfway};
 use super::view::{View, length};
 use crate::docket::{Figure, Part, Picture, figure_text};
 use crate::drawing::Place;
-use crate::drawing::clear::{Area, Block, Owner, Sheet, thin};
+use crate::drawing::clear::{Area, Block, Sheet, thin};
 use crate::drawing::edges::place;
 use crate::drawing::letters::width;
 use crate::drawing::lines::shortened;
 use crate::drawing::plan::measure;
+use crate::shape::Point;
 
 /// From one row of dimension lines to the next.
 const ROW: f64 = 7.5;
@@ -94,7 +95,8 @@ impl Outside {
                     (true, true) => Side::Left,
                     (true, false) => Side::Right,
                 };
-                let longest = at.iter().map(|(figure, label)| reading_width(figure, label.as_deref()));
+                let longest =
+                    at.iter().map(|(at, label)| width(&reading(at, label.as_deref()), SMALL, false));
                 let thick = LINE + TICK + FAN + longest.fold(0.0, f64::max) + 1.0;
                 if outside.fits(side, outside.thick(side) + thick, room) {
                     outside.add(part, side, thick);
@@ -106,7 +108,7 @@ impl Outside {
         let mut lines: Vec<(usize, Side, f64, f64)> = Vec::new();
         for (part, what) in picture.parts.iter().enumerate() {
             if let Part::Distance { ends, reads } = what
-                && let Some((side, from, to)) = side_of(ends_of(ends), bounds)
+                && let Some((side, from, to)) = side_of(ends, bounds)
             {
                 let words = width(&figure_text(reads), SMALL, false) + 3.0;
                 let (from, to) = (from * scale, to * scale);
@@ -169,7 +171,8 @@ impl Outside {
 }
 
 /// The side of a level or an upright distance, and its ends along that side; nothing where it is slanted.
-fn side_of((a, b): (Place, Place), bounds: &Area) -> Option<(Side, f64, f64)> {
+fn side_of(ends: &(Point, Point), bounds: &Area) -> Option<(Side, f64, f64)> {
+    let (a, b) = (place(&ends.0), place(&ends.1));
     let (dx, dy) = ((b.0 - a.0).abs(), (b.1 - a.1).abs());
     let middle = bounds.middle();
     if dy <= 1e-6 + dx * 1e-6 {
@@ -187,16 +190,12 @@ fn reading(figure: &Figure, label: Option<&str>) -> String {
     shortened(&words, SMALL, false, LONGEST)
 }
 
-fn reading_width(figure: &Figure, label: Option<&str>) -> f64 {
-    width(&reading(figure, label), SMALL, false)
-}
-
 /// Draws all measures.
 pub(super) fn put(picture: &Picture, view: &View, outside: &Outside, sheet: &mut Sheet) {
     for placed in &outside.placed {
         match picture.parts.get(placed.part) {
             Some(Part::Distance { ends, reads }) => {
-                dimension(view, placed, ends_of(ends), &figure_text(reads), sheet);
+                dimension(view, placed, view.line(ends), &figure_text(reads), sheet);
             }
             Some(Part::Scale { from, down, at }) => chain(view, placed, place(from), *down, at, sheet),
             _ => {}
@@ -204,22 +203,21 @@ pub(super) fn put(picture: &Picture, view: &View, outside: &Outside, sheet: &mut
     }
     for part in &picture.parts {
         if let Part::Distance { ends, reads } = part
-            && side_of(ends_of(ends), view.bounds()).is_none()
+            && side_of(ends, view.bounds()).is_none()
         {
-            slanted(view, ends_of(ends), &figure_text(reads), sheet);
+            slanted(view, view.line(ends), &figure_text(reads), sheet);
         }
     }
 }
 
 /// A dimension line outside the picture, with thin lines to what it measures.
 fn dimension(view: &View, placed: &Placed, (a, b): (Place, Place), words: &str, sheet: &mut Sheet) {
-    let (a, b) = (view.place(a), view.place(b));
     let outward = placed.side.outward();
     let along = |place: Place| if placed.side.level() { place.0 } else { place.1 };
     let out = |place: Place| placed.side.place(&view.on_page, along(place), placed.out);
     for end in [a, b] {
         let from = (end.0 + outward.0, end.1 + outward.1);
-        sheet.line((from, out(end)), thin(0.13), Owner::None);
+        sheet.line((from, out(end)), thin(0.13));
     }
     // Words lie along their line, so that a long line has room for long ones.
     let room = LONGEST.max((along(b) - along(a)).abs() - 6.0);
@@ -228,7 +226,6 @@ fn dimension(view: &View, placed: &Placed, (a, b): (Place, Place), words: &str, 
 
 /// A dimension line of a slanted distance, beside what it measures.
 fn slanted(view: &View, (a, b): (Place, Place), words: &str, sheet: &mut Sheet) {
-    let (a, b) = (view.place(a), view.place(b));
     let (dx, dy) = (b.0 - a.0, b.1 - a.1);
     let long = dx.hypot(dy);
     if long < 0.1 {
@@ -241,14 +238,14 @@ fn slanted(view: &View, (a, b): (Place, Place), words: &str, sheet: &mut Sheet) 
     }
     let moved = |place: Place, by: f64| (place.0 + out.0 * by, place.1 + out.1 * by);
     let ends = (moved(a, 4.0), moved(b, 4.0));
-    sheet.line(ends, thin(0.2), Owner::None);
+    sheet.line(ends, thin(0.2));
     for (from, to, tip) in [(a, ends.0, ends.1), (b, ends.1, ends.0)] {
-        sheet.line((moved(from, 1.0), moved(from, 4.8)), thin(0.13), Owner::None);
+        sheet.line((moved(from, 1.0), moved(from, 4.8)), thin(0.13));
         sheet.arrow(tip, to);
     }
     let block = Block::line(shortened(words, SMALL, false, LONGEST), SMALL);
     let (wide, high) = block.extent();
-    let centre = ((ends.0.0 + ends.1.0) / 2.0, (ends.0.1 + ends.1.1) / 2.0);
+    let centre = halfway(ends.0, ends.1);
     // So far out that the words are clear of the line.
     let off = (wide * out.0.abs() + high * out.1.abs()) / 2.0 + 1.0;
     for by in [off, off + 2.0, off + 4.0, -off - 5.0] {
@@ -282,12 +279,8 @@ fn chain(
     let base = placed.out + LINE;
     let last = marks.last().map_or(start, |mark| mark.0);
     let first = marks.first().map_or(start, |mark| mark.0.min(start));
-    sheet.line((side.place(page, first, base), side.place(page, last, base)), thin(0.2), Owner::None);
-    sheet.line(
-        (side.place(page, start, base - 1.5), side.place(page, start, base + 1.5)),
-        thin(0.35),
-        Owner::None,
-    );
+    sheet.line((side.place(page, first, base), side.place(page, last, base)), thin(0.2));
+    sheet.line((side.place(page, start, base - 1.5), side.place(page, start, base + 1.5)), thin(0.35));
     let whole = sheet.page();
     let (least, most) = if down { (whole.top, whole.bottom) } else { (whole.left, whole.right) };
     let room = ((most - least - 4.0) / STEP) as usize;
@@ -296,12 +289,12 @@ fn chain(
     let shown: Vec<&(f64, String)> = marks.iter().step_by(every).collect();
     let places = apart(&shown.iter().map(|mark| mark.0).collect::<Vec<_>>(), least + 2.0, most - 2.0);
     for (at, _) in &marks {
-        sheet.line((side.place(page, *at, base), side.place(page, *at, base + TICK)), thin(0.2), Owner::None);
+        sheet.line((side.place(page, *at, base), side.place(page, *at, base + TICK)), thin(0.2));
     }
     for ((at, words), to) in shown.into_iter().zip(places) {
         let tick = side.place(page, *at, base + TICK);
         let near = side.place(page, to, base + TICK + FAN - 0.6);
-        sheet.line((tick, near), thin(0.13), Owner::None);
+        sheet.line((tick, near), thin(0.13));
         let block = Block::line(words.clone(), SMALL).turned(!down);
         let (wide, high) = block.extent();
         let long = if down { wide } else { high };

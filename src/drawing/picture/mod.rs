@@ -2,14 +2,14 @@
 
 pub(crate) mod description;
 mod measures;
-mod parts;
-mod view;
+pub(super) mod parts;
+pub(super) mod view;
 
 use super::clear::{Area, Sheet};
 use super::head::{cautions, head};
 use super::letters::width;
 use super::lines::wrapped;
-use super::{Drawing, Fill, Mark};
+use super::{Drawing, Mark};
 use crate::docket::{Docket, Line, Part, Picture};
 use measures::Outside;
 use view::View;
@@ -153,8 +153,7 @@ fn places(kinds: &[(Line, &'static str)], wide: f64) -> Vec<(f64, f64)> {
 fn legend(sheet: &mut Sheet, kinds: &[(Line, &'static str)], wide: f64, top: f64) {
     for ((kind, word), (x, y)) in kinds.iter().zip(places(kinds, wide)) {
         let y = top + y;
-        let steps = vec![super::Step::Move((x, y)), super::Step::Line((x + SAMPLE - 1.5, y))];
-        sheet.under(Mark::Path { steps, pen: Some(parts::pen(*kind)), fill: Fill::None });
+        sheet.under(Mark::line((x, y), (x + SAMPLE - 1.5, y), parts::pen(*kind)));
         sheet.write((x + SAMPLE, y + SMALL * 0.35), word, SMALL, false);
     }
 }

@@ -3,23 +3,27 @@
 use super::view::View;
 use super::{SMALL, WORDS};
 use crate::docket::{Fill as Filling, Line, Part, Picture};
-use crate::drawing::clear::{Area, Block, Owner, Sheet, dot, thin};
-use crate::drawing::edges::{Drawn, edges, place};
+use crate::drawing::clear::{Area, Block, Sheet, dot, thin};
+use crate::drawing::edges::{Drawn, edges};
 use crate::drawing::lines::wrapped;
 use crate::drawing::{Fill, Mark, Pen, Place, Step, Stroke};
 
-/// The pen of a kind of line: ISO 128-2, continuous thick and thin, dashed, dotted, long dash and dot.
+/// The pen of a kind of line: ISO 128-2, thick where it is cut.
 pub(super) fn pen(line: Line) -> Pen {
+    Pen { width: if line == Line::Cut { 0.5 } else { 0.25 }, stroke: stroke(line) }
+}
+
+/// A kind of line: ISO 128-2, continuous, dashed, dotted, long dash and dot.
+pub(in crate::drawing) fn stroke(line: Line) -> Stroke {
     match line {
-        Line::Cut => Pen { width: 0.5, stroke: Stroke::Solid },
-        Line::Seam => Pen { width: 0.25, stroke: Stroke::Dashed },
-        Line::Fold => Pen { width: 0.25, stroke: Stroke::DashDot },
-        Line::Mark => Pen { width: 0.25, stroke: Stroke::Solid },
-        Line::Hidden => Pen { width: 0.25, stroke: Stroke::Dotted },
+        Line::Cut | Line::Mark => Stroke::Solid,
+        Line::Seam => Stroke::Dashed,
+        Line::Fold => Stroke::DashDot,
+        Line::Hidden => Stroke::Dotted,
     }
 }
 
-fn filling(fill: Filling) -> Fill {
+pub(in crate::drawing) fn filling(fill: Filling) -> Fill {
     match fill {
         Filling::None => Fill::None,
         Filling::White => Fill::White,
@@ -33,12 +37,11 @@ pub(super) fn shapes(picture: &Picture, view: &View, sheet: &mut Sheet) {
     for part in &picture.parts {
         match part {
             Part::Shape { at, outline, line, fill, .. } => {
-                shape(&edges(at, outline), *line, filling(*fill), view, sheet);
+                shape(&edges(at, outline), *line, filling(*fill), (view, pen), sheet);
             }
             Part::Straight { ends, line, .. } => {
-                let ends = (view.point(&ends.0), view.point(&ends.1));
-                let steps = vec![Step::Move(ends.0), Step::Line(ends.1)];
-                sheet.under(Mark::Path { steps, pen: Some(pen(*line)), fill: Fill::None });
+                let ends = view.line(ends);
+                sheet.under(Mark::line(ends.0, ends.1, pen(*line)));
                 sheet.shy(ends);
             }
             Part::Spot { at, .. } => {
@@ -47,19 +50,28 @@ pub(super) fn shapes(picture: &Picture, view: &View, sheet: &mut Sheet) {
                 sheet.under(Mark::Path { steps: dot(at, 0.25), pen: None, fill: Fill::Black });
                 sheet.keep(Area::around(at, (1.7, 1.7)));
             }
-            Part::Grain { ends } => {
-                let ends = (view.point(&ends.0), view.point(&ends.1));
-                sheet.line(ends, thin(0.25), Owner::None);
-                for (from, tip) in [ends, (ends.1, ends.0)] {
-                    sheet.arrow(from, tip);
-                }
-            }
+            Part::Grain { ends } => grain(view.line(ends), 0.25, sheet),
             Part::Distance { .. } | Part::Scale { .. } | Part::Words { .. } => {}
         }
     }
 }
 
-fn shape(edges: &[Drawn], line: Line, fill: Fill, view: &View, sheet: &mut Sheet) {
+/// An arrow both ways.
+pub(in crate::drawing) fn grain(ends: (Place, Place), width: f64, sheet: &mut Sheet) {
+    sheet.line(ends, thin(width));
+    sheet.arrow(ends.0, ends.1);
+    sheet.arrow(ends.1, ends.0);
+}
+
+/// A shape: its edges, which words keep off, and what fills it. An edge on the fold has the line of a fold.
+pub(in crate::drawing) fn shape(
+    edges: &[Drawn],
+    line: Line,
+    fill: Fill,
+    (view, pen): (&View, impl Fn(Line) -> Pen),
+    sheet: &mut Sheet,
+) {
+    let edge_steps = |edge: &Drawn| edge.steps(|at| view.place(at), view.scale);
     let mut steps = Vec::new();
     let mut ended = None;
     for edge in edges {
@@ -68,29 +80,19 @@ fn shape(edges: &[Drawn], line: Line, fill: Fill, view: &View, sheet: &mut Sheet
             steps.extend(ended.map(|_| Step::Close));
             steps.push(Step::Move(view.place(edge.from)));
         }
-        steps.extend(edge.steps(|at| view.place(at), view.scale));
+        steps.extend(edge_steps(edge));
         ended = Some(edge.to);
     }
     steps.push(Step::Close);
-    if edges.iter().any(|edge| edge.on_fold) {
-        // An edge on the fold has the line of a fold.
-        sheet.under(Mark::Path { steps, pen: None, fill });
-        for edge in edges {
-            let mut steps = vec![Step::Move(view.place(edge.from))];
-            steps.extend(edge.steps(|at| view.place(at), view.scale));
-            let line = if edge.on_fold { Line::Fold } else { line };
-            sheet.under(Mark::Path { steps, pen: Some(pen(line)), fill: Fill::None });
-        }
-    } else {
-        sheet.under(Mark::Path { steps, pen: Some(pen(line)), fill });
+    let folded = edges.iter().any(|edge| edge.on_fold);
+    sheet.under(Mark::Path { steps, pen: (!folded).then(|| pen(line)), fill });
+    for edge in edges.iter().filter(|_| folded) {
+        let steps = std::iter::once(Step::Move(view.place(edge.from))).chain(edge_steps(edge)).collect();
+        let pen = Some(pen(if edge.on_fold { Line::Fold } else { line }));
+        sheet.under(Mark::Path { steps, pen, fill: Fill::None });
     }
     for edge in edges {
-        let places: Vec<Place> = edge.places().into_iter().map(|place| view.place(place)).collect();
-        for pair in places.windows(2) {
-            if let [a, b] = pair {
-                sheet.shy((*a, *b));
-            }
-        }
+        edge.lines(|at| view.place(at)).into_iter().for_each(|ends| sheet.shy(ends));
     }
 }
 
@@ -107,33 +109,23 @@ fn words_of(part: &Part, view: &View, sheet: &mut Sheet) -> bool {
     match part {
         Part::Words { at, words } => named(sheet, words, view.point(at), None, false),
         Part::Shape { at, outline, label: Some(label), .. } => {
-            let places: Vec<Place> = edges(at, outline).iter().flat_map(Drawn::places).collect();
-            let Some(area) = around(&places) else { return true };
+            let places = edges(at, outline);
+            let Some(area) = Area::of_all(places.iter().flat_map(Drawn::places)) else { return true };
             let (a, b) = (view.place((area.left, area.top)), view.place((area.right, area.bottom)));
             let area = Area::of(a, b);
             named(sheet, label, area.middle(), Some(area), false)
         }
         Part::Straight { ends, label: Some(label), .. } => {
-            let (a, b) = (view.point(&ends.0), view.point(&ends.1));
-            named(sheet, label, ((a.0 + b.0) / 2.0, (a.1 + b.1) / 2.0), None, true)
+            let (a, b) = view.line(ends);
+            named(sheet, label, middle(a, b), None, true)
         }
         Part::Spot { at, label: Some(label) } => named(sheet, label, view.point(at), None, true),
         Part::Grain { ends } => {
-            let (a, b) = (view.point(&ends.0), view.point(&ends.1));
-            named(sheet, "grain", ((a.0 + b.0) / 2.0, (a.1 + b.1) / 2.0), None, true)
+            let (a, b) = view.line(ends);
+            named(sheet, "grain", middle(a, b), None, true)
         }
         _ => true,
     }
-}
-
-fn around(places: &[Place]) -> Option<Area> {
-    let first = *places.first()?;
-    Some(places.iter().fold(Area::of(first, first), |area, (x, y)| Area {
-        left: area.left.min(*x),
-        top: area.top.min(*y),
-        right: area.right.max(*x),
-        bottom: area.bottom.max(*y),
-    }))
 }
 
 /// Words at a place or within an area, else beside it with a leader; whether there is room.
@@ -145,13 +137,13 @@ fn named(sheet: &mut Sheet, words: &str, target: Place, within: Option<Area>, be
             if room < 8.0 || lines.iter().any(|line| line.ends_with('…')) && !words.ends_with('…') {
                 continue;
             }
-            let block = Block { lines, size, bold: false, turned };
+            let block = Block { lines, size, turned, ..Block::default() };
             let extent = block.extent();
             let tries: Vec<Place> = match within {
                 Some(area) if extent.0 <= area.wide() && extent.1 <= area.high() => spread(&area, extent),
                 Some(_) => Vec::new(),
                 None if turned => Vec::new(),
-                None if beside => near(target, extent, 1.4),
+                None if beside => near(target, extent, 1.4).into(),
                 None => std::iter::once(target).chain(near(target, extent, 0.0)).collect(),
             };
             for middle in tries {
@@ -163,7 +155,7 @@ fn named(sheet: &mut Sheet, words: &str, target: Place, within: Option<Area>, be
         }
     }
     let lines = wrapped(words, SMALL, false, 45.0, 2);
-    let block = Block { lines, size: SMALL, bold: false, turned: false };
+    let block = Block { lines, size: SMALL, ..Block::default() };
     led(sheet, &block, target)
 }
 
@@ -180,12 +172,14 @@ fn spread(area: &Area, (wide, high): (f64, f64)) -> Vec<Place> {
 }
 
 /// Places round a target: right, left, above, below, and between.
-fn near((x, y): Place, (wide, high): (f64, f64), free: f64) -> Vec<Place> {
+pub(in crate::drawing) fn near((x, y): Place, (wide, high): (f64, f64), free: f64) -> [Place; 8] {
     let (dx, dy) = (wide / 2.0 + free, high / 2.0 + free);
     [(1.0, 0.0), (0.0, -1.0), (0.0, 1.0), (-1.0, 0.0), (1.0, -1.0), (1.0, 1.0), (-1.0, -1.0), (-1.0, 1.0)]
-        .into_iter()
         .map(|(right, down)| (x + right * dx, y + down * dy))
-        .collect()
+}
+
+pub(in crate::drawing) fn middle(a: Place, b: Place) -> Place {
+    ((a.0 + b.0) / 2.0, (a.1 + b.1) / 2.0)
 }
 
 /// Words somewhere near with a leader to what they name; left out where there is no room at all.
@@ -211,9 +205,4 @@ pub(super) fn led(sheet: &mut Sheet, block: &Block, target: Place) -> bool {
         }
     }
     false
-}
-
-/// Both ends of a distance in mm of cloth.
-pub(super) fn ends_of(ends: &(crate::shape::Point, crate::shape::Point)) -> (Place, Place) {
-    (place(&ends.0), place(&ends.1))
 }

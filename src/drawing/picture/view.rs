@@ -8,7 +8,7 @@ use crate::shape::Point;
 
 /// How a picture lies on the page.
 #[derive(Clone, Copy, Debug)]
-pub(super) struct View {
+pub(in crate::drawing) struct View {
     bounds: Area,
     /// The same on the page.
     pub on_page: Area,
@@ -37,10 +37,14 @@ impl View {
     pub fn point(&self, point: &Point) -> Place {
         self.place(place(point))
     }
+
+    pub fn line(&self, ends: &(Point, Point)) -> (Place, Place) {
+        (self.point(&ends.0), self.point(&ends.1))
+    }
 }
 
 /// A length in mm.
-pub(super) fn length(figure: &Figure) -> Option<f64> {
+pub(in crate::drawing) fn length(figure: &Figure) -> Option<f64> {
     match &figure.value {
         FigureValue::Measure(quantity) => Some(mm(&quantity.number)),
         FigureValue::Slack(slack) => Some(mm(&slack.middle.number)),
@@ -50,31 +54,26 @@ pub(super) fn length(figure: &Figure) -> Option<f64> {
 
 /// What a picture takes in, in mm of cloth; nothing where it is empty.
 pub(super) fn bounds(picture: &Picture) -> Option<Area> {
-    let mut places: Vec<Place> = Vec::new();
-    for part in &picture.parts {
-        match part {
-            Part::Shape { at, outline, .. } => {
-                places.extend(edges(at, outline).iter().flat_map(Drawn::places));
-            }
-            Part::Straight { ends, .. } | Part::Distance { ends, .. } | Part::Grain { ends } => {
-                places.extend([place(&ends.0), place(&ends.1)]);
-            }
-            Part::Spot { at, .. } | Part::Words { at, .. } => places.push(place(at)),
-            Part::Scale { from, down, at } => {
-                let (x, y) = place(from);
-                places.push((x, y));
-                let far = at.iter().filter_map(|(figure, _)| length(figure));
-                places.extend(far.map(|far| if *down { (x, y + far) } else { (x + far, y) }));
-            }
+    let area = Area::of_all(picture.parts.iter().flat_map(places))?;
+    (area.wide() > 0.0 || area.high() > 0.0).then_some(area)
+}
+
+/// The places of a part, in mm of cloth.
+pub(in crate::drawing) fn places(part: &Part) -> Vec<Place> {
+    match part {
+        Part::Shape { at, outline, .. } => edges(at, outline).iter().flat_map(Drawn::places).collect(),
+        Part::Straight { ends, .. } | Part::Distance { ends, .. } | Part::Grain { ends } => {
+            vec![place(&ends.0), place(&ends.1)]
+        }
+        Part::Spot { at, .. } | Part::Words { at, .. } => vec![place(at)],
+        Part::Scale { from, down, at } => {
+            let far = at.iter().filter_map(|(figure, _)| length(figure));
+            far.chain([0.0]).map(|far| along(place(from), *down, far)).collect()
         }
     }
-    places.retain(|(x, y)| x.is_finite() && y.is_finite());
-    let first = *places.first()?;
-    let area = places.iter().fold(Area::of(first, first), |area, (x, y)| Area {
-        left: area.left.min(*x),
-        top: area.top.min(*y),
-        right: area.right.max(*x),
-        bottom: area.bottom.max(*y),
-    });
-    (area.wide() > 0.0 || area.high() > 0.0).then_some(area)
+}
+
+/// A place so far along a chain of distances.
+pub(in crate::drawing) fn along((x, y): Place, down: bool, far: f64) -> Place {
+    if down { (x, y + far) } else { (x + far, y) }
 }

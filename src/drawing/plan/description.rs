@@ -35,16 +35,16 @@ pub(super) fn above(head: Option<&Docket>, plan: &ClothPlan, view: &View) -> Str
 /// The rows of the list in sentences.
 pub(super) fn rest(items: &[Item]) -> String {
     let mut out = String::new();
-    for item in items {
+    for Item { row, .. } in items {
         if out.len() > MOST {
             break;
         }
-        if let Some(number) = item.number {
+        if let Some(number) = row.number {
             out.push_str(&format!("{number}. "));
         }
-        out.push_str(item.words.trim_end_matches('.'));
+        out.push_str(row.words.trim_end_matches('.'));
         // What comes after a colon is cut from this.
-        out.push_str(if item.words.ends_with(':') { " " } else { ". " });
+        out.push_str(if row.words.ends_with(':') { " " } else { ". " });
     }
     ended(out)
 }

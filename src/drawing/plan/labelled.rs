@@ -5,8 +5,8 @@ use super::frame::moved;
 use super::row::{Drawn, Row, inset};
 use crate::docket::ClothPlan;
 use crate::drawing::Place;
-use crate::drawing::clear::{Area, Block, Owner, Sheet};
-use crate::drawing::labels::{self, key, label, piece_size, thousands};
+use crate::drawing::clear::{Area, Block, Sheet};
+use crate::drawing::labels::{self, key, label, piece_size, thousands, times};
 use crate::drawing::lines::wrapped;
 use crate::drawing::view::{Shape, What};
 use crate::layout::Rect;
@@ -102,16 +102,13 @@ fn said(row: &Row<'_>, shape: &Shape, seen: Rect) -> Option<Said> {
     let first = offset.saturating_add(each.saturating_sub(1)).checked_div(each).unwrap_or(0);
     let last = offset.saturating_add(seen.along).checked_div(each).unwrap_or(0);
     let here = u64::try_from(last.saturating_sub(first)).unwrap_or(0).saturating_mul(columns);
-    let (name, short) = if whole && count == 1 {
-        (label, letter.clone())
-    } else if whole {
-        (format!("{} × {label}", thousands(count)), format!("{} × {letter}", thousands(count)))
+    let (name, short) = if whole {
+        (times(count, &label), times(count, &letter))
     } else if here > 0 {
         let of = format!("{} of {}", thousands(here), thousands(count));
         (format!("{of} {label}"), format!("{of} {letter}"))
     } else if seen.along.saturating_mul(3) >= each || seen.along.saturating_mul(2) >= length {
-        let beside = if columns == 1 { String::new() } else { format!("{} × ", thousands(columns)) };
-        (format!("{beside}{label}, part"), format!("{beside}{letter}"))
+        (times(columns, &format!("{label}, part")), times(columns, &letter))
     } else {
         return None;
     };
@@ -152,7 +149,7 @@ fn within(
         for turned in [false, true] {
             let room = if turned { place.high() } else { place.wide() };
             let Some(lines) = words(room - 0.6, size) else { continue };
-            let block = Block { lines, size, bold: false, turned };
+            let block = Block { lines, size, turned, ..Block::default() };
             let (wide, high) = block.extent();
             if wide > place.wide() || high > place.high() {
                 continue;
@@ -169,7 +166,7 @@ fn within(
             for (dx, dy) in OFFSETS {
                 let middle = (x + dx * spare_x, y + dy * spare_y);
                 let area = Area::around(middle, (wide, high));
-                if sheet.free(&area, |owner, _| owner == Owner::Shape(index) && (many || !outlined)) {
+                if sheet.free(&area, |owner, _| owner == Some(index) && (many || !outlined)) {
                     if matches!(shape.what, What::Left { .. }) {
                         sheet.ground(&block, middle);
                     }

@@ -1,9 +1,8 @@
 //! The list beside a picture.
 #![expect(clippy::arithmetic_side_effects, reason = "rows are counted up to a limit")]
 
-use crate::drawing::Row;
+use crate::drawing::Listed;
 use crate::drawing::clear::Sheet;
-use crate::drawing::cut_list::Listed;
 use crate::drawing::letters::width;
 use crate::drawing::lines::wrapped;
 
@@ -19,34 +18,26 @@ const MOST_LINES: usize = 12;
 /// A row of the list.
 #[derive(Clone, Debug)]
 pub(super) struct Item {
-    pub number: Option<usize>,
-    depth: usize,
+    pub row: Listed,
     /// Whether it has a place for a number at all.
     led: bool,
-    pub words: String,
 }
 
 impl Item {
-    pub fn cut(listed: &Listed) -> Item {
-        let words = listed.words.clone();
-        Item { number: listed.number, depth: listed.depth.min(6), led: true, words }
+    pub fn cut(row: Listed) -> Item {
+        Item { row: Listed { depth: row.depth.min(6), ..row }, led: true }
     }
 
     pub fn plain(words: impl Into<String>) -> Item {
-        Item { number: None, depth: 0, led: false, words: words.into() }
-    }
-
-    /// As a row of a page without pictures.
-    pub fn row(&self) -> Row {
-        Row { number: self.number, depth: self.depth, words: self.words.clone() }
+        Item { row: Listed { number: None, depth: 0, words: words.into() }, led: false }
     }
 
     fn indent(&self) -> f64 {
-        if self.led { LEAD + INDENT * self.depth as f64 } else { 0.0 }
+        if self.led { LEAD + INDENT * self.row.depth as f64 } else { 0.0 }
     }
 
     fn lines(&self, room: f64) -> Vec<String> {
-        wrapped(&self.words, SIZE, false, (room - self.indent()).max(20.0), MOST_LINES)
+        wrapped(&self.row.words, SIZE, false, (room - self.indent()).max(20.0), MOST_LINES)
     }
 }
 
@@ -86,7 +77,7 @@ pub(super) fn flow(sheet: &mut Sheet, items: &[Item], columns: &[Column]) -> (us
                 None => return (at, lowest),
             }
         }
-        if let Some(number) = item.number {
+        if let Some(number) = item.row.number {
             let number = format!("{number}.");
             let x = column.left + (LEAD - 1.2 - width(&number, SIZE, true)).max(0.0);
             sheet.write((x, y + SIZE), &number, SIZE, true);

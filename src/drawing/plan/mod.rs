@@ -56,7 +56,7 @@ fn drawn(docket: &Docket, head: Option<&Docket>, (first, others): ((f64, f64), (
             let (rows, whole) = listed(plan, spread, before);
             before += numbered(plan, spread);
             if view.across > 0 && view.along > 0 {
-                let mut cuts: Vec<Item> = rows.iter().map(Item::cut).collect();
+                let mut cuts: Vec<Item> = rows.into_iter().map(Item::cut).collect();
                 if !whole {
                     cuts.push(Item::plain("and so on"));
                 }
@@ -111,7 +111,7 @@ impl Page<'_> {
         let above = description::above(self.head, self.plan, &self.view);
         let description = description::whole(&title, &above, &items);
         // Where there is no picture, its letters say nothing.
-        let list = Some(List { above, rows: self.cuts.iter().map(Item::row).collect() });
+        let list = Some(List { above, rows: self.cuts.iter().map(|item| item.row.clone()).collect() });
         let (width, height) = (self.room.0, (end + 1.5).min(self.room.1));
         out.push(Drawing { width, height, title: title.clone(), description, list, marks: sheet.finish() });
         while next < items.len() {
@@ -196,7 +196,7 @@ impl Page<'_> {
             false => (right - ARROW - 2.0 - long / 2.0, top + height / 2.0 - tall * 0.05),
         };
         sheet.put(&block, middle);
-        sheet.line((from, to), thin(0.35), super::clear::Owner::None);
+        sheet.line((from, to), thin(0.35));
         sheet.arrow(from, to);
         if !self.plan.directional {
             sheet.arrow(to, from);

@@ -3,7 +3,7 @@
 use super::frame::moved;
 use super::row::{Drawn, Row, ring};
 use crate::drawing::Place;
-use crate::drawing::clear::{Area, Block, Owner, Sheet, thin};
+use crate::drawing::clear::{Area, Block, Sheet, thin};
 use crate::drawing::view::CutMark;
 
 const SIZE: f64 = 2.3;
@@ -79,7 +79,7 @@ fn outside(sheet: &mut Sheet, line: &Line, block: &Block, radius: f64) -> bool {
                 let (dx, dy) = (line.start.0 - middle.0, line.start.1 - middle.1);
                 let far = dx.hypot(dy).max(radius);
                 let edge = moved(middle, (dx / far, dy / far), radius);
-                sheet.line((edge, line.start), thin(0.18), Owner::None);
+                sheet.line((edge, line.start), thin(0.18));
                 draw(sheet, block, middle, radius);
                 return true;
             }
@@ -97,7 +97,7 @@ fn on_line(sheet: &mut Sheet, line: &Line, block: &Block, radius: f64) -> bool {
     let mut at = radius + 0.8;
     while at + radius < line.length {
         let middle = moved(line.start, line.way, at);
-        let along = |_: Owner, (a, b): (Place, Place)| {
+        let along = |_: Option<usize>, (a, b): (Place, Place)| {
             let off = |place: Place| {
                 ((place.0 - middle.0) * line.way.1 - (place.1 - middle.1) * line.way.0).abs() < 0.05
             };

@@ -3,8 +3,8 @@
 use std::collections::BTreeMap;
 
 use super::frame::{Frame, moved};
-use crate::docket::{ClothPlan, FigureValue};
-use crate::drawing::clear::{Area, Block, Owner, Sheet, thin};
+use crate::docket::ClothPlan;
+use crate::drawing::clear::{Area, Block, Sheet, thin};
 use crate::drawing::edges;
 use crate::drawing::labels::{self, mark, on_grid};
 use crate::drawing::ruled;
@@ -105,7 +105,7 @@ impl Row<'_> {
                     true => frame.place(at as f64, along as f64),
                     false => frame.place(along as f64, at as f64),
                 };
-                sheet.line((place(from), place(to)), thin(0.35), Owner::None);
+                sheet.line((place(from), place(to)), thin(0.35));
             }
         }
     }
@@ -117,19 +117,18 @@ impl Row<'_> {
         let at = shape.at;
         let (near, far) = (seen.y as f64, (seen.y.saturating_add(seen.along)) as f64);
         let (left, right) = (at.x as f64, (at.x.saturating_add(at.across)) as f64);
-        let owner = Owner::Shape(index);
         if (2..=MOST_LINES).contains(&rows) {
             for n in 1..rows {
                 let along = at.y as f64 + at.along as f64 * n as f64 / rows as f64;
                 if along > near && along < far {
-                    sheet.line((frame.place(along, left), frame.place(along, right)), thin(0.2), owner);
+                    sheet.line_of(index, (frame.place(along, left), frame.place(along, right)), thin(0.2));
                 }
             }
         }
         if (2..=MOST_LINES).contains(&columns) {
             for n in 1..columns {
                 let across = left + at.across as f64 * n as f64 / columns as f64;
-                sheet.line((frame.place(near, across), frame.place(far, across)), thin(0.2), owner);
+                sheet.line_of(index, (frame.place(near, across), frame.place(far, across)), thin(0.2));
             }
         }
     }
@@ -140,7 +139,7 @@ impl Row<'_> {
         let Some(piece) = self.plan.pieces.get(piece).filter(|piece| !piece.outlines.is_empty()) else {
             return;
         };
-        let FigureValue::Measure(unit) = &self.plan.unit.value else { return };
+        let Some(unit) = self.plan.unit.value.as_measure() else { return };
         let unit = edges::mm(&unit.number).max(1e-9);
         if columns.saturating_mul(rows) > MOST_OUTLINES {
             return;
@@ -148,8 +147,7 @@ impl Row<'_> {
         let corner = Point { across: Number::whole(0), along: Number::whole(0) };
         let mut lines: Vec<(Place, Place)> = Vec::new();
         for edge in piece.outlines.iter().flat_map(|outline| edges::edges(&corner, outline)) {
-            let places = edge.places();
-            lines.extend(places.iter().copied().zip(places.iter().copied().skip(1)));
+            lines.extend(edge.lines(|at| at));
         }
         let at = shape.at;
         let (wide, long) = (at.across as f64 / columns as f64, at.along as f64 / rows as f64);
@@ -169,7 +167,7 @@ impl Row<'_> {
                     continue;
                 }
                 let ends = (self.frame.place(a.0, a.1), self.frame.place(b.0, b.1));
-                sheet.line(ends, thin(0.35), Owner::Shape(index));
+                sheet.line_of(index, ends, thin(0.35));
             }
         }
     }
@@ -194,7 +192,7 @@ impl Row<'_> {
                 moved(frame.place(end as f64, across), frame.vector(1.0, 0.0), way)
             };
             for n in 0..STEPS {
-                sheet.line((place(n), place(n.saturating_add(1))), thin(0.3), Owner::None);
+                sheet.line((place(n), place(n.saturating_add(1))), thin(0.3));
             }
         }
     }
@@ -220,13 +218,13 @@ impl Row<'_> {
             match name {
                 "fold" => {
                     let pen = Pen { width: 0.5, stroke: Stroke::DashDot };
-                    sheet.line(beside(0.7), pen, Owner::None);
+                    sheet.line(beside(0.7), pen);
                 }
                 "selvage" | "both selvages" => {
-                    sheet.line(ends, thin(0.5), Owner::None);
-                    sheet.line(beside(0.9), thin(0.2), Owner::None);
+                    sheet.line(ends, thin(0.5));
+                    sheet.line(beside(0.9), thin(0.2));
                 }
-                _ => sheet.line(ends, thin(0.5), Owner::None),
+                _ => sheet.line(ends, thin(0.5)),
             }
         }
     }
@@ -237,7 +235,7 @@ impl Row<'_> {
         for (at, end) in [(frame.from, 0), (frame.to, self.view.along)] {
             let ends = (frame.place(at as f64, 0.0), frame.place(at as f64, frame.across as f64));
             let pen = if at == end { thin(0.5) } else { Pen { width: 0.4, stroke: Stroke::Dotted } };
-            sheet.line(ends, pen, Owner::None);
+            sheet.line(ends, pen);
         }
     }
 
@@ -271,12 +269,12 @@ impl Row<'_> {
         let Some(marks) = ruled::marks(self.plan, apart / frame.scale, true_to) else { return };
         let outward = frame.vector(0.0, 1.0);
         let edge = |along: f64, by: f64| moved(frame.place(along, frame.across as f64), outward, by);
-        sheet.line((edge(frame.from as f64, 1.8), edge(true_to as f64, 1.8)), thin(0.2), Owner::None);
+        sheet.line((edge(frame.from as f64, 1.8), edge(true_to as f64, 1.8)), thin(0.2));
         for (at, words) in marks {
             if at < frame.from as f64 - 0.01 || at > true_to as f64 + 0.01 {
                 continue;
             }
-            sheet.line((edge(at, 1.8), edge(at, 3.2)), thin(0.25), Owner::None);
+            sheet.line((edge(at, 1.8), edge(at, 3.2)), thin(0.25));
             let block = Block::line(words, SMALL);
             let (wide, high) = block.extent();
             sheet.try_put(&block, edge(at, 3.7 + if frame.turned { wide } else { high } / 2.0));
@@ -327,10 +325,10 @@ pub(in crate::drawing) fn measure(sheet: &mut Sheet, (a, b): (Place, Place), out
     let put = (fits && sheet.try_put(&block, middle))
         || sheet.try_put(&block, beside)
         || sheet.try_put(&block, pulled(sheet, beside, (wide, high)));
-    sheet.line((a, b), thin(0.2), Owner::None);
+    sheet.line((a, b), thin(0.2));
     let inward = (-outward.0, -outward.1);
     for (tip, from) in [(a, b), (b, a)] {
-        sheet.line((moved(tip, outward, 0.8), moved(tip, inward, 2.2)), thin(0.15), Owner::None);
+        sheet.line((moved(tip, outward, 0.8), moved(tip, inward, 2.2)), thin(0.15));
         if length > 5.0 {
             sheet.arrow(from, tip);
         }
@@ -341,7 +339,7 @@ pub(in crate::drawing) fn measure(sheet: &mut Sheet, (a, b): (Place, Place), out
             let flat = Block::line(words, SMALL);
             let place = pulled(sheet, moved(middle, outward, by), flat.extent());
             if sheet.try_put(&flat, place) {
-                sheet.line((place, middle), thin(0.15), Owner::None);
+                sheet.line((place, middle), thin(0.15));
                 return;
             }
         }

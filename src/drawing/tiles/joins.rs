@@ -4,21 +4,15 @@ use super::{OVERLAP, Tiling, count};
 use crate::drawing::clear::Area;
 use crate::drawing::paper::Paper;
 
-/// How far off a join an area lies.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(in crate::drawing) enum Off {
-    /// On one sheet only, also off the marks of the join.
-    Strip,
-    /// Whole on one side of the line.
-    Line,
-    /// Anywhere.
-    Nothing,
-}
+/// How far off a join an area lies, before it and after it.
+type Off = Option<(f64, f64)>;
 
-impl Off {
-    /// The best first.
-    pub const ALL: [Off; 3] = [Off::Strip, Off::Line, Off::Nothing];
-}
+/// On one sheet only, also off the marks of the join: the halves of diamonds reach so far to one side.
+const STRIP: Off = Some((4.0, OVERLAP));
+/// Whole on one side of the line.
+const LINE: Off = Some((0.5, 0.5));
+/// The best first; the last is anywhere.
+pub(in crate::drawing) const OFF: [Off; 3] = [STRIP, LINE, None];
 
 /// Where sheets meet.
 #[derive(Clone, Copy, Debug)]
@@ -38,12 +32,7 @@ impl Joins {
 
     /// Whether an area is so far off all joins.
     pub fn clear(&self, area: &Area, off: Off) -> bool {
-        // The halves of diamonds reach so far to one side.
-        let (before, after) = match off {
-            Off::Strip => (4.0, OVERLAP),
-            Off::Line => (0.5, 0.5),
-            Off::Nothing => return true,
-        };
+        let Some((before, after)) = off else { return true };
         let free = |from: f64, to: f64, step: f64, joins: f64| {
             // The first join whose strip ends behind the beginning.
             let next = ((from - after) / step).floor() + 1.0;
@@ -65,14 +54,14 @@ mod tests {
         let step = Tiling::window_of(Paper::A4).0 - OVERLAP;
         let at = |from: f64, to: f64| Area { left: from, top: 10.0, right: to, bottom: 20.0 };
         for n in [1.0, 2.0] {
-            assert!(!joins.clear(&at(n * step - 5.0, n * step + 5.0), Off::Line));
-            assert!(joins.clear(&at(n * step + 1.0, n * step + 9.0), Off::Line));
-            assert!(!joins.clear(&at(n * step + 1.0, n * step + 9.0), Off::Strip));
-            assert!(joins.clear(&at(n * step + OVERLAP, n * step + 90.0), Off::Strip));
-            assert!(joins.clear(&at(n * step - 90.0, n * step - 4.0), Off::Strip));
+            assert!(!joins.clear(&at(n * step - 5.0, n * step + 5.0), LINE));
+            assert!(joins.clear(&at(n * step + 1.0, n * step + 9.0), LINE));
+            assert!(!joins.clear(&at(n * step + 1.0, n * step + 9.0), STRIP));
+            assert!(joins.clear(&at(n * step + OVERLAP, n * step + 90.0), STRIP));
+            assert!(joins.clear(&at(n * step - 90.0, n * step - 4.0), STRIP));
         }
         // Behind the last sheet is no join, and a drawing on one sheet has none.
-        assert!(joins.clear(&at(3.0 * step - 5.0, 3.0 * step + 5.0), Off::Strip));
-        assert!(Joins::of((100.0, 100.0), Paper::A4).clear(&at(step - 5.0, step + 5.0), Off::Strip));
+        assert!(joins.clear(&at(3.0 * step - 5.0, 3.0 * step + 5.0), STRIP));
+        assert!(Joins::of((100.0, 100.0), Paper::A4).clear(&at(step - 5.0, step + 5.0), STRIP));
     }
 }

@@ -6,9 +6,9 @@ mod sheet;
 
 use super::bounds::{crosses, extent};
 use super::clear::Area;
-use super::paper::Paper;
-use super::scene::{Anchor, Drawing, Fill, Mark, Pen, Place, Step, Stroke, Words};
-pub(super) use joins::{Joins, Off};
+use super::{Anchor, Drawing, Fill, Mark, Paper, Pen, Place, Stroke, Words};
+pub(super) use joins::{Joins, OFF};
+pub use sheet::SCALE;
 
 /// What printers leave white at each edge, in mm.
 const MARGIN: f64 = 10.0;
@@ -187,25 +187,12 @@ impl<'a> Tiling<'a> {
 /// A pen for continuous thin lines.
 const THIN: Pen = Pen { width: 0.18, stroke: Stroke::Solid };
 
-fn line(from: Place, to: Place, pen: Pen) -> Mark {
-    Mark::Path { steps: vec![Step::Move(from), Step::Line(to)], pen: Some(pen), fill: Fill::None }
-}
-
-fn closed(corners: &[Place], fill: Fill) -> Mark {
-    let mut steps: Vec<Step> = corners.iter().map(|corner| Step::Line(*corner)).collect();
-    if let (Some(step), Some(first)) = (steps.first_mut(), corners.first()) {
-        *step = Step::Move(*first);
-    }
-    steps.push(Step::Close);
-    Mark::Path { steps, pen: Some(THIN), fill }
-}
-
 fn rectangle([x, y, wide, high]: [f64; 4], fill: Fill) -> Mark {
-    closed(&[(x, y), (x + wide, y), (x + wide, y + high), (x, y + high)], fill)
+    Mark::Path { steps: Area::of((x, y), (x + wide, y + high)).steps(), pen: Some(THIN), fill }
 }
 
 fn words_at(at: Place, text: &str, size: f64, (anchor, bold): (Anchor, bool)) -> Mark {
-    Mark::Words(Words { at, text: text.to_owned(), size, anchor, turned: 0.0, halo: false, bold })
+    Mark::Words(Words { at, text: text.to_owned(), size, anchor, bold, ..Words::default() })
 }
 
 #[cfg(test)]
@@ -254,7 +241,7 @@ mod tests {
 
     #[test]
     fn both_test_squares_are_true_on_each_sheet() {
-        let mark = line((0.0, 0.0), (500.0, 700.0), THIN);
+        let mark = Mark::line((0.0, 0.0), (500.0, 700.0), THIN);
         let sheets = tiles(&guide(500.0, 700.0, vec![mark]), &imprint(), Paper::Letter);
         assert!(sheets.len() > 3);
         for sheet in &sheets {
@@ -274,7 +261,8 @@ mod tests {
 
     #[test]
     fn sheets_on_which_nothing_is_drawn_are_left_out() {
-        let marks = vec![line((5.0, 5.0), (20.0, 5.0), THIN), line((980.0, 980.0), (990.0, 990.0), THIN)];
+        let marks =
+            vec![Mark::line((5.0, 5.0), (20.0, 5.0), THIN), Mark::line((980.0, 980.0), (990.0, 990.0), THIN)];
         let sheets = tiles(&guide(1000.0, 1000.0, marks), &imprint(), Paper::A4);
         assert_eq!(sheets.len(), 2);
     }
@@ -284,13 +272,17 @@ mod tests {
         let window = (190.0, 219.0);
         // From the first sheet into the last, through the corner that both of them show.
         let corner = (window.0 - OVERLAP / 2.0, window.1 - OVERLAP / 2.0);
-        let marks = vec![line((corner.0 - 20.0, corner.1 - 20.0), (corner.0 + 20.0, corner.1 + 20.0), THIN)];
+        let marks =
+            vec![Mark::line((corner.0 - 20.0, corner.1 - 20.0), (corner.0 + 20.0, corner.1 + 20.0), THIN)];
         let drawing = guide(300.0, 400.0, marks);
         let imprint = imprint();
         let tiling = Tiling::new(&drawing, &imprint, Paper::A4, 200).unwrap();
         assert_eq!(tiling.count(), 4);
         // Only the sheets at two corners hold a line: one that joins them is added.
-        let marks = vec![line((5.0, 5.0), (20.0, 20.0), THIN), line((200.0, 230.0), (250.0, 300.0), THIN)];
+        let marks = vec![
+            Mark::line((5.0, 5.0), (20.0, 20.0), THIN),
+            Mark::line((200.0, 230.0), (250.0, 300.0), THIN),
+        ];
         let drawing = guide(300.0, 400.0, marks);
         let tiling = Tiling::new(&drawing, &imprint, Paper::A4, 200).unwrap();
         assert_eq!(
@@ -317,10 +309,10 @@ mod tests {
     #[test]
     fn words_that_no_sheet_shows_get_one() {
         let words = words_at((500.0, 500.0), "right side", 3.0, (Anchor::Middle, false));
-        let drawing = guide(1000.0, 1000.0, vec![line((5.0, 5.0), (20.0, 5.0), THIN), words]);
+        let drawing = guide(1000.0, 1000.0, vec![Mark::line((5.0, 5.0), (20.0, 5.0), THIN), words]);
         assert_eq!(tiles(&drawing, &imprint(), Paper::A4).len(), 2);
         let near = words_at((50.0, 50.0), "right side", 3.0, (Anchor::Middle, false));
-        let drawing = guide(1000.0, 1000.0, vec![line((5.0, 5.0), (20.0, 5.0), THIN), near]);
+        let drawing = guide(1000.0, 1000.0, vec![Mark::line((5.0, 5.0), (20.0, 5.0), THIN), near]);
         assert_eq!(tiles(&drawing, &imprint(), Paper::A4).len(), 1);
     }
 
@@ -331,7 +323,7 @@ mod tests {
             share in 0.0..1.0_f64, letter in any::<bool>(),
         ) {
             let paper = if letter { Paper::Letter } else { Paper::A4 };
-            let sheets = tiles(&guide(900.0, 900.0, vec![line(from, to, THIN)]), &imprint(), paper);
+            let sheets = tiles(&guide(900.0, 900.0, vec![Mark::line(from, to, THIN)]), &imprint(), paper);
             let (width, height) = paper.size();
             let window = [MARGIN, MARGIN, width - 2.0 * MARGIN, height - 2.0 * MARGIN - BAND];
             let true_length = (to.0 - from.0).hypot(to.1 - from.1);

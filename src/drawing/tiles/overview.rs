@@ -1,7 +1,8 @@
 //! How the sheets of a true-size drawing join: all of it, small, with the name of each sheet.
 
 use super::{OVERLAP, Tiling};
-use crate::drawing::scene::{Anchor, Drawing, Fill, Mark, Pen, Place, Step, Stroke, Words};
+use crate::drawing::clear::Area;
+use crate::drawing::scene::{Anchor, Drawing, Fill, Mark, Pen, Place, Stroke, Words};
 
 /// It is never larger than so much of its true size.
 const LARGEST: f64 = 0.5;
@@ -20,28 +21,15 @@ impl Tiling<'_> {
             let (x, y) = self.origin(*at);
             let (wide, high) = (self.window.0 * scale, self.window.1 * scale);
             let (left, top) = (x * scale, y * scale);
-            let corners = [(left, top), (left + wide, top), (left + wide, top + high), (left, top + high)];
-            let mut steps: Vec<Step> = corners.map(Step::Line).into();
-            if let Some(first) = steps.first_mut() {
-                *first = Step::Move((left, top));
-            }
-            steps.push(Step::Close);
+            let steps = Area::of((left, top), (left + wide, top + high)).steps();
             marks.push(Mark::Path { steps, pen: Some(SHEET), fill: Fill::None });
         }
         for at in &self.kept {
             let (x, y) = self.origin(*at);
             let size = (step.0.min(step.1) * scale * 0.25).clamp(1.6, 5.0);
-            let at_middle =
-                ((x + self.window.0 / 2.0) * scale, (y + self.window.1 / 2.0) * scale + size * 0.36);
-            marks.push(Mark::Words(Words {
-                at: at_middle,
-                text: self.name(*at),
-                size,
-                anchor: Anchor::Middle,
-                turned: 0.0,
-                halo: true,
-                bold: true,
-            }));
+            let middle = ((x + self.window.0 / 2.0) * scale, (y + self.window.1 / 2.0) * scale + size * 0.36);
+            let (text, anchor, turned) = (self.name(*at), Anchor::Middle, 0.0);
+            marks.push(Mark::Words(Words { at: middle, text, size, anchor, turned, halo: true, bold: true }));
         }
         let (width, height) = (whole.0 * scale, whole.1 * scale);
         let title = format!("{}: how the sheets join", self.drawing.title);
@@ -61,17 +49,10 @@ fn scaled(mark: &Mark, by: f64) -> Option<Mark> {
     let moved = |(x, y): Place| (x * by, y * by);
     match mark {
         Mark::Path { steps, pen, fill } => {
-            let step = |step: &Step| match *step {
-                Step::Move(to) => Step::Move(moved(to)),
-                Step::Line(to) => Step::Line(moved(to)),
-                Step::Arc { radius, large, clockwise, to } => {
-                    Step::Arc { radius: radius * by, large, clockwise, to: moved(to) }
-                }
-                Step::Close => Step::Close,
-            };
+            let steps = steps.iter().map(|step| step.moved(moved, by)).collect();
             // Dashes of true size would be longer than what they draw.
             let pen = pen.map(|pen| Pen { width: pen.width.min(DRAWN), stroke: Stroke::Solid });
-            Some(Mark::Path { steps: steps.iter().map(step).collect(), pen, fill: *fill })
+            Some(Mark::Path { steps, pen, fill: *fill })
         }
         Mark::Words(_) => None,
         Mark::Clipped([x, y, wide, high], inner) => {

@@ -1,9 +1,9 @@
 //! One sheet of a true-size drawing: what it shows, the marks that meet those of its neighbours, and its foot.
 
-use super::{At, MARGIN, OVERLAP, Tiling, closed, letters, line, rectangle, words_at};
+use super::{At, MARGIN, OVERLAP, THIN, Tiling, letters, rectangle, words_at};
 use crate::drawing::bounds::{reaches, shifted};
 use crate::drawing::lines::{broken, shortened};
-use crate::drawing::scene::{Anchor, Drawing, Fill, Mark, Pen, Place, Stroke, Words};
+use crate::drawing::scene::{Anchor, Drawing, Fill, Mark, Pen, Place, Step, Stroke, Words};
 
 /// Sides of the test squares in mm: 2 in and 5 cm.
 const INCHES: f64 = 50.8;
@@ -17,7 +17,8 @@ const ROW: f64 = SMALL * 1.35;
 const SAMPLE: f64 = 20.0;
 const LEGEND: f64 = 3.6;
 
-const SCALE: &str = "Print at 100 %, without fitting to the page; measure the test square first.";
+/// What every sheet and the page in front of them say.
+pub const SCALE: &str = "Print at 100 %, without fitting to the page; measure the test square first.";
 const JOIN: &str = "Cut off the margin at each edge that says so. Lay that edge on its neighbour's dotted line, so that \
                     the halves of the diamonds meet, and glue.";
 
@@ -64,23 +65,17 @@ impl Tiling<'_> {
                 false => (left + share * wide, join + off),
             };
             if !cut_there {
-                marks.push(line(place(0.0, 0.0), place(0.0, 1.0), DOTTED));
+                marks.push(Mark::line(place(0.0, 0.0), place(0.0, 1.0), DOTTED));
             }
             marks.extend([0.2, 0.5, 0.8].map(|share| diamond(place(0.0, share), upright, cut_there)));
             let name = self.name(neighbour);
-            let (words, off) = match cut_there {
+            let (text, off) = match cut_there {
                 true => (format!("cut here, lay on the dotted line of {name}"), 1.0 + SMALL),
                 false => (format!("{name} goes here"), OVERLAP / 2.0 + SMALL * 0.35),
             };
-            marks.push(Mark::Words(Words {
-                at: place(off, 0.35),
-                text: words,
-                size: SMALL,
-                anchor: Anchor::Middle,
-                turned: if upright { -90.0 } else { 0.0 },
-                halo: true,
-                bold: false,
-            }));
+            let (at, size, anchor) = (place(off, 0.35), SMALL, Anchor::Middle);
+            let turned = if upright { -90.0 } else { 0.0 };
+            marks.push(Mark::Words(Words { at, text, size, anchor, turned, halo: true, bold: false }));
         }
     }
 
@@ -133,7 +128,7 @@ impl Tiling<'_> {
             let (column, row) = (n.checked_div(rows).unwrap_or(0), n.checked_rem(rows).unwrap_or(0));
             let (x, y) = (left + room * column as f64, top + LEGEND * (row as f64 + 0.6));
             let pen = Pen { width: 0.35, stroke: *stroke };
-            marks.push(line((x, y), (x + SAMPLE, y), pen));
+            marks.push(Mark::line((x, y), (x + SAMPLE, y), pen));
             let words = shortened(size, SMALL, false, room - SAMPLE - 3.0);
             marks.push(words_at((x + SAMPLE + 1.5, y + SMALL * 0.35), &words, SMALL, (Anchor::Start, false)));
         }
@@ -156,9 +151,11 @@ impl Tiling<'_> {
 /// A mark on the line where two sheets meet; the half of it on the sheet that is cut there.
 fn diamond((x, y): Place, upright: bool, half: bool) -> Mark {
     const REACH: f64 = 3.5;
-    match (upright, half) {
-        (_, false) => closed(&[(x, y - REACH), (x + REACH, y), (x, y + REACH), (x - REACH, y)], Fill::None),
-        (true, true) => closed(&[(x, y - REACH), (x + REACH, y), (x, y + REACH)], Fill::None),
-        (false, true) => closed(&[(x - REACH, y), (x, y + REACH), (x + REACH, y)], Fill::None),
-    }
+    let (up, right, down, left) = ((x, y - REACH), (x + REACH, y), (x, y + REACH), (x - REACH, y));
+    let steps = match (upright, half) {
+        (_, false) => Step::closed(&[up, right, down, left]),
+        (true, true) => Step::closed(&[up, right, down]),
+        (false, true) => Step::closed(&[left, down, right]),
+    };
+    Mark::Path { steps, pen: Some(THIN), fill: Fill::None }
 }

@@ -1,9 +1,5 @@
 //! Arithmetic. The everyday case stays in 64 bits; what does not fit goes through 128 bits, is
 //! reduced, and grows into big integers only if it still does not fit.
-#![expect(
-    clippy::arithmetic_side_effects,
-    reason = "products of 64-bit integers fit in 128 bits, denominators are above 0, and big integers grow"
-)]
 
 use std::borrow::Borrow;
 use std::ops::{Add, Mul, Neg, Sub};

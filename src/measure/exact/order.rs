@@ -1,8 +1,4 @@
 //! Sameness and order, by cross-multiplication; hashing, on lowest terms.
-#![expect(
-    clippy::arithmetic_side_effects,
-    reason = "products of 64-bit integers fit in 128 bits, denominators are above 0, and big integers grow"
-)]
 
 use std::cmp::Ordering;
 use std::hash::{Hash, Hasher};

@@ -1,8 +1,4 @@
 //! Whole numbers near a fraction.
-#![expect(
-    clippy::arithmetic_side_effects,
-    reason = "products of 64-bit integers fit in 128 bits, denominators are above 0, and big integers grow"
-)]
 
 use num_bigint::BigInt;
 use num_integer::Integer;

@@ -7,8 +7,7 @@ use std::cmp::Ordering;
 
 pub use enclosure::Enclosure;
 
-use super::exact::Exact;
-use super::trouble::Trouble;
+use super::{Exact, Trouble};
 use crate::limits::BITS;
 
 /// A number: exact, or known to be between two bounds.

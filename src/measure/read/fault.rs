@@ -2,9 +2,8 @@
 
 use std::ops::Range;
 
-use crate::measure::exact::Exact;
 use crate::measure::show::mixed_text;
-use crate::measure::unit::unit_symbols;
+use crate::measure::{Exact, unit_symbols};
 
 /// The kinds of fault in a literal.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

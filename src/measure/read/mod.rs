@@ -13,11 +13,7 @@ pub use fault::{ReadFault, ReadKind};
 use number::Figure;
 use scan::Scan;
 
-use super::dim::Dim;
-use super::exact::Exact;
-use super::number::Number;
-use super::quantity::Quantity;
-use super::unit_expr::UnitExpr;
+use super::{Dim, Exact, Number, Quantity, UnitExpr};
 
 /// One measure with the last unit it was written in.
 struct Measured {

@@ -3,8 +3,7 @@
 use super::ReadFault;
 use super::signs::{ABOVE, BELOW, VULGAR, is_minus, is_slash, starts_figure};
 use super::unit::{is_mark, unit_at};
-use crate::measure::exact::Exact;
-use crate::measure::unit_expr::UnitExpr;
+use crate::measure::{Exact, UnitExpr};
 
 /// A place in a text that is being read.
 pub(super) struct Scan<'a> {

@@ -2,9 +2,7 @@
 
 use super::ReadFault;
 use super::fault;
-use crate::measure::trouble::Trouble;
-use crate::measure::unit::UnitId;
-use crate::measure::unit_expr::UnitExpr;
+use crate::measure::{Trouble, UnitExpr, UnitId};
 
 /// The unit that begins at that byte, and the byte after it; none where no word begins there.
 pub(in crate::measure) fn unit_at(text: &str, at: usize) -> Result<Option<(UnitExpr, usize)>, ReadFault> {

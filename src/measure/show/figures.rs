@@ -3,9 +3,7 @@
 use num_integer::Integer;
 use num_traits::{Signed, Zero};
 
-use crate::measure::exact::Exact;
-use crate::measure::number::Number;
-use crate::measure::unit::System;
+use crate::measure::{Exact, Number, System};
 
 /// A mixed number: `4 13/64`, `-1/2`, `7`.
 pub fn mixed_text(value: &Exact) -> String {

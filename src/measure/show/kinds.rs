@@ -1,11 +1,7 @@
 //! Everything that no ruler reads: areas, weights, prices, angles, bare numbers.
 
-use crate::measure::currency::Currency;
-use crate::measure::dim::Dim;
-use crate::measure::exact::Exact;
-use crate::measure::number::Number;
-use crate::measure::quantity::Quantity;
 use crate::measure::reading::push_units;
+use crate::measure::{Currency, Dim, Exact, Number, Quantity};
 
 use super::figures::{denominator, places, places_for, push_about, push_mixed, push_places, ten};
 use super::units::ToldIn;

@@ -1,11 +1,6 @@
 //! Lengths on a ruler: at a mark, and what is said when the true value is off it.
 
-use crate::measure::exact::Exact;
-use crate::measure::number::Number;
-use crate::measure::quantity::Quantity;
-use crate::measure::reading::Reading;
-use crate::measure::ruler::{Manner, Ruler};
-use crate::measure::unit::{System, UnitId};
+use crate::measure::{Exact, Manner, Number, Quantity, Reading, Ruler, System, UnitId};
 
 use super::figures::{denominator, places, places_reduced, push_about, push_mixed_reduced, push_places};
 

@@ -12,10 +12,7 @@ pub(crate) use glued::glued;
 pub use slack::{write_amount, write_slack, write_slack_mark};
 pub use units::{ToldIn, common_units, side_by_side};
 
-use super::dim::Dim;
-use super::quantity::Quantity;
-use super::ruler::Manner;
-use super::unit::System;
+use super::{Dim, Manner, Quantity, System};
 use figures::push_exact;
 use units::{system_of, unit_of_length, units_of};
 

@@ -1,10 +1,6 @@
 //! Measures known give or take: `96 in ± 11/16 in`.
 
-use crate::measure::exact::Exact;
-use crate::measure::number::Number;
-use crate::measure::quantity::Quantity;
-use crate::measure::ruler::Manner;
-use crate::measure::unit::System;
+use crate::measure::{Exact, Manner, Number, Quantity, System};
 
 use super::figures::{denominator, places, places_for, push_exact, push_places, ten};
 use super::kinds::{is_common, push_unit};

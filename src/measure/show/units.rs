@@ -2,13 +2,8 @@
 
 use std::cmp::Reverse;
 
-use crate::measure::dim::Dim;
-use crate::measure::exact::Exact;
-use crate::measure::number::Number;
-use crate::measure::quantity::Quantity;
 use crate::measure::reading::{Reading, Units, power_of, push_units};
-use crate::measure::ruler::{Manner, Ruler};
-use crate::measure::unit::{System, UnitId};
+use crate::measure::{Dim, Exact, Manner, Number, Quantity, Ruler, System, UnitId};
 
 /// The units in which a measure is reported: at most one of each kind.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

@@ -4,14 +4,11 @@ use std::rc::Rc;
 use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
 
-use crate::code::compile::Compiler;
-use crate::code::names::Names;
-use crate::code::node::Node;
-use crate::code::scope::{Mention, Scope};
+use crate::code::{Compiler, Mention, Names, Node, Scope};
 use crate::fault::{Code, Fault, Files, Span};
 use crate::limits::RULES;
 use crate::recipe::dependence::{Dependence, Reader};
-use crate::recipe::lines::{Act, Compiled, Given, Size, meaning, used_file};
+use crate::recipe::lines::{Act, Compiled, Given, Size, UsedAct, meaning};
 use crate::recipe::used::Gathered;
 use crate::syntax::tree::{Ident, Line, Rule};
 
@@ -104,9 +101,9 @@ impl<'a> Builder<'a> {
                 Gathered::Line(line, foreign) => self.line(line, *foreign),
                 Gathered::Begins(span, inside) => {
                     self.foreign = *inside;
-                    self.push(used_file(true), *span, Scope::line());
+                    self.push(Box::new(UsedAct::Begins), *span, Scope::line());
                 }
-                Gathered::Ends(span) => self.push(used_file(false), *span, Scope::line()),
+                Gathered::Ends(span) => self.push(Box::new(UsedAct::Ends), *span, Scope::line()),
             }
         }
     }
@@ -271,23 +268,13 @@ impl<'a> Builder<'a> {
 
     fn push(&mut self, act: Box<dyn Act>, span: Span, scope: Scope) {
         let file = self.compiler.files.get(span.file).filter(|_| !self.body.grows);
-        let row = file.map(|file| file.place(span.start as usize).line);
+        let line = file.map(|file| file.place(span.start as usize).line);
         let (slots, mentions) = (scope.slots(), scope.mentions);
         self.body.dependence.add(Reader::Line(self.body.lines.len()), &mentions);
-        let (foreign, loaded) = (self.foreign, self.loaded);
-        let examples = Vec::new();
+        let (foreign, loaded, examples) = (self.foreign, self.loaded, Vec::new());
         let last = mentions.iter().any(|(_, mention)| *mention == Mention::Total);
-        self.body.lines.push(Compiled {
-            act,
-            span,
-            slots,
-            line: row,
-            mentions,
-            last,
-            examples,
-            foreign,
-            loaded,
-        });
+        let line = Compiled { act, span, slots, line, mentions, last, examples, foreign, loaded };
+        self.body.lines.push(line);
     }
 
     /// The slot of a name that has its value from here on.

@@ -3,10 +3,7 @@
 use std::cmp::Ordering;
 use std::rc::Rc;
 
-use crate::check::Infer;
-use crate::check::operate::Quant;
-use crate::check::types::{Shape, Type};
-use crate::check::words as kinds;
+use crate::check::{Infer, Quant, Shape, Type, words as kinds};
 use crate::code::node::{Code, Node};
 use crate::eval::machine::{Halt, Machine};
 use crate::eval::operate::same;
@@ -14,9 +11,7 @@ use crate::eval::words;
 use crate::fault::{Code as FaultCode, Fault, Span};
 use crate::measure::{Dim, Quantity, Reading};
 use crate::recipe::lines::maker::Set;
-use crate::value::cause::{Cause, One};
-use crate::value::data::Value;
-use crate::value::slack::{Slack, Source};
+use crate::value::{Cause, One, Slack, Source, Value};
 
 /// A given of a recipe.
 #[derive(Debug)]

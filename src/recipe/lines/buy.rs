@@ -1,11 +1,8 @@
 //! `buy 3 m "cotton tape" at 1.20 EUR/m`, `buy 30 "button" in packs of 12 at 2.80 EUR`
 
 use super::*;
-use crate::check::dims::Dims;
-use crate::check::operate::Step;
-use crate::check::types::{Shape, Type};
-use crate::check::words;
-use crate::docket::{self, FigureValue};
+use crate::check::{Dims, Shape, Step, Type, words};
+use crate::docket::{self, figure_text};
 use crate::eval::words::Operand;
 use crate::fault::{Code, Fault, Span};
 use crate::measure::Dim;
@@ -77,13 +74,9 @@ fn part(node: Option<&Node>, line: &Compiled, maker: &mut Maker<'_>) -> Result<O
 
 /// What the prompt answers: `buy 3 packs of 12 button, for 30`.
 fn line_words(bought: &docket::Buy, needed: &str) -> String {
-    let read = |figure: &docket::Figure| match &figure.value {
-        FigureValue::Measure(quantity) => quantity.show(&figure.manner),
-        _ => String::new(),
-    };
     let amount = match &bought.packs {
-        Some(packs) => format!("{} of {}", packs.words(&read(&packs.count)), read(&packs.of)),
-        None => read(&bought.buy),
+        Some(packs) => format!("{} of {}", packs.words(&figure_text(&packs.count)), figure_text(&packs.of)),
+        None => figure_text(&bought.buy),
     };
     let because = if needed == amount { String::new() } else { format!(", for {needed}") };
     format!("buy {amount} {}{because} (kept for the recipe)", bought.label)

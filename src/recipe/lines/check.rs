@@ -5,8 +5,7 @@ use crate::code::node::Code;
 use crate::docket;
 use crate::eval::words;
 use crate::syntax::tree::Check;
-use crate::value::cause::Want;
-use crate::value::data::Value;
+use crate::value::{Value, Want};
 
 #[derive(Debug)]
 struct CheckAct {

@@ -1,10 +1,6 @@
 //! What the check asks of lines about cloth: a count, a cloth, a size.
 
-use crate::check::Infer;
-use crate::check::dims::Dims;
-use crate::check::operate::Quant;
-use crate::check::types::Type;
-use crate::check::words;
+use crate::check::{Dims, Infer, Quant, Type, words};
 use crate::code::node::Node;
 
 impl Infer<'_> {
@@ -60,14 +56,8 @@ impl Infer<'_> {
         };
         let part =
             |name: &str| record.parts.iter().find(|(known, _)| &**known == name).map(|(_, ty)| ty.clone());
-        let named = match part("name") {
-            Some(ty) => self.store.unify(&ty, &Type::Text).is_ok(),
-            None => record.more,
-        };
-        let wide = match part("usable") {
-            Some(ty) => self.fits(&ty, &Dims::LENGTH),
-            None => record.more,
-        };
+        let named = part("name").map_or(record.more, |ty| self.store.unify(&ty, &Type::Text).is_ok());
+        let wide = part("usable").map_or(record.more, |ty| self.fits(&ty, &Dims::LENGTH));
         if !named {
             self.tell(bad(NAME));
         } else if !wide {

@@ -8,8 +8,7 @@ use crate::measure::{Dim, Quantity};
 use crate::recipe::cutting::Ways;
 use crate::shape::Outline;
 use crate::syntax::tree::{Cut, CutWay};
-use crate::value::cause::{At, Cause};
-use crate::value::data::Value;
+use crate::value::{At, Cause, Value};
 
 #[derive(Debug)]
 struct CutAct {

@@ -1,14 +1,12 @@
 //! `draw tuck_marks(…)`, `draw "the flap": flap.outline`
 
 use super::*;
-use crate::code::compile::Compiler;
-use crate::code::node::Code;
+use crate::code::{Code, Compiler};
 use crate::docket::Picture;
 use crate::recipe::answer::Answer;
 use crate::recipe::picture::parts;
 use crate::syntax::tree::{Draw, Expr, ExprKind};
-use crate::value::data::Value;
-use crate::value::describe::Operand;
+use crate::value::{Operand, Value};
 
 #[derive(Debug)]
 struct DrawAct {

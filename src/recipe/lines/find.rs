@@ -4,9 +4,7 @@ use super::*;
 use std::collections::BTreeSet;
 
 use crate::ask::find::{self, FindAct, Question, unfound, value_of};
-use crate::check::operate::Quant;
-use crate::check::types::{Shape, Type};
-use crate::check::words;
+use crate::check::{Quant, Shape, Type, words};
 use crate::docket::{Found, StepKind};
 use crate::fault::{Code, Fault};
 use crate::syntax::tree::Find;

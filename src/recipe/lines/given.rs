@@ -54,16 +54,9 @@ impl Act for GivenAct {
         let given = &self.given;
         let set = maker.set_for(self.index);
         let value = given_value(maker.machine, given, set)?;
-        let set = set.is_some();
-        let (name, words) = (given.name.clone(), given.words.clone());
-        let value_figure = maker.figure(value.as_typed().into_figure());
-        maker.run.docket.givens.push(docket::Given {
-            name,
-            words,
-            value: value_figure,
-            set,
-            line: line.row(),
-        });
+        let (name, words, set) = (given.name.clone(), given.words.clone(), set.is_some());
+        let (figure, line) = (maker.figure(value.as_typed().into_figure()), line.row());
+        maker.run.docket.givens.push(docket::Given { name, words, value: figure, set, line });
         maker.give(given.slot, value);
         Ok(())
     }

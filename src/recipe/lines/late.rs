@@ -3,7 +3,7 @@
 
 use std::rc::Rc;
 
-use crate::docket::{Buy, Docket, Figure, FigureValue};
+use crate::docket::{Buy, Docket, Figure};
 use crate::measure::Quantity;
 use crate::recipe::lines::maker::{Late, Maker, Run};
 
@@ -61,11 +61,8 @@ impl Maker<'_> {
 
     /// Runs the lines that were left; what they make is in their places.
     fn work_for(&mut self, totals: &[Figure]) {
-        let cost = |total: &Figure| match &total.value {
-            FigureValue::Measure(cost) => Some(cost.clone()),
-            _ => None,
-        };
-        let total: Rc<[Quantity]> = totals.iter().filter_map(cost).collect();
+        let total: Rc<[Quantity]> =
+            totals.iter().filter_map(|total| total.value.as_measure().cloned()).collect();
         let here = (self.machine.settings.clone(), self.outer.clone());
         let mut more = [0; 4];
         for Late { at, settings, place } in std::mem::take(&mut self.late) {

@@ -4,9 +4,7 @@ use std::collections::HashSet;
 use std::rc::Rc;
 
 use crate::ask::find;
-use crate::code::names::Names;
-use crate::code::node::{Code, Node, Piece};
-use crate::code::scope::Mention;
+use crate::code::{Code, Mention, Names, Node, Piece};
 use crate::docket::{Docket, Figure, FigureValue, Words};
 use crate::eval::machine::{Halt, Machine, Settings};
 use crate::fault::{Code as FaultCode, Fault, Files, Span};

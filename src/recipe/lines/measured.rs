@@ -1,10 +1,8 @@
 //! `measured top = 59 5/8 in by 71 3/4 in, already cut "border"`: what was really made.
 
 use super::*;
-use crate::check::types::{Shape, Type};
-use crate::check::words;
-use crate::code::names::Names;
-use crate::code::node::Code;
+use crate::check::{Shape, Type, words};
+use crate::code::{Code, Names};
 use crate::docket::StepKind;
 use crate::fault::{Code as FaultCode, Fault, closest};
 use crate::recipe::measured::follow::{AS_PLANNED, BOTH_WAYS, MEASURABLE};

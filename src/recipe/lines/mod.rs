@@ -32,8 +32,7 @@ use std::rc::Rc;
 
 use crate::ask::why::{Asked, Origin};
 use crate::check::Infer;
-use crate::code::node::{Node, Piece};
-use crate::code::scope::{Mention, Scope};
+use crate::code::{Mention, Node, Piece, Scope};
 use crate::eval::machine::Halt;
 use crate::fault::{Files, Span};
 use crate::recipe::answer::Answer;
@@ -43,6 +42,7 @@ use crate::recipe::lines::maker::Maker;
 use crate::syntax::tree::{Line, LineKind};
 pub use bounds::Given;
 pub use sizes::{Size, unknown_given};
+use used::UsedAct;
 
 /// The list of all lines.
 pub(crate) fn meaning(kind: &LineKind) -> &dyn Meaning {
@@ -67,11 +67,6 @@ pub(crate) fn meaning(kind: &LineKind) -> &dyn Meaning {
         LineKind::Why(line) => line,
         LineKind::Find(line) => &**line,
     }
-}
-
-/// Where the lines of a used file begin, and where they end.
-pub(crate) fn used_file(begins: bool) -> Box<dyn Act> {
-    used::boundary(begins)
 }
 
 /// What a line means, told by its tree.

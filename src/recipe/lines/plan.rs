@@ -2,8 +2,7 @@
 
 use super::*;
 use crate::check::dims::Dims;
-use crate::eval::words::Operand;
-use crate::eval::words::whole_count;
+use crate::eval::words::{Operand, whole_count};
 use crate::fault::{Code, Fault, Span};
 use crate::layout::Kind;
 use crate::recipe::cutting::{Wish, length_on};
@@ -78,28 +77,16 @@ impl Act for PlanAct {
 
     fn make(&self, line: &Compiled, maker: &mut Maker<'_>) -> Result<(), Halt> {
         let cloth = maker.eval(&self.cloth, line)?;
-        let kits = match &self.kits {
-            Some(node) => {
-                let kits = maker.eval(node, line)?;
-                let kits = whole_count(Operand::new(&kits, node.span), "a count of kits")?;
-                if kits == 0 {
-                    return Err(Fault::new(Code::WrongKind, node.span, "a plan needs at least 1 kit").into());
-                }
-                Some(kits)
-            }
-            None => None,
+        let mut kits = |node: &Node| {
+            let kits = whole_count(Operand::new(&maker.eval(node, line)?, node.span), "a count of kits")?;
+            let none = || Fault::new(Code::WrongKind, node.span, "a plan needs at least 1 kit");
+            if kits == 0 { Err(Halt::from(none())) } else { Ok(kits) }
         };
-        let on = match &self.on {
-            Some(node) => {
-                let on = maker.eval(node, line)?;
-                Some(length_on(Operand::new(&on, node.span))?)
-            }
-            None => None,
-        };
-        let mut more = Vec::with_capacity(self.more.len());
-        for (label, place) in &self.more {
-            more.push((maker.text(label, line)?, *place));
-        }
+        let kits = self.kits.as_ref().map(&mut kits).transpose()?;
+        let mut on = |node: &Node| length_on(Operand::new(&maker.eval(node, line)?, node.span));
+        let on = self.on.as_ref().map(&mut on).transpose()?;
+        let more = self.more.iter().map(|(label, place)| Ok((maker.text(label, line)?, *place)));
+        let more = more.collect::<Result<_, Halt>>()?;
         let wish = Wish {
             tool: maker.machine.settings.tool,
             kind: self.kind,

@@ -3,9 +3,7 @@
 use std::collections::{HashMap, HashSet};
 
 use super::*;
-use crate::check::operate::Quant;
-use crate::check::types::{Shape, Type};
-use crate::check::words;
+use crate::check::{Quant, Shape, Type, words};
 use crate::code::node::Code;
 use crate::fault::{Code as FaultCode, Fault, Span, closest};
 use crate::measure::Dim;

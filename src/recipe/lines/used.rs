@@ -4,12 +4,8 @@ use super::*;
 use crate::syntax::tree::Use;
 
 /// Where the lines of a used file begin, and where they end.
-pub(super) fn boundary(begins: bool) -> Box<dyn Act> {
-    Box::new(if begins { UsedAct::Begins } else { UsedAct::Ends })
-}
-
 #[derive(Debug)]
-enum UsedAct {
+pub(super) enum UsedAct {
     Begins,
     Ends,
 }

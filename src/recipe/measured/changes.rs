@@ -8,7 +8,7 @@ use crate::measure::{Manner, Quantity};
 use crate::recipe::build::Recipe;
 use crate::recipe::lines::Compiled;
 use crate::recipe::lines::maker::Run;
-use crate::recipe::measured::corrections::{corrections_for, cut_pieces};
+use crate::recipe::measured::corrections::{PUT_RIGHT, RECUT, corrections};
 use crate::recipe::measured::follow::Follow;
 use crate::value::data::Value;
 
@@ -34,7 +34,7 @@ pub(crate) fn told(
             name: name(made.slot),
             planned: figure(&made.planned),
             made: figure(&made.made),
-            corrections: corrections_for(&made.planned, &made.made, &made.settings),
+            corrections: corrections(PUT_RIGHT, &made.planned, &made.made, &made.settings),
         }
     });
     let mut measured = Measured { made: made.collect(), ..Measured::default() };
@@ -44,7 +44,7 @@ pub(crate) fn told(
     }
     let settings = follow.made.last().map(|made| made.settings.clone()).unwrap_or_default();
     let manner = recipe.machine.settings.manner;
-    let mut changes = Changes { all: Vec::new() };
+    let mut changes = Vec::new();
     let mut left = MOST_COMPARED;
     let slots = recipe.lines.iter().filter_map(|line| line.act.gives());
     for slot in slots.filter(|slot| follow.made.iter().all(|made| made.slot != *slot)) {
@@ -53,7 +53,7 @@ pub(crate) fn told(
             let weight = before.weight().saturating_add(after.weight());
             let Some(less) = left.checked_sub(weight) else { continue };
             left = less;
-            changed(&name(slot), &before.to_figure(), &after.to_figure(), &manner, &mut changes.all);
+            changed(&name(slot), &before.to_figure(), &after.to_figure(), &manner, &mut changes);
         }
     }
     // The parts of a record are reported one by one, a size as a whole.
@@ -63,7 +63,7 @@ pub(crate) fn told(
         })
     };
     let told = recipe.lines.iter().filter(by_name).map(Compiled::row).collect();
-    changes.dockets(&planned.docket, docket, &told);
+    in_dockets(&planned.docket, docket, &told, &mut changes);
     for cut in &follow.cuts {
         let (was, now) = (cut.cut.1.to_figure(), cut.now.to_figure());
         if !same(&was, &now) {
@@ -72,55 +72,47 @@ pub(crate) fn told(
                 label: cut.label.clone(),
                 cut: figure(was),
                 now: figure(now),
-                corrections: cut_pieces(&cut.cut.1, &cut.now, &settings),
+                corrections: corrections(RECUT, &cut.cut.1, &cut.now, &settings),
             });
             continue;
         }
         if let Some(plan) = follow.planned.iter().find(|plan| plan.span == cut.span) {
             let manner = &cut.manner;
             let what = format!("{}, cut size", cut.label);
-            changed(&what, &plan.cut.1.to_figure(), &was, manner, &mut changes.all);
+            changed(&what, &plan.cut.1.to_figure(), &was, manner, &mut changes);
             let what = format!("{}, how many", cut.label);
-            changed(&what, &plan.cut.0.to_figure(), &cut.cut.0.to_figure(), manner, &mut changes.all);
+            changed(&what, &plan.cut.0.to_figure(), &cut.cut.0.to_figure(), manner, &mut changes);
         }
     }
-    measured.changes = changes.all;
+    measured.changes = changes;
     let steps = (1..).zip(planned.docket.steps.iter().zip(&docket.steps));
     measured.steps = steps.filter(|(_, (plan, now))| plan.words != now.words).map(|(at, _)| at).collect();
     measured
 }
 
-struct Changes {
-    all: Vec<Change>,
-}
-
-impl Changes {
-    /// What the two dockets show, buy and pay otherwise, entry by entry of the same line; `told` are the rows
-    /// of lines that show what a name has shown already.
-    fn dockets(&mut self, before: &Docket, after: &Docket, told: &HashSet<usize>) {
-        for now in after.shows.iter().filter(|now| !told.contains(&now.line)) {
-            if let Some(plan) = before.shows.iter().find(|plan| plan.line == now.line) {
-                self.figures(&now.label, &plan.value, &now.value);
-            }
-        }
-        for now in &after.cloths {
-            if let Some(plan) = before.cloths.iter().find(|plan| plan.cloth == now.cloth) {
-                self.figures(&format!("{}, to buy", now.cloth), &plan.buy, &now.buy);
-            }
-        }
-        for now in &after.buys {
-            if let Some(plan) = before.buys.iter().find(|plan| plan.line == now.line) {
-                self.figures(&format!("{}, to buy", now.label), &plan.buy, &now.buy);
-            }
-        }
-        for (plan, now) in before.totals.iter().zip(&after.totals) {
-            self.figures("total", plan, now);
+/// What the two dockets show, buy and pay otherwise, entry by entry of the same line; `told` are the rows of lines that show
+/// what a name has shown already.
+fn in_dockets(before: &Docket, after: &Docket, told: &HashSet<usize>, out: &mut Vec<Change>) {
+    let mut figures = |what: &str, before: &Figure, after: &Figure| {
+        changed(what, &before.value, &after.value, &after.manner, out);
+    };
+    for now in after.shows.iter().filter(|now| !told.contains(&now.line)) {
+        if let Some(plan) = before.shows.iter().find(|plan| plan.line == now.line) {
+            figures(&now.label, &plan.value, &now.value);
         }
     }
-
-    fn figures(&mut self, what: &str, before: &Figure, after: &Figure) {
-        changed(what, &before.value, &after.value, &after.manner, &mut self.all);
+    for now in &after.cloths {
+        if let Some(plan) = before.cloths.iter().find(|plan| plan.cloth == now.cloth) {
+            figures(&format!("{}, to buy", now.cloth), &plan.buy, &now.buy);
+        }
     }
+    for now in &after.buys {
+        if let Some(plan) = before.buys.iter().find(|plan| plan.line == now.line) {
+            figures(&format!("{}, to buy", now.label), &plan.buy, &now.buy);
+        }
+    }
+    let totals = before.totals.iter().zip(&after.totals);
+    totals.for_each(|(plan, now)| figures("total", plan, now));
 }
 
 /// Each number in which two values differ, part by part.

@@ -2,26 +2,19 @@
 
 use std::rc::Rc;
 
-use crate::code::compile::Compiler;
-use crate::code::names::Names;
-use crate::code::node::{CallNode, Code, Node};
+use crate::code::{CallNode, Code, Compiler, Names, Node};
 use crate::eval::limits::Limits;
 use crate::eval::machine::{Machine, Settings};
 use crate::fault::{FileId, Files, Span};
 use crate::measure::{Dim, Quantity};
 use crate::value::data::Value;
 
-/// What to do about a thing that came out otherwise than planned.
-pub(crate) fn corrections_for(planned: &Value, made: &Value, settings: &Settings) -> Vec<Rc<str>> {
-    sides("put_right", planned, made, settings)
-}
+/// The rule about a thing that came out otherwise than planned, and that about a piece that was cut to the old number.
+pub(crate) const PUT_RIGHT: &str = "put_right";
+pub(crate) const RECUT: &str = "recut";
 
-/// What to do about a piece that was cut to the old number.
-pub(crate) fn cut_pieces(cut: &Value, now: &Value, settings: &Settings) -> Vec<Rc<str>> {
-    sides("recut", cut, now, settings)
-}
-
-fn sides(rule: &str, first: &Value, second: &Value, settings: &Settings) -> Vec<Rc<str>> {
+/// What a rule says to do about a difference, side by side.
+pub(crate) fn corrections(rule: &str, first: &Value, second: &Value, settings: &Settings) -> Vec<Rc<str>> {
     let middle = |value: &Value| match value {
         Value::Slack(slack) => Value::Measure(slack.middle()),
         Value::SlackSize(size) => Value::size(size.0.middle(), size.1.middle()),

@@ -2,15 +2,14 @@
 
 use std::rc::Rc;
 
-use crate::code::node::{Node, Piece};
-use crate::code::scope::Mention;
+use crate::code::{Mention, Node, Piece};
 use crate::eval::machine::{Halt, Settings};
 use crate::fault::Span;
 use crate::recipe::answer::Answer;
 use crate::recipe::lines::Compiled;
 use crate::recipe::lines::maker::{Live, Maker};
 use crate::recipe::measured::changes::changed;
-use crate::recipe::measured::corrections::{corrections_for, cut_pieces};
+use crate::recipe::measured::corrections::{PUT_RIGHT, RECUT, corrections};
 use crate::recipe::measured::follow::{CutMade, Follow, MadeName, same_kind};
 use crate::value::data::Value;
 
@@ -33,13 +32,8 @@ impl Maker<'_> {
         let done = follow.is_cut(label);
         let planned = follow.planned.iter().find(|cut| cut.span == line.span && done);
         let cut = planned.map_or_else(|| (count, size.clone()), |cut| cut.cut.clone());
-        follow.cuts.push(CutMade {
-            span: line.span,
-            label: label.clone(),
-            cut: cut.clone(),
-            now: size,
-            manner,
-        });
+        let (span, label) = (line.span, label.clone());
+        follow.cuts.push(CutMade { span, label, cut: cut.clone(), now: size, manner });
         cut
     }
 
@@ -193,7 +187,7 @@ impl Maker<'_> {
         let settings = self.machine.settings.clone();
         let made = self.follow.as_ref().and_then(|follow| follow.made.last());
         let corrections =
-            made.map(|made| corrections_for(&made.planned, &now, &settings)).unwrap_or_default();
+            made.map(|made| corrections(PUT_RIGHT, &made.planned, &now, &settings)).unwrap_or_default();
         for correction in corrections {
             self.answer(Answer::Words(format!("  {correction}")));
         }
@@ -235,7 +229,7 @@ fn told_cut(cut: &CutMade, settings: &Settings) -> Vec<String> {
     if was == now {
         return Vec::new();
     }
-    let corrections = cut_pieces(&cut.cut.1, &cut.now, settings);
+    let corrections = corrections(RECUT, &cut.cut.1, &cut.now, settings);
     let first = format!("already cut? {} was {was}; now it must be {now}", cut.label);
     std::iter::once(first).chain(corrections.iter().map(|correction| format!("  {correction}"))).collect()
 }

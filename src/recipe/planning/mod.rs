@@ -244,16 +244,12 @@ impl<'a> Laying<'a> {
             length: self.figure(length),
             buy: self.figure(buy),
             cost,
-            bound: below.unwrap_or_else(|| self.figure(self.mark_below(bound))),
+            // At a mark of the ruler, the next one below, so that it stays true.
+            bound: below.unwrap_or_else(|| self.figure(self.mark(bound, Rounding::Down))),
             proved: plan.proved,
             taken: false,
         };
         Ok((way, plan))
-    }
-
-    /// A bound is read at a mark of the ruler, the next one below, so that it stays true.
-    fn mark_below(&self, bound: Quantity) -> Quantity {
-        self.mark(bound, Rounding::Down)
     }
 
     /// A length at a mark of the ruler.
@@ -393,9 +389,8 @@ impl<'a> Laying<'a> {
             layout::how_many_more(&self.job, self.loosest.as_ref(), at, room, plan.kind, budget, &|| {
                 effort.stopped()
             });
-        let found = found.map_err(|misfit| match misfits::faults(self, &misfit).into_iter().next() {
-            Some(fault) => Halt::from(fault),
-            None => Halt::Silent,
+        let found = found.map_err(|misfit| {
+            misfits::faults(self, &misfit).into_iter().next().map_or(Halt::Silent, Halt::from)
         })?;
         let spare = self.lot.pieces.get(at).map_or(0, |cut| self.spare(cut));
         let (count, most) = match found {

@@ -5,7 +5,7 @@ use super::{Block, Columns, Document, Purpose, Ref, Refs, Style, Table, Target, 
 use crate::docket::{Docket, Figure};
 use crate::drawing::letters::width;
 use crate::report::figure::shown_text;
-use crate::text::harmless;
+use crate::text::clean;
 
 /// A table over all sizes, and the docket of each size that could be made.
 #[derive(Clone, Debug, Default)]
@@ -57,11 +57,11 @@ fn abreast(table: &Table, style: Style) -> Vec<Vec<usize>> {
 /// made.
 pub fn book(sizes: Sizes, style: Style) -> Document {
     let recipe = sizes.dockets.iter().find_map(|docket| docket.recipe.as_deref());
-    let name = recipe.map_or_else(|| "Recipe".to_owned(), |name| harmless(name).into_owned());
+    let name = recipe.map_or_else(|| "Recipe".to_owned(), clean);
     let title = format!("{name}, all sizes");
     let mut out = Document { title, blocks: Vec::new(), style };
     out.blocks.push(Block::Heading(1, out.title.clone()));
-    let warning = |caution: &String| Block::Warning(format!("Caution: {}", harmless(caution)));
+    let warning = |caution: &String| Block::Warning(format!("Caution: {}", clean(caution)));
     out.blocks.extend(sizes.cautions.iter().map(warning));
     let tables = tables(&sizes, style);
     let pages: Vec<Document> = sizes.dockets.into_iter().map(|docket| document(&docket, style)).collect();
@@ -106,15 +106,15 @@ fn tables(sizes: &Sizes, style: Style) -> Vec<Block> {
         *at != sizes.caution && figures.clone().next().is_some() && !figures.any(is_table)
     };
     let shown: Vec<usize> = (1..sizes.head.len()).filter(used).collect();
-    let heading = |at: usize| sizes.head.get(at).map_or_else(String::new, |name| harmless(name).into_owned());
+    let heading = |at: usize| sizes.head.get(at).map_or_else(String::new, |name| clean(name));
     let places = || std::iter::once(0).chain(shown.iter().copied());
     let whole = Table {
         caption: "All sizes".into(),
         head: places().map(heading).collect(),
         right: vec![false; shown.len().saturating_add(1)],
         rows: sizes.rows.iter().map(|row| places().map(|at| text(row, at)).collect()).collect(),
-        foot: Vec::new(),
         columns: Columns::Sizes,
+        ..Table::default()
     };
     abreast(&whole, style).iter().map(|group| Block::Table(part(&whole, group))).collect()
 }
@@ -128,7 +128,7 @@ fn part(whole: &Table, group: &[usize]) -> Table {
         head: cells(&whole.head),
         right: vec![false; group.len().saturating_add(1)],
         rows: whole.rows.iter().map(cells).collect(),
-        foot: Vec::new(),
         columns: Columns::Sizes,
+        ..Table::default()
     }
 }

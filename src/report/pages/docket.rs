@@ -2,18 +2,16 @@
 
 use super::flow::{free_below, reminder_height};
 use super::{BOX, Block, Columns, Document, Purpose, Style, Table};
-use crate::docket::kind_name;
-use crate::docket::{ClothPlan, Docket, Figure, FigureValue, Given, Measured, Shown, Words};
+use crate::docket::{ClothPlan, Docket, Figure, FigureValue, Given, Measured, Shown, Words, kind_name};
 use crate::drawing::{Drawing, bare_pictures, bare_plans};
-use crate::measure::{Manner, Quantity};
+use crate::measure::Quantity;
 use crate::report::between::between_marks;
-use crate::report::figure::{figure_text, shown_text, value_text};
 use crate::report::found::found_rows;
-use crate::report::slack::slack_lines;
-use crate::report::text::{Bought, checks_words, kits_words, shopping_lines, title, trouble_words};
-use crate::report::text_cloth::{are_ways_told, manner_words, plan_words, way_words};
-use crate::report::working::working_text;
-use crate::text::harmless;
+use crate::report::measured::rows as measured_rows;
+use crate::report::text::{Bought, checks_words, shopping_lines, trouble_words};
+use crate::report::text_cloth::{are_ways_told, from_words, manner_words, plan_words, way_words};
+use crate::report::{figure_text, shown_text, slack_lines, value_text, working_text};
+use crate::text::clean;
 
 /// The width and height in mm in which a drawing is made.
 type Room = (f64, f64);
@@ -26,7 +24,7 @@ const LEAST: f64 = 0.45;
 
 /// The document of a docket, in a style.
 pub fn document(docket: &Docket, style: Style) -> Document {
-    let title = Some(title(docket)).filter(|title| !title.is_empty());
+    let title = Some(docket.title()).filter(|title| !title.is_empty());
     let mut out = Document { title: title.unwrap_or_else(|| "Recipe".into()), blocks: Vec::new(), style };
     out.add(Block::Heading(1, out.title.clone()));
     match style.purpose {
@@ -58,10 +56,6 @@ pub fn document(docket: &Docket, style: Style) -> Document {
         }
     }
     out
-}
-
-fn clean(words: &str) -> String {
-    harmless(words).into_owned()
 }
 
 impl Document {
@@ -144,14 +138,8 @@ impl Document {
             };
             vec![clean(&given.name), figure_text(&given.value), format!("{about}{set}")]
         };
-        self.add(Block::Table(Table {
-            caption: "The givens and their values".into(),
-            head: ["given", "value", "about"].map(str::to_owned).into(),
-            right: vec![false, false, false],
-            rows: givens.iter().map(row).collect(),
-            foot: Vec::new(),
-            columns: Columns::Plain,
-        }));
+        let (head, rows) = (["given", "value", "about"], givens.iter().map(row).collect());
+        self.add(Block::Table(Table::of("The givens and their values", &head, rows)));
     }
 
     fn shows(&mut self, shows: &[Shown]) {
@@ -162,8 +150,8 @@ impl Document {
         let mut rows = Vec::new();
         let mut tables = Vec::new();
         for shown in shows {
-            if let Some(table) = marks(&shown.label, &shown.value.value, &shown.value.manner) {
-                tables.push((clean(&shown.label), table));
+            if let Some(table) = marks(shown) {
+                tables.push(table);
                 continue;
             }
             let mut value = shown_text(&shown.value.value, &shown.value.manner);
@@ -175,35 +163,25 @@ impl Document {
             rows.push(vec![clean(&shown.label), value]);
         }
         if !rows.is_empty() {
-            self.add(Block::Table(Table {
-                caption: "What the recipe shows".into(),
-                head: ["what", "value"].map(str::to_owned).into(),
-                right: vec![false, false],
-                rows,
-                foot: Vec::new(),
-                columns: Columns::Values,
-            }));
+            let table = Table::of("What the recipe shows", &["what", "value"], rows);
+            self.add(Block::Table(Table { columns: Columns::Values, ..table }));
         }
-        for (label, table) in tables {
-            self.add(Block::Heading(3, label));
-            self.add(Block::Table(table));
-        }
+        tables.into_iter().for_each(|table| self.marked(table));
+    }
+
+    /// A table of marks under its name.
+    fn marked(&mut self, table: Table) {
+        self.add(Block::Heading(3, table.caption.clone()));
+        self.add(Block::Table(table));
     }
 
     /// The tables of marks alone, which steps speak of.
     fn marks(&mut self, docket: &Docket) {
-        let table = |shown: &Shown| {
-            Some((clean(&shown.label), marks(&shown.label, &shown.value.value, &shown.value.manner)?))
-        };
-        let tables: Vec<(String, Table)> = docket.shows.iter().filter_map(table).collect();
-        if tables.is_empty() {
-            return;
+        let tables: Vec<Table> = docket.shows.iter().filter_map(marks).collect();
+        if !tables.is_empty() {
+            self.heading("Marks");
         }
-        self.heading("Marks");
-        for (label, table) in tables {
-            self.add(Block::Heading(3, label));
-            self.add(Block::Table(table));
-        }
+        tables.into_iter().for_each(|table| self.marked(table));
     }
 
     fn cut_list(&mut self, docket: &Docket) {
@@ -215,10 +193,7 @@ impl Document {
     }
 
     fn cloth(&mut self, plan: &ClothPlan) {
-        let kits = plan.planned.as_ref().map_or(1, |planned| planned.kits);
-        let kits = if kits == 1 { String::new() } else { format!(", for {}", kits_words(kits)) };
-        let usable = figure_text(&plan.usable);
-        self.add(Block::Heading(3, clean(&format!("From {}, {usable} usable width{kits}", plan.cloth))));
+        self.add(Block::Heading(3, clean(&from_words(plan))));
         let row = |piece: &crate::docket::Piece| {
             vec![
                 BOX.to_owned(),
@@ -230,16 +205,20 @@ impl Document {
             ]
         };
         let mut table = Table {
-            caption: format!("Pieces to cut from {}", clean(&plan.cloth)),
-            head: ["", "pieces", "piece", "across the cloth", "along the cloth", ""]
-                .map(str::to_owned)
-                .into(),
             right: vec![false, true, false, false, false, false],
-            rows: plan.pieces.iter().map(row).collect(),
-            foot: Vec::new(),
             columns: Columns::Cuts,
+            ..Table::of(
+                format!("Pieces to cut from {}", clean(&plan.cloth)),
+                &["", "pieces", "piece", "across the cloth", "along the cloth", ""],
+                plan.pieces.iter().map(row).collect(),
+            )
         };
-        table.without_empty_end();
+        // The last column goes where no row has anything in it.
+        if table.rows.iter().all(|row| row.last().is_none_or(String::is_empty)) {
+            table.head.pop();
+            table.right.pop();
+            table.rows.iter_mut().for_each(|row| drop(row.pop()));
+        }
         self.add(Block::Table(table));
         plan_words(plan).iter().for_each(|words| self.paragraph(words));
         let Some(planned) = plan.planned.as_ref().filter(|planned| are_ways_told(plan, planned)) else {
@@ -250,14 +229,9 @@ impl Document {
             let taken = if way.taken { "taken" } else { "" };
             vec![kind_name(way.kind).to_owned(), spent(way), way_words(way), taken.to_owned()]
         };
-        self.add(Block::Table(Table {
-            caption: format!("Ways to cut {}", clean(&plan.cloth)),
-            head: ["way to cut", "buy", "why", ""].map(str::to_owned).into(),
-            right: vec![false; 4],
-            rows: planned.ways.iter().map(row).collect(),
-            foot: Vec::new(),
-            columns: Columns::Plain,
-        }));
+        let caption = format!("Ways to cut {}", clean(&plan.cloth));
+        let rows = planned.ways.iter().map(row).collect();
+        self.add(Block::Table(Table::of(caption, &["way to cut", "buy", "why", ""], rows)));
     }
 
     fn plans(&mut self, docket: &Docket) {
@@ -303,26 +277,12 @@ impl Document {
         self.heading("Measured");
         let mut rows = Vec::new();
         let mut corrections = Vec::new();
-        for made in &measured.made {
-            rows.push(vec![clean(&made.name), figure_text(&made.planned), figure_text(&made.made)]);
-            corrections.extend(made.corrections.iter().map(|words| clean(words)));
+        for (what, planned, now, more) in measured_rows(measured) {
+            rows.push(vec![what, figure_text(planned), figure_text(now)]);
+            corrections.extend(more.iter().map(|words| clean(words)));
         }
-        for change in &measured.changes {
-            rows.push(vec![clean(&change.what), figure_text(&change.before), figure_text(&change.after)]);
-        }
-        for cut in &measured.cut {
-            let what = format!("already cut: {}", clean(&cut.label));
-            rows.push(vec![what, figure_text(&cut.cut), figure_text(&cut.now)]);
-            corrections.extend(cut.corrections.iter().map(|words| clean(words)));
-        }
-        self.add(Block::Table(Table {
-            caption: "What was measured, and what that changes".into(),
-            head: ["what", "planned", "now"].map(str::to_owned).into(),
-            right: vec![false; 3],
-            rows,
-            foot: Vec::new(),
-            columns: Columns::Plain,
-        }));
+        let caption = "What was measured, and what that changes";
+        self.add(Block::Table(Table::of(caption, &["what", "planned", "now"], rows)));
         if measured.unplanned {
             self.paragraph("The plan itself cannot be calculated, so no change can be shown.");
         }
@@ -343,20 +303,15 @@ impl Document {
             std::iter::once(BOX.to_owned()).chain(cells.map(|cell| clean(cell))).collect()
         };
         let foot = |total: &Figure| {
-            let mut cells = vec![String::new(); 5];
-            if let Some(first) = cells.get_mut(1) {
-                *first = "total".into();
-            }
-            cells.push(figure_text(total));
-            cells
+            let cost = figure_text(total);
+            ["", "total", "", "", "", &cost].map(str::to_owned).into()
         };
+        let (head, rows) = (["", "what", "buy", "why", "price", "cost"], lines.iter().map(row).collect());
         let mut table = Table {
-            caption: "What to buy".into(),
-            head: ["", "what", "buy", "why", "price", "cost"].map(str::to_owned).into(),
             right: vec![false, false, false, false, true, true],
-            rows: lines.iter().map(row).collect(),
             foot: docket.totals.iter().map(foot).collect(),
             columns: Columns::Bill,
+            ..Table::of("What to buy", &head, rows)
         };
         // Without prices there is nothing in these columns.
         if table.rows.iter().all(|row| row.iter().skip(4).all(String::is_empty)) && table.foot.is_empty() {
@@ -391,8 +346,8 @@ impl Document {
             return;
         };
         for total in &docket.totals {
-            let FigureValue::Measure(sum) = &total.value else { continue };
-            let each = sum.div(&Quantity::whole(kits)).ok().and_then(|each| each.to_minor_unit());
+            let sum = total.value.as_measure();
+            let each = sum.and_then(|sum| sum.div(&Quantity::whole(kits)).ok()?.to_minor_unit());
             if let Some(each) = each {
                 let each = value_text(&FigureValue::Measure(each), &total.manner);
                 self.paragraph(&format!("Cost a student: {each} ({} for {kits}).", figure_text(total)));
@@ -410,28 +365,11 @@ impl Document {
     }
 }
 
-impl Table {
-    /// Takes the last column away where no row has anything in it.
-    fn without_empty_end(&mut self) {
-        if self.rows.iter().any(|row| row.last().is_some_and(|cell| !cell.is_empty())) {
-            return;
-        }
-        self.head.pop();
-        self.right.pop();
-        self.rows.iter_mut().for_each(|row| drop(row.pop()));
-    }
-}
-
 /// A list of records as a table.
-fn marks(label: &str, value: &FigureValue, manner: &Manner) -> Option<Table> {
+fn marks(Shown { label, value: Figure { value, manner }, .. }: &Shown) -> Option<Table> {
     let table = value.as_table()?;
     let cells = |row: &Vec<&FigureValue>| row.iter().map(|value| value_text(value, manner)).collect();
-    Some(Table {
-        caption: clean(label),
-        head: table.columns.iter().map(|name| clean(&name.replace('_', " "))).collect(),
-        right: vec![false; table.columns.len()],
-        rows: table.rows.iter().map(cells).collect(),
-        foot: Vec::new(),
-        columns: Columns::Plain,
-    })
+    let head: Vec<String> = table.columns.iter().map(|name| clean(&name.replace('_', " "))).collect();
+    let rows = table.rows.iter().map(cells).collect();
+    Some(Table { head, ..Table::of(clean(label), &table.columns, rows) })
 }

@@ -8,13 +8,11 @@ use super::pdf::with_sheets;
 use super::{Block, Document, Style};
 use crate::docket::{Line, Part};
 use crate::drawing::{
-    Anchor, Drawing, Fill, Imprint, Layer, Mark, Paper, Pen, Place, SIZE_LINES, Small, Step, Stroke, Tiling,
-    Words, as_one, guide as drawn, picture, shared,
+    Drawing, Imprint, Layer, Mark, Paper, Pen, Place, SCALE, SIZE_LINES, Small, Stroke, Tiling, Words,
+    as_one, guide as drawn, picture, shared,
 };
-use crate::text::harmless;
+use crate::text::clean;
 
-/// What every sheet and the page in front say.
-const SCALE: &str = "Print at 100 %, without fitting to the page; measure the test square first.";
 /// The height in mm that a drawing of the page in front may take.
 const HIGH: f64 = 105.0;
 
@@ -80,11 +78,9 @@ pub fn guide(guides: &Guides<'_>) -> Result<Vec<u8>, NoGuide> {
     let several = filled.len() > 1;
     let drawn: Vec<Drawn<'_>> = (1..)
         .zip(filled)
-        .map(|(number, (layers, drawing))| Drawn {
-            layers,
-            drawing,
-            number: several.then_some(number),
-            legend: kinds_of_line(layers),
+        .map(|(number, (layers, drawing))| {
+            let number = several.then_some(number);
+            Drawn { layers, drawing, number, legend: kinds_of_line(layers) }
         })
         .collect();
     let laid = laid(guides, &drawn);
@@ -159,10 +155,6 @@ fn kinds_of_line(layers: &[Layer<'_>]) -> Vec<(String, Stroke)> {
         [_] => Vec::new(),
         _ => layers.iter().zip(SIZE_LINES.iter().cycle()).map(named).collect(),
     }
-}
-
-fn clean(words: &str) -> String {
-    harmless(words).into_owned()
 }
 
 /// The sizes of a guide in words: `size M`, `sizes S, M, L`.
@@ -276,24 +268,13 @@ fn legend(layers: &[Layer<'_>], width: f64) -> Drawing {
     let mut told = Vec::new();
     for (n, (layer, (stroke, kind))) in (0_u32..).zip(layers.iter().zip(SIZE_LINES.iter().cycle())) {
         let y = ROW * (f64::from(n) + 0.6);
-        let steps = vec![Step::Move((0.0, y)), Step::Line((SAMPLE, y))];
-        let pen = Pen { width: 0.35, stroke: *stroke };
-        marks.push(Mark::Path { steps, pen: Some(pen), fill: Fill::None });
+        marks.push(Mark::line((0.0, y), (SAMPLE, y), Pen { width: 0.35, stroke: *stroke }));
         let size = clean(layer.size.unwrap_or_default());
         let words = format!("{size} ({kind})");
         let fitted = crate::drawing::lines::broken(&words, SIZE, width - SAMPLE - 4.0, false);
         let text = fitted.into_iter().next().unwrap_or_default();
         let at = (SAMPLE + 3.0, y + SIZE * 0.36);
-        let anchor = Anchor::Start;
-        marks.push(Mark::Words(Words {
-            at,
-            text,
-            size: SIZE,
-            anchor,
-            turned: 0.0,
-            halo: false,
-            bold: false,
-        }));
+        marks.push(Mark::Words(Words { at, text, size: SIZE, ..Words::default() }));
         told.push(words);
     }
     let title = "The kind of line of each size".to_owned();

@@ -4,10 +4,11 @@ use std::borrow::Cow;
 use std::collections::{BTreeMap, BTreeSet};
 use std::io;
 
+use clap::ValueEnum;
 use minijinja::value::Value;
 use minijinja::{Environment, context};
 
-use super::{Block, Columns, Document, Purpose, Ref, Table, Target};
+use super::{Block, Columns, Document, Ref, Table, Target};
 use crate::measure::glued;
 use crate::report::direction::isolated;
 use crate::report::escape::html_text;
@@ -31,8 +32,8 @@ pub fn html(document: Document, out: &mut dyn io::Write) -> io::Result<()> {
     let rendered = |(name, _): (&str, &str), values: Value| {
         environment.get_template(name).and_then(|template| template.render(values)).map_err(io::Error::other)
     };
-    let purpose = Purpose::NAMES.iter().find(|(_, purpose)| *purpose == document.style.purpose);
-    let purpose = purpose.map_or("all", |(name, _)| *name);
+    let purpose = document.style.purpose.to_possible_value();
+    let purpose = purpose.as_ref().map_or("all", |purpose| purpose.get_name());
     let mut written = Written { figures: 0, names: names(&document) };
     out.write_all(rendered(BEGIN, context! { title => &document.title, purpose })?.as_bytes())?;
     for block in document.blocks {

@@ -18,35 +18,34 @@ pub use html::html;
 pub use markdown::markdown;
 pub use pdf::pdf;
 
+use clap::{Args, ValueEnum};
+
 use crate::drawing::{Drawing, Paper};
 
-/// Whom a document is for.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+/// Whom a document is for, as the command line tells of it.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, ValueEnum)]
 pub enum Purpose {
-    /// Everything.
+    /// Everything
     #[default]
     All,
-    /// The wall by the cutting table: large letters, pictures first.
+    /// Large letters, pictures first
     Wall,
-    /// A class: the steps, what a kit holds, what it costs each.
+    /// The steps, what a kit holds, what it costs each student
     Class,
-    /// The shop: a narrow list with boxes to tick.
+    /// A narrow shopping list with boxes to tick
     Shop,
 }
 
-impl Purpose {
-    /// Every purpose with its name.
-    pub const NAMES: &'static [(&'static str, Purpose)] =
-        &[("all", Purpose::All), ("wall", Purpose::Wall), ("class", Purpose::Class), ("shop", Purpose::Shop)];
-}
-
-/// On what, and for whom, a document is made.
-#[derive(Clone, Copy, Debug, Default)]
+// On what, and for whom, a document is made.
+#[derive(Clone, Copy, Debug, Default, Args)]
+#[allow(missing_docs)] // words on it would be taken for those of a command that has these options
 pub struct Style {
-    /// The sheet of paper.
-    pub paper: Paper,
-    /// Whom it is for.
+    /// In md, html and pdf: whom the pages are for
+    #[arg(long = "for", value_enum, default_value_t)]
     pub purpose: Purpose,
+    /// In pdf, svg, html and xlsx: the sheet of paper
+    #[arg(long, value_enum, default_value_t)]
+    pub paper: Paper,
 }
 
 impl Style {
@@ -120,6 +119,14 @@ pub struct Table {
     pub foot: Vec<Vec<String>>,
     /// Its columns, where a narrow screen lays them out in a way of their own.
     pub columns: Columns,
+}
+
+impl Table {
+    /// Rows of words under headings.
+    fn of(caption: impl Into<String>, head: &[&str], rows: Vec<Vec<String>>) -> Table {
+        let head: Vec<String> = head.iter().map(|words| (*words).to_owned()).collect();
+        Table { caption: caption.into(), right: vec![false; head.len()], head, rows, ..Table::default() }
+    }
 }
 
 /// The columns of a table.

@@ -154,11 +154,8 @@ impl Drawn {
             page.finish();
         }
         tree(&flow, leaves).into_iter().for_each(|group| self.tree.push(group));
-        let placed = flow
-            .headings
-            .into_iter()
-            .map(|heading| Heading { page: heading.page.saturating_add(before), ..heading });
-        self.headings.extend(placed);
+        let placed = |heading: Heading| Heading { page: heading.page.saturating_add(before), ..heading };
+        self.headings.extend(flow.headings.into_iter().map(placed));
         Ok(())
     }
 }
@@ -265,10 +262,10 @@ fn drawn(surface: &mut Surface<'_>, item: &Item<'_>, fonts: &Fonts) {
     }
 }
 
-fn words(surface: &mut Surface<'_>, at: (f64, f64), text: &str, (size, bold): (f64, bool), fonts: &Fonts) {
+fn words(surface: &mut Surface<'_>, at: (f64, f64), text: &str, letters: (f64, bool), fonts: &Fonts) {
     surface.set_fill(Some(black()));
     surface.set_stroke(None);
-    super::letters::words(surface, at, text, (size, bold), (fonts, false));
+    super::letters::words(surface, at, text, letters, (fonts, false));
 }
 
 /// The recipe's name and size, and the page's number.

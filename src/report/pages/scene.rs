@@ -47,12 +47,8 @@ fn marks(surface: &mut Surface<'_>, all: &[Mark], fonts: &Fonts, window: Option<
             Mark::Path { steps, pen, fill } => path(surface, steps, (*pen, *fill), window),
             Mark::Words(words) => words_on(surface, words, fonts),
             Mark::Clipped([x, y, wide, high], inner) => {
-                let corners = [(*x, *y), (x + wide, *y), (x + wide, y + high), (*x, y + high)];
-                let mut steps: Vec<Step> = corners.map(Step::Line).into();
-                if let Some(first) = steps.first_mut() {
-                    *first = Step::Move((*x, *y));
-                }
-                steps.push(Step::Close);
+                let (right, bottom) = (x + wide, y + high);
+                let steps = Step::closed(&[(*x, *y), (right, *y), (right, bottom), (*x, bottom)]);
                 let Some(outline) = outline(&steps) else { continue };
                 surface.push_clip_path(&outline, &FillRule::NonZero);
                 marks(surface, inner, fonts, Some([*x, *y, *wide, *high]));

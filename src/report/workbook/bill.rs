@@ -2,13 +2,13 @@
 
 use rust_xlsxwriter::XlsxError;
 
-use super::cells::{Cell, Columns, decimal};
+use super::cells::{Cell, Columns, counted, decimal};
 use super::sheet::Sheets;
-use crate::docket::{Buy, ClothPlan, Docket, Figure, FigureValue};
+use crate::docket::{Buy, ClothPlan, Docket, Figure};
 use crate::measure::Quantity;
 use crate::report::figure::figure_text;
 
-const HEADINGS: [&str; 9] =
+pub(super) const HEADINGS: [&str; 9] =
     ["what", "to buy", "amount", "in", "price of one", "cost", "currency", "needed", "recipe line"];
 /// The letters of the columns that formulas speak of.
 const AMOUNT: &str = "C";
@@ -31,8 +31,9 @@ pub(super) struct Line<'a> {
 
 /// The lines of the bill of a docket.
 pub(super) fn lines(docket: &Docket) -> Vec<Line<'_>> {
-    let cloths = docket.cloths.iter().filter(|plan| !needs_none(plan)).map(cloth);
-    cloths.chain(docket.buys.iter().map(bought)).collect()
+    // Where cloth in hand is enough, none is bought.
+    let bought = docket.cloths.iter().filter(|plan| plan.plan.length > 0 || plan.hands.is_empty());
+    bought.map(cloth).chain(docket.buys.iter().map(other)).collect()
 }
 
 /// The currency of all sums, where there is one: that of a line without a price, so that a price can be filled in.
@@ -49,7 +50,9 @@ pub(super) fn sheet(docket: &Docket, sheets: &mut Sheets<'_>) -> Result<(), Xlsx
     let mut rows = Columns::new(HEADINGS);
     let only = only_currency(docket);
     for (row, line) in (2u64..).zip(&lines) {
-        rows.row(cells(line, row, only.as_deref()));
+        let price = line.price_of_one().map_or(Cell::Empty, Cell::Price);
+        let cost = line.costs(format!("{AMOUNT}{row}"), format!("{PRICE}{row}"));
+        rows.row(cells(line, price, cost, only.as_deref()));
     }
     let last = lines.len().saturating_add(1);
     for total in docket.totals.iter().filter_map(measure) {
@@ -58,21 +61,14 @@ pub(super) fn sheet(docket: &Docket, sheets: &mut Sheets<'_>) -> Result<(), Xlsx
         let sum = format!(
             "=ROUND(SUMIF({CURRENCY}2:{CURRENCY}{last},\"{currency}\",{COST}2:{COST}{last}),{places})"
         );
-        let value = decimal(&total.units().count(&total.number)).to_string();
-        let mut row = vec![Cell::Empty; HEADINGS.len()];
-        let filled = [(0, Cell::text("total")), (5, Cell::Formula { sum, value, places: Some(places) })];
-        for (at, cell) in filled.into_iter().chain([(6, Cell::text(&currency))]) {
-            if let Some(place) = row.get_mut(at) {
-                *place = cell;
-            }
-        }
-        rows.rows.push(row);
+        let value = counted(total).to_string();
+        let mut row = [const { Cell::Empty }; HEADINGS.len()];
+        row[0] = Cell::text("total");
+        row[5] = Cell::Formula { sum, value, places: Some(places) };
+        row[6] = Cell::text(&currency);
+        rows.row(row);
     }
     sheets.add("Buy", &rows)
-}
-
-fn needs_none(plan: &ClothPlan) -> bool {
-    plan.plan.length == 0 && !plan.hands.is_empty()
 }
 
 fn cloth(plan: &ClothPlan) -> Line<'_> {
@@ -88,7 +84,7 @@ fn cloth(plan: &ClothPlan) -> Line<'_> {
     }
 }
 
-fn bought(buy: &Buy) -> Line<'_> {
+fn other(buy: &Buy) -> Line<'_> {
     let (reads, amount, by_pack) = match &buy.packs {
         Some(packs) => {
             let count = packs.words(&figure_text(&packs.count));
@@ -109,15 +105,15 @@ fn bought(buy: &Buy) -> Line<'_> {
     }
 }
 
-fn cells(line: &Line<'_>, row: u64, only: Option<&str>) -> Vec<Cell> {
+/// The cells under the headings.
+pub(super) fn cells(line: &Line<'_>, price: Cell, cost: Cell, only: Option<&str>) -> [Cell; HEADINGS.len()] {
     let (amount, unit) = amount(line);
-    let cost = line.costs(format!("{AMOUNT}{row}"), format!("{PRICE}{row}"));
-    vec![
+    [
         Cell::text(line.what),
         Cell::text(&line.reads),
         amount.map_or(Cell::Empty, Cell::Number),
         Cell::text(&unit),
-        line.price_of_one().map_or(Cell::Empty, Cell::Price),
+        price,
         cost,
         Cell::text(&line.currency(only)),
         Cell::text(&line.needed),
@@ -128,7 +124,7 @@ fn cells(line: &Line<'_>, row: u64, only: Option<&str>) -> Vec<Cell> {
 impl Line<'_> {
     /// The number of its price.
     pub fn price_of_one(&self) -> Option<f64> {
-        self.price.and_then(measure).map(|price| decimal(&price.units().count(&price.number)))
+        self.price.and_then(measure).map(counted)
     }
 
     /// Its currency, or the one that all others have.
@@ -142,7 +138,7 @@ impl Line<'_> {
         let cost = self.cost.and_then(measure);
         let places = cost.map_or(2, places);
         let sum = format!("=IF({price}=\"\",\"\",ROUND({amount}*{price},{places}))");
-        let value = cost.map_or(String::new(), |cost| decimal(&cost.units().count(&cost.number)).to_string());
+        let value = cost.map_or(String::new(), |cost| counted(cost).to_string());
         Cell::Formula { sum, value, places: Some(places) }
     }
 }
@@ -150,7 +146,7 @@ impl Line<'_> {
 /// How much is bought, counted in what the price is for one of, and that.
 pub(super) fn amount(line: &Line<'_>) -> (Option<f64>, String) {
     let Some(amount) = measure(line.amount) else { return (None, String::new()) };
-    let own = || (Some(decimal(&amount.units().count(&amount.number))), amount.units().symbol());
+    let own = || (Some(counted(amount)), amount.units().symbol());
     if line.by_pack {
         return (own().0, "packs".into());
     }
@@ -167,10 +163,7 @@ pub(super) fn amount(line: &Line<'_>) -> (Option<f64>, String) {
 }
 
 pub(super) fn measure(figure: &Figure) -> Option<&Quantity> {
-    match &figure.value {
-        FigureValue::Measure(quantity) => Some(quantity),
-        _ => None,
-    }
+    figure.value.as_measure()
 }
 
 /// How many decimals the minor unit of a sum of money has.

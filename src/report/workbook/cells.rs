@@ -53,9 +53,9 @@ impl Cell {
 
     /// Both sides of a size; nothing for anything else.
     pub fn sides(figure: &Figure) -> Vec<Cell> {
-        let FigureValue::Size(size) = &figure.value else { return vec![Cell::Empty, Cell::Empty] };
-        let side = |side: &Quantity| Cell::of(&FigureValue::Measure(side.clone()), &figure.manner);
-        vec![side(&size.0), side(&size.1)]
+        let sides = figure.value.sides().filter(|_| matches!(figure.value, FigureValue::Size(_)));
+        let side = |(_, side): (&str, FigureValue)| Cell::of(&side, &figure.manner);
+        sides.map_or(vec![Cell::Empty, Cell::Empty], |sides| sides.map(side).into())
     }
 
     /// The number of a measure in its own unit, and the unit; of slack its middle.
@@ -65,9 +65,13 @@ impl Cell {
             FigureValue::Slack(slack) => &slack.middle,
             _ => return [Cell::Empty, Cell::Empty],
         };
-        let units = quantity.units();
-        [Cell::Number(decimal(&units.count(&quantity.number))), Cell::text(&units.symbol())]
+        [Cell::Number(counted(quantity)), Cell::text(&quantity.units().symbol())]
     }
+}
+
+/// The number of a measure in its own unit.
+pub(super) fn counted(quantity: &Quantity) -> f64 {
+    decimal(&quantity.units().count(&quantity.number))
 }
 
 /// A number as a workbook holds it: the nearest of its binary fractions.

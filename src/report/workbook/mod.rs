@@ -12,11 +12,13 @@ use rust_xlsxwriter::{DocProperties, ExcelDateTime, Workbook, XlsxError};
 
 use self::cells::{Cell, Columns};
 use self::sheet::Sheets;
-use super::figure::figure_text;
-use super::quota::Quota;
+use super::measured::rows as measured_rows;
 use super::slack::slack_words;
-use crate::docket::{Check, ClothPlan, Direction, Docket, FigureValue, Measured, Outcome, Words};
+use super::text_cloth::held_words;
+use super::{Quota, figure_text, value_text};
+use crate::docket::{Check, Direction, Docket, FigureValue, Measured, Outcome, Words};
 use crate::drawing::Paper;
+use crate::measure::Manner;
 
 pub use sizes::sizes;
 
@@ -41,7 +43,7 @@ fn undated(book: &mut Workbook, title: &str) -> Result<(), XlsxError> {
 
 fn workbook_bytes(docket: &Docket, paper: Paper, quota: &Quota) -> Result<Vec<u8>, XlsxError> {
     let mut book = Workbook::new();
-    let title = super::text::title(docket);
+    let title = docket.title();
     undated(&mut book, &title)?;
     let mut sheets = Sheets::new(&mut book, &title, (paper, quota));
     recipe(docket, &mut sheets)?;
@@ -105,26 +107,12 @@ fn values(docket: &Docket, sheets: &mut Sheets<'_>) -> Result<(), XlsxError> {
 }
 
 /// A value as rows of `what, reads, number, unit, about`: a size and a record have a row for each part.
-fn figure_rows(
-    rows: &mut Columns,
-    label: &str,
-    value: &FigureValue,
-    manner: &crate::measure::Manner,
-    about: &str,
-) {
+fn figure_rows(rows: &mut Columns, label: &str, value: &FigureValue, manner: &Manner, about: &str) {
     let part = |name: &str| format!("{label}, {}", name.replace('_', " "));
     match value {
-        FigureValue::Size(size) => {
-            for (name, side) in [("across", &size.0), ("along", &size.1)] {
-                let side = FigureValue::Measure(side.clone());
-                figure_rows(rows, &part(name), &side, manner, about);
-            }
-        }
-        FigureValue::SlackSize(size) => {
-            for (name, side) in [("across", &size.0), ("along", &size.1)] {
-                let side = FigureValue::Slack(Box::new(side.clone()));
-                figure_rows(rows, &part(name), &side, manner, about);
-            }
+        FigureValue::Size(_) | FigureValue::SlackSize(_) => {
+            let sides = value.sides().into_iter().flatten();
+            sides.for_each(|(name, side)| figure_rows(rows, &part(name), &side, manner, about));
         }
         FigureValue::Record(parts) => {
             parts.iter().for_each(|(name, value)| figure_rows(rows, &part(name), value, manner, about));
@@ -141,7 +129,7 @@ fn figure_rows(
                 FigureValue::Slack(slack) if about.is_empty() => slack_words(slack, manner),
                 _ => about.to_owned(),
             };
-            let reads = Cell::text(&super::figure::value_text(value, manner));
+            let reads = Cell::text(&value_text(value, manner));
             let [number, unit] = Cell::number_and_unit(value);
             rows.row([Cell::text(label), reads, number, unit, Cell::text(&from)]);
         }
@@ -183,19 +171,11 @@ fn cutting(docket: &Docket, sheets: &mut Sheets<'_>) -> Result<(), XlsxError> {
                 Cell::whole(strip.count),
                 Cell::figure(&strip.width),
                 Cell::text(&figure_text(&strip.width)),
-                Cell::text(&held(plan, strip)),
+                Cell::text(&held_words(plan, strip)),
             ]);
         }
     }
     sheets.add("Strips", &strips)
-}
-
-fn held(plan: &ClothPlan, strip: &crate::docket::Strip) -> String {
-    let each = strip.holds.iter().map(|held| {
-        let label = plan.pieces.get(held.piece).map_or("", |piece| &piece.label);
-        format!("{} {label}{}", held.count, if held.turned { " (turned)" } else { "" })
-    });
-    each.collect::<Vec<_>>().join(", ")
 }
 
 /// Cloth in hand.
@@ -240,18 +220,9 @@ fn checks(checks: &[Check], sheets: &mut Sheets<'_>) -> Result<(), XlsxError> {
 /// What was measured, and what that changed.
 fn changes(measured: &Measured, sheets: &mut Sheets<'_>) -> Result<(), XlsxError> {
     let mut rows = Columns::new(["what", "planned", "now", "what to do"]);
-    for made in &measured.made {
-        let (planned, now) = (Cell::figure(&made.planned), Cell::figure(&made.made));
-        rows.row([Cell::text(&made.name), planned, now, Cell::text(&made.corrections.join("; "))]);
-    }
-    for change in &measured.changes {
-        let (before, after) = (Cell::figure(&change.before), Cell::figure(&change.after));
-        rows.row([Cell::text(&change.what), before, after, Cell::Empty]);
-    }
-    for cut in &measured.cut {
-        let (before, after) = (Cell::figure(&cut.cut), Cell::figure(&cut.now));
-        let what = format!("already cut: {}", cut.label);
-        rows.row([Cell::text(&what), before, after, Cell::text(&cut.corrections.join("; "))]);
+    for (what, planned, now, corrections) in measured_rows(measured) {
+        let (planned, now) = (Cell::figure(planned), Cell::figure(now));
+        rows.row([Cell::text(&what), planned, now, Cell::text(&corrections.join("; "))]);
     }
     sheets.add("Measured", &rows)
 }

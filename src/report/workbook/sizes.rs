@@ -6,15 +6,13 @@ use std::io;
 
 use rust_xlsxwriter::Workbook;
 
-use super::bill::{Line, amount, lines, measure, only_currency, places};
-use super::cells::{Cell, Columns, decimal};
+use super::bill::{HEADINGS, Line, amount, cells, lines, measure, only_currency, places};
+use super::cells::{Cell, Columns, counted};
 use super::sheet::Sheets;
 use super::{undated, unwritten};
 use crate::docket::{Docket, Figure, FigureValue};
 use crate::drawing::Paper;
-use crate::measure::Quantity;
-use crate::report::pages::Sizes;
-use crate::report::quota::Quota;
+use crate::report::{Quota, Sizes};
 
 /// Names of sheets that formulas speak of, and the letters of their columns.
 const BUY: &str = "Buy";
@@ -102,12 +100,11 @@ impl Billed<'_> {
     fn totals(&self, head: &[String], row: &[Option<Figure>]) -> Vec<(usize, Cell)> {
         let sum = |total: &Figure| {
             let sum = measure(total)?;
-            let number = |sum: &Quantity| decimal(&sum.units().count(&sum.number));
-            let value = number(sum).to_string();
+            let value = counted(sum).to_string();
             let stands = |at: &usize| {
                 let cell = row.get(*at).and_then(Option::as_ref).and_then(measure);
                 let named = head.get(*at).is_some_and(|name| name.starts_with("total"));
-                named && cell.is_some_and(|cell| cell.dim == sum.dim && number(cell).to_string() == value)
+                named && cell.is_some_and(|cell| cell.dim == sum.dim && counted(cell).to_string() == value)
             };
             // Totals come after all else that is called so.
             let at = (0..head.len()).rev().find(stands)?;
@@ -127,37 +124,22 @@ struct Bills {
     places: HashMap<Key, usize>,
 }
 
-/// A price, or the place for one: what is bought, what the price is for one of, its number and currency.
-struct Price {
+/// A price, or the place for one: what is bought, what the price is for one of, its number and currency, and the
+/// sizes that have it.
+struct Priced {
     what: String,
     each: String,
     number: Option<f64>,
     currency: String,
+    sizes: Vec<String>,
 }
 
 /// A price as a key: what, for one of what, the bits of its number, its currency.
 type Key = (String, String, Option<u64>, String);
 
-/// A price, and the sizes that have it.
-struct Priced {
-    price: Price,
-    sizes: Vec<String>,
-}
-
 impl Default for Bills {
     fn default() -> Bills {
-        let headings = [
-            "size",
-            "what",
-            "to buy",
-            "amount",
-            "in",
-            "price of one",
-            "cost",
-            "currency",
-            "needed",
-            "recipe line",
-        ];
+        let headings = std::iter::once("size").chain(HEADINGS);
         Bills { rows: Columns::new(headings), prices: Vec::new(), places: HashMap::new() }
     }
 }
@@ -175,38 +157,26 @@ impl Bills {
 
     fn line(&mut self, size: &str, line: &Line<'_>, only: Option<&str>) {
         let row = self.rows.rows.len().saturating_add(2);
-        let (amount, unit) = amount(line);
         let number = line.price_of_one();
-        let currency = line.currency(only);
-        let price =
-            Price { what: line.what.to_owned(), each: unit.clone(), number, currency: currency.clone() };
+        let (what, (_, each), currency) = (line.what.to_owned(), amount(line), line.currency(only));
+        let price = Priced { what, each, number, currency, sizes: Vec::new() };
         let cell = format!("{PRICES}!${PRICE}${}", self.price(price, size).saturating_add(2));
         let each = Cell::Formula {
             sum: format!("=IF({cell}=\"\",\"\",{cell})"),
             value: number.map_or(String::new(), |number| number.to_string()),
             places: None,
         };
-        self.rows.row([
-            Cell::text(size),
-            Cell::text(line.what),
-            Cell::text(&line.reads),
-            amount.map_or(Cell::Empty, Cell::Number),
-            Cell::text(&unit),
-            each,
-            line.costs(format!("{BOUGHT}{row}"), format!("{EACH}{row}")),
-            Cell::text(&currency),
-            Cell::text(&line.needed),
-            Cell::line(line.line),
-        ]);
+        let cost = line.costs(format!("{BOUGHT}{row}"), format!("{EACH}{row}"));
+        self.rows.row(std::iter::once(Cell::text(size)).chain(cells(line, each, cost, only)));
     }
 
     /// The place of a price in their list.
-    fn price(&mut self, price: Price, size: &str) -> usize {
+    fn price(&mut self, price: Priced, size: &str) -> usize {
         let key =
             (price.what.clone(), price.each.clone(), price.number.map(f64::to_bits), price.currency.clone());
         let at = *self.places.entry(key).or_insert(self.prices.len());
         if at == self.prices.len() {
-            self.prices.push(Priced { price, sizes: Vec::new() });
+            self.prices.push(price);
         }
         if let Some(priced) = self.prices.get_mut(at)
             && priced.sizes.last().is_none_or(|last| last != size)
@@ -220,15 +190,14 @@ impl Bills {
     fn priced(&self) -> Columns {
         let mut rows = Columns::new(["what", "for one", "price", "currency", "sizes"]);
         let mut prices: HashMap<&str, usize> = HashMap::new();
-        for Priced { price, .. } in &self.prices {
+        for price in &self.prices {
             let count = prices.entry(price.what.as_str()).or_default();
             *count = count.saturating_add(1);
         }
-        for Priced { price, sizes } in &self.prices {
-            let sizes = if prices.get(price.what.as_str()) == Some(&1) {
-                "every size that buys it".to_owned()
-            } else {
-                sizes.join(", ")
+        for price in &self.prices {
+            let sizes = match prices.get(price.what.as_str()) {
+                Some(1) => "every size that buys it".to_owned(),
+                _ => price.sizes.join(", "),
             };
             rows.row([
                 Cell::text(&price.what),

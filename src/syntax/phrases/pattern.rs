@@ -55,18 +55,17 @@ impl Open<'_> {
     fn part(&mut self, part: &str, behind: &[&str], at: usize) -> bool {
         let words = self.words.get(at..).unwrap_or(&[]);
         let Some(first) = words.first() else { return false };
+        let next = at.saturating_add(1);
         let one = match part {
             "V" => return self.value(behind, at, |_| true),
             "Q" => {
-                return self.value(behind, at, |words| {
-                    words.last().is_some_and(|last| !last.ends_with(|c: char| c.is_ascii_digit()))
-                });
+                let ends = |last: &&str| !last.ends_with(|c: char| c.is_ascii_digit());
+                return self.value(behind, at, |words| words.last().is_some_and(ends));
             }
             "L" => return self.value(behind, at, is_measure),
             "X" => {
-                return self.value(behind, at, |words| {
-                    !words.iter().any(|word| word.starts_with(['"', '\'', '\u{201C}', '\u{201D}']))
-                });
+                let quoted = |word: &&str| word.starts_with(['"', '\'', '\u{201C}', '\u{201D}']);
+                return self.value(behind, at, |words| !words.iter().any(quoted));
             }
             "M" => return self.value(behind, at, |value| value.iter().any(|word| is_money(word))),
             "F" => {
@@ -74,29 +73,24 @@ impl Open<'_> {
                 self.own.get_or_insert(at);
                 return self.take(fraction, behind, at.saturating_add(long));
             }
-            "N" => numbers::count(first),
-            "B" => first
-                .bytes()
-                .all(|b| b.is_ascii_digit() || matches!(b, b'.' | b'/'))
-                .then(|| (*first).to_owned()),
-            "P" => (first.ends_with('%') && first.len() > 1).then(|| (*first).to_owned()),
-            "T" => first.starts_with(['"', '\u{201C}']).then(|| (*first).to_owned()),
-            "D" => matches!(*first, "up" | "down").then(|| (*first).to_owned()),
-            "C" => {
-                (first.ends_with(')') && first.starts_with(char::is_alphabetic)).then(|| (*first).to_owned())
-            }
-            "G" => first.starts_with('(').then(|| (*first).to_owned()),
+            "N" => return numbers::count(first).is_some_and(|count| self.take(count, behind, next)),
             "U" => return self.unit(words, behind, at),
-            "W" => plain(first).then(|| (*first).to_owned()),
+            "B" => first.bytes().all(|b| b.is_ascii_digit() || matches!(b, b'.' | b'/')),
+            "P" => first.ends_with('%') && first.len() > 1,
+            "T" => first.starts_with(['"', '\u{201C}']),
+            "D" => matches!(*first, "up" | "down"),
+            "C" => first.ends_with(')') && first.starts_with(char::is_alphabetic),
+            "G" => first.starts_with('('),
+            "W" => plain(first),
             _ => {
                 let same = part.split('|').any(|word| word.eq_ignore_ascii_case(first));
                 if same {
                     self.own.get_or_insert(at);
                 }
-                return same && self.rest(behind, at.saturating_add(1));
+                return same && self.rest(behind, next);
             }
         };
-        one.is_some_and(|one| self.take(one, behind, at.saturating_add(1)))
+        one && self.take((*first).to_owned(), behind, next)
     }
 
     fn take(&mut self, words: String, behind: &[&str], at: usize) -> bool {

@@ -1,12 +1,9 @@
 //! The lines that ask, from the grammar's pairs to the tree.
 
-use pest::iterators::Pair;
-
 use super::Reader;
 use crate::fault::Span;
 use crate::syntax::climb::Rule;
-use crate::syntax::tree::LineKind;
-use crate::syntax::tree::{End, Find, Why};
+use crate::syntax::tree::{End, Find, LineKind, Why};
 
 impl<'a> Reader<'a> {
     pub(super) fn why_line(&mut self, source: &'a str, span: Span) -> Option<LineKind> {
@@ -26,7 +23,8 @@ impl<'a> Reader<'a> {
     pub(super) fn find_line(&mut self, source: &'a str, span: Span) -> Option<LineKind> {
         let (mut climber, parts) = self.parts(Rule::find_line, source, span)?;
         let mut parts = parts.peekable();
-        let end = parts.next_if(|part| part.as_rule() == Rule::end).map(|part| end_of(&part));
+        let end = parts.next_if(|part| part.as_rule() == Rule::end);
+        let end = end.map(|part| if part.as_str() == "most" { End::Most } else { End::Least });
         let name = climber.next_name(&mut parts);
         let mut parts = parts.filter(|part| part.as_rule() != Rule::to);
         let low = climber.next(&mut parts);
@@ -41,8 +39,4 @@ impl<'a> Reader<'a> {
         let find = Find { name: name?, end, low: low?, high: high?, on, condition: condition? };
         Some(LineKind::Find(Box::new(find)))
     }
-}
-
-fn end_of(pair: &Pair<'_, Rule>) -> End {
-    if pair.as_str() == "most" { End::Most } else { End::Least }
 }

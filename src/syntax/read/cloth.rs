@@ -5,8 +5,7 @@ use pest::iterators::Pair;
 use super::Reader;
 use crate::fault::{Code, Fault, Span};
 use crate::syntax::climb::{Climber, Rule};
-use crate::syntax::tree::LineKind;
-use crate::syntax::tree::{Cut, CutWay, Have, PlanLine, PlanWay, Tool};
+use crate::syntax::tree::{Cut, CutWay, Have, LineKind, PlanLine, PlanWay, Tool};
 
 impl<'a> Reader<'a> {
     pub(super) fn cut_line(&mut self, source: &'a str, span: Span) -> Option<LineKind> {
@@ -21,10 +20,7 @@ impl<'a> Reader<'a> {
             let way = cut_way(part.as_str());
             let mirrored = |way| way == CutWay::Mirrored;
             let before = ways.iter().find(|(other, _)| mirrored(*other) == mirrored(way));
-            if let Some((other, first)) = before {
-                climber.faults.push(both(other.words(), *first, way.words(), at));
-                return None;
-            }
+            both(&mut climber, before.map(|(other, first)| (other.words(), *first)), (way.words(), at))?;
             ways.push((way, at));
         }
         let cut = Cut { count: count?, label: label?, cloth: cloth?, size: size?, ways };
@@ -48,10 +44,7 @@ impl<'a> Reader<'a> {
             let at = climber.span(&part);
             let way = plan_way(&mut climber, part.into_inner().next()?)?;
             let before = ways.iter().find(|(other, _)| contradicts(other, &way));
-            if let Some((other, first)) = before {
-                climber.faults.push(both(other.words(), *first, way.words(), at));
-                return None;
-            }
+            both(&mut climber, before.map(|(other, first)| (other.words(), *first)), (way.words(), at))?;
             ways.push((way, at));
         }
         Some(LineKind::Plan(Box::new(PlanLine { cloth, ways })))
@@ -101,10 +94,14 @@ fn contradicts(one: &PlanWay, other: &PlanWay) -> bool {
     one.is_kind() && other.is_kind() || same && !asks
 }
 
-fn both(first_words: &str, first: Span, words: &str, at: Span) -> Fault {
+/// A fault where a way was written before that this one cannot be used with.
+fn both(climber: &mut Climber<'_>, before: Option<(&str, Span)>, (words, at): (&str, Span)) -> Option<()> {
+    let Some((first_words, first)) = before else { return Some(()) };
     let message = match first_words == words {
         true => format!("`{words}` is written twice"),
         false => format!("`{words}` and `{first_words}` cannot be used together"),
     };
-    Fault::new(Code::BadLine, at, message).other(first, "written here first").hint("keep one of them")
+    let fault = Fault::new(Code::BadLine, at, message).other(first, "written here first");
+    climber.faults.push(fault.hint("keep one of them"));
+    None
 }

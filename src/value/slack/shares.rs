@@ -2,10 +2,9 @@
 
 use std::collections::HashMap;
 
+use super::{Slack, Source};
 use crate::docket;
 use crate::measure::{Exact, Number, Quantity};
-use crate::value::slack::measured::Slack;
-use crate::value::slack::source::Source;
 
 impl Slack {
     /// Which source adds how much, the most first; the sources of one line are reported together.

@@ -19,25 +19,30 @@ impl Flow<'_> {
                 table.head.get(at).into_iter().chain(table.foot.iter().filter_map(move |row| row.get(at)));
             plain.chain(bold.map(|cell| (cell, true)))
         };
-        let natural: Vec<f64> = (0..table.head.len())
-            .map(|at| cells(at).map(|(cell, bold)| width(cell, self.size, bold)).fold(2.0, f64::max) + 0.1)
-            .collect();
+        let widest = |of: &dyn Fn(&str, bool) -> f64| -> Vec<f64> {
+            let column = |at: usize| cells(at).map(|(cell, bold)| of(cell, bold)).fold(2.0, f64::max) + 0.1;
+            (0..table.head.len()).map(column).collect()
+        };
+        let lacking = |least: &[f64], natural: &[f64]| -> Vec<f64> {
+            natural.iter().zip(least).map(|(wide, least)| wide - least).collect()
+        };
+        let with = |least: &[f64], more: Vec<f64>| -> Vec<f64> {
+            least.iter().zip(more).map(|(least, more)| least + more).collect()
+        };
+        let natural = widest(&|cell, bold| width(cell, self.size, bold));
         let room = self.width - self.gap() * (natural.len().saturating_sub(1)) as f64;
         if natural.iter().sum::<f64>() <= room {
             return natural;
         }
         // Where there is room for the longest words of each column, those that lack little get all of it,
         // or each a share of what it lacks, where the table is then clearly lower.
-        let least: Vec<f64> = (0..table.head.len())
-            .map(|at| cells(at).map(|(cell, bold)| longest(cell, self.size, bold)).fold(2.0, f64::max) + 0.1)
-            .collect();
+        let least = widest(&|cell, bold| longest(cell, self.size, bold));
         let taken = least.iter().sum::<f64>();
         if taken <= room {
-            let lacks: Vec<f64> = natural.iter().zip(&least).map(|(wide, least)| wide - least).collect();
+            let lacks = lacking(&least, &natural);
             let share = (room - taken) / lacks.iter().sum::<f64>().max(0.1);
-            let with = |more: Vec<f64>| least.iter().zip(more).map(|(least, more)| least + more).collect();
-            let whole: Vec<f64> = with(fair(&lacks, room - taken));
-            let shared: Vec<f64> = with(lacks.iter().map(|lack| lack * share).collect());
+            let whole = with(&least, shares(&lacks, room - taken, true));
+            let shared = with(&least, lacks.iter().map(|lack| lack * share).collect());
             // A very long cell beside many short ones needs more than they leave.
             let taken = |widths: &[f64]| {
                 table.rows.iter().take(SEEN).map(|row| self.height(row, widths, false)).sum::<f64>()
@@ -45,20 +50,13 @@ impl Flow<'_> {
             return if taken(&shared) < taken(&whole) * CLEARLY { shared } else { whole };
         }
         // Else a unit goes below its number before a word is broken.
-        let least: Vec<f64> = (0..table.head.len())
-            .map(|at| cells(at).map(|(cell, bold)| self.tightest(cell, bold)).fold(2.0, f64::max) + 0.1)
-            .collect();
+        let least = widest(&|cell, bold| self.tightest(cell, bold));
         let taken = least.iter().sum::<f64>();
         if taken <= room {
-            let lacks: Vec<f64> = natural.iter().zip(&least).map(|(wide, least)| wide - least).collect();
-            return least
-                .iter()
-                .zip(least_first(&lacks, room - taken))
-                .map(|(least, more)| least + more)
-                .collect();
+            return with(&least, shares(&lacking(&least, &natural), room - taken, false));
         }
         // Columns narrower than a fair share keep their width; the others share the rest.
-        fair(&natural, room).into_iter().map(|wide| wide.max(6.0)).collect()
+        shares(&natural, room, true).into_iter().map(|wide| wide.max(6.0)).collect()
     }
 
     /// The width of the longest part of a cell that is not broken: a word, a number, a measure with a fraction.
@@ -77,30 +75,17 @@ fn is_number(word: &str) -> bool {
     word.starts_with(|c: char| c.is_ascii_digit())
 }
 
-/// All that is asked for, as far as there is room; what asks for little comes first.
-fn least_first(asked: &[f64], room: f64) -> Vec<f64> {
-    let mut order: Vec<usize> = (0..asked.len()).collect();
-    let asks = |at: usize| asked.get(at).copied().unwrap_or(0.0);
-    order.sort_by(|a, b| asks(*a).total_cmp(&asks(*b)));
-    let mut shares = vec![0.0; asked.len()];
-    let mut rest = room.max(0.0);
-    for at in order {
-        let share = asks(at).min(rest);
-        rest -= share;
-        shares.get_mut(at).into_iter().for_each(|place| *place = share);
-    }
-    shares
-}
-
-/// A share of the room for each: what asks for less than a fair share gets it, and the others share what is left.
-fn fair(asked: &[f64], room: f64) -> Vec<f64> {
+/// A share of the room for each; what asks for little comes first and gets it. Where that is to be fair, the others share
+/// what is left; else they get all that they ask for, as far as there is room.
+fn shares(asked: &[f64], room: f64, fair: bool) -> Vec<f64> {
     let mut order: Vec<usize> = (0..asked.len()).collect();
     let asks = |at: usize| asked.get(at).copied().unwrap_or(0.0);
     order.sort_by(|a, b| asks(*a).total_cmp(&asks(*b)));
     let mut shares = vec![0.0; asked.len()];
     let mut rest = room.max(0.0);
     for (done, at) in order.iter().enumerate() {
-        let share = asks(*at).min(rest / (asked.len() - done) as f64);
+        let most = if fair { rest / (asked.len() - done) as f64 } else { rest };
+        let share = asks(*at).min(most);
         rest -= share;
         if let Some(place) = shares.get_mut(*at) {
             *place = share;

@@ -133,8 +133,7 @@ pub(super) fn laid<'a>(
     quota: &'a Quota,
     most: usize,
 ) -> io::Result<Flow<'a>> {
-    let (paper_width, paper_height) = document.style.paper.size();
-    let narrow = document.style.purpose == Purpose::Shop;
+    let (size, _, width) = letters_of_tables(document.style);
     let mut flow = Flow {
         pages: vec![Vec::new()],
         parts: vec![Part { kind: Kind::Root, within: 0 }],
@@ -144,11 +143,11 @@ pub(super) fn laid<'a>(
         quota: Some(quota),
         next: 0,
         unfinished: None,
-        width: if narrow { NARROW } else { paper_width - 2.0 * SIDE },
-        bottom: paper_height - BOTTOM,
+        width,
+        bottom: document.style.paper.size().1 - BOTTOM,
         left: SIDE,
         y: TOP,
-        size: if document.style.purpose == Purpose::Wall { 5.6 } else { 3.5 },
+        size,
         leading: LINE,
         closer: 1.0,
         enlarged: document.style.enlarged(),
@@ -194,10 +193,7 @@ impl<'a> Flow<'a> {
 
     fn put(&mut self, part: Option<usize>, item: Item<'a>) {
         self.take(paged::weight(&item));
-        if self.unfinished.is_some() {
-            return;
-        }
-        if let Some(page) = self.pages.last_mut() {
+        if let (Some(page), None) = (self.pages.last_mut(), &self.unfinished) {
             page.push((part, item));
         }
     }
