@@ -144,6 +144,24 @@ fn strips_are_compared_as_high_as_they_are_cut() {
     assert!(lengths.is_sorted_by(|lesser, larger| larger <= lesser), "{lengths:?}");
 }
 
+/// Which ways beside the selvage are looked into closer does not depend on the work there is.
+#[test]
+fn strips_around_what_lies_by_the_selvage_keep_what_less_work_finds() {
+    let by_selvage = Piece { by_selvage: true, ..piece((10, 7, 65, false)) };
+    let pieces = vec![piece((4, 61, 121, true)), piece((19, 63, 82, true)), by_selvage];
+    let lengths = lengths(&roll(341, pieces));
+    assert!(lengths.is_sorted_by(|lesser, larger| larger <= lesser), "{lengths:?}");
+}
+
+/// Nor do the steps that fine sizes are counted in.
+#[test]
+fn strips_of_fine_sizes_keep_what_less_work_finds() {
+    let pieces = [(10, 1_341_204_579, 2_664_028_367, true), (2, 1_594_254_662, 1_322_072_388, true)];
+    let job = roll(4_707_004_302, pieces.map(piece).to_vec());
+    let lengths = [1_000, 2_000, 3_000].map(|budget| checked(&job, Budget(budget)).length);
+    assert!(lengths.is_sorted_by(|lesser, larger| larger <= lesser), "{lengths:?}");
+}
+
 proptest! {
     #[test]
     fn tiny_jobs_come_out_as_by_trying_everything(

@@ -110,6 +110,11 @@ impl<'s> Shares<'s> {
     pub fn back(&mut self, share: Work<'_>) {
         self.left.back(share);
     }
+
+    /// What is left of all.
+    pub fn rest(self) -> Work<'s> {
+        self.left
+    }
 }
 
 impl fmt::Debug for Work<'_> {

@@ -6,7 +6,7 @@ use super::super::work::Work;
 pub(super) type Attainable<'a> = &'a dyn Fn(i64) -> i64;
 
 /// Work for a first look at which costs there are.
-const FIRST_LOOK: u64 = 2_000;
+const FIRST_LOOK: u64 = 300;
 /// A later look takes at most this part of the work done so far.
 const LATER_LOOK: u64 = 10;
 
