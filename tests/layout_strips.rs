@@ -109,6 +109,59 @@ fn shortest(width: i128, pieces: &[Piece]) -> i128 {
     best
 }
 
+/// So many, across and along, and whether they may turn.
+fn piece((count, across, along, may_turn): (u64, i128, i128, bool)) -> Piece {
+    Piece { count, across, along, may_turn, by_selvage: false }
+}
+
+/// The lengths that come of more and more work.
+fn lengths(job: &Job) -> Vec<i128> {
+    let budgets = [0, 100, 300, 1_000, 3_000, 5_000, 10_000, 30_000, 100_000];
+    budgets.map(|budget| checked(job, Budget(budget)).length).to_vec()
+}
+
+/// What comes of a search that is cut short is no plan: more work goes another way from there, to a longer one.
+#[test]
+fn strips_cut_short_do_not_count() {
+    let pieces =
+        [(9, 81, 156, false), (3, 48, 82, false), (10, 70, 53, false), (8, 46, 149, true), (3, 79, 49, true)];
+    let lengths = lengths(&roll(288, pieces.map(piece).to_vec()));
+    assert!(lengths.is_sorted_by(|lesser, larger| larger <= lesser), "{lengths:?}");
+    assert_eq!(lengths.last(), Some(&933));
+}
+
+/// A strip is as high as what is left in it once what is too much is taken away, which may be less than it was made for.
+#[test]
+fn strips_are_compared_as_high_as_they_are_cut() {
+    let pieces = [
+        (6, 9, 182, false),
+        (18, 27, 120, false),
+        (12, 11, 142, true),
+        (16, 97, 89, true),
+        (15, 39, 173, false),
+    ];
+    let lengths = lengths(&roll(164, pieces.map(piece).to_vec()));
+    assert!(lengths.is_sorted_by(|lesser, larger| larger <= lesser), "{lengths:?}");
+}
+
+/// Which ways beside the selvage are looked into closer does not depend on the work there is.
+#[test]
+fn strips_around_what_lies_by_the_selvage_keep_what_less_work_finds() {
+    let by_selvage = Piece { by_selvage: true, ..piece((10, 7, 65, false)) };
+    let pieces = vec![piece((4, 61, 121, true)), piece((19, 63, 82, true)), by_selvage];
+    let lengths = lengths(&roll(341, pieces));
+    assert!(lengths.is_sorted_by(|lesser, larger| larger <= lesser), "{lengths:?}");
+}
+
+/// Nor do the steps that fine sizes are counted in.
+#[test]
+fn strips_of_fine_sizes_keep_what_less_work_finds() {
+    let pieces = [(10, 1_341_204_579, 2_664_028_367, true), (2, 1_594_254_662, 1_322_072_388, true)];
+    let job = roll(4_707_004_302, pieces.map(piece).to_vec());
+    let lengths = [1_000, 2_000, 3_000].map(|budget| checked(&job, Budget(budget)).length);
+    assert!(lengths.is_sorted_by(|lesser, larger| larger <= lesser), "{lengths:?}");
+}
+
 proptest! {
     #[test]
     fn tiny_jobs_come_out_as_by_trying_everything(
@@ -129,13 +182,8 @@ proptest! {
         width in 100i128..400,
         sides in prop::collection::vec((1u64..20, 6i128..100, 6i128..200, any::<bool>()), 1..6),
     ) {
-        let piece = |(count, across, along, may_turn)| Piece { count, across, along, may_turn, by_selvage: false };
         let job = roll(width, sides.into_iter().map(piece).collect());
-        let mut last = i128::MAX;
-        for budget in [0, 300, 3_000, 30_000] {
-            let plan = checked(&job, Budget(budget));
-            prop_assert!(plan.length <= last);
-            last = plan.length;
-        }
+        let lengths = lengths(&job);
+        prop_assert!(lengths.is_sorted_by(|lesser, larger| larger <= lesser), "{lengths:?}");
     }
 }

@@ -26,7 +26,7 @@ pub(super) fn plans(
             };
             freest.up_to().map(plan).collect()
         }
-        _ => sheets::plans(job, price, freest, (&length, shares)),
+        _ => sheets::plans(job, price, freest, (&length, &mut shares)),
     }
 }
 

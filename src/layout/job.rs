@@ -90,7 +90,8 @@ impl Kind {
 
 /// How much work may be spent on looking for a better plan, in steps of the search; about
 /// 20 million of them take a second. The same budget gives the same plan on every machine. A
-/// larger one gives a longer plan only where a search that ran out of work happened on a better one.
+/// larger one gives no longer strips from a roll, where the sizes have a common step that is not fine; else it gives
+/// a longer plan only where a search that ran out of work happened on a better one.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Budget(pub u64);
 

@@ -11,7 +11,10 @@ use super::work::Work;
 /// This part of the work is for strips in common steps of fine sizes: where the proof is near.
 const STRIPS: u64 = 120;
 
-/// These parts of the work at most are spent beside the search: on finding steps, on a bound in steps that hold
+/// Work beside the search for finding steps: always as much, so that the steps do not depend on the work there is.
+const FINDING: u64 = 100_000;
+
+/// These parts of the work at most are spent beside the search: on lengths in steps, on a bound in steps that hold
 /// more than the cloth does, on plans in tighter steps where nothing else was found, and on a bound in even steps.
 const ASIDE: u64 = 8;
 const LOOSER: u64 = 8;
@@ -145,9 +148,9 @@ fn alike(
         return None;
     }
     let all = work.left();
-    let mut aside = work.beside(all / ASIDE);
-    let steps = Steps::of(job, &mut aside).ok()?;
-    let loose = Steps::of(loosest, &mut aside).ok()?;
+    let aside = work.beside(all / ASIDE);
+    let steps = steps_of(job, work).ok()?;
+    let loose = steps_of(loosest, work).ok()?;
     if steps.rough(job).is_some() || steps.job(job) != loose.job(loosest) {
         return None;
     }
@@ -166,14 +169,13 @@ fn alike(
 }
 
 fn exact(job: &Job, price: Option<Price<'_>>, freest: Kind, mut work: Work<'_>) -> Vec<Result<Plan, Misfit>> {
-    // What finding steps takes is beside the search, so that fine sizes are searched as long as others.
     let mut aside = work.beside(work.left() / ASIDE);
     let all = work.left();
     let strips = strips(job, price, work.beside(all / STRIPS), &mut aside);
     if let Some(strips) = strips.as_ref().filter(|strips| freest == Kind::Strips && strips.proved) {
         return vec![Ok(strips.clone())];
     }
-    let steps = match Steps::of(job, &mut aside) {
+    let steps = match steps_of(job, &work) {
         Ok(steps) => steps,
         Err(misfit) => return freest.up_to().map(|_| Err(misfit.clone())).collect(),
     };
@@ -205,6 +207,11 @@ fn exact(job: &Job, price: Option<Price<'_>>, freest: Kind, mut work: Work<'_>) 
         so_far.raise(&again, &plain);
     }
     so_far.settled(outer, even)
+}
+
+/// Steps for a job. What finding them takes is beside the search, so that fine sizes are searched as long as others.
+fn steps_of(job: &Job, work: &Work<'_>) -> Result<Steps, Misfit> {
+    Steps::of(job, &mut work.beside(if work.out() { 0 } else { FINDING }))
 }
 
 /// Plans of each kind, and what none of the kind can better, as far as they are found.

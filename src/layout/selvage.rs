@@ -15,6 +15,9 @@ const TRIES: u32 = 4;
 /// So many of the ways are looked into with most of the work.
 const CLOSER: usize = 2;
 
+/// Work for each way in the first round of strips.
+const FIRST_ROUND: u64 = 1_000;
+
 /// Where the rest lies.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 enum Where {
@@ -38,31 +41,39 @@ pub(super) fn plan(width: i64, pieces: &[Piece], kind: Kind, mut work: Work<'_>)
         .map(|piece| if piece.by_selvage { Piece { count: 0, ..*piece } } else { *piece })
         .collect();
     let job = Around { width, rest: &rest, kind: uncut(kind) };
+    let columns = columns(pieces, width)?;
     let glance = work.left() / 32;
     let (for_bound, mut for_rest) = (work.part(2 * glance), work.part(glance));
-    let mut found: Vec<(Laid, Columns, Where)> = Vec::new();
-    for columns in columns(pieces, width)? {
-        for place in [Where::After, Where::Beside, Where::Both] {
-            if let Some(laid) = job.lay(&columns, place, work.part(glance))? {
-                found.push((laid, columns.clone(), place));
-            }
-        }
-    }
-    found.sort_by_key(|(laid, ..)| laid.length);
-    let closer = work.left() / CLOSER as u64;
-    for (laid, columns, place) in found.iter_mut().take(CLOSER) {
-        if let Some(again) = job.lay(columns, *place, work.part(closer))?
-            && again.length < laid.length
-        {
-            *laid = again;
-        }
-    }
-    let best = found.into_iter().map(|(laid, ..)| laid).min_by_key(|laid| laid.length);
+    let found = match kind {
+        Kind::Strips => job.by_rounds(&columns, work.part(29 * glance))?,
+        _ => job.closer(&columns, work, glance)?,
+    };
+    let best = found.into_iter().map(|way| way.laid).min_by_key(|laid| laid.length);
     let best = best.ok_or(Misfit::TooMuch { piece: first })?;
     // The rest alone takes as much wherever the columns are.
     let alone = roll::plan(width, &rest, job.kind, &mut for_rest)?.bound;
     let bound = least(width, pieces, best.length, for_bound).max(alone);
     Ok(Laid { bound: bound.min(best.length), proved: best.length <= bound, ..best })
+}
+
+/// What was found by one way of laying columns and the rest.
+struct Way<'a> {
+    laid: Laid,
+    columns: &'a Columns,
+    place: Where,
+    /// Whether more work finds nothing shorter.
+    done: bool,
+}
+
+impl Way<'_> {
+    /// Keeps what was found with more work.
+    fn keep(&mut self, again: Option<(Laid, bool)>) {
+        let Some((again, done)) = again else { return };
+        if again.length < self.laid.length {
+            self.laid = again;
+        }
+        self.done = done;
+    }
 }
 
 /// Columns one piece long first; then longer and fewer, which leave more width for the rest.
@@ -112,24 +123,91 @@ struct Around<'a> {
 }
 
 impl Around<'_> {
-    /// The rest laid out there; `None` where it cannot lie so.
-    fn lay(&self, columns: &Columns, place: Where, mut work: Work<'_>) -> Result<Option<Laid>, Misfit> {
+    /// The ways that there are, each with so much work, the shortest first.
+    fn ways<'c>(
+        &self,
+        columns: &'c [Columns],
+        each: u64,
+        work: &mut Work<'_>,
+    ) -> Result<Vec<Way<'c>>, Misfit> {
+        let mut ways = Vec::new();
+        for columns in columns {
+            for place in [Where::After, Where::Beside, Where::Both] {
+                let laid = self.lay(columns, place, &mut work.part(each))?;
+                ways.extend(laid.map(|(laid, done)| Way { laid, columns, place, done }));
+            }
+        }
+        ways.sort_by_key(|way| way.laid.length);
+        Ok(ways)
+    }
+
+    /// All ways with a glance each, and the shortest with most of the work.
+    fn closer<'c>(
+        &self,
+        columns: &'c [Columns],
+        mut work: Work<'_>,
+        glance: u64,
+    ) -> Result<Vec<Way<'c>>, Misfit> {
+        let mut ways = self.ways(columns, glance, &mut work)?;
+        let closer = work.left() / CLOSER as u64;
+        for way in ways.iter_mut().take(CLOSER) {
+            way.keep(self.lay(way.columns, way.place, &mut work.part(closer))?);
+        }
+        Ok(ways)
+    }
+
+    /// All ways in rounds, in each with twice the work, the shortest first. What comes first depends on the rounds
+    /// before and not on the work there is, so that more work finds all that less does.
+    fn by_rounds<'c>(&self, columns: &'c [Columns], mut work: Work<'_>) -> Result<Vec<Way<'c>>, Misfit> {
+        let mut ways = self.ways(columns, 0, &mut work)?;
+        let mut each = FIRST_ROUND;
+        while !work.out() && ways.iter().any(|way| !way.done) {
+            for way in ways.iter_mut().filter(|way| !way.done) {
+                // Two cloths take half of their share at most, and come out in another way where it is less.
+                let share = if way.place == Where::Both { each.saturating_mul(2) } else { each };
+                let mut some = work.part(share);
+                if way.place == Where::Both && some.left() < share {
+                    return Ok(ways);
+                }
+                way.keep(self.lay(way.columns, way.place, &mut some)?);
+                work.back(some);
+            }
+            ways.sort_by_key(|way| way.laid.length);
+            each = each.saturating_mul(2);
+        }
+        Ok(ways)
+    }
+
+    /// The rest laid out there, and whether more work finds nothing shorter; `None` where it cannot lie so.
+    fn lay(
+        &self,
+        columns: &Columns,
+        place: Where,
+        work: &mut Work<'_>,
+    ) -> Result<Option<(Laid, bool)>, Misfit> {
         let free = self.width.saturating_sub(columns.across());
         if place == Where::After {
-            let rest = roll::plan(self.width, self.rest, self.kind, &mut work)?;
-            return Ok(Some(after(columns, Part::Left, rest.lay, rest.length, self.width)));
+            let rest = roll::plan(self.width, self.rest, self.kind, work)?;
+            let done = rest.proved || !work.out();
+            return Ok(Some((after(columns, Part::Left, rest.lay, rest.length, self.width), done)));
         }
         if free == 0 {
             return Ok(None);
         }
         if place == Where::Beside {
-            let rest = roll::plan(free, self.rest, self.kind, &mut work);
-            return Ok(rest.ok().map(|rest| beside(columns.clone(), rest, self.width)));
+            let rest = roll::plan(free, self.rest, self.kind, work).ok();
+            let laid = |rest: Laid| {
+                let done = rest.proved || !work.out();
+                (beside(columns.clone(), rest, self.width), done)
+            };
+            return Ok(rest.map(laid));
         }
         // The cloth beside the columns is a piece in hand for the rest.
         let sheet = Sheet { count: 1, across: free, along: columns.along(), cost: 0 };
         let job = Job { roll: Some(self.width), sheets: vec![sheet], pieces: self.rest.to_vec() };
-        let mut plans = sheets::plans(&job, None, self.kind, (&roll::plan, Shares::of(work)));
+        let mut shares = Shares::of(work.part(u64::MAX));
+        let mut plans = sheets::plans(&job, None, self.kind, (&roll::plan, &mut shares));
+        work.back(shares.rest());
         let Some(Ok(plan)) = plans.pop() else { return Ok(None) };
         let (mut side, mut rest) = (Part::Left, Lay::Cut(Part::Left));
         for spread in plan.spreads {
@@ -139,7 +217,7 @@ impl Around<'_> {
                 (None, lay) => rest = lay,
             }
         }
-        Ok(Some(after(columns, side, rest, plan.length, self.width)))
+        Ok(Some((after(columns, side, rest, plan.length, self.width), plan.proved)))
     }
 }
 

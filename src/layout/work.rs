@@ -64,6 +64,16 @@ impl<'s> Work<'s> {
         Work::new(steps, self.stop)
     }
 
+    /// Does what takes so many steps at most, and pays for it: it comes out the same however few are left, unless
+    /// none is.
+    pub fn whole<T>(&mut self, most: u64, does: impl FnOnce(&mut Work<'_>) -> T) -> T {
+        let mut some = self.beside(if self.out() { 0 } else { most });
+        let given = some.left;
+        let done = does(&mut some);
+        self.spend((given - some.left).saturating_add(some.over));
+        done
+    }
+
     /// Takes back what is left of a part, and pays what it spent beyond its own.
     pub fn back(&mut self, part: Work<'_>) {
         let left = self.left.saturating_add(part.left);
@@ -99,6 +109,11 @@ impl<'s> Shares<'s> {
     /// Takes back what is left of a share.
     pub fn back(&mut self, share: Work<'_>) {
         self.left.back(share);
+    }
+
+    /// What is left of all.
+    pub fn rest(self) -> Work<'s> {
+        self.left
     }
 }
 

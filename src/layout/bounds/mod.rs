@@ -82,6 +82,15 @@ fn longest(kinds: &Kinds) -> i64 {
     kinds.items.iter().filter_map(least).max().unwrap_or(0)
 }
 
+/// Sums of sides along up to a length, in order; `None` where they are too many or that is too much work.
+fn listed(kinds: &Kinds, most: i64, work: &mut Work<'_>) -> Option<Vec<i64>> {
+    let mut sides = Vec::new();
+    for item in &kinds.items {
+        sides.extend(item.ways(kinds.width).map(|way| (item.lies(way).1, item.count)));
+    }
+    sums(&sides, most, MOST_ENDS, work)
+}
+
 /// The lengths at which a layout can end, in order: sums of sides along. All lengths, where there
 /// are too many to list.
 pub(super) struct Ends {
@@ -93,14 +102,15 @@ pub(super) struct Ends {
 impl Ends {
     /// The ends up to a length. Spends at most a tenth of the work.
     pub fn of(kinds: &Kinds, most: i64, work: &mut Work<'_>) -> Ends {
-        let mut sides = Vec::new();
-        for item in &kinds.items {
-            sides.extend(item.ways(kinds.width).map(|way| (item.lies(way).1, item.count)));
-        }
         let mut some = work.part(work.left() / 10);
-        let list = sums(&sides, most, MOST_ENDS, &mut some).unwrap_or_default();
+        let list = listed(kinds, most, &mut some).unwrap_or_default();
         work.back(some);
         Ends { list, apart: most / FEW_ENDS + 1 }
+    }
+
+    /// The ends up to a length, if they are few enough to list, by all of the work.
+    pub fn listed(kinds: &Kinds, most: i64, work: &mut Work<'_>) -> Option<Ends> {
+        Some(Ends { list: listed(kinds, most, work)?, apart: 1 })
     }
 
     fn position(&self, at: i64) -> usize {

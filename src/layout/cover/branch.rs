@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::super::work::Work;
-use super::Attainable;
+use super::costs::Attainable;
 use super::generation::DualPrices;
 use super::simplex::{End, MOST, ONE, Place, Simplex};
 use super::stock::{Cuts, Pattern, Stock};
@@ -304,8 +304,11 @@ impl<'a, 'w, 's> Branch<'a, 'w, 's> {
         (self.reach)(i64::try_from(bound).unwrap_or(i64::MAX))
     }
 
-    /// Keeps a whole cover, if it is one and cheaper.
+    /// Keeps a whole cover, if it is one and cheaper; not where the simplex was stopped on its way to it.
     fn keep(&mut self, used: &[(usize, i64)]) {
+        if self.work.out() {
+            return;
+        }
         let mut left = self.stock.wanted.clone();
         let mut spare: Vec<Option<i64>> = self.stock.levels.iter().map(|level| level.limit).collect();
         let mut cuts: Cuts = Vec::new();

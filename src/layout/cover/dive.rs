@@ -135,7 +135,12 @@ impl<'a, 'w, 's> Dive<'a, 'w, 's> {
         any
     }
 
+    /// Keeps a whole cover, if it is cheaper; not one that comes of a relaxation which was stopped on its way, as more
+    /// work would go another way from there.
     fn found(&mut self, at: Depth) {
+        if self.work.out() {
+            return;
+        }
         let cuts = self.stock.trimmed(at.cuts);
         let cost = self.stock.total(&cuts);
         if cost < self.cost {

@@ -2,6 +2,7 @@
 //! heights, lengths of one width, lengths joined.
 
 mod branch;
+mod costs;
 mod dive;
 mod generation;
 mod given;
@@ -9,11 +10,13 @@ mod price;
 mod simplex;
 mod stock;
 
+pub(super) use costs::Sums;
 pub(super) use given::Programme;
 pub(super) use stock::{Cuts, Level, Pattern, Stock, Way};
 
 use super::work::Work;
 use branch::{Branch, Closed};
+use costs::{Attainable, Costs};
 use dive::{Dive, Freedom};
 use generation::{DualPrices, Relaxed};
 
@@ -28,16 +31,16 @@ pub(super) struct Covered {
     pub bound: i64,
 }
 
-/// Costs that can come out at all: the smallest of them that is not below `cost`.
-pub(super) type Attainable<'a> = &'a dyn Fn(i64) -> i64;
-
 /// The cheapest cover found of all that is wanted. `known` and `bound` are what one is known to cost,
 /// and what none can better; some of its patterns may be given as a start.
+///
+/// What is done next depends on the work done, never on what is left of it, and what comes of a step that the end
+/// of the work cut short does not count: so more work finds all that less does.
 pub(super) fn cover(
     stock: &Stock,
     (known, bound): (i64, i64),
     start: &Cuts,
-    reach: Attainable<'_>,
+    sums: &mut dyn Sums,
     work: &mut Work<'_>,
 ) -> Covered {
     let mut covered = Covered { cuts: None, cost: known, bound };
@@ -45,9 +48,11 @@ pub(super) fn cover(
     for (pattern, _) in start {
         relaxed.add(pattern.clone());
     }
+    let mut costs = Costs::of(sums, work);
     let dual = relaxed.solve(known, None, work);
-    covered.bound = covered.bound.max(reach(dual.bound())).min(known);
     for step in STEPS {
+        costs.look(work);
+        covered.bound = covered.bound.max(costs.reach(dual.bound())).min(covered.cost);
         if covered.cost <= covered.bound || work.out() {
             break;
         }
@@ -60,7 +65,7 @@ pub(super) fn cover(
                 }
             }
             Step::Branch(limit) => {
-                prove(stock, &mut covered, &relaxed, (&dual, limit), reach, work);
+                prove(stock, &mut covered, &relaxed, (&dual, limit), &|cost| costs.reach(cost), work);
             }
         }
     }

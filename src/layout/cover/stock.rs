@@ -107,14 +107,40 @@ impl Stock {
         pattern.holds = held.into_iter().enumerate().filter(|(_, count)| *count > 0).collect();
     }
 
-    /// Takes away what there is too much of, last patterns first, and then patterns that hold nothing.
+    /// Takes away what there is too much of, last patterns first, and then patterns that hold nothing; what then
+    /// goes into a cheaper strip does.
     pub fn trimmed(&self, cuts: Cuts) -> Cuts {
         let mut left = self.wanted.clone();
         let mut out: Cuts = Vec::new();
         for (pattern, times) in cuts {
             self.deal(pattern, times, &mut left, &mut out);
         }
+        for (pattern, _) in &mut out {
+            pattern.level = self.cheapest(pattern).unwrap_or(pattern.level);
+        }
         out
+    }
+
+    /// The cheapest level for a pattern that has nothing in it which only its own level takes.
+    fn cheapest(&self, pattern: &Pattern) -> Option<usize> {
+        let own = self.levels.get(pattern.level).filter(|own| own.limit.is_none())?;
+        let held = |ways: &[Way]| {
+            let each = pattern.holds.iter().map(|(item, count)| {
+                let way = ways.iter().find(|way| way.item == *item)?;
+                way.across.checked_mul(*count)
+            });
+            each.sum::<Option<i64>>()
+        };
+        let high = self.ways(own).get(own.from..).unwrap_or(&[]);
+        if high.iter().any(|way| pattern.holds.iter().any(|(item, _)| *item == way.item)) {
+            return None;
+        }
+        let takes = |level: &Level| {
+            level.limit.is_none() && held(self.ways(level)).is_some_and(|held| held <= level.width)
+        };
+        let levels =
+            self.levels.iter().enumerate().filter(|(_, level)| level.cost < own.cost && takes(level));
+        levels.min_by_key(|(at, level)| (level.cost, *at)).map(|(at, _)| at)
     }
 
     /// Cuts a pattern so many times, with no more of an item than are left.

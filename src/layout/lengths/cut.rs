@@ -28,7 +28,7 @@ pub(super) fn cut(job: &Lengths, work: &mut Work<'_>) -> Result<Cutting, Misfit>
     let covered = if known <= bound || wanted().any(|(_, one)| one.length > job.strip) {
         Covered::default()
     } else {
-        cover(&task.stock, (known, bound), &first, &|cost| cost, work)
+        cover(&task.stock, (known, bound), &first, &mut (), work)
     };
     let bound = bound.max(covered.bound).min(known);
     let cuts = covered.cuts.unwrap_or(first);

@@ -39,7 +39,7 @@ pub(super) fn plans(
     job: &Job,
     price: Option<Price<'_>>,
     freest: Kind,
-    (planner, mut shares): (Planner<'_>, Shares<'_>),
+    (planner, shares): (Planner<'_>, &mut Shares<'_>),
 ) -> Vec<Result<Plan, Misfit>> {
     let straight = job.roll.is_none().then(|| without_selvage(job));
     let job = straight.as_ref().unwrap_or(job);

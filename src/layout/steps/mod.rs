@@ -76,11 +76,7 @@ impl Steps {
         if sizes.few() {
             return Ok(steps);
         }
-        // Half of the work at most; the rest is for the bound.
-        let mut some = work.part(work.left() / 2);
-        let near = steps.near(job, sizes.cloth, &mut some);
-        work.back(some);
-        match (near, sizes.plain(job)) {
+        match (steps.near(job, sizes.cloth, work), sizes.plain(job)) {
             (Some(near), plain) => (steps.way, steps.plain) = (near, plain),
             (None, Some(plain)) => steps.way = plain,
             (None, None) => {

@@ -1,18 +1,22 @@
 //! Strips right across the cloth, each cut into columns of one piece: the shortest plan, and proof.
 
 mod bound;
+mod heights;
 mod levels;
 
-use super::bounds::Ends;
 use super::cover::{Cuts, cover};
 use super::found::{Found, Pieces};
-use super::kinds::{Cell, Item, Kinds, Strip};
+use super::kinds::{Cell, Kinds, Strip};
 use super::simple;
-use super::steps::{Few, Spans};
+use super::steps::Few;
 use super::work::Work;
+use heights::{Heights, sides};
 
 /// More kinds of pieces than this are laid in simple strips.
 const MOST_KINDS: usize = 400;
+
+/// Work for finding few steps of width.
+const FEW_WIDTHS: u64 = 100_000;
 
 /// The shortest strips found, and a bound on all strips.
 pub(super) fn plan(kinds: &Kinds, work: &mut Work<'_>) -> Found {
@@ -22,29 +26,18 @@ pub(super) fn plan(kinds: &Kinds, work: &mut Work<'_>) -> Found {
     if length <= bound || kinds.items.len() > MOST_KINDS {
         return Found { pieces: Pieces::Strips(simple), length, bound: bound.min(length) };
     }
-    let few = Few::of(&sides(kinds, |(across, _)| across), kinds.width, work);
+    let few = work.whole(FEW_WIDTHS, |some| Few::of(&sides(kinds, |(across, _)| across), kinds.width, some));
     let stock = levels::stock(kinds, few.as_ref());
-    let heights = few.and_then(|_| Spans::of(&sides(kinds, |(_, along)| along), length, work));
-    let covered = match heights {
-        Some(spans) => cover(&stock, (length, bound), &Vec::new(), &|length| spans.reach(length), work),
-        None => {
-            let ends = Ends::of(kinds, length, work);
-            cover(&stock, (length, bound), &Vec::new(), &|length| ends.reach(length), work)
-        }
-    };
+    let mut heights = Heights::up_to(length, kinds, few.is_some());
+    let covered = cover(&stock, (length, bound), &Vec::new(), &mut heights, work);
     match covered.cuts {
         Some(cuts) => {
             let strips = strips(kinds, &cuts, &stock);
-            Found { length: simple::length(&strips), pieces: Pieces::Strips(strips), bound: covered.bound }
+            debug_assert_eq!(simple::length(&strips), covered.cost);
+            Found { length: covered.cost, pieces: Pieces::Strips(strips), bound: covered.bound }
         }
         None => Found { pieces: Pieces::Strips(simple), length, bound: covered.bound },
     }
-}
-
-/// A side of each way that each kind may lie, and how many there are of it.
-fn sides(kinds: &Kinds, side: impl Fn((i64, i64)) -> i64) -> Vec<(i64, u64)> {
-    let each = |item: &Item| item.ways(kinds.width).map(|way| (side(item.lies(way)), item.count)).collect();
-    kinds.items.iter().flat_map::<Vec<_>, _>(each).collect()
 }
 
 /// Patterns as strips, the highest first, in each the highest pieces first.
