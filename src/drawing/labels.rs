@@ -72,7 +72,7 @@ fn shortened(name: &str) -> String {
 }
 
 /// `2 × short sash, 2 in by 6 1/2 in, turned`
-pub(crate) fn said(plan: &ClothPlan, shape: &Shape) -> Option<String> {
+pub(crate) fn described(plan: &ClothPlan, shape: &Shape) -> Option<String> {
     let What::Pieces { .. } = shape.what else { return None };
     of(plan, shape).first().map(|lines| lines.join(", "))
 }

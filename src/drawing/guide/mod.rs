@@ -79,7 +79,8 @@ pub fn guide(layers: &[Layer<'_>], paper: Paper) -> Option<Drawing> {
     let mut sheet = Sheet::new((width, height));
     let joins = Joins::of((width, height), paper);
     let several = layers.len() > 1;
-    let common = layers.iter().map(|layer| said(layer.picture)).reduce(|a, b| &a & &b).unwrap_or_default();
+    let common =
+        layers.iter().map(|layer| words_of(layer.picture)).reduce(|a, b| &a & &b).unwrap_or_default();
     let laid: Vec<Laid<'_>> = (0_u32..)
         .zip(layers)
         .zip(SIZE_LINES.iter().cycle())
@@ -155,7 +156,7 @@ fn spot(at: Place, sheet: &mut Sheet) {
 }
 
 /// What a picture says of lines and places.
-fn said(picture: &Picture) -> BTreeSet<&str> {
+fn words_of(picture: &Picture) -> BTreeSet<&str> {
     let words = picture.parts.iter().filter_map(|part| match part {
         Part::Words { words, .. } => Some(&**words),
         Part::Straight { label, .. } | Part::Spot { label, .. } => label.as_deref(),

@@ -39,18 +39,18 @@ impl Laid<'_> {
                     let (a, b) = self.view.line(ends);
                     let at = |share: f64| (a.0 + (b.0 - a.0) * share, a.1 + (b.1 - a.1) * share);
                     let along = [0.5, 0.4, 0.6, 0.3, 0.7].map(at);
-                    self.said(label).into_iter().for_each(|words| self.beside(sheet, &words, &along));
+                    self.worded(label).into_iter().for_each(|words| self.beside(sheet, &words, &along));
                 }
                 Part::Spot { at, label: Some(label) } => {
                     let at = self.view.point(at);
-                    self.said(label).into_iter().for_each(|words| self.beside(sheet, &words, &[at]));
+                    self.worded(label).into_iter().for_each(|words| self.beside(sheet, &words, &[at]));
                 }
                 Part::Grain { ends } if self.is_first => {
                     let (a, b) = self.view.line(ends);
                     self.beside(sheet, "grain", &[middle(a, b)]);
                 }
                 Part::Words { at, words } => {
-                    let Some(words) = self.said(words) else { continue };
+                    let Some(words) = self.worded(words) else { continue };
                     let (block, at) = (block(&words, SMALL, 60.0), self.view.point(at));
                     let tries = std::iter::once(at).chain(round(at, block.extent())).collect();
                     self.place_one(sheet, &[(block, tries)]);
@@ -66,7 +66,7 @@ impl Laid<'_> {
     }
 
     /// Words at a line or a place: once where every size has them, else with their size.
-    fn said(&self, words: &str) -> Option<String> {
+    fn worded(&self, words: &str) -> Option<String> {
         match self.common.contains(words) {
             true => self.is_first.then(|| words.to_owned()),
             false => Some(self.sized(words)),

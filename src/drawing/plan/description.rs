@@ -25,7 +25,7 @@ pub(super) fn above(head: Option<&Docket>, plan: &ClothPlan, view: &View) -> Str
     out.push_str(grain);
     out.push_str(&head.map_or_else(String::new, cautions));
     let pieces = view.shapes.iter().filter(|shape| matches!(shape.what, What::Pieces { .. }));
-    let pieces: Vec<String> = pieces.take(400).filter_map(|shape| labels::said(plan, shape)).collect();
+    let pieces: Vec<String> = pieces.take(400).filter_map(|shape| labels::described(plan, shape)).collect();
     if !pieces.is_empty() {
         out.push_str(&format!("Laid out from the near end: {}. ", pieces.join("; ")));
     }

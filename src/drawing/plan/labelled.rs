@@ -21,8 +21,8 @@ const SHARE: f64 = 0.62;
 /// Over outlines that are no rectangles they take less, so that these can still be seen; they lie on none that is alone.
 const HALF: f64 = 0.5;
 
-/// What is said of a group of pieces.
-struct Said {
+/// What names a group of pieces.
+struct Words {
     /// `12 × short sash`, or `2 of 12 short sash` where a row ends within the group.
     name: String,
     size: String,
@@ -41,17 +41,17 @@ pub(super) fn put(row: &Row<'_>, sheet: &mut Sheet, drawn: &mut Drawn) {
         let shape_at = (index, shape, outlined);
         match shape.what {
             What::Pieces { .. } => {
-                let Some(said) = said(row, shape, seen) else { continue };
-                let full = |room: f64, size: f64| named(&said, room, size);
+                let Some(words) = words_of(row, shape, seen) else { continue };
+                let full = |room: f64, size: f64| named(&words, room, size);
                 if within(sheet, shape_at, place, &full) {
                     continue;
                 }
-                let short = |_: f64, _: f64| Some(vec![said.short.clone()]);
-                let letter = |_: f64, _: f64| Some(vec![said.letter.clone()]);
+                let short = |_: f64, _: f64| Some(vec![words.short.clone()]);
+                let letter = |_: f64, _: f64| Some(vec![words.letter.clone()]);
                 if within(sheet, shape_at, place, &short) || within(sheet, shape_at, place, &letter) {
                     drawn.keys.extend(piece(shape));
                 } else {
-                    waiting.push((shape, place, said));
+                    waiting.push((shape, place, words));
                 }
             }
             What::Left { .. } | What::Gap(_) => {
@@ -70,8 +70,8 @@ pub(super) fn put(row: &Row<'_>, sheet: &mut Sheet, drawn: &mut Drawn) {
         .map(|(_, _, seen)| row.frame.area(seen))
         .take(MOST_LEFT)
         .collect();
-    for (at, (shape, place, said)) in waiting.into_iter().enumerate() {
-        if at < MOST_LEADERS && beside(row, sheet, place, &left, &said.short) {
+    for (at, (shape, place, words)) in waiting.into_iter().enumerate() {
+        if at < MOST_LEADERS && beside(row, sheet, place, &left, &words.short) {
             drawn.keys.extend(piece(shape));
         } else {
             drawn.unnamed = drawn.unnamed.saturating_add(1);
@@ -86,8 +86,8 @@ fn piece(shape: &Shape) -> Option<usize> {
     }
 }
 
-/// What is said of the part of a group that a row shows; nothing where that is a sliver of a piece.
-fn said(row: &Row<'_>, shape: &Shape, seen: Rect) -> Option<Said> {
+/// What names the part of a group that a row shows; nothing where that is a sliver of a piece.
+fn words_of(row: &Row<'_>, shape: &Shape, seen: Rect) -> Option<Words> {
     let plan: &ClothPlan = row.plan;
     let What::Pieces { piece, turned, columns, rows } = shape.what else { return None };
     let (label, letter) = (label(plan, piece), key(piece));
@@ -112,21 +112,21 @@ fn said(row: &Row<'_>, shape: &Shape, seen: Rect) -> Option<Said> {
     } else {
         return None;
     };
-    Some(Said { name, size, short, letter })
+    Some(Words { name, size, short, letter })
 }
 
 /// The name and the size in lines that fit a room; nothing where they do not.
-fn named(said: &Said, room: f64, size: f64) -> Option<Vec<String>> {
-    let mut lines = wrapped(&said.name, size, false, room, 3);
-    let whole = wrapped(&said.size, size, false, room, 1);
+fn named(words: &Words, room: f64, size: f64) -> Option<Vec<String>> {
+    let mut lines = wrapped(&words.name, size, false, room, 3);
+    let whole = wrapped(&words.size, size, false, room, 1);
     if whole.iter().any(|line| line.ends_with('…')) {
-        let (across, along) = said.size.split_once(" by ")?;
+        let (across, along) = words.size.split_once(" by ")?;
         lines.push(format!("{across} by"));
         lines.push(along.to_owned());
     } else {
         lines.extend(whole);
     }
-    let cut = |line: &String| line.ends_with('…') && !said.name.ends_with('…');
+    let cut = |line: &String| line.ends_with('…') && !words.name.ends_with('…');
     (!lines.iter().any(cut)).then_some(lines)
 }
 

@@ -56,7 +56,7 @@ fn raise(mut low: i64, enough: i64, ends: &Ends, too_short: &mut dyn FnMut(i64) 
         }
         let tried = ends.from(low, step).min(high - 1);
         if too_short(tried) {
-            low = ends.reach(tried + 1);
+            low = ends.attainable(tried + 1);
             step = step * 2 + 1;
         } else {
             failed = true;
@@ -118,7 +118,7 @@ impl Ends {
     }
 
     /// The first end from `at` on.
-    pub fn reach(&self, at: i64) -> i64 {
+    pub fn attainable(&self, at: i64) -> i64 {
         self.from(at, 0)
     }
 

@@ -3,7 +3,7 @@
 use super::super::kinds::Kinds;
 use super::super::work::Work;
 use super::knapsack::{Knapsack, Thing};
-use super::slices::{Row, Weights, count, weigh, worth};
+use super::slices::{Row, Weights, count, weigh, weight_of_all};
 
 /// Sides are told apart in at most so many steps; past it they are rounded down.
 const FINEST: i64 = 8192;
@@ -125,9 +125,9 @@ impl<'s> Sides<'s> {
         let span = Span::of(self.ways.iter().map(|way| way.across).collect(), self.width);
         let along: Vec<i64> = self.ways.iter().map(|way| way.along).collect();
         let Some(found) = span.best(&self.ways, &self.counts, &along, &mut self.knapsack) else { return 0 };
-        let worth = worth_of(&self.ways, &self.counts, &found.each, &along);
+        let weight = weight_of_ways(&self.ways, &self.counts, &found.each, &along);
         let full = i128::from(found.full.max(1));
-        i64::try_from(worth / full + i128::from(worth % full != 0)).unwrap_or(0)
+        i64::try_from(weight / full + i128::from(weight % full != 0)).unwrap_or(0)
     }
 
     /// Weights of sides across and along, by kind and way, for a search on cloth of this length: a
@@ -196,12 +196,12 @@ impl Spans<'_> {
             let Some(found) = span.best(self.ways, self.counts, &partner.each, knapsack) else {
                 return false;
             };
-            let worth = worth_of(self.ways, self.counts, &found.each, &partner.each);
+            let weight = weight_of_ways(self.ways, self.counts, &found.each, &partner.each);
             let whole = i128::from(found.full) * i128::from(partner.full);
-            if worth > whole {
+            if weight > whole {
                 return true;
             }
-            let now = worth / (whole >> 16).max(1);
+            let now = weight / (whole >> 16).max(1);
             if now <= was {
                 return false;
             }
@@ -212,8 +212,8 @@ impl Spans<'_> {
 }
 
 /// What all pieces count for, by weights in both directions.
-fn worth_of(ways: &[Way], counts: &[u64], some: &[i64], others: &[i64]) -> i128 {
+fn weight_of_ways(ways: &[Way], counts: &[u64], some: &[i64], others: &[i64]) -> i128 {
     let row = |(way, pay): (&Way, &i64)| Row { item: way.item, size: 0, pay: *pay };
     let rows: Vec<Row> = ways.iter().zip(others).map(row).collect();
-    worth(&rows, counts, some)
+    weight_of_all(&rows, counts, some)
 }

@@ -55,9 +55,9 @@ pub(super) fn weigh(rows: &[Row], counts: &[u64], cap: i64, knapsack: &mut Knaps
             .collect();
         let (full, held) = knapsack.fill(&things, cap);
         if full > 0 {
-            let worth = worth(rows, counts, &each) / i128::from(full);
-            if best.as_ref().is_none_or(|(best, _)| worth > *best) {
-                best = Some((worth, Weights { each, full }));
+            let weight = weight_of_all(rows, counts, &each) / i128::from(full);
+            if best.as_ref().is_none_or(|(best, _)| weight > *best) {
+                best = Some((weight, Weights { each, full }));
             }
         }
         // An exchange in the solver costs as much as some cells.
@@ -77,7 +77,7 @@ pub(super) fn count(counts: &[u64], item: usize) -> u64 {
 }
 
 /// What the pieces count for by such weights.
-pub(super) fn worth(rows: &[Row], counts: &[u64], weights: &[i64]) -> i128 {
+pub(super) fn weight_of_all(rows: &[Row], counts: &[u64], weights: &[i64]) -> i128 {
     let mut least: Vec<Option<i128>> = vec![None; counts.len()];
     for (row, weight) in rows.iter().zip(weights) {
         let paid = i128::from(row.pay) * i128::from(*weight);

@@ -93,7 +93,7 @@ impl<'a> Closed<'a> {
 /// A search through all covers made of listed patterns.
 pub(super) struct Branch<'a, 'w, 's> {
     stock: &'a Stock,
-    reach: Attainable<'a>,
+    attainable: Attainable<'a>,
     wanted: Vec<i64>,
     columns: Vec<Between>,
     simplex: Simplex,
@@ -120,7 +120,7 @@ impl<'a, 'w, 's> Branch<'a, 'w, 's> {
         closed: Closed<'a>,
         dual: &DualPrices,
         cost: i64,
-        reach: Attainable<'a>,
+        attainable: Attainable<'a>,
         work: &'w mut Work<'s>,
     ) -> Branch<'a, 'w, 's> {
         let Closed { columns, mut simplex, whole, .. } = closed;
@@ -133,7 +133,20 @@ impl<'a, 'w, 's> Branch<'a, 'w, 's> {
         }
         let wanted = stock.wanted.iter().copied().chain(stock.levels.iter().map(|_| 0)).collect();
         let one = dual.one;
-        Branch { exact, single, stock, reach, wanted, columns, simplex, one, best: None, cost, whole, work }
+        Branch {
+            exact,
+            single,
+            stock,
+            attainable,
+            wanted,
+            columns,
+            simplex,
+            one,
+            best: None,
+            cost,
+            whole,
+            work,
+        }
     }
 
     /// The level of a pattern; `None` for how many strips there are.
@@ -301,7 +314,7 @@ impl<'a, 'w, 's> Branch<'a, 'w, 's> {
         }
         let one = i128::from(self.one);
         let bound = sum.max(0) / one + i128::from(sum.max(0) % one != 0);
-        (self.reach)(i64::try_from(bound).unwrap_or(i64::MAX))
+        (self.attainable)(i64::try_from(bound).unwrap_or(i64::MAX))
     }
 
     /// Keeps a whole cover, if it is one and cheaper; not where the simplex was stopped on its way to it.

@@ -13,7 +13,7 @@ const LATER_LOOK: u64 = 10;
 /// The sums that costs can be.
 pub(in crate::layout) trait Sums {
     /// The smallest of them that is not below `cost`, as far as they are known.
-    fn reach(&self, cost: i64) -> i64;
+    fn attainable(&self, cost: i64) -> i64;
 
     /// Finds out which they are; whether the work sufficed for that.
     fn look(&mut self, work: &mut Work<'_>) -> bool;
@@ -21,7 +21,7 @@ pub(in crate::layout) trait Sums {
 
 /// Sums of which nothing is known.
 impl Sums for () {
-    fn reach(&self, cost: i64) -> i64 {
+    fn attainable(&self, cost: i64) -> i64 {
         cost
     }
 
@@ -61,7 +61,7 @@ impl<'a> Costs<'a> {
     }
 
     /// The smallest cost that can come out and is not below this one.
-    pub fn reach(&self, cost: i64) -> i64 {
-        self.sums.reach(cost)
+    pub fn attainable(&self, cost: i64) -> i64 {
+        self.sums.attainable(cost)
     }
 }

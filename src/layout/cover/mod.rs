@@ -52,7 +52,7 @@ pub(super) fn cover(
     let dual = relaxed.solve(known, None, work);
     for step in STEPS {
         costs.look(work);
-        covered.bound = covered.bound.max(costs.reach(dual.bound())).min(covered.cost);
+        covered.bound = covered.bound.max(costs.attainable(dual.bound())).min(covered.cost);
         if covered.cost <= covered.bound || work.out() {
             break;
         }
@@ -65,7 +65,7 @@ pub(super) fn cover(
                 }
             }
             Step::Branch(limit) => {
-                prove(stock, &mut covered, &relaxed, (&dual, limit), &|cost| costs.reach(cost), work);
+                prove(stock, &mut covered, &relaxed, (&dual, limit), &|cost| costs.attainable(cost), work);
             }
         }
     }
@@ -78,14 +78,14 @@ fn prove(
     covered: &mut Covered,
     relaxed: &Relaxed<'_>,
     (dual, limit): (&DualPrices, usize),
-    reach: Attainable<'_>,
+    attainable: Attainable<'_>,
     work: &mut Work<'_>,
 ) {
     let mut closed = Closed::of(stock, limit);
     if !relaxed.list((dual, covered.cost), limit, work, &mut |level, holds| closed.add(level, holds)) {
         return;
     }
-    let mut branch = Branch::new(stock, closed, dual, covered.cost, reach, work);
+    let mut branch = Branch::new(stock, closed, dual, covered.cost, attainable, work);
     branch.run();
     let whole = branch.whole;
     if let Some(cuts) = branch.best {

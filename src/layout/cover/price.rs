@@ -184,9 +184,9 @@ impl Table {
             let at = stage.checked_sub(1)?;
             let (way, dual, most) = (self.ways.get(at)?, *self.dual.get(at)?, *self.most.get(at)?);
             let most = most.min(level.width / way.across.max(1));
-            let reach =
+            let bound =
                 |count: i64| (count * dual).saturating_add(self.at(at, level.width - count * way.across));
-            let best = (1..=most).map(|count| (reach(count), count)).max()?;
+            let best = (1..=most).map(|count| (bound(count), count)).max()?;
             (dual > 0 && best.0 > above).then_some((best.0, at, best.1))
         };
         let mut all: Vec<(i64, usize, i64)> = (1..=level.upto).filter_map(last).collect();
@@ -272,32 +272,32 @@ impl<'a> Dig<'a> {
             }
             return;
         }
-        let reach =
+        let bound =
             |count: i64| (value + count * dual).saturating_add(table.at(at, free - count * way.across));
         if most == 1 {
-            let (without, with) = (reach(0), reach(1));
+            let (without, with) = (bound(0), bound(1));
             let first = i64::from(with >= without);
-            for (count, reach) in [(first, with.max(without)), (1 - first, with.min(without))] {
-                self.take(at, count, (free, value, reach), way.across, *dual);
+            for (count, bound) in [(first, with.max(without)), (1 - first, with.min(without))] {
+                self.take(at, count, (free, value, bound), way.across, *dual);
             }
             return;
         }
         let first = self.counts.len();
         let goal = self.goal;
-        let each = (0..=most).map(|count| (reach(count), count));
-        self.counts.extend(each.filter(|(reach, _)| *reach > goal));
+        let each = (0..=most).map(|count| (bound(count), count));
+        self.counts.extend(each.filter(|(bound, _)| *bound > goal));
         if let Some(counts) = self.counts.get_mut(first..) {
             counts.sort_unstable_by(|a, b| b.cmp(a));
         }
         for nth in first..self.counts.len() {
-            let Some((reach, count)) = self.counts.get(nth).copied() else { break };
-            self.take(at, count, (free, value, reach), way.across, *dual);
+            let Some((bound, count)) = self.counts.get(nth).copied() else { break };
+            self.take(at, count, (free, value, bound), way.across, *dual);
         }
         self.counts.truncate(first);
     }
 
-    fn take(&mut self, at: usize, count: i64, (free, value, reach): (i64, i64, i64), across: i64, dual: i64) {
-        if reach > self.goal {
+    fn take(&mut self, at: usize, count: i64, (free, value, bound): (i64, i64, i64), across: i64, dual: i64) {
+        if bound > self.goal {
             self.set(at, count);
             self.best_below(at, free - count * across, value + count * dual);
             self.set(at, 0);

@@ -66,13 +66,13 @@ pub(in super::super) fn fill(
     let task = Task::of(kinds, Weights::default(), length, false);
     let blocks = Blocks::of(&task, MOST_BLOCKS);
     work.spend(2 * blocks.work + A_KIND * kinds.items.len() as u64 + FIRST);
-    let worth = |(kind, count): &(usize, u32)| {
+    let value = |(kind, count): &(usize, u32)| {
         values.get(*kind).map_or(0, |value| value.saturating_mul(i64::from(*count)))
     };
     let list = blocks.list.iter().enumerate();
     let mut choices: Vec<Choice> = list
         .map(|(block, one)| Choice {
-            value: one.holds.iter().map(worth).fold(0, i64::saturating_add),
+            value: one.holds.iter().map(value).fold(0, i64::saturating_add),
             across: one.across,
             along: one.along,
             block,

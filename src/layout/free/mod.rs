@@ -189,7 +189,7 @@ impl<'a> Search<'a> {
                 Outcome::Laid(spots) if self.laid(&task, &spots) => {}
                 Outcome::Laid(_) | Outcome::Open => low = self.so_far.ends.after(tried),
                 Outcome::Never => {
-                    low = self.so_far.ends.reach(tried + 1);
+                    low = self.so_far.ends.attainable(tried + 1);
                     self.so_far.found.bound = low;
                 }
             }

@@ -72,7 +72,7 @@ impl Parts {
                 so_far.work.back(given);
                 match outcome {
                     Outcome::Never => {
-                        so_far.found.bound = so_far.ends.reach(tried + 1);
+                        so_far.found.bound = so_far.ends.attainable(tried + 1);
                         step = step * 2 + 1;
                     }
                     Outcome::Laid(spots) if part.all => {

@@ -38,7 +38,7 @@ pub(super) fn more(
         return (all, left.to_vec());
     }
     if let Some(filled) = filled(task, sheet, (left, values), BEAM, work)
-        && worth(&filled.1, values) > worth(&held, values)
+        && value_of(&filled.1, values) > value_of(&held, values)
     {
         (lay, held) = filled;
     }
@@ -65,7 +65,7 @@ pub(super) fn more(
     (lay, held)
 }
 
-fn worth(held: &[u64], values: &[i64]) -> i128 {
+fn value_of(held: &[u64], values: &[i64]) -> i128 {
     let each = |(held, value): (&u64, &i64)| i128::from(*value).saturating_mul(i128::from(*held));
     held.iter().zip(values).map(each).fold(0, i128::saturating_add)
 }

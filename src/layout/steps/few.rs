@@ -65,7 +65,7 @@ impl Spans {
     }
 
     /// No sum from `at` on is below this.
-    pub fn reach(&self, at: i64) -> i64 {
+    pub fn attainable(&self, at: i64) -> i64 {
         let next = self.0.partition_point(|span| span.1 < at);
         self.0.get(next).map_or(at, |span| span.0.max(at))
     }

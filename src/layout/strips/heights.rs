@@ -29,11 +29,11 @@ impl<'a> Heights<'a> {
 }
 
 impl Sums for Heights<'_> {
-    fn reach(&self, cost: i64) -> i64 {
+    fn attainable(&self, cost: i64) -> i64 {
         match &self.known {
             Known::Nothing => cost,
-            Known::Spans(spans) => spans.reach(cost),
-            Known::Ends(ends) => ends.reach(cost),
+            Known::Spans(spans) => spans.attainable(cost),
+            Known::Ends(ends) => ends.attainable(cost),
         }
     }
 

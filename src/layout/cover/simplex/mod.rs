@@ -333,8 +333,8 @@ impl Simplex {
     fn slopes(&mut self) {
         let mut slope = std::mem::take(&mut self.slope);
         for (at, slope) in slope.iter_mut().enumerate() {
-            let worth = sparse(self.entries(at), &self.duals);
-            *slope = self.cost.get(at).copied().unwrap_or(0.0) - worth;
+            let priced = sparse(self.entries(at), &self.duals);
+            *slope = self.cost.get(at).copied().unwrap_or(0.0) - priced;
         }
         self.slope = slope;
         self.work += self.all_columns() as u64;

@@ -408,8 +408,8 @@ impl<'a> Generation<'a> {
     /// Keeps what some columns and the roll come to, if that is cheaper.
     fn keep(&mut self, taken: &Taken, kind: Kind, work: Work<'_>) {
         let Some(found) = self.finished(taken, kind, work) else { return };
-        let worth = |found: &Found| (self.task.area(&found.left), found.cost);
-        if self.best.as_ref().is_none_or(|best| worth(&found) < worth(best)) {
+        let rank = |found: &Found| (self.task.area(&found.left), found.cost);
+        if self.best.as_ref().is_none_or(|best| rank(&found) < rank(best)) {
             self.best = Some(found);
         }
     }
