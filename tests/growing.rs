@@ -179,6 +179,43 @@ fn what_a_used_file_gives_may_be_given_again() {
 }
 
 #[test]
+fn a_rule_of_a_used_file_is_saved_and_loaded_with_what_it_meant() {
+    let house =
+        House("rule turned(x: length) = x + 1 in\nrule both(x: length) = 2 * turned(x)\nhem = 2 in\n");
+    let mut session = session();
+    let enter = |session: &mut Session, entry: &str| {
+        let entered = session.enter(entry, &house);
+        assert!(entered.faults.is_empty(), "{entry}: {:?}", entered.faults);
+        words(&entered).pop()
+    };
+    let shown = |saved: &str| {
+        let docket = made(&format!("{saved}show first\nshow second\n"), &house);
+        let docket = docket.unwrap_or_else(|fault| panic!("{saved}\n{fault:?}"));
+        docket.shows.iter().map(|shown| report::figure_text(&shown.value)).collect::<Vec<_>>()
+    };
+    enter(&mut session, "use \"house.scant\"");
+    assert_eq!(enter(&mut session, "first = both(1 in)").unwrap(), "4 in");
+    enter(&mut session, "rule turned(x: length) = x + 3 in");
+    enter(&mut session, "hem = 5 in");
+    assert_eq!(enter(&mut session, "second = both(1 in)").unwrap(), "8 in");
+    let saved = session.save();
+    assert_eq!(shown(&saved), ["4 in", "8 in"], "{saved}");
+    // What is loaded uses the file as it is, whatever was given again here.
+    let entered = session.load("harbour.scant", &saved, &house);
+    assert!(entered.faults.is_empty(), "{:?}", entered.faults);
+    assert_eq!(enter(&mut session, "third = both(1 in)").unwrap(), "4 in");
+    let again = session.save();
+    assert_eq!(shown(&again), ["4 in", "8 in"], "{again}");
+    assert_eq!(again.matches("use \"house.scant\"").count(), 1, "{again}");
+    // Used again, a file gives its values and rules again.
+    enter(&mut session, "hem = 7 in");
+    enter(&mut session, "use \"house.scant\"");
+    assert_eq!(enter(&mut session, "hem").unwrap(), "2 in");
+    while session.undo().is_some() {}
+    assert!(session.names().is_empty());
+}
+
+#[test]
 fn a_recipe_that_is_loaded_takes_the_place_of_its_lines() {
     let mut session = session();
     all(

@@ -30,6 +30,13 @@ pub struct RuleEntry {
     pub foreign: bool,
 }
 
+impl RuleEntry {
+    /// Whether it is as a used file gives it: not compiled again for something that it speaks of.
+    pub fn is_in_used_file(&self, id: u32) -> bool {
+        self.foreign && self.written == id
+    }
+}
+
 fn number(count: usize) -> u32 {
     u32::try_from(count).unwrap_or(u32::MAX)
 }
@@ -140,6 +147,20 @@ impl Names {
             entry.before = before;
         }
         id
+    }
+
+    /// Whether something that a used file gives means something else now, or nothing.
+    pub fn hides_used(&self) -> bool {
+        let value = |entry: &GlobalEntry| {
+            let now = self.slots.get(&entry.name).and_then(|slot| self.globals.get(*slot as usize));
+            entry.foreign && now.is_none_or(|now| !now.foreign)
+        };
+        let used = |id: u32| self.rules.get(id as usize).is_some_and(|entry| entry.is_in_used_file(id));
+        let rule = |(id, entry): (u32, &RuleEntry)| {
+            let now = self.own_rules.get(&entry.tree.name.name).copied();
+            entry.is_in_used_file(id) && !now.is_some_and(used)
+        };
+        self.globals.iter().any(value) || (0..).zip(&self.rules).any(rule)
     }
 
     /// Removes a name or a rule; says whether there was one.

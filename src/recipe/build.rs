@@ -120,7 +120,9 @@ impl Recipe {
         host: &dyn Host,
     ) -> Added {
         let stop = self.machine.limits.stop.clone();
-        let script = used::gather(text, self.body.place.in_sizes, &stop, &mut self.used, files, host);
+        let hidden = || self.names.hides_used();
+        let used = (&mut self.used, &hidden as &dyn Fn() -> bool);
+        let script = used::gather(text, self.body.place.in_sizes, &stop, used, files, host);
         if let Some(stopped) = stopped(&script.faults) {
             return stopped;
         }

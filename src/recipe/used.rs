@@ -77,22 +77,27 @@ struct Gatherer<'a> {
     open: Vec<String>,
     /// Files that are used already.
     done: &'a mut Vec<String>,
+    /// How many of them were used before this text.
+    before: usize,
+    /// Whether something that they give was given again since, so that they are read again.
+    hidden: &'a dyn Fn() -> bool,
     stop: &'a AtomicBool,
 }
 
-/// Gathers the lines of a text. What is used already, `done`, is used once; with `in_sizes` the text goes on
-/// where a `sizes` line was the last. It ends when `stop` is set.
+/// Gathers the lines of a text. What is used already, `done`, is used once, unless something that it gives is
+/// `hidden` since; with `in_sizes` the text goes on where a `sizes` line was the last. It ends when `stop` is set.
 pub fn gather(
     (name, text): (&str, &str),
     in_sizes: bool,
     stop: &AtomicBool,
-    done: &mut Vec<String>,
+    (done, hidden): (&mut Vec<String>, &dyn Fn() -> bool),
     files: &mut Files,
     host: &dyn Host,
 ) -> Script {
     let own = name.rsplit(['/', '\\']).next().unwrap_or(name).to_owned();
     let (script, open) = (Script::default(), Vec::new());
-    let mut gatherer = Gatherer { files, host, script, bytes: 0, open, done, stop };
+    let before = done.len();
+    let mut gatherer = Gatherer { files, host, script, bytes: 0, open, done, before, hidden, stop };
     gatherer.script.unfinished = gatherer.file(name, own, text, in_sizes, false);
     gatherer.script
 }
@@ -134,7 +139,8 @@ impl Gatherer<'_> {
             };
             return self.bad(span, message);
         }
-        if self.done.contains(&path) {
+        let (before, now) = self.done.split_at(self.before.min(self.done.len()));
+        if now.contains(&path) || before.contains(&path) && !(self.hidden)() {
             return;
         }
         if self.done.len().saturating_add(self.open.len()) >= USED_FILES {

@@ -29,7 +29,12 @@ pub(crate) fn recipe(recipe: &Recipe, files: &Files) -> String {
     // Comments above lines that are not written.
     let mut rest = String::new();
     let all = recipe.lines.iter().zip(around(&recipe.lines, files)).enumerate();
-    for (at, (line, around)) in all.filter(|(_, (line, _))| !line.foreign) {
+    for (at, (line, around)) in all {
+        if line.foreign {
+            let around = Around { above: around.documentation, ..around };
+            line.act.rule().into_iter().for_each(|written| saver.rule(written, line, &around, &mut out));
+            continue;
+        }
         let old = at < recipe.place.begun.0;
         let apart = if old { "" } else { files.text(around.apart) };
         if wanted.get(at) == Some(&true) && saver.has_meaning(line) {
@@ -88,7 +93,9 @@ impl<'a> Saver<'a> {
     /// another has taken the place of.
     fn wanted(&mut self) -> Vec<bool> {
         let names = &self.recipe.names;
-        names.own_rules.values().for_each(|rule| self.need(Need::Rule(*rule)));
+        let own = names.own_rules.values();
+        let own = own.filter(|id| names.rules.get(**id as usize).is_some_and(|entry| !entry.foreign));
+        own.for_each(|rule| self.need(Need::Rule(*rule)));
         let mut last: HashSet<Rc<str>> = HashSet::new();
         let lines = self.recipe.lines.as_slice();
         let mut wanted = vec![false; lines.len()];
@@ -106,7 +113,7 @@ impl<'a> Saver<'a> {
                 Save::Line => !old,
                 Save::Last(key) => last.insert(key) && line.act.measures().map_or(!old, speaks),
                 Save::Answer => answered || !old,
-                Save::Use => true,
+                Save::Use => lines.iter().take(at).all(|other| !self.same_use(other, line)),
                 // A question in a file is one of its lines.
                 Save::Never => answered || line.loaded && line.act.only_asks() && !old,
                 Save::Always => line.act.gives().is_none_or(speaks),
@@ -120,6 +127,12 @@ impl<'a> Saver<'a> {
             }
         }
         wanted
+    }
+
+    /// Whether both use one file.
+    fn same_use(&self, other: &Compiled, line: &Compiled) -> bool {
+        let path = |line: &Compiled| self.files.text(line.span);
+        !other.foreign && other.act.save() == Save::Use && path(other) == path(line)
     }
 
     /// What a mention in a line means.
@@ -209,10 +222,11 @@ impl<'a> Saver<'a> {
         self.edited(rows, edits.collect())
     }
 
-    /// The meanings of a rule that are needed.
+    /// The meanings of a rule that are needed, but for that which a used file gives it.
     fn meanings(&self, written: u32) -> impl Iterator<Item = (u32, &'a RuleEntry)> {
         let rules = (0u32..).zip(&self.recipe.names.rules).skip(written as usize);
-        rules.filter(move |(id, entry)| entry.written == written && self.needed.contains(&Need::Rule(*id)))
+        let ours = move |id: u32, entry: &RuleEntry| entry.written == written && !entry.is_in_used_file(id);
+        rules.filter(move |(id, entry)| ours(*id, entry) && self.needed.contains(&Need::Rule(*id)))
     }
 
     /// Whether it is no rule that is forgotten.
@@ -297,7 +311,8 @@ impl Numbers {
     fn of(recipe: &Recipe) -> Numbers {
         let names = &recipe.names;
         let slots = names.globals.iter().map(|entry| (&entry.name, entry.foreign));
-        let rules = names.rules.iter().map(|entry| (&entry.tree.name.name, entry.foreign));
+        let rules = (0u32..).zip(&names.rules);
+        let rules = rules.map(|(id, entry)| (&entry.tree.name.name, entry.is_in_used_file(id)));
         let own = |id: u32| names.rules.get(id as usize).is_some_and(|entry| !entry.library);
         let taken: HashSet<&str> = names.globals.iter().map(|entry| &*entry.name).collect();
         Numbers {
@@ -314,17 +329,21 @@ fn numbered<'a>(
     counts: impl Fn(u32) -> bool,
 ) -> HashMap<u32, String> {
     let ids = || (0u32..).zip(all.clone()).filter(|(id, _)| counts(*id));
-    let foreign: HashMap<&Rc<str>, u32> =
-        ids().filter(|(_, (_, foreign))| *foreign).map(|(id, (name, _))| (name, id)).collect();
+    let foreign: HashSet<&Rc<str>> =
+        ids().filter(|(_, (_, foreign))| *foreign).map(|(_, (name, _))| name).collect();
     let last: HashMap<&Rc<str>, u32> = ids().map(|(id, (name, _))| (name, id)).collect();
     let mut versions: HashMap<&Rc<str>, usize> = HashMap::new();
     let mut named = HashMap::new();
-    for (id, (name, _)) in ids() {
+    for (id, (name, is_foreign)) in ids() {
         let version = versions.entry(name).or_default();
         *version = version.saturating_add(1);
-        let plain = foreign.get(name).or_else(|| now.get(name)).or_else(|| last.get(name));
+        // A file that is used again gives the same again.
+        let plain = match foreign.contains(name) {
+            true => is_foreign,
+            false => now.get(name).or_else(|| last.get(name)) == Some(&id),
+        };
         let mut text = name.to_string();
-        if plain != Some(&id) {
+        if !plain {
             text = format!("{name}_{version}");
             while taken.contains(text.as_str()) {
                 text.push('_');

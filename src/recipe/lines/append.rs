@@ -5,7 +5,7 @@ use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
 
 use crate::code::{Compiler, Mention, Names, Node, Scope};
-use crate::fault::{Code, Fault, Files, Span};
+use crate::fault::{Code, Fault, File, Files, Span};
 use crate::limits::RULES;
 use crate::recipe::dependence::{Dependence, Reader};
 use crate::recipe::lines::{Act, Compiled, Given, Size, UsedAct, meaning};
@@ -129,9 +129,8 @@ impl<'a> Builder<'a> {
             return self.named_twice(ident, first);
         }
         if let Some(known) = known {
-            let again = self.body.grows && !(self.foreign && known.foreign);
-            let first = known.span;
-            if !again {
+            let (both, first) = (self.foreign && known.foreign, known.span);
+            if !self.body.grows || both && !self.is_read_again(first, ident.span) {
                 self.named_twice(ident, first);
             }
             return;
@@ -168,8 +167,8 @@ impl<'a> Builder<'a> {
         }
         let known = names.own_rules.get(&rule.name.name).copied();
         if let Some((id, entry)) = known.and_then(|id| Some((id, names.rules.get(id as usize)?))) {
-            let first = entry.tree.name.span;
-            if !self.body.grows || self.foreign && entry.foreign {
+            let (both, first) = (self.foreign && entry.foreign, entry.tree.name.span);
+            if !self.body.grows || both && !self.is_read_again(first, rule.name.span) {
                 return self.named_twice(&rule.name, first);
             }
             // Given twice in these lines: its second line gives it.
@@ -178,6 +177,12 @@ impl<'a> Builder<'a> {
             }
         }
         self.add_rule(rule.clone());
+    }
+
+    /// Whether these are places in one used file, which was read twice.
+    fn is_read_again(&self, first: Span, now: Span) -> bool {
+        let name = |span: Span| self.compiler.files.get(span.file).map(File::name);
+        first.file != now.file && name(first) == name(now)
     }
 
     fn named_twice(&mut self, ident: &Ident, first: Span) {
