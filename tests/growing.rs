@@ -180,8 +180,10 @@ fn what_a_used_file_gives_may_be_given_again() {
 
 #[test]
 fn a_rule_of_a_used_file_is_saved_and_loaded_with_what_it_meant() {
-    let house =
-        House("rule turned(x: length) = x + 1 in\nrule both(x: length) = 2 * turned(x)\nhem = 2 in\n");
+    let house = House(
+        "rule turned(x: length) = x + 1 in\n## try both(1 in) is 4 in\n\
+         rule both(x: length) = 2 * turned(x)\nhem = 2 in\n",
+    );
     let mut session = session();
     let enter = |session: &mut Session, entry: &str| {
         let entered = session.enter(entry, &house);
@@ -200,6 +202,7 @@ fn a_rule_of_a_used_file_is_saved_and_loaded_with_what_it_meant() {
     assert_eq!(enter(&mut session, "second = both(1 in)").unwrap(), "8 in");
     let saved = session.save();
     assert_eq!(shown(&saved), ["4 in", "8 in"], "{saved}");
+    assert!(!saved.contains("try"), "an example of the file holds there alone: {saved}");
     // What is loaded uses the file as it is, whatever was given again here.
     let entered = session.load("harbour.scant", &saved, &house);
     assert!(entered.faults.is_empty(), "{:?}", entered.faults);

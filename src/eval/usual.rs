@@ -2,7 +2,7 @@
 
 use crate::code::node::{CallNode, Code, Node, RuleCode};
 use crate::eval::machine::Machine;
-use crate::fault::{Code as FaultCode, Fault, Span};
+use crate::fault::{Code as FaultCode, Fault, Span, listed};
 use crate::measure::{Dim, Exact, Number, Quantity, Reading, System, UnitId, Units, Way};
 use crate::value::data::Value;
 
@@ -48,13 +48,10 @@ fn literal(default: &Node) -> Option<&Quantity> {
 }
 
 fn told(rule: &RuleCode, other: &[(String, &Quantity)], asked: System, span: Span) -> Fault {
-    let listed = |parts: Vec<String>| match parts.split_last() {
-        Some((last, rest)) if !rest.is_empty() => format!("{} and {last}", rest.join(", ")),
-        _ => parts.concat(),
-    };
     let taken = other.iter().map(|(name, usual)| format!("`{name}` as {}", usual.show(&Default::default())));
+    let taken: Vec<String> = taken.collect();
     let whose = if other.len() == 1 { "its usual value" } else { "their usual values" };
-    let message = format!("`{}` takes {}, {whose}", rule.name, listed(taken.collect()));
+    let message = format!("`{}` takes {}, {whose}", rule.name, listed(&taken));
     let fault = Fault::advice(FaultCode::Advice, span, message);
     let instead = other.iter().filter_map(|(name, usual)| {
         round_value(usual, asked).map(|value| format!("{name}: {}", value.show(&Default::default())))

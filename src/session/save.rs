@@ -31,7 +31,9 @@ pub(crate) fn recipe(recipe: &Recipe, files: &Files) -> String {
     let all = recipe.lines.iter().zip(around(&recipe.lines, files)).enumerate();
     for (at, (line, around)) in all {
         if line.foreign {
-            let around = Around { above: around.documentation, ..around };
+            // Its documentation speaks of the rule as the file gives it.
+            let none = Span { end: line.span.start, ..line.span };
+            let around = Around { above: none, documentation: none, ..around };
             line.act.rule().into_iter().for_each(|written| saver.rule(written, line, &around, &mut out));
             continue;
         }
